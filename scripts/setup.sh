@@ -1,0 +1,78 @@
+# shellcheck shell=bash
+# SPDX-License-Identifier: Apache-2.0
+# Shared by ./run, ./test and ./bench: install what is missing, build one preset. Needs $root.
+
+# A tool that reads the terminal must not hang or fail because there is none.
+if ! { true <&0; } 2>/dev/null; then exec </dev/null; fi
+
+# install_missing LIST...: the packages of packages/LIST.txt. Ends the script with 2 if it cannot.
+install_missing() {
+  local wanted installed package missing=() as_root=() name=unknown
+  local lists=("${@/#/$root/packages/}")
+  wanted=$(cat "${lists[@]/%/.txt}")
+  # shellcheck disable=SC1091
+  name=$(. /etc/os-release 2>/dev/null && echo "${ID:-}:${VERSION_ID:-}:${PRETTY_NAME:-}") || true
+  if [[ $name != debian:12:* ]]; then
+    {
+      echo "This script knows Debian 12 only; this system is ${name##*:}."
+      echo "Install these, or their like (names of Debian 12):"
+      echo "  ${wanted//$'\n'/ }"
+      echo "then: cmake --preset release && cmake --build --preset release"
+    } >&2
+    exit 2
+  fi
+  # shellcheck disable=SC2086
+  installed=$(dpkg-query -W -f='${db:Status-Abbrev}${Package}.' $wanted 2>/dev/null) || true
+  for package in $wanted; do
+    [[ .$installed == *".ii $package."* ]] || missing+=("$package")
+  done
+  if ((${#missing[@]} == 0)); then return; fi
+
+  if ((EUID != 0)); then
+    if ! command -v sudo >/dev/null; then
+      echo "Missing, and neither root nor sudo is at hand: apt-get install ${missing[*]}" >&2
+      exit 2
+    fi
+    as_root=(sudo)
+  fi
+  echo "Installing: ${missing[*]}" >&2
+  quietly "${as_root[@]}" apt-get update || exit 2
+  quietly "${as_root[@]}" env DEBIAN_FRONTEND=noninteractive \
+    apt-get install -y --no-install-recommends "${missing[@]}" || exit 2
+}
+
+# quietly COMMAND...: its output is shown only if it fails.
+quietly() {
+  local log status=0
+  log=$(mktemp)
+  "$@" </dev/null >"$log" 2>&1 || status=$?
+  if ((status != 0)); then cat "$log" >&2; fi
+  rm -f "$log"
+  return "$status"
+}
+
+# build PRESET: output only on failure; one moving line if standard error is a terminal.
+build() {
+  mkdir -p "$root/build"
+  (
+    flock 9
+    configure_and_build "$1"
+  ) 9>"$root/build/$1.lock"
+}
+
+configure_and_build() {
+  local preset=$1 folder=$root/build/$1 shown=/dev/null status=0 line
+  cd "$root" || return
+  if [[ ! -e $folder/build.ninja || CMakePresets.json -nt $folder/build.ninja ]] ||
+    ! grep -qxF "CMAKE_HOME_DIRECTORY:INTERNAL=$root" "$folder/CMakeCache.txt"; then
+    quietly cmake --fresh --preset "$preset" 9>&- || return
+  fi
+  if [[ -t 2 ]]; then shown=/dev/stderr; fi
+  cmake --build --preset "$preset" -j "$(nproc)" </dev/null 2>&1 9>&- | tee "$folder/build.log" |
+    while read -r line; do
+      if [[ $line == \[* ]]; then printf '\r\033[KBuilding %s]' "${line%%]*}"; fi
+    done >"$shown" || status=$?
+  printf '\r\033[K' >"$shown"
+  if ((status != 0)); then cat "$folder/build.log" >&2; fi
+  return "$status"
+}

@@ -1,0 +1,209 @@
+// SPDX-License-Identifier: Apache-2.0
+// yaml-cpp reads the text; this file adds what it leaves out: places counted in characters,
+// duplicate keys, aliases (refused, so that a small file cannot become a huge tree), bounds, and
+// sentences that a person who is no programmer understands.
+#include <fmt/format.h>
+#include <yaml-cpp/eventhandler.h>
+#include <yaml-cpp/exceptions.h>
+#include <yaml-cpp/parser.h>
+
+#include <algorithm>
+#include <sstream>
+#include <unordered_map>
+
+#include "base/text.h"
+#include "base/tree.h"
+#include "base/tree_check.h"
+
+namespace tautmark {
+namespace {
+
+struct Stop {};  // leaves the parser after an error that makes the rest meaningless
+
+class TreeBuilder : public YAML::EventHandler {
+ public:
+  TreeBuilder(const TextFileRef& file, Diagnostics& diagnostics)
+      : file_(file), diagnostics_(diagnostics) {}
+
+  Node root;
+  bool has_root = false;
+
+  void OnDocumentStart(const YAML::Mark&) override {}
+  void OnDocumentEnd() override {}
+  void OnNull(const YAML::Mark& mark, YAML::anchor_t anchor) override {
+    refuse_anchor(mark, anchor);
+    Node node = at(mark);
+    place(std::move(node));
+  }
+  void OnAlias(const YAML::Mark& mark, YAML::anchor_t) override { refuse_alias(mark); }
+  void OnAnchor(const YAML::Mark& mark, const std::string&) override { refuse_alias(mark); }
+  void OnScalar(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor,
+                const std::string& value) override {
+    refuse_anchor(mark, anchor);
+    refuse_tag(mark, tag);
+    Node node = at(mark);
+    node.shape = NodeShape::scalar;
+    node.text = value;
+    node.quoted = tag == "!";
+    const std::string_view line = file_->line(node.line);
+    const bool on_line = line.find(value) != std::string_view::npos;
+    node.length = on_line ? std::max(1, static_cast<int>(character_count(value))) : 1;
+    place(std::move(node));
+  }
+  void OnSequenceStart(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor,
+                       YAML::EmitterStyle::value) override {
+    refuse_anchor(mark, anchor);
+    refuse_tag(mark, tag);
+    open(mark, NodeShape::list);
+  }
+  void OnSequenceEnd() override { close(); }
+  void OnMapStart(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor,
+                  YAML::EmitterStyle::value) override {
+    refuse_anchor(mark, anchor);
+    refuse_tag(mark, tag);
+    open(mark, NodeShape::map);
+  }
+  void OnMapEnd() override { close(); }
+
+ private:
+  struct Open {
+    Node node;
+    Node key;
+    bool has_key = false;
+    std::unordered_map<std::string, TextPlace> seen;
+  };
+
+  Node at(const YAML::Mark& mark) {
+    Node node;
+    node.file = file_;
+    node.line = mark.line + 1;
+    const std::string_view line = file_->line(node.line);
+    const auto bytes = std::min(line.size(), static_cast<std::size_t>(std::max(0, mark.column)));
+    node.column = static_cast<int>(character_count(line.substr(0, bytes))) + 1;
+    if (++nodes_ > kMaxNodes) fail(node, "more parts than any file of this kind can need");
+    return node;
+  }
+
+  [[noreturn]] void fail(const Node& node, std::string message, std::string hint = {}) {
+    diagnostics_.push_back(error_at(node, std::move(message), std::move(hint)));
+    throw Stop{};
+  }
+  void refuse_alias(const YAML::Mark& mark) {
+    fail(at(mark), "anchors (&) and aliases (*) are not used in these files",
+         "write the value out, or put it in quotes if it starts with & or *");
+  }
+  void refuse_anchor(const YAML::Mark& mark, YAML::anchor_t anchor) {
+    if (anchor != 0) refuse_alias(mark);
+  }
+  void refuse_tag(const YAML::Mark& mark, const std::string& tag) {
+    if (!tag.empty() && tag != "?" && tag != "!")
+      fail(at(mark), "tags (!) are not used in these files",
+           "put the text in quotes if it starts with !");
+  }
+
+  void open(const YAML::Mark& mark, NodeShape shape) {
+    Open open;
+    open.node = at(mark);
+    open.node.shape = shape;
+    if (stack_.size() >= static_cast<std::size_t>(kMaxDepth))
+      fail(open.node, fmt::format("nested deeper than {} levels", kMaxDepth));
+    stack_.push_back(std::move(open));
+  }
+  void close() {
+    Node node = std::move(stack_.back().node);
+    stack_.pop_back();
+    place(std::move(node));
+  }
+  void place(Node node) {
+    if (stack_.empty()) {
+      root = std::move(node);
+      has_root = true;
+      return;
+    }
+    Open& top = stack_.back();
+    if (top.node.shape == NodeShape::list) {
+      top.node.items.push_back(std::move(node));
+    } else if (!top.has_key) {
+      if (node.shape != NodeShape::scalar) fail(node, "a key must be a plain word");
+      const auto [first, is_new] = top.seen.emplace(node.text, place_of(node));
+      if (!is_new) {
+        Diagnostic twice = error_at(node, fmt::format("key \"{}\" stands here a second time", node.text),
+                                    "remove one of the two");
+        twice.second = DiagnosticNote{first->second, "the first one is here"};
+        diagnostics_.push_back(std::move(twice));
+      }
+      top.key = std::move(node);
+      top.has_key = true;
+    } else {
+      top.node.members.push_back({std::move(top.key), std::move(node)});
+      top.key = Node{};
+      top.has_key = false;
+    }
+  }
+
+  TextFileRef file_;
+  Diagnostics& diagnostics_;
+  std::vector<Open> stack_;
+  std::size_t nodes_ = 0;
+};
+
+// yaml-cpp's words, with a hint for the slips that are met in practice.
+Diagnostic parser_error(const TextFileRef& file, const YAML::Exception& error) {
+  Node node;
+  node.file = file;
+  node.line = error.mark.line + 1;
+  node.column = error.mark.column + 1;
+  Diagnostic diagnostic = error_at(node, "not readable as YAML: " + error.msg);
+  // The parser often stops on the line after the culprit.
+  for (int number = std::max(1, node.line - 1); number <= node.line; ++number) {
+    const std::string_view line = file->line(number);
+    const auto colon = line.find(": >");
+    if (colon != std::string_view::npos && line.substr(colon + 2).starts_with(">=")) {
+      diagnostic.hint = "a value that starts with > needs quotes, or write \"at least ...\"";
+      return diagnostic;
+    }
+    const auto first = line.find(": ");
+    if (first != std::string_view::npos && line.find(": ", first + 2) != std::string_view::npos)
+      diagnostic.hint = "a text with \": \" inside needs quotes";
+  }
+  return diagnostic;
+}
+
+}  // namespace
+
+Parsed<Node> parse_yaml(const TextFileRef& file) {
+  Diagnostics diagnostics = text_check(file, IndentRule::no_tabs);
+  if (has_errors(diagnostics)) return tl::make_unexpected(diagnostics);
+
+  TreeBuilder builder(file, diagnostics);
+  try {
+    std::istringstream in(file->text);
+    YAML::Parser parser(in);
+    parser.HandleNextDocument(builder);
+    if (builder.has_root && !has_errors(diagnostics)) {
+      Node first = std::move(builder.root);
+      builder.root = Node{};
+      builder.has_root = false;
+      if (parser.HandleNextDocument(builder)) {
+        diagnostics.push_back(error_at(builder.root, "a second document starts here (---)",
+                                       "one file holds one definition or case"));
+      }
+      builder.root = std::move(first);
+      builder.has_root = true;
+    }
+  } catch (const Stop&) {
+    return tl::make_unexpected(diagnostics);
+  } catch (const YAML::Exception& error) {
+    diagnostics.push_back(parser_error(file, error));
+    return tl::make_unexpected(diagnostics);
+  }
+  if (has_errors(diagnostics)) return tl::make_unexpected(diagnostics);
+  if (!builder.has_root || builder.root.shape == NodeShape::null) {
+    Node start;
+    start.file = file;
+    return tl::make_unexpected(Diagnostics{error_at(start, "the file is empty")});
+  }
+  return std::move(builder.root);
+}
+
+}  // namespace tautmark

@@ -1,0 +1,152 @@
+// SPDX-License-Identifier: Apache-2.0
+// Appending keeps every byte that is there: comments, order, spelling of numbers.
+#include <fcntl.h>
+#include <sys/file.h>
+#include <unistd.h>
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cctype>
+
+#include "base/text.h"
+#include "casework/case_fields.h"
+#include "casework/load.h"
+
+namespace tautmark {
+namespace {
+
+namespace fs = std::filesystem;
+
+tl::unexpected<Diagnostics> refuse(const std::string& name, std::string message, std::string hint = {}) {
+  Diagnostic diagnostic;
+  diagnostic.place.file = name;
+  diagnostic.message = std::move(message);
+  diagnostic.hint = std::move(hint);
+  return tl::make_unexpected(Diagnostics{std::move(diagnostic)});
+}
+
+// Two seats that append at the same time take turns.
+class FolderLock {
+ public:
+  explicit FolderLock(const fs::path& folder) : descriptor_(open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC)) {
+    if (descriptor_ >= 0) flock(descriptor_, LOCK_EX);
+  }
+  FolderLock(const FolderLock&) = delete;
+  FolderLock& operator=(const FolderLock&) = delete;
+  ~FolderLock() {
+    if (descriptor_ >= 0) close(descriptor_);
+  }
+  [[nodiscard]] bool held() const { return descriptor_ >= 0; }
+
+ private:
+  int descriptor_;
+};
+
+// A kill or a full disk at any moment leaves either the old text or the new one.
+bool replace_file(const fs::path& file, const std::string& text) {
+  const fs::path beside = file.string() + fmt::format(".{}.new", getpid());
+  const int out = open(beside.c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0644);
+  if (out < 0) return false;
+  std::size_t done = 0;
+  while (done < text.size()) {
+    const ssize_t n = write(out, text.data() + done, text.size() - done);
+    if (n <= 0) break;
+    done += static_cast<std::size_t>(n);
+  }
+  const bool written = done == text.size() && fsync(out) == 0;
+  close(out);
+  std::error_code code;
+  if (written) fs::rename(beside, file, code);
+  if (!written || code) {
+    fs::remove(beside, code);
+    return false;
+  }
+  return true;
+}
+
+std::string free_id(const Node& entries) {
+  int highest = 0;
+  for (const Node& item : entries.items) {
+    const Node* id = item.find("id");
+    if (id == nullptr || id->text.size() < 2 || id->text[0] != 'e') continue;
+    const auto number = read_integer(std::string_view(id->text).substr(1));
+    if (number && *number > highest && *number < 1'000'000) highest = static_cast<int>(*number);
+  }
+  return fmt::format("e{}", highest + 1);
+}
+
+std::string appended_yaml(const TextFile& file, const Node& entries, const Node& item) {
+  std::string text = file.text;
+  if (!text.empty() && text.back() != '\n') text += '\n';
+  std::string block = yaml_list_item_text(item);
+  if (entries.items.empty()) return text + "entries:\n" + block;
+  // Match the indentation of the list that is there.
+  const std::string_view first = file.line(entries.items.front().line);
+  const auto dash = first.find('-');
+  if (dash == 2 || dash == std::string_view::npos) return text + block;
+  std::string shifted;
+  for (const std::string& line : split(block, '\n')) {
+    if (line.empty()) continue;
+    shifted += std::string(dash, ' ') + line.substr(2) + "\n";
+  }
+  return text + shifted;
+}
+
+}  // namespace
+
+Parsed<std::string> append_entry(const std::string& case_name, Entry entry) {
+  fs::path path = case_name;
+  std::error_code code;
+  if (fs::is_directory(path, code)) {
+    path /= fs::exists(path / "case.yaml", code) || !fs::exists(path / "case.json", code) ? "case.yaml" : "case.json";
+  }
+  const fs::path folder = path.parent_path().empty() ? fs::path(".") : path.parent_path();
+  const FolderLock lock(folder);
+  if (!lock.held()) return refuse(case_name, "the folder of the case cannot be opened");
+  const auto file = load_text_file(path, path.generic_string());
+  if (!file) return tl::make_unexpected(file.error());
+  auto root = parse_tree(*file);
+  if (!root) return tl::make_unexpected(root.error());
+  const Node* format = root->find("tautmark");
+  if (format == nullptr || format->text != "case/1") return refuse(case_name, "this is not a case file");
+
+  Node none;
+  const Node* found = root->find("entries");
+  const Node& entries = found != nullptr ? *found : none;
+  if (found != nullptr && found->shape != NodeShape::list)
+    return tl::make_unexpected(Diagnostics{error_at(*found, "a list is wanted here")});
+  entry.id = free_id(entries);
+  const Node item = write_record(entry);
+
+  const bool is_json = trimmed((*file)->text).starts_with('{');
+  std::string text;
+  if (is_json) {
+    Node changed = *root;
+    if (found == nullptr) add_member(changed, "entries", Node{});
+    for (Member& member : changed.members) {
+      if (member.key.text != "entries") continue;
+      member.value.shape = NodeShape::list;
+      member.value.items.push_back(item);
+    }
+    text = json_text(changed);
+  } else {
+    const bool last = found == nullptr || root->members.back().key.text == "entries";
+    const bool flow = found != nullptr && (*file)->line(found->line).find('[') != std::string_view::npos &&
+                      found->items.empty();
+    if (!last || flow || (found != nullptr && found->items.empty()))
+      return refuse(case_name, "entries can be added only where they are the last part of the file, one \"- \" each",
+                    "move entries to the end of the file, or remove an empty entries: []");
+    text = appended_yaml(**file, entries, item);
+  }
+  // What is written must read back with one entry more; otherwise nothing is written.
+  const auto again = parse_tree(make_text_file(path.generic_string(), text));
+  if (!again) return refuse(case_name, "the entry cannot be added to this file", "is the list of entries written in one line?");
+  const Node* after = again->find("entries");
+  if (after == nullptr || after->items.size() != entries.items.size() + 1)
+    return refuse(case_name, "the entry cannot be added to this file", "is the list of entries written in one line?");
+  if (!replace_file(path, text)) return refuse(case_name, "cannot be written; nothing was changed");
+  return entry.id;
+}
+
+}  // namespace tautmark

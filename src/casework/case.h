@@ -1,0 +1,199 @@
+// SPDX-License-Identifier: Apache-2.0
+// A case: what was measured, seen and recorded on one engine. Data only.
+//
+// Entries are append-only: a correction is a new entry that names the one it replaces. A new kind
+// of entry is one struct, its description, and one alternative of EntryBody.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "base/fields.h"
+#include "base/finding.h"
+#include "base/written.h"
+#include "drive/drive.h"
+#include "drive/measurand.h"
+
+namespace tautmark {
+
+enum class YesNo { no, yes, partly, unknown };
+enum class Turned { no, by_hand_running_direction, by_hand_backwards, by_starter, unknown };
+enum class OnOff { on, off, unknown };
+enum class InOut { in, out, unknown };
+enum class Locked { locked, not_locked, unknown };
+enum class Condition { sound, worn, damaged, missing, unknown };
+enum class CapState { torqued, hand_tight, off, unknown };
+enum class PartAction { ordered, fitted, reused, rejected, old_one_kept };
+enum class OilState { as_specified, other, unknown };
+
+struct Instrument {
+  std::string name;
+  std::optional<std::string> type;  // of the program's list, when no own data are known
+  std::optional<WrittenAny> resolution;
+  std::optional<WrittenAny> uncertainty;  // expanded, k = 2
+  std::optional<Date> calibrated;
+  std::optional<std::string> certificate;
+  std::optional<std::string> note;
+  bool operator==(const Instrument&) const = default;
+};
+
+struct EngineId {
+  std::optional<std::string> serial;
+  std::optional<std::string> built;
+  std::optional<Written<Length>> distance;
+  std::optional<Written<Time>> hours;
+  bool operator==(const EngineId&) const = default;
+};
+
+struct Complaint {
+  std::string words;
+  std::optional<std::string> when;
+  std::optional<std::string> since;
+  bool operator==(const Complaint&) const = default;
+};
+struct Identification {
+  std::string variant;
+  std::optional<std::string> how;
+  bool operator==(const Identification&) const = default;
+};
+struct EngineState {
+  std::optional<YesNo> apart;
+  std::optional<std::string> apart_by;
+  std::optional<Turned> turned;
+  std::optional<OnOff> chain;
+  std::optional<InOut> pin;
+  std::optional<Locked> phaser;
+  std::optional<std::string> phaser_checked_how;
+  std::optional<std::string> crank_at;
+  std::optional<std::string> crank_proven_how;
+  bool operator==(const EngineState&) const = default;
+};
+struct PreviousWork {
+  std::string words;
+  std::optional<std::string> by;
+  std::optional<std::string> when;
+  bool operator==(const PreviousWork&) const = default;
+};
+struct OilFound {
+  std::optional<std::string> grade;
+  std::optional<std::string> level;
+  std::optional<std::string> smell;
+  std::optional<Written<Length>> distance_since_change;
+  bool operator==(const OilFound&) const = default;
+};
+struct Codes {
+  std::vector<std::string> codes;
+  bool operator==(const Codes&) const = default;
+};
+struct Observation {
+  std::string place;
+  std::string aspect;
+  std::optional<Condition> condition;
+  std::optional<std::string> words;
+  bool operator==(const Observation&) const = default;
+};
+
+// Readings of one measurand at one place and direction with one instrument.
+struct Reading {
+  Measurand quantity{};
+  std::string place;
+  std::optional<std::string> direction;  // "vertical", "horizontal", "45 deg"
+  std::optional<std::string> section;    // "front", "rear": along the axis
+  std::optional<WrittenList> values;     // the readings one by one
+  std::optional<WrittenMeasured> value;  // or a reported mean, with ± if it was reported
+  std::optional<int> count;              // how many readings the reported mean is of
+  std::optional<WrittenAny> passes;      // or go / no-go: this blade passes
+  std::optional<WrittenAny> stops;       // and this one does not
+  std::optional<std::string> instrument;
+  std::optional<Written<Temperature>> temperature;             // of the part
+  std::optional<Written<Temperature>> instrument_temperature;  // of the gauge, if not the same
+  std::optional<CapState> cap;                                 // bores: how the cap was fitted
+  std::optional<int> links;                                    // chain length: over how many links
+  std::optional<Written<Length>> radius;                       // lock play on a rim
+  std::optional<Written<Length>> drop;                         // sink time
+  std::optional<Written<Force>> force;
+  std::optional<WrittenAnyRange> limit;  // its own limit, where no drive gives one
+  std::optional<AppliesTo> applies_to;
+  std::optional<SourceRef> limit_source;
+  bool operator==(const Reading&) const = default;
+};
+
+struct PressureReading {
+  std::string place;
+  WrittenList values;
+  std::optional<Written<RotationalSpeed>> speed;
+  std::optional<Written<Temperature>> oil_temperature;
+  std::optional<OilState> oil;  // the specified grade in it?
+  std::optional<std::string> instrument;
+  std::optional<std::string> thermometer;
+  bool operator==(const PressureReading&) const = default;
+};
+
+struct PartEntry {
+  std::string part;
+  PartAction action{};
+  std::optional<int> bank;
+  std::optional<int> count;
+  std::optional<std::string> reason;
+  bool operator==(const PartEntry&) const = default;
+};
+struct Attachment {
+  std::string file;
+  std::optional<std::string> shows;
+  std::optional<std::string> place;
+  bool operator==(const Attachment&) const = default;
+};
+struct StepDone {
+  std::string step;
+  std::optional<bool> late;
+  bool operator==(const StepDone&) const = default;
+};
+struct PersonDecision {
+  std::string about;
+  std::string decided;
+  std::string reason;
+  std::optional<std::string> name;
+  bool operator==(const PersonDecision&) const = default;
+};
+struct QuickAnswer {
+  std::string question;
+  std::vector<std::string> asked;
+  std::vector<std::string> answer;
+  bool operator==(const QuickAnswer&) const = default;
+};
+struct Note {
+  std::string words;
+  bool operator==(const Note&) const = default;
+};
+
+using EntryBody = std::variant<Complaint, Identification, EngineState, PreviousWork, OilFound,
+                               Codes, Observation, Reading, PressureReading, PartEntry, Attachment,
+                               StepDone, PersonDecision, QuickAnswer, Note>;
+
+struct Entry {
+  std::string id;
+  std::optional<Date> at;
+  std::optional<std::string> by;
+  std::optional<std::string> replaces;
+  std::optional<std::string> remark;
+  EntryBody body;
+  bool operator==(const Entry&) const = default;
+};
+
+struct Case {
+  std::string tautmark;  // "case/1"
+  std::string name;
+  std::optional<std::string> title;
+  std::optional<bool> invented;
+  std::optional<std::string> drive;
+  std::vector<std::string> candidates;
+  std::optional<DecimalSign> decimal_sign;
+  std::optional<EngineId> engine;
+  std::vector<Instrument> instruments;
+  std::vector<Entry> entries;
+  bool operator==(const Case&) const = default;
+};
+
+}  // namespace tautmark

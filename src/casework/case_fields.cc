@@ -1,0 +1,249 @@
+// SPDX-License-Identifier: Apache-2.0
+// The fields of a case file, written down once.
+#include "casework/case_fields.h"
+
+namespace tautmark {
+namespace {
+constexpr FieldOptions kPositiveOnly{.bounds = kPositive};
+constexpr FieldOptions kCount{.bounds = between(1, 100000)};
+constexpr FieldOptions kLinks{.bounds = between(2, 100000)};
+}  // namespace
+
+std::span<const FieldInfo> Description<Instrument>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&Instrument::name>("name", "Name by which entries speak of it.", "micrometer A"),
+      field<&Instrument::type>(
+          "type",
+          "Kind, from the program's list, where its own data are not known: micrometer, caliper, "
+          "bore gauge, dial indicator, plastic strip, ruler, unknown ...",
+          "micrometer"),
+      field<&Instrument::resolution>("resolution", "Smallest step that is read.", "0.001 mm"),
+      field<&Instrument::uncertainty>(
+          "uncertainty", "Expanded uncertainty (k = 2), from its certificate.", "0.003 mm"),
+      field<&Instrument::calibrated>("calibrated", "Date of the last calibration.", "2026-01-15"),
+      field<&Instrument::certificate>("certificate", "Certificate.", "no. 17 of the shop"),
+      field<&Instrument::note>("note", "Remark.", "zero checked before and after"),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<EngineId>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&EngineId::serial>("serial", "Serial number.", "V6-104417"),
+      field<&EngineId::built>("built", "Build date or code.", "spring 2016"),
+      field<&EngineId::distance>("distance", "Distance run.", "146000 km", kPositiveOnly),
+      field<&EngineId::hours>("hours", "Running time.", "5200 h", kPositiveOnly),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<Complaint>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&Complaint::words>("words", "The words.", "knocks like a loose tappet at hot idle"),
+      field<&Complaint::when>("when", "When it happens.", "hot idle, not above 1100 1/min"),
+      field<&Complaint::since>("since", "Since when.", "three weeks after the last repair"),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<Identification>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&Identification::variant>("variant", "Name of the drive.", "vessgarth-v6-12"),
+      field<&Identification::how>("how", "What was looked at.", "cast letter beside the cover"),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<EngineState>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&EngineState::apart>("apart", "Is the engine apart?", "partly"),
+      field<&EngineState::apart_by>("apart_by", "By whom.", "another shop"),
+      field<&EngineState::turned>("turned", "Has anyone turned it since, and how?",
+                                  "by hand in running direction"),
+      field<&EngineState::chain>("chain", "Chain on or off.", "on"),
+      field<&EngineState::pin>("pin", "Tensioner pin in or out.", "in"),
+      field<&EngineState::phaser>("phaser", "Phaser locked.", "locked"),
+      field<&EngineState::phaser_checked_how>("phaser_checked_how", "How that was checked.",
+                                              "does not move by hand, both ways"),
+      field<&EngineState::crank_at>("crank_at", "Where the crankshaft stands.",
+                                    "at the casting arrow"),
+      field<&EngineState::crank_proven_how>("crank_proven_how", "How that was proven.",
+                                            "positive stop"),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<PreviousWork>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&PreviousWork::words>("words", "What.", "bank 2 phaser replaced"),
+      field<&PreviousWork::by>("done_by", "By whom.", "another shop"),
+      field<&PreviousWork::when>("when", "When.", "4 months ago"),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<OilFound>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&OilFound::grade>("grade", "Grade, by label or invoice.", "5W-30"),
+      field<&OilFound::level>("level", "Level.", "mid"),
+      field<&OilFound::smell>("smell", "Smell, foam.", "no fuel smell"),
+      field<&OilFound::distance_since_change>(
+          "distance_since_change", "Distance since the last change.", "4000 km", kPositiveOnly),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<Codes>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&Codes::codes>("codes", "The codes.", "[P0021]"),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<Observation>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&Observation::place>("place", "Where.", "bank 2 chain / tensioner"),
+      field<&Observation::aspect>("aspect", "What was looked at.", "ratchet"),
+      field<&Observation::condition>("condition", "How it was found.", "sound"),
+      field<&Observation::words>("words", "In words.", "pawl tip whole, holds at every tooth"),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<Reading>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&Reading::quantity>("quantity", "What was measured.", "journal diameter"),
+      field<&Reading::place>("place", "Where.", "bank 2 / camshaft / journal 1"),
+      field<&Reading::direction>("direction", "Direction of the diameter.", "vertical"),
+      field<&Reading::section>("section", "Position along the axis.", "front"),
+      field<&Reading::values>("values", "The readings one by one, unit once at the end.",
+                              "27.957 27.958 27.956 mm"),
+      field<&Reading::value>("value",
+                             "Or the mean as it was reported, with ± if that was reported.",
+                             "0.058 ± 0.005 mm"),
+      field<&Reading::count>("count", "How many readings the reported mean is of.", "6", kCount),
+      field<&Reading::passes>("passes", "Or go / no-go: this blade passes.", "0.20 mm"),
+      field<&Reading::stops>("stops", "And this one does not.", "0.28 mm"),
+      field<&Reading::instrument>(
+          "instrument",
+          "The instrument, by its name in this case, or a type of the program's list.",
+          "micrometer A"),
+      field<&Reading::temperature>("temperature", "Temperature of the part.", "21 degC"),
+      field<&Reading::instrument_temperature>(
+          "instrument_temperature", "Temperature of the instrument, where it differs.", "22 degC"),
+      field<&Reading::cap>("cap", "Bores: how the cap was fitted.", "torqued"),
+      field<&Reading::links>("links", "Chain length: over how many links.", "40", kLinks),
+      field<&Reading::radius>("radius", "Lock play on the rim: at this radius.", "50 mm",
+                              kPositiveOnly),
+      field<&Reading::drop>("drop", "Sink time: over this way.", "2 mm", kPositiveOnly),
+      field<&Reading::force>("force", "Under this force.", "60 N", kPositiveOnly),
+      field<&Reading::limit>("limit", "Its own limit, where no drive gives one.",
+                             "at most 0.110 mm"),
+      field<&Reading::applies_to>(
+          "applies_to", "Whether that limit means the mean or the worst direction.", "mean"),
+      field<&Reading::limit_source>("limit_source", "Where that limit comes from.", ""),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<PressureReading>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&PressureReading::place>("place", "The port.", "main gallery"),
+      field<&PressureReading::values>("values", "The readings.", "184 186 185 kPa"),
+      field<&PressureReading::speed>("speed", "Engine speed.", "650 1/min"),
+      field<&PressureReading::oil_temperature>("oil_temperature", "Oil temperature.", "95 degC"),
+      field<&PressureReading::oil>("oil", "Whether the specified grade was in the engine.",
+                                   "as specified"),
+      field<&PressureReading::instrument>("instrument", "The gauge.", "pressure gauge"),
+      field<&PressureReading::thermometer>("thermometer", "The thermometer.", "thermometer"),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<PartEntry>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&PartEntry::part>("part", "The part.", "phaser"),
+      field<&PartEntry::action>("action", "What was done.", "ordered"),
+      field<&PartEntry::bank>("bank", "Its bank.", "2", kCount),
+      field<&PartEntry::count>("count", "How many.", "1", kCount),
+      field<&PartEntry::reason>("reason", "Why.", "ran starved"),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<Attachment>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&Attachment::file>("file", "The file, inside the case folder.",
+                               "photos/marks-bank-2.jpg"),
+      field<&Attachment::shows>("shows", "What it shows.",
+                                "marks of bank 2 before the chain was moved"),
+      field<&Attachment::place>("place", "Where it was taken.", "bank 2 chain"),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<StepDone>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&StepDone::step>("step", "The step.", "tensioner pinned"),
+      field<&StepDone::late>("late", "Entered later than done.", "true"),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<PersonDecision>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&PersonDecision::about>("about", "About what.", "bank 2 phaser"),
+      field<&PersonDecision::decided>("decided", "What was decided.", "replace"),
+      field<&PersonDecision::reason>("reason", "Why.", "ran starved, play at 90 % of the limit"),
+      field<&PersonDecision::name>("name", "Who decided.", "foreman"),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<QuickAnswer>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&QuickAnswer::question>("question", "The question.", "chain over 40 links"),
+      field<&QuickAnswer::asked>("asked", "What was given.", "[length 320.90 mm]"),
+      field<&QuickAnswer::answer>("answer", "The answer.", "[elongation 0.28 %]"),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<Note>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&Note::words>("words", "The words.", "customer waits"),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<Entry>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&Entry::id>("id", "Name of the entry in this case.", "e17"),
+      field<&Entry::at>("at", "When.", "2026-03-02T10:15"),
+      field<&Entry::by>("by", "Who.", "bay 3"),
+      field<&Entry::replaces>("replaces", "The earlier entry that this one corrects.", "e12"),
+      field<&Entry::remark>("remark", "Remark.", "second try after cleaning"),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<Case>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&Case::tautmark>("tautmark", "Format and version; always the first line.", "case/1"),
+      field<&Case::name>("name", "Short name.", "vessgarth-bay3"),
+      field<&Case::title>("title", "Title.", "Vessgarth, bay 3"),
+      field<&Case::invented>("invented", "An invented case, not for real work.", "true"),
+      field<&Case::drive>("drive", "The drive, by name, or a file beside the case.",
+                          "vessgarth-v6-12"),
+      field<&Case::candidates>("candidates",
+                               "Or several variants, until an identification decides.",
+                               "[vessgarth-v6-12, vessgarth-v6-12b]"),
+      field<&Case::decimal_sign>("decimal_sign", "Decimal sign of this file.", "point"),
+      field<&Case::engine>("engine", "The engine.", ""),
+      field<&Case::instruments>("instruments", "Instruments used.", ""),
+      field<&Case::entries>("entries", "Entries in order of time.", ""),
+  };
+  return kFields;
+}
+
+}  // namespace tautmark

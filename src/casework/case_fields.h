@@ -1,0 +1,168 @@
+// SPDX-License-Identifier: Apache-2.0
+// Descriptions of the structs in case.h; the fields themselves are listed in case_fields.cc.
+#pragma once
+
+#include "base/fields.h"
+#include "casework/case.h"
+#include "drive/drive_fields.h"
+
+namespace tautmark {
+
+template <>
+struct ChoiceNames<YesNo> {
+  static constexpr std::string_view names[] = {"no", "yes", "partly", "unknown"};
+};
+template <>
+struct ChoiceNames<Turned> {
+  static constexpr std::string_view names[] = {"no", "by hand in running direction",
+                                               "by hand backwards", "by starter", "unknown"};
+};
+template <>
+struct ChoiceNames<OnOff> {
+  static constexpr std::string_view names[] = {"on", "off", "unknown"};
+};
+template <>
+struct ChoiceNames<InOut> {
+  static constexpr std::string_view names[] = {"in", "out", "unknown"};
+};
+template <>
+struct ChoiceNames<Locked> {
+  static constexpr std::string_view names[] = {"locked", "not locked", "unknown"};
+};
+template <>
+struct ChoiceNames<Condition> {
+  static constexpr std::string_view names[] = {"sound", "worn", "damaged", "missing", "unknown"};
+};
+template <>
+struct ChoiceNames<CapState> {
+  static constexpr std::string_view names[] = {"torqued", "hand tight", "off", "unknown"};
+};
+template <>
+struct ChoiceNames<PartAction> {
+  static constexpr std::string_view names[] = {"ordered", "fitted", "reused", "rejected",
+                                               "old one kept"};
+};
+template <>
+struct ChoiceNames<OilState> {
+  static constexpr std::string_view names[] = {"as specified", "other", "unknown"};
+};
+
+template <>
+struct Description<Instrument> {
+  static constexpr std::string_view name = "instrument";
+  static constexpr std::string_view help = "A measuring instrument.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<EngineId> {
+  static constexpr std::string_view name = "engine";
+  static constexpr std::string_view help = "The engine in the case.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<Complaint> {
+  static constexpr std::string_view name = "complaint";
+  static constexpr std::string_view help = "What the customer says, in the customer's words.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<Identification> {
+  static constexpr std::string_view name = "identification";
+  static constexpr std::string_view help = "Which variant it is, and how that was seen.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<EngineState> {
+  static constexpr std::string_view name = "state";
+  static constexpr std::string_view help =
+      "The state of the engine now; what is not known is left out.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<PreviousWork> {
+  static constexpr std::string_view name = "previous work";
+  static constexpr std::string_view help = "What was done before.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<OilFound> {
+  static constexpr std::string_view name = "oil";
+  static constexpr std::string_view help = "The oil found in the engine.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<Codes> {
+  static constexpr std::string_view name = "codes";
+  static constexpr std::string_view help = "Trouble codes read before anything was cleared.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<Observation> {
+  static constexpr std::string_view name = "observation";
+  static constexpr std::string_view help = "What was seen or felt.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<Reading> {
+  static constexpr std::string_view name = "reading";
+  static constexpr std::string_view help = "Readings of one quantity at one place.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<PressureReading> {
+  static constexpr std::string_view name = "pressure";
+  static constexpr std::string_view help = "Oil pressure by a gauge, with its conditions.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<PartEntry> {
+  static constexpr std::string_view name = "part";
+  static constexpr std::string_view help = "A part ordered, fitted, reused or kept.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<Attachment> {
+  static constexpr std::string_view name = "attachment";
+  static constexpr std::string_view help = "A photo, a recording or another file beside the case.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<StepDone> {
+  static constexpr std::string_view name = "step";
+  static constexpr std::string_view help = "A step of the work that was done.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<PersonDecision> {
+  static constexpr std::string_view name = "decision";
+  static constexpr std::string_view help =
+      "A decision by a person, with name and reason; it never changes a verdict.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<QuickAnswer> {
+  static constexpr std::string_view name = "quick";
+  static constexpr std::string_view help = "A quick answer kept in the case.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<Note> {
+  static constexpr std::string_view name = "note";
+  static constexpr std::string_view help = "Anything else.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<Entry> {
+  static constexpr std::string_view name = "entry";
+  static constexpr std::string_view help = "One entry; entries are never edited.";
+  static const TagInfo& tag() { return tag_of<&Entry::body>("kind", "what the entry is"); }
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<Case> {
+  static constexpr std::string_view name = "case";
+  static constexpr std::string_view help = "What was found on one engine.";
+  static std::span<const FieldInfo> fields();
+};
+
+}  // namespace tautmark

@@ -1,0 +1,101 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "casework/load.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <map>
+#include <set>
+
+#include "base/hash.h"
+#include "base/text.h"
+#include "casework/case_fields.h"
+#include "casework/case_check.h"
+
+namespace tautmark {
+namespace {
+
+namespace fs = std::filesystem;
+
+tl::unexpected<Diagnostics> refuse_case(const std::string& name, std::string message, std::string hint = {}) {
+  Diagnostic diagnostic;
+  diagnostic.place.file = name;
+  diagnostic.message = std::move(message);
+  diagnostic.hint = std::move(hint);
+  return tl::make_unexpected(Diagnostics{std::move(diagnostic)});
+}
+
+void load_drives(LoadedCase& loaded, const DriveFolders& folders, Diagnostics& diagnostics) {
+  std::vector<std::pair<std::string, std::string>> wanted;  // text, path of the key
+  if (loaded.value.drive) wanted.emplace_back(*loaded.value.drive, "drive");
+  for (std::size_t i = 0; i < loaded.value.candidates.size(); ++i)
+    wanted.emplace_back(loaded.value.candidates[i], fmt::format("candidates[{}]", i));
+
+  DriveFolders with_own = folders;
+  const fs::path folder = loaded.file.parent_path();
+  with_own.folders.insert(with_own.folders.begin(), folder.empty() ? fs::path(".") : folder);
+  for (const auto& [text, path] : wanted) {
+    std::string target = text;
+    if (!is_drive_name(text)) {
+      if (const auto problem = path_problem(text)) {
+        diagnostics.push_back({Severity::error, loaded.places.at(path), *problem,
+                               "name the drive, or a drive file beside the case", {}});
+        continue;
+      }
+      target = (with_own.folders.front() / text).generic_string();
+    }
+    auto drive = load_drive(target, with_own);
+    if (!drive) {
+      // A drive that is not found is a mistake of the case; mistakes inside it are the drive's.
+      for (Diagnostic diagnostic : drive.error()) {
+        if (diagnostic.place.line <= 0) {
+          diagnostic.message = fmt::format("drive \"{}\": {}", text, diagnostic.message);
+          diagnostic.place = loaded.places.at(path);
+        }
+        diagnostics.push_back(std::move(diagnostic));
+      }
+      continue;
+    }
+    for (const Diagnostic& warning : drive->warnings)
+      if (warning.severity == Severity::error) diagnostics.push_back(warning);
+    loaded.drives.push_back(std::move(*drive));
+  }
+}
+
+}  // namespace
+
+Parsed<LoadedCase> load_case(const std::string& case_name, const DriveFolders& folders) {
+  LoadedCase loaded;
+  loaded.shown_name = case_name;
+  loaded.file = case_name;
+  std::error_code code;
+  if (fs::is_directory(loaded.file, code)) {
+    const fs::path folder = loaded.file;
+    loaded.file = folder / "case.yaml";
+    if (!fs::exists(loaded.file, code)) loaded.file = folder / "case.json";
+    if (!fs::exists(loaded.file, code))
+      return refuse_case(case_name, "no case.yaml in this folder", "give the folder of a case, or the case file itself");
+  }
+  const auto file = load_text_file(loaded.file, loaded.file.generic_string());
+  if (!file) return tl::make_unexpected(file.error());
+  loaded.sha256 = sha256_hex((*file)->text);
+  const auto node = parse_tree(*file);
+  if (!node) return tl::make_unexpected(node.error());
+
+  Diagnostics diagnostics;
+  if (const Node* format = node->find("tautmark"); format != nullptr && format->text != "case/1")
+    diagnostics.push_back(error_at(*format, fmt::format("\"{}\" is not a format of a case file", format->text),
+                                   "the first line of a case file is: tautmark: case/1"));
+  ReadContext context;
+  context.diagnostics = &diagnostics;
+  context.places = &loaded.places;
+  if (const Node* sign = node->find("decimal_sign"); sign != nullptr && sign->text == "comma")
+    context.rules.decimal_sign = ',';
+  read_record(*node, loaded.value, context);
+  load_drives(loaded, folders, diagnostics);
+  check_case(loaded, diagnostics);
+  if (has_errors(diagnostics)) return tl::make_unexpected(diagnostics);
+  return loaded;
+}
+
+}  // namespace tautmark

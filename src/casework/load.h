@@ -1,0 +1,31 @@
+// SPDX-License-Identifier: Apache-2.0
+// From a case file or folder to a case, with everything that is wrong in it, and appending to it.
+#pragma once
+
+#include <filesystem>
+#include <string>
+
+#include "base/fields.h"
+#include "casework/case.h"
+#include "drive/load.h"
+
+namespace tautmark {
+
+struct LoadedCase {
+  Case value;
+  Places places;
+  std::string sha256;              // of the case file
+  std::filesystem::path file;      // as opened
+  std::string shown_name;          // as the user named it
+  std::vector<LoadedDrive> drives;  // one per candidate; empty: no drive
+};
+
+// CASE is a case file or its folder (then case.yaml or case.json in it). Drives are looked up by
+// name: beside the case, then in `folders`. Attachments must lie inside the case folder and exist.
+Parsed<LoadedCase> load_case(const std::string& case_name, const DriveFolders& folders);
+
+// Appends one entry to a YAML case file. The text that is there is not touched. The entry gets the
+// next free id; the new text is written beside the file and takes its place in one step.
+Parsed<std::string> append_entry(const std::string& case_name, Entry entry);
+
+}  // namespace tautmark

@@ -1,0 +1,37 @@
+// SPDX-License-Identifier: Apache-2.0
+// The commands of the program. Each adds itself to the command line and returns an exit status.
+#pragma once
+
+#include <CLI/App.hpp>
+#include <string>
+#include <vector>
+
+#include "base/diagnostic.h"
+#include "drive/load.h"
+
+namespace tautmark::cli {
+
+inline constexpr int kExitPass = 0;
+inline constexpr int kExitFail = 1;
+inline constexpr int kExitInput = 2;
+inline constexpr int kExitOpen = 3;
+inline constexpr int kExitUsage = 64;
+
+// Set by the command that ran.
+void add_judge(CLI::App& app, int& status);
+void add_drive(CLI::App& app, int& status);
+void add_quick(CLI::App& app, int& status);
+void add_case(CLI::App& app, int& status);
+void add_formats(CLI::App& app, int& status);
+
+// Where drives are looked up: --drives, $TAUTMARK_DRIVES, folders named "drives" beside the case and
+// above it, beside where one stands and above it, and the drives that come with the program.
+DriveFolders drive_folders(const std::vector<std::string>& named, const std::string& beside);
+
+// Prints every diagnostic on standard error; the status for input that could not be used.
+int report_input(const Diagnostics& diagnostics);
+
+// "-" is standard output; otherwise the file appears whole or not at all.
+bool write_output(const std::string& file, const std::string& text);
+
+}  // namespace tautmark::cli

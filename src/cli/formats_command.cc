@@ -1,0 +1,52 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <CLI/CLI.hpp>
+#include <memory>
+
+#include "base/fields.h"
+#include "casework/case_fields.h"
+#include "cli/commands.h"
+#include "drive/drive_fields.h"
+
+namespace tautmark::cli {
+namespace {
+
+constexpr std::string_view kDriveIntroduction =
+    "A drive file (`<name>.drive.yaml`, or the same keys as JSON in `<name>.drive.json`) says what "
+    "the timing drive of an\n"
+    "engine family should be. Only `tautmark` and `name` are needed; each further part lets the "
+    "program answer more, and\n"
+    "`tautmark drive check` says what. Every quantity is written with its unit. A variant names "
+    "its base in `based_on` and\n"
+    "lists only what differs.";
+constexpr std::string_view kCaseIntroduction =
+    "A case file (`case.yaml` in a folder of its own, or `case.json`) holds what was found on one "
+    "engine, in order of time.\n"
+    "Entries are never edited: a correction is a new entry that names the one it replaces. "
+    "Attachments lie beside the file,\n"
+    "inside its folder. Every quantity is written with its unit; what was typed is kept.";
+
+int run_formats(const std::string& folder) {
+  bool ok =
+      write_output(folder + "/drive.md",
+                   format_page(type_of<Drive>(), "The drive file, drive/1", kDriveIntroduction));
+  ok = write_output(folder + "/case.md",
+                    format_page(type_of<Case>(), "The case file, case/1", kCaseIntroduction)) &&
+       ok;
+  ok = write_output(folder + "/drive.schema.json", json_schema_text(type_of<Drive>(), "drive/1")) &&
+       ok;
+  ok =
+      write_output(folder + "/case.schema.json", json_schema_text(type_of<Case>(), "case/1")) && ok;
+  return ok ? 0 : kExitInput;
+}
+
+}  // namespace
+
+void add_formats(CLI::App& app, int& status) {
+  auto folder = std::make_shared<std::string>("docs/formats");
+  CLI::App* command = app.add_subcommand(
+      "formats", "Write the reference pages and JSON Schemas of the file formats");
+  command->add_option("FOLDER", *folder, "Where to write them")->capture_default_str();
+  command->callback([folder, &status] { status = run_formats(*folder); });
+}
+
+}  // namespace tautmark::cli

@@ -1,0 +1,63 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <CLI/CLI.hpp>
+#include <cstdio>
+#include <memory>
+
+#include "cli/commands.h"
+#include "cli/terminal.h"
+#include "judge/judge.h"
+#include "report/report.h"
+
+namespace tautmark::cli {
+namespace {
+
+struct JudgeArguments {
+  std::string case_name;
+  bool brief = false;
+  std::string json, html;
+  std::vector<std::string> only;
+  std::vector<std::string> drives;
+};
+
+int run_judge(const JudgeArguments& arguments) {
+  const auto loaded =
+      load_case(arguments.case_name, drive_folders(arguments.drives, arguments.case_name));
+  if (!loaded) return report_input(loaded.error());
+  const auto judgement = judge(*loaded, {arguments.only});
+  if (!judgement) return report_input(judgement.error());
+  if (!arguments.json.empty() && !write_output(arguments.json, json_report(*judgement)))
+    return kExitInput;
+  if (!arguments.html.empty() && !write_output(arguments.html, html_sheet(*judgement, *loaded)))
+    return kExitInput;
+  if (arguments.brief) {
+    std::fputs(brief_report(*judgement).c_str(), stdout);
+  } else if (arguments.json != "-" && arguments.html != "-") {
+    std::fputs(text_report(*judgement, output_style()).c_str(), stdout);
+  }
+  return exit_status(*judgement);
+}
+
+}  // namespace
+
+void add_judge(CLI::App& app, int& status) {
+  auto arguments = std::make_shared<JudgeArguments>();
+  CLI::App* command =
+      app.add_subcommand("judge", "All findings of a case: pass, fail or open, with the evidence");
+  command->add_option("CASE", arguments->case_name, "A case file or its folder")->required();
+  command->add_flag("--brief", arguments->brief, "Five sentences to read over the phone");
+  command->add_option("--json", arguments->json,
+                      "Write the findings as JSON (findings/1); - is standard output");
+  command->add_option("--html", arguments->html,
+                      "Write a printable job sheet; - is standard output");
+  command->add_option("--only", arguments->only, "Only these checks, separated by commas")
+      ->delimiter(',');
+  command->add_option("--drives", arguments->drives,
+                      "Folder where drive files are looked up; may be repeated");
+  command->footer(
+      "Exit status: 0 everything asked passed, 1 something failed, 3 nothing failed but something "
+      "is open,\n"
+      "2 the input could not be used, 64 wrong usage.");
+  command->callback([arguments, &status] { status = run_judge(*arguments); });
+}
+
+}  // namespace tautmark::cli

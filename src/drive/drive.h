@@ -1,0 +1,258 @@
+// SPDX-License-Identifier: Apache-2.0
+// A drive: what the timing drive of one engine family should be. Data only.
+//
+// Most real engines come with twenty lines; everything but the name may be left out. Later parts of
+// the definition (lift curves, guide coordinates, pockets, oil network, procedure) are further
+// optional members of these structs.
+#pragma once
+
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "base/fields.h"
+#include "base/finding.h"
+#include "base/written.h"
+#include "drive/measurand.h"
+
+namespace tautmark {
+
+enum class DecimalSign { point, comma };
+enum class Rotation { clockwise, counterclockwise };
+enum class ViewedFrom { front, flywheel_end };
+enum class ChainType { roller, bush, inverted_tooth, toothed_belt };
+enum class Layout { in_line, v, flat };
+enum class LinkCounting { pitches, both_marks, between };
+enum class AppliesTo { mean, worst };
+enum class PhaserBase { full_advance, full_retard, mid_travel };
+enum class Side { left, right };
+
+struct SourceRef {
+  std::optional<Origin> origin;
+  std::optional<std::string> document;
+  std::optional<std::string> edition;
+  std::optional<std::string> page;
+  bool operator==(const SourceRef&) const = default;
+};
+
+struct Covers {
+  std::optional<std::string> displacement;
+  std::optional<int> valves_per_cylinder;
+  std::optional<std::string> years;
+  std::optional<std::string> serials;
+  std::optional<std::string> note;
+  bool operator==(const Covers&) const = default;
+};
+
+struct Cylinders {
+  std::optional<int> count;
+  std::optional<Layout> layout;
+  std::optional<Written<Angle>> bank_angle;
+  std::optional<Written<Length>> bore;
+  std::optional<Written<Length>> stroke;
+  std::optional<Written<Length>> rod;
+  std::optional<Written<Length>> pin_offset;
+  std::vector<int> firing_order;
+  bool operator==(const Cylinders&) const = default;
+};
+
+struct CrankSprocket {
+  std::optional<std::string> chain;  // needed only where there are several chains
+  int teeth = 0;
+  bool operator==(const CrankSprocket&) const = default;
+};
+
+struct Crankshaft {
+  std::optional<Rotation> rotation;
+  std::optional<ViewedFrom> seen_from;
+  std::vector<CrankSprocket> sprockets;
+  std::optional<std::string> mark;
+  bool operator==(const Crankshaft&) const = default;
+};
+
+struct Strand {  // links from one marked tooth to the next, in running direction
+  std::string from;
+  std::string to;
+  int links = 0;
+  bool operator==(const Strand&) const = default;
+};
+
+struct Guide {
+  std::string name;
+  std::optional<std::string> side;  // "tight strand", "slack strand"
+  bool operator==(const Guide&) const = default;
+};
+
+struct Tensioner {
+  std::optional<Written<Length>> stroke;
+  std::optional<Written<Length>> ratchet_step;
+  std::optional<std::string> side;
+  std::optional<std::string> recognise;
+  bool operator==(const Tensioner&) const = default;
+};
+
+struct Chain {
+  std::string name;
+  std::optional<int> bank;
+  std::optional<ChainType> type;
+  std::optional<std::string> standard;
+  std::optional<Written<Length>> pitch;
+  std::optional<int> links;
+  std::optional<LinkCounting> counted;
+  std::vector<Strand> strands;
+  std::optional<std::string> marked_links;
+  std::optional<Tensioner> tensioner;
+  std::vector<Guide> guides;
+  bool operator==(const Chain&) const = default;
+};
+
+struct Idler {  // a shaft that takes one chain's motion and hands it to the next
+  std::string name;
+  std::string driven_by;
+  int teeth_in = 0;
+  std::string drives;
+  int teeth_out = 0;
+  bool operator==(const Idler&) const = default;
+};
+
+struct Phaser {
+  std::optional<PhaserBase> base;
+  std::optional<Written<CrankAngle>> range;
+  std::optional<std::string> base_check;
+  bool operator==(const Phaser&) const = default;
+};
+
+struct Camshaft {
+  std::string name;
+  std::optional<std::string> chain;
+  std::optional<int> sprocket_teeth;
+  std::optional<int> journals;
+  std::optional<std::string> material;
+  std::optional<Phaser> phaser;
+  bool operator==(const Camshaft&) const = default;
+};
+
+struct Bank {
+  int number = 0;
+  std::optional<Side> side;
+  std::optional<ViewedFrom> seen_from;
+  std::vector<int> cylinders;
+  std::optional<std::string> head_material;
+  std::vector<Camshaft> camshafts;
+  bool operator==(const Bank&) const = default;
+};
+
+// A limit of one measurand at one or more places.
+struct Fit {
+  Measurand quantity{};
+  std::string at;
+  std::optional<WrittenAnyRange> new_range;
+  std::optional<WrittenAnyRange> service;
+  std::optional<AppliesTo> applies_to;
+  std::optional<int> links;             // chain length: over how many links
+  std::optional<Written<Length>> drop;  // sink time: for this way
+  std::optional<Written<Force>> force;  // sink time: under this force; chain: pulled with
+  std::optional<std::string> measure;   // where and how
+  std::optional<SourceRef> source;
+  std::optional<std::string> cross_checked_by;
+  bool operator==(const Fit&) const = default;
+};
+
+struct PressureLimit {
+  std::string at;
+  WrittenAnyRange limit;
+  std::optional<WrittenRange<RotationalSpeed>> speed;
+  std::optional<WrittenRange<Temperature>> oil_temperature;
+  std::optional<SourceRef> source;
+  std::optional<std::string> cross_checked_by;
+  bool operator==(const PressureLimit&) const = default;
+};
+
+struct OilPort {
+  std::string name;
+  std::optional<int> bank;
+  bool operator==(const OilPort&) const = default;
+};
+
+struct Oil {
+  std::optional<std::string> grade;
+  std::optional<Written<Volume>> fill;
+  std::vector<OilPort> ports;
+  std::vector<PressureLimit> pressures;
+  bool operator==(const Oil&) const = default;
+};
+
+struct TighteningStep {
+  std::optional<Written<Torque>> torque;
+  std::optional<Written<Angle>> angle;
+  bool operator==(const TighteningStep&) const = default;
+};
+
+struct Fastener {
+  std::string name;
+  std::optional<std::string> thread;
+  std::optional<std::string> strength_class;
+  std::optional<int> count;
+  std::optional<std::string> condition;
+  std::vector<TighteningStep> steps;
+  std::optional<bool> single_use;
+  std::optional<std::string> note;
+  std::optional<SourceRef> source;
+  bool operator==(const Fastener&) const = default;
+};
+
+struct PartSet {
+  std::string name;
+  std::optional<int> bank;
+  std::vector<std::string> holds;
+  std::vector<std::string> does_not_hold;
+  std::optional<bool> single_use;
+  std::optional<std::string> edition;
+  std::optional<std::string> note;
+  bool operator==(const PartSet&) const = default;
+};
+
+struct Drive {
+  std::string tautmark;  // "drive/1"
+  std::string name;
+  std::optional<std::string> title;
+  std::optional<bool> invented;
+  std::optional<std::string> based_on;
+  std::vector<std::string> confirms;
+  std::optional<std::string> revision;
+  std::optional<SourceRef> source;
+  std::optional<std::string> checked_by;
+  std::optional<DecimalSign> decimal_sign;
+  std::optional<Covers> covers;
+  std::vector<std::string> recognise;
+  std::optional<Cylinders> cylinders;
+  std::optional<Crankshaft> crankshaft;
+  std::vector<Chain> chains;
+  std::vector<Idler> idlers;
+  std::vector<Bank> banks;
+  std::vector<Fit> fits;
+  std::optional<Oil> oil;
+  std::vector<Fastener> fasteners;
+  std::vector<PartSet> parts;
+  std::optional<std::string> note;
+  bool operator==(const Drive&) const = default;
+};
+
+// Names under which an inheriting variant confirms what would bite when wrongly inherited.
+namespace topic {
+inline constexpr std::string_view kChainPitch = "chain pitch";
+inline constexpr std::string_view kChainLinks = "chain links";
+inline constexpr std::string_view kLinkCounts = "link counts";
+inline constexpr std::string_view kMarks = "marks";
+inline constexpr std::string_view kPhaserBase = "phaser base";
+inline constexpr std::string_view kTensionerSide = "tensioner side";
+inline constexpr std::string_view kRotation = "rotation";
+inline constexpr std::string_view kTorques = "torques";
+inline constexpr std::string_view kSingleUse = "single use";
+inline constexpr std::string_view kAll[] = {kChainPitch, kChainLinks, kLinkCounts,
+                                            kMarks,      kPhaserBase, kTensionerSide,
+                                            kRotation,   kTorques,    kSingleUse};
+}  // namespace topic
+
+}  // namespace tautmark

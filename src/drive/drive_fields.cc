@@ -1,0 +1,329 @@
+// SPDX-License-Identifier: Apache-2.0
+// The fields of a drive file, written down once.
+#include "drive/drive_fields.h"
+
+namespace tautmark {
+namespace {
+constexpr FieldOptions kPositiveOnly{.bounds = kPositive};
+constexpr FieldOptions range(double lower, double upper) {
+  return {.bounds = between(lower, upper)};
+}
+constexpr FieldOptions bites(std::string_view topic) { return {.topic = topic}; }
+constexpr FieldOptions bites(std::string_view topic, double lower, double upper) {
+  return {.bounds = between(lower, upper), .topic = topic};
+}
+constexpr FieldOptions bites_positive(std::string_view topic) {
+  return {.bounds = kPositive, .topic = topic};
+}
+}  // namespace
+
+std::span<const FieldInfo> Description<SourceRef>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&SourceRef::origin>("origin", "Who says so. Only maker and shop can carry a pass.",
+                                "maker"),
+      field<&SourceRef::document>("document", "Title of the document.",
+                                  "workshop manual, engine volume"),
+      field<&SourceRef::edition>("edition", "Edition or date.", "3rd edition"),
+      field<&SourceRef::page>("page", "Page or section.", "p. 41"),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<Covers>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&Covers::displacement>("displacement", "Displacement, as it is spoken of.", "2.0 L"),
+      field<&Covers::valves_per_cylinder>("valves_per_cylinder", "Valves of one cylinder.", "4",
+                                          range(1, 8)),
+      field<&Covers::years>("years", "Years or build dates.", "from spring 2015"),
+      field<&Covers::serials>("serials", "Serial number range.", "up to 1 200 000"),
+      field<&Covers::note>("note", "Anything else that limits what is covered.",
+                           "not the marine version"),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<Cylinders>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&Cylinders::count>("count", "Number of cylinders.", "6", range(1, 64)),
+      field<&Cylinders::layout>("layout", "Arrangement of the cylinders.", "v"),
+      field<&Cylinders::bank_angle>("bank_angle", "Angle between the banks.", "60 deg"),
+      field<&Cylinders::bore>("bore", "Cylinder bore.", "84.0 mm", kPositiveOnly),
+      field<&Cylinders::stroke>("stroke", "Stroke.", "90.0 mm", kPositiveOnly),
+      field<&Cylinders::rod>("rod", "Connecting rod, center to center.", "143 mm", kPositiveOnly),
+      field<&Cylinders::pin_offset>("pin_offset",
+                                    "Piston pin offset, towards the major thrust side.", "0.5 mm"),
+      field<&Cylinders::firing_order>("firing_order", "Firing order, by cylinder number.",
+                                      "[1, 3, 4, 2]"),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<CrankSprocket>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&CrankSprocket::chain>("chain", "The chain on it; needed where there are several.",
+                                   "bank 1 chain"),
+      field<&CrankSprocket::teeth>("teeth", "Number of teeth.", "21", range(5, 400)),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<Crankshaft>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&Crankshaft::rotation>("rotation", "Running direction.", "clockwise",
+                                   bites(topic::kRotation)),
+      field<&Crankshaft::seen_from>("seen_from", "The end from which the direction is meant.",
+                                    "front"),
+      field<&Crankshaft::sprockets>("sprockets", "Sprockets on the crankshaft.", ""),
+      field<&Crankshaft::mark>("mark", "How its timing mark looks and where it points.",
+                               "dot, at the casting arrow", bites(topic::kMarks)),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<Strand>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&Strand::from>("from", "Marked sprocket where the count starts.", "crank"),
+      field<&Strand::to>("to", "Marked sprocket where the count ends.", "bank 1 / camshaft"),
+      field<&Strand::links>("links", "The count; see `counted` for what was counted.", "60",
+                            bites(topic::kLinkCounts, 1, 100000)),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<Guide>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&Guide::name>("name", "Name of the guide or arm.", "fixed guide"),
+      field<&Guide::side>("side", "The strand that it guides.", "tight strand"),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<Tensioner>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&Tensioner::stroke>("stroke", "Full stroke of the plunger.", "15 mm", kPositiveOnly),
+      field<&Tensioner::ratchet_step>("ratchet_step", "Stroke of one ratchet tooth.", "1.5 mm",
+                                      kPositiveOnly),
+      field<&Tensioner::side>("side", "The side on which it stands.", "outboard",
+                              bites(topic::kTensionerSide)),
+      field<&Tensioner::recognise>("recognise", "How to tell it from the other bank's.",
+                                   "feed hole at 2 o'clock"),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<Chain>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&Chain::name>("name", "Name by which the case speaks of it.", "bank 1 chain"),
+      field<&Chain::bank>("bank", "The bank that it drives, if it drives one.", "1", range(1, 8)),
+      field<&Chain::type>("type", "Kind of chain or belt.", "bush"),
+      field<&Chain::standard>("standard", "Standard and size.", "ISO 606, 05B"),
+      field<&Chain::pitch>("pitch", "Distance from pin to pin.", "8.00 mm",
+                           bites_positive(topic::kChainPitch)),
+      field<&Chain::links>("links", "Links of the whole chain, counted as pitches.", "124",
+                           bites(topic::kChainLinks, 3, 100000)),
+      field<&Chain::counted>("counted",
+                             "What the strand counts are: pitches from marked tooth to "
+                             "marked tooth, links with both marks, or links between the marks.",
+                             "pitches"),
+      field<&Chain::strands>("strands", "Link counts between marks, in running direction.", ""),
+      field<&Chain::marked_links>("marked_links", "Which links are marked, and how.",
+                                  "one copper link at the crank, two at the phaser",
+                                  bites(topic::kMarks)),
+      field<&Chain::tensioner>("tensioner", "Its tensioner.", ""),
+      field<&Chain::guides>("guides", "Its guides and its tensioner arm.", ""),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<Idler>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&Idler::name>("name", "Name of the shaft.", "idler"),
+      field<&Idler::driven_by>("driven_by", "The chain that drives it.", "primary chain"),
+      field<&Idler::teeth_in>("teeth_in", "Teeth under that chain.", "40", range(5, 400)),
+      field<&Idler::drives>("drives", "The chain that it drives.", "secondary chain"),
+      field<&Idler::teeth_out>("teeth_out", "Teeth under that chain.", "20", range(5, 400)),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<Phaser>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&Phaser::base>("base", "Where its lock pin engages.", "full advance",
+                           bites(topic::kPhaserBase)),
+      field<&Phaser::range>("range", "Full travel in crank degrees.", "50 deg crank",
+                            kPositiveOnly),
+      field<&Phaser::base_check>("base_check", "How to see that it is locked.",
+                                 "does not move by hand, both ways"),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<Camshaft>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&Camshaft::name>("name", "Name in its bank.", "intake camshaft"),
+      field<&Camshaft::chain>("chain", "The chain that drives it; needed where there are several.",
+                              "bank 1 chain"),
+      field<&Camshaft::sprocket_teeth>("sprocket_teeth", "Teeth of its sprocket.", "42",
+                                       range(5, 400)),
+      field<&Camshaft::journals>("journals", "Number of journals, counted from the timing end.",
+                                 "5", range(1, 40)),
+      field<&Camshaft::material>("material", "Material, for thermal growth.", "steel"),
+      field<&Camshaft::phaser>("phaser", "Its phaser; leave out if it has none.", ""),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<Bank>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&Bank::number>("number", "1 holds cylinder 1.", "1", range(1, 8)),
+      field<&Bank::side>("side", "Left or right, from the end named in seen_from.", "right"),
+      field<&Bank::seen_from>("seen_from", "The end from which left and right are meant.",
+                              "flywheel end"),
+      field<&Bank::cylinders>("cylinders", "Cylinders of this bank.", "[1, 3, 5]"),
+      field<&Bank::head_material>("head_material", "Material of head and caps, for thermal growth.",
+                                  "aluminium"),
+      field<&Bank::camshafts>("camshafts", "Camshafts of this bank.", ""),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<Fit>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&Fit::quantity>("quantity", "What is limited.", "journal diameter"),
+      field<&Fit::at>("at",
+                      "Where: a place, or every journal, every camshaft, bank 2 / every journal.",
+                      "every journal"),
+      field<&Fit::new_range>("new", "Range of a new part.", "27.960..27.980 mm"),
+      field<&Fit::service>("service", "Limit for a used part.", "at least 27.950 mm"),
+      field<&Fit::applies_to>("applies_to",
+                              "Whether the limit means the mean of all readings or the "
+                              "worst direction.",
+                              "mean"),
+      field<&Fit::links>("links", "Chain length: over how many links.", "40", range(2, 100000)),
+      field<&Fit::drop>("drop", "Sink time: for this way.", "2 mm", kPositiveOnly),
+      field<&Fit::force>("force", "Under this force.", "60 N", kPositiveOnly),
+      field<&Fit::measure>("measure", "Where and how it is measured.",
+                           "two directions, cap torqued"),
+      field<&Fit::source>("source", "Where this limit comes from, if not from the file's source.",
+                          "workshop manual, p. 41"),
+      field<&Fit::cross_checked_by>("cross_checked_by", "Who read the number a second time.",
+                                    "second reader, 2026-03-02"),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<PressureLimit>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&PressureLimit::at>(
+          "at", "The port: main gallery, bank 1 / head port, every head port.", "main gallery"),
+      field<&PressureLimit::limit>("limit", "The limit.", "at least 140 kPa"),
+      field<&PressureLimit::speed>("speed", "At this speed; the limit says nothing at another.",
+                                   "650 ± 25 1/min"),
+      field<&PressureLimit::oil_temperature>("oil_temperature", "With the oil at this temperature.",
+                                             "at least 90 degC"),
+      field<&PressureLimit::source>("source", "Where this limit comes from.",
+                                    "workshop manual, p. 12"),
+      field<&PressureLimit::cross_checked_by>(
+          "cross_checked_by", "Who read the number a second time.", "second reader, 2026-03-02"),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<OilPort>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&OilPort::name>("name", "Name of the port.", "head port"),
+      field<&OilPort::bank>("bank", "Its bank, if each bank has one.", "1", range(1, 8)),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<Oil>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&Oil::grade>("grade", "Specified grade; pressure limits hold with it only.", "5W-30"),
+      field<&Oil::fill>("fill", "Filling with filter.", "6.0 L", kPositiveOnly),
+      field<&Oil::ports>("ports", "Places where a gauge can be fitted.", ""),
+      field<&Oil::pressures>("pressures", "Pressure limits with their conditions.", ""),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<TighteningStep>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&TighteningStep::torque>("torque", "Tightening torque.", "35 N·m",
+                                     bites_positive(topic::kTorques)),
+      field<&TighteningStep::angle>("angle", "Further angle.", "75 deg",
+                                    bites_positive(topic::kTorques)),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<Fastener>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&Fastener::name>("name", "What it holds.", "phaser bolt"),
+      field<&Fastener::thread>("thread", "Thread.", "M12x1.25"),
+      field<&Fastener::strength_class>("class", "Strength class.", "10.9"),
+      field<&Fastener::count>("count", "How many.", "2", range(1, 1000)),
+      field<&Fastener::condition>("condition", "Dry, oiled, threadlocker.", "threads oiled"),
+      field<&Fastener::steps>("steps", "Tightening steps in order.", ""),
+      field<&Fastener::single_use>("single_use", "Whether it is used once only.", "yes",
+                                   bites(topic::kSingleUse)),
+      field<&Fastener::note>("note", "Caution or remark.", "hold the camshaft at its flats"),
+      field<&Fastener::source>("source", "Where these steps come from.", "workshop manual, p. 55"),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<PartSet>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&PartSet::name>("name", "Name of the part or set.", "bank 1 chain set"),
+      field<&PartSet::bank>("bank", "The bank that it fits, if only one.", "1", range(1, 8)),
+      field<&PartSet::holds>("holds", "What is in it.", "[chain, tensioner, two guides]"),
+      field<&PartSet::does_not_hold>("does_not_hold", "What one would expect in it and is not.",
+                                     "[phaser bolt]"),
+      field<&PartSet::single_use>("single_use", "Whether it is used once only.", "yes",
+                                  bites(topic::kSingleUse)),
+      field<&PartSet::edition>("edition", "Edition or date of this list.", "2026"),
+      field<&PartSet::note>("note", "Remark.", "the tensioners of the banks differ"),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<Drive>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&Drive::tautmark>("tautmark", "Format and version; always the first line.", "drive/1"),
+      field<&Drive::name>("name", "Short name; the file is <name>.drive.yaml.", "vessgarth-v6-12"),
+      field<&Drive::title>("title", "Name as it is spoken.", "Vessgarth V6-12"),
+      field<&Drive::invented>("invented", "An invented engine, not for real work.", "true"),
+      field<&Drive::based_on>("based_on", "Another drive; this file lists only what differs.",
+                              "vessgarth-v6-12"),
+      field<&Drive::confirms>(
+          "confirms",
+          "What this variant confirms to be the same as in its base: "
+          "chain pitch, chain links, link counts, marks, phaser base, tensioner "
+          "side, rotation, torques, single use.",
+          "[rotation, torques]"),
+      field<&Drive::revision>("revision", "Revision of this definition.", "1"),
+      field<&Drive::source>("source", "Where the numbers come from.", ""),
+      field<&Drive::checked_by>("checked_by",
+                                "Who compared it with the source; leave out if nobody did.",
+                                "second reader, 2026-03-02"),
+      field<&Drive::decimal_sign>("decimal_sign", "Decimal sign of this file.", "point"),
+      field<&Drive::covers>("covers", "What the definition covers.", ""),
+      field<&Drive::recognise>("recognise", "How to tell this variant on the engine.",
+                               "[cast letter B beside the cover]"),
+      field<&Drive::cylinders>("cylinders", "Cylinders.", ""),
+      field<&Drive::crankshaft>("crankshaft", "Crankshaft.", ""),
+      field<&Drive::chains>("chains", "Chains and belts.", ""),
+      field<&Drive::idlers>("idlers", "Intermediate shafts between two chains.", ""),
+      field<&Drive::banks>("banks", "Banks with their camshafts; an in-line engine has bank 1.",
+                           ""),
+      field<&Drive::fits>("fits", "Limits of everything that is measured.", ""),
+      field<&Drive::oil>("oil", "Oil and oil pressure.", ""),
+      field<&Drive::fasteners>("fasteners", "Fasteners with their tightening steps.", ""),
+      field<&Drive::parts>("parts", "Parts and sets.", ""),
+      field<&Drive::note>("note", "Remarks.", ""),
+  };
+  return kFields;
+}
+
+}  // namespace tautmark

@@ -1,0 +1,183 @@
+// SPDX-License-Identifier: Apache-2.0
+// Descriptions of the structs in drive.h; the fields themselves are listed in drive_fields.cc.
+#pragma once
+
+#include "base/fields.h"
+#include "drive/drive.h"
+
+namespace tautmark {
+
+template <>
+struct ChoiceNames<DecimalSign> {
+  static constexpr std::string_view names[] = {"point", "comma"};
+};
+template <>
+struct ChoiceNames<Rotation> {
+  static constexpr std::string_view names[] = {"clockwise", "counterclockwise"};
+};
+template <>
+struct ChoiceNames<ViewedFrom> {
+  static constexpr std::string_view names[] = {"front", "flywheel end"};
+};
+template <>
+struct ChoiceNames<ChainType> {
+  static constexpr std::string_view names[] = {"roller", "bush", "inverted tooth", "toothed belt"};
+};
+template <>
+struct ChoiceNames<Layout> {
+  static constexpr std::string_view names[] = {"in line", "v", "flat"};
+};
+template <>
+struct ChoiceNames<LinkCounting> {
+  static constexpr std::string_view names[] = {"pitches", "both marks", "between"};
+};
+template <>
+struct ChoiceNames<AppliesTo> {
+  static constexpr std::string_view names[] = {"mean", "worst"};
+};
+template <>
+struct ChoiceNames<PhaserBase> {
+  static constexpr std::string_view names[] = {"full advance", "full retard", "mid travel"};
+};
+template <>
+struct ChoiceNames<Side> {
+  static constexpr std::string_view names[] = {"left", "right"};
+};
+template <>
+struct ChoiceNames<Origin> {
+  static constexpr std::string_view names[] = {"maker", "shop", "common practice",
+                                               "program default", "unknown"};
+};
+
+template <>
+struct Description<SourceRef> {
+  static constexpr std::string_view name = "source";
+  static constexpr std::string_view help = "Where a number comes from.";
+  static constexpr std::string_view short_form = "document";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<Covers> {
+  static constexpr std::string_view name = "covers";
+  static constexpr std::string_view help = "What the definition covers, in free text.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<Cylinders> {
+  static constexpr std::string_view name = "cylinders";
+  static constexpr std::string_view help = "The cylinders.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<CrankSprocket> {
+  static constexpr std::string_view name = "crank sprocket";
+  static constexpr std::string_view help = "One sprocket on the crankshaft.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<Crankshaft> {
+  static constexpr std::string_view name = "crankshaft";
+  static constexpr std::string_view help = "The crankshaft.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<Strand> {
+  static constexpr std::string_view name = "strand";
+  static constexpr std::string_view help = "Links between two marks.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<Guide> {
+  static constexpr std::string_view name = "guide";
+  static constexpr std::string_view help = "A guide or a tensioner arm.";
+  static constexpr std::string_view short_form = "name";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<Tensioner> {
+  static constexpr std::string_view name = "tensioner";
+  static constexpr std::string_view help = "A chain tensioner.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<Chain> {
+  static constexpr std::string_view name = "chain";
+  static constexpr std::string_view help = "A chain or toothed belt.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<Idler> {
+  static constexpr std::string_view name = "idler";
+  static constexpr std::string_view help = "An intermediate shaft.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<Phaser> {
+  static constexpr std::string_view name = "phaser";
+  static constexpr std::string_view help = "A camshaft phaser.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<Camshaft> {
+  static constexpr std::string_view name = "camshaft";
+  static constexpr std::string_view help = "A camshaft.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<Bank> {
+  static constexpr std::string_view name = "bank";
+  static constexpr std::string_view help = "A bank of cylinders.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<Fit> {
+  static constexpr std::string_view name = "fit";
+  static constexpr std::string_view help = "A limit of one measured quantity.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<PressureLimit> {
+  static constexpr std::string_view name = "pressure limit";
+  static constexpr std::string_view help = "An oil pressure limit with its conditions.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<OilPort> {
+  static constexpr std::string_view name = "oil port";
+  static constexpr std::string_view help = "A place for a pressure gauge.";
+  static constexpr std::string_view short_form = "name";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<Oil> {
+  static constexpr std::string_view name = "oil";
+  static constexpr std::string_view help = "Oil and oil pressure.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<TighteningStep> {
+  static constexpr std::string_view name = "tightening step";
+  static constexpr std::string_view help = "One step of tightening.";
+  static constexpr std::string_view short_form = "torque";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<Fastener> {
+  static constexpr std::string_view name = "fastener";
+  static constexpr std::string_view help = "A fastener.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<PartSet> {
+  static constexpr std::string_view name = "part";
+  static constexpr std::string_view help = "A part or a set of parts.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<Drive> {
+  static constexpr std::string_view name = "drive";
+  static constexpr std::string_view help = "The definition of an engine's timing drive.";
+  static std::span<const FieldInfo> fields();
+};
+
+}  // namespace tautmark

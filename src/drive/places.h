@@ -1,0 +1,47 @@
+// SPDX-License-Identifier: Apache-2.0
+// The places of one engine at which something is measured, as paths a person can read:
+//
+//   bank 2 / camshaft / journal 1      bank 2 / camshaft      bank 2 / camshaft / phaser
+//   bank 2 chain      bank 2 chain / tensioner      bank 2 chain / fixed guide
+//   main gallery      bank 2 / head port
+//
+// A limit names one place or a pattern: "every journal", "bank 2 / every journal",
+// "every head port", "every camshaft". Names are compared without regard to case and blanks.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "drive/drive.h"
+
+namespace tautmark {
+
+struct EnginePlace {
+  std::string path;
+  PlaceType type{};
+  std::optional<int> bank;
+  int number = 0;                 // journals: counted from the timing end
+  const Bank* in_bank = nullptr;  // these point into the drive that was asked
+  const Camshaft* camshaft = nullptr;
+  const Chain* chain = nullptr;
+  const Guide* guide = nullptr;
+};
+
+// In the order of the drive file. Valid as long as the drive is.
+std::vector<EnginePlace> places_of(const Drive& drive);
+
+bool place_matches(std::string_view pattern, const EnginePlace& place);
+bool same_place(std::string_view a, std::string_view b);
+const EnginePlace* find_place(const std::vector<EnginePlace>& places, std::string_view path);
+
+// The fit that limits this quantity at this place; an exact place wins over a pattern, the longer
+// pattern over the shorter.
+const Fit* fit_for(const Drive& drive, Measurand quantity, const EnginePlace& place);
+
+// The chain that drives a camshaft; the teeth of the crank sprocket under a chain.
+const Chain* chain_of(const Drive& drive, const Bank& bank, const Camshaft& camshaft);
+const CrankSprocket* crank_sprocket_of(const Drive& drive, const Chain& chain);
+
+}  // namespace tautmark

@@ -1,0 +1,26 @@
+// SPDX-License-Identifier: Apache-2.0
+// One function per check; each has a file of its own name in this folder and a row in table.cc.
+#pragma once
+
+#include <vector>
+
+#include "judge/check.h"
+
+namespace tautmark::checks {
+
+std::vector<Finding> journal_diameter(const CheckInput& input);
+std::vector<Finding> bore_diameter(const CheckInput& input);
+std::vector<Finding> journal_clearance(const CheckInput& input);
+std::vector<Finding> journal_out_of_round(const CheckInput& input);
+std::vector<Finding> journal_taper(const CheckInput& input);
+std::vector<Finding> end_play(const CheckInput& input);
+std::vector<Finding> chain_elongation(const CheckInput& input);
+std::vector<Finding> groove_depth(const CheckInput& input);
+std::vector<Finding> lock_play(const CheckInput& input);
+std::vector<Finding> sink_time(const CheckInput& input);
+std::vector<Finding> tensioner_stroke_left(const CheckInput& input);
+std::vector<Finding> oil_pressure(const CheckInput& input);
+std::vector<Finding> readings_plausible(const CheckInput& input);
+std::vector<Finding> what_if_clearance(const CheckInput& input);
+
+}  // namespace tautmark::checks

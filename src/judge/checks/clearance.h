@@ -1,0 +1,23 @@
+// SPDX-License-Identifier: Apache-2.0
+// Clearance of one bearing from its bore and journal readings.
+#pragma once
+
+#include <optional>
+
+#include "judge/check.h"
+#include "judge/dimension.h"
+
+namespace tautmark::checks {
+
+struct Clearance {
+  Dimension bore;
+  Dimension journal;
+  Dimension value;  // mean: mean bore minus mean journal; highest, lowest: by direction
+};
+
+// c = D_bore - D_journal, u² = u_b² + u_j² (independent gauges; measurement.md 3.2). Where bore and
+// journal were read in the same directions, highest and lowest are of one direction; else of the
+// largest bore and the smallest journal, and the reverse.
+std::optional<Clearance> clearance_from_parts(const CheckInput& input, const EnginePlace& place);
+
+}  // namespace tautmark::checks

@@ -1,0 +1,122 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "judge/headline.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <map>
+#include <set>
+
+#include "base/text.h"
+
+namespace tautmark {
+namespace {
+
+std::string shown_subject(const Finding& finding) {
+  return finding.subject.empty() ? finding.check
+                                 : fmt::format("{}, {}", finding.check, finding.subject);
+}
+
+// "journal-clearance, bank 2 / camshaft / journal 1, 2" is what fits on one line.
+std::string failed_words(const std::vector<Finding>& findings) {
+  std::map<std::string, std::vector<std::string>> by_check;
+  std::vector<std::string> order;
+  for (const Finding& finding : findings) {
+    if (finding.verdict != Verdict::fail) continue;
+    auto& subjects = by_check[finding.check];
+    if (subjects.empty()) order.push_back(finding.check);
+    subjects.push_back(finding.subject);
+  }
+  std::string words;
+  for (const std::string& check : order)
+    words +=
+        fmt::format("{}{} ({})", words.empty() ? "" : "; ", check, joined(by_check[check], ", "));
+  return words;
+}
+
+}  // namespace
+
+TurningAnswer turning_answer(const LoadedCase& loaded) {
+  // No marks, no phaser state and no valve gaps are judged yet; nothing else could allow a turn.
+  TurningAnswer answer{"DO NOT TURN", "", ""};
+  std::optional<EngineState> state;
+  for (const auto& [entry, body] : all_of_kind<EngineState>(entries_in_force(loaded.value)))
+    state = *body;
+  if (!state) {
+    answer.because =
+        "the state of the engine is not entered: apart or not, turned or not, chain, tensioner "
+        "pin, phaser, crank";
+    answer.next =
+        "look, without turning: is the chain on every sprocket, is the tensioner pinned, where do "
+        "the marks stand; enter it as state";
+    return answer;
+  }
+  std::vector<std::string> missing;
+  if (state->chain != OnOff::on) missing.emplace_back("chain not entered as on");
+  if (state->phaser != Locked::locked || !state->phaser_checked_how)
+    missing.emplace_back("phaser lock not checked");
+  if (!state->crank_at || !state->crank_proven_how)
+    missing.emplace_back("crank position not proven");
+  missing.emplace_back("marks and valve-to-piston gaps are not judged from this case");
+  answer.because = joined(missing, "; ");
+  answer.next = "look at the sprocket marks and count the links, without turning";
+  return answer;
+}
+
+void set_headline(Judgement& judgement) {
+  const Tally count = tally(judgement.findings);
+  const int open = count.open - count.forecast;
+  if (count.fail > 0)
+    judgement.stop_or_caution = fmt::format("STOP: {} outside the limit, proven: {}", count.fail,
+                                            failed_words(judgement.findings));
+  else if (!judgement.identified)
+    judgement.stop_or_caution =
+        "CAUTION: the variant is not identified; where the candidates differ nothing is judged";
+  else if (open > 0)
+    judgement.stop_or_caution =
+        fmt::format("CAUTION: nothing proven outside, {} not answered", open);
+  else if (count.pass > 0)
+    judgement.stop_or_caution =
+        "CAUTION: what was entered is inside its limits; that is not the engine, only these "
+        "readings";
+  else
+    judgement.stop_or_caution = "CAUTION: nothing measured yet, nothing is answered";
+
+  if (count.pass == 0) {
+    judgement.proven = "Proven: nothing.";
+  } else {
+    judgement.proven =
+        fmt::format("Proven: {} reading{} inside the limit of this definition, at 95 %.",
+                    count.pass, count.pass == 1 ? "" : "s");
+  }
+  judgement.proven +=
+      judgement.not_looked_at.empty()
+          ? " Not proven: drive timing, marks, tightening."
+          : fmt::format(
+                " Not proven: drive timing, marks, tightening; not looked at: {} kinds of reading.",
+                judgement.not_looked_at.size());
+
+  const auto worth = std::find_if(
+      judgement.findings.begin(), judgement.findings.end(), [](const Finding& finding) {
+        return finding.verdict == Verdict::open && !finding.forecast && !finding.next.empty();
+      });
+  const auto failed = std::find_if(
+      judgement.findings.begin(), judgement.findings.end(), [](const Finding& finding) {
+        return finding.verdict == Verdict::fail && !finding.follows.empty();
+      });
+  const auto choice =
+      std::find_if(judgement.findings.begin(), judgement.findings.end(),
+                   [](const Finding& finding) { return finding.check == "what-if-choice"; });
+  if (choice != judgement.findings.end())
+    judgement.next = fmt::format("Next: before ordering for {}: {}.", choice->subject, choice->why);
+  else if (failed != judgement.findings.end())
+    judgement.next = fmt::format("Next: {}.", failed->follows.front());
+  else if (worth != judgement.findings.end())
+    judgement.next = fmt::format("Next: {} ({}).", worth->next.front(), shown_subject(*worth));
+  else if (judgement.findings.empty())
+    judgement.next = "Next: enter the complaint, the state of the engine and the first readings.";
+  else
+    judgement.next = "Next: what was not looked at, below.";
+}
+
+}  // namespace tautmark

@@ -1,0 +1,61 @@
+// SPDX-License-Identifier: Apache-2.0
+// All findings of a case: the main job of the program.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "base/diagnostic.h"
+#include "base/finding.h"
+#include "judge/check.h"
+
+namespace tautmark {
+
+struct JudgeOptions {
+  std::vector<std::string> only;  // names of checks; empty: all
+};
+
+// May the engine be turned? Never pass, fail or open: `DO NOT TURN`, or `TURN ONLY` with direction,
+// amount and where to stop. Missing data is DO NOT TURN.
+struct TurningAnswer {
+  std::string answer;
+  std::string because;
+  std::string next;  // an observation that can be made without turning
+};
+
+struct NotLookedAt {
+  std::string check;
+  std::string words;  // "end play: bank 1 / camshaft"
+};
+
+struct DriveInUse {
+  std::string name, title, revision, source, checked_by, sha256;
+};
+
+struct Judgement {
+  std::string case_name, case_title, case_sha256;
+  bool invented = false;
+  std::vector<DriveInUse> drives;
+  bool identified = true;                     // false: several candidate variants, none identified
+  std::string stop_or_caution, proven, next;  // the three lines that a report starts with
+  TurningAnswer turning;
+  std::vector<Finding> findings;  // in the order of the table of checks
+  std::vector<NotLookedAt> not_looked_at;
+  std::vector<std::string>
+      persons_decisions;  // decisions recorded by persons; they change no verdict
+};
+
+// Refused with places: an instrument nobody knows. `only` naming no check is refused too.
+Parsed<Judgement> judge(const LoadedCase& loaded, const JudgeOptions& options = {});
+
+struct Tally {
+  int pass = 0, fail = 0, open = 0, forecast = 0;
+};
+Tally tally(const std::vector<Finding>& findings);
+
+// 0 everything asked passed, 1 something failed, 3 nothing failed and something is open, or there
+// is nothing but forecasts, or nothing at all.
+int exit_status(const Judgement& judgement);
+
+}  // namespace tautmark

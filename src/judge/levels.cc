@@ -1,0 +1,237 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "judge/levels.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "base/text.h"
+#include "drive/drive_fields.h"
+#include "drive/places.h"
+#include "geometry/counts.h"
+
+namespace tautmark {
+namespace {
+
+constexpr std::string_view kCounts = "1  counts and marks";
+constexpr std::string_view kParts = "2  measured parts";
+constexpr std::string_view kOil = "3  oil";
+constexpr std::string_view kTightening = "4  tightening";
+constexpr std::string_view kProof = "5  what a pass rests on";
+
+struct Row {
+  const Drive& drive;
+  std::vector<EnginePlace> places;
+  std::vector<Capability> capabilities;
+
+  Capability& add(std::string_view level, std::string question) {
+    capabilities.push_back({std::string(level), std::move(question), {}, {}});
+    return capabilities.back();
+  }
+  [[nodiscard]] bool has_place(PlaceType type) const {
+    return std::any_of(places.begin(), places.end(),
+                       [&](const EnginePlace& place) { return place.type == type; });
+  }
+  [[nodiscard]] const Fit* fit(Measurand quantity) const {
+    for (const Fit& fit : drive.fits)
+      if (fit.quantity == quantity) return &fit;
+    return nullptr;
+  }
+};
+
+void add_counts(Row& row) {
+  const Drive& drive = row.drive;
+  Capability& degrees =
+      row.add(kCounts, "How many degrees is one tooth; is a shift a whole tooth or a remainder?");
+  Capability returns = {
+      std::string(kCounts), "After how many turns do the colored links return?", {}, {}};
+  Capability sums = {std::string(kCounts), "Do the link counts between the marks add up?", {}, {}};
+  bool any_teeth = false;
+  for (const Bank& bank : drive.banks) {
+    for (const Camshaft& camshaft : bank.camshafts) {
+      if (!camshaft.sprocket_teeth) continue;
+      const auto tooth = tooth_angle(*camshaft.sprocket_teeth);
+      if (!any_teeth && tooth)
+        degrees.detail =
+            fmt::format("{:.3f}° crank, {:.3f}° cam ({} teeth)", in_crank_deg(tooth->crank),
+                        in_cam_deg(tooth->cam), *camshaft.sprocket_teeth);
+      any_teeth = true;
+      const Chain* chain = chain_of(drive, bank, camshaft);
+      const CrankSprocket* crank = chain != nullptr ? crank_sprocket_of(drive, *chain) : nullptr;
+      if (chain == nullptr || !chain->links || crank == nullptr || !returns.detail.empty())
+        continue;
+      const auto turns = mark_return({.chain_links = *chain->links,
+                                      .crank_teeth = crank->teeth,
+                                      .cam_teeth = *camshaft.sprocket_teeth});
+      if (turns)
+        returns.detail = fmt::format("{} crank turns; sprocket marks every {}", turns->turns_all,
+                                     turns->turns_sprocket_marks);
+    }
+  }
+  if (!any_teeth)
+    degrees.missing.push_back(
+        {"sprocket_teeth of a camshaft", "count them on the sprocket or phaser"});
+  if (returns.detail.empty()) {
+    if (!any_teeth)
+      returns.missing.push_back(
+          {"sprocket_teeth of a camshaft", "count them on the sprocket or phaser"});
+    if (!drive.crankshaft || drive.crankshaft->sprockets.empty())
+      returns.missing.push_back(
+          {"crankshaft.sprockets",
+           "count the teeth of the crank sprocket, half of the camshaft's without an idler"});
+    const bool no_links = std::none_of(drive.chains.begin(), drive.chains.end(),
+                                       [](const Chain& chain) { return chain.links.has_value(); });
+    if (no_links)
+      returns.missing.push_back(
+          {"links of the chain", "lay the chain flat, paint one link, count pitches all round"});
+  }
+  const Chain* counted = nullptr;
+  for (const Chain& chain : drive.chains)
+    if (!chain.strands.empty() && chain.links) counted = &chain;
+  if (counted != nullptr) {
+    std::string words;
+    for (const Strand& strand : counted->strands)
+      words += fmt::format("{}{}", words.empty() ? "" : " + ", strand.links);
+    sums.detail = fmt::format("{} = {} ({})", words, *counted->links, counted->name);
+  } else {
+    sums.missing.push_back({"strands of the chain, with counted",
+                            "on an engine known to be right: count pitches from marked tooth to "
+                            "marked tooth, every strand"});
+  }
+  row.capabilities.push_back(std::move(returns));
+  row.capabilities.push_back(std::move(sums));
+}
+
+void add_measured(Row& row, std::string question, Measurand quantity,
+                  std::string_view places_missing) {
+  Capability& capability = row.add(kParts, std::move(question));
+  const MeasurandInfo& info = measurand_info(quantity);
+  if (!row.has_place(info.place))
+    capability.missing.push_back({std::string(places_missing), "see the engine"});
+  const Fit* fit = row.fit(quantity);
+  if (fit == nullptr) {
+    capability.missing.push_back(
+        {fmt::format("fits: quantity: {}", info.name),
+         fmt::format("the maker's limit; until then each reading can carry its own")});
+    return;
+  }
+  capability.detail = fit->service ? fit->service->text : "new range only: " + fit->new_range->text;
+}
+
+void add_parts(Row& row) {
+  add_measured(row, "Are the journals worn?", Measurand::journal_diameter,
+               "banks with camshafts and their journals");
+  add_measured(row, "Are the bearing bores worn?", Measurand::bore_diameter,
+               "banks with camshafts and their journals");
+  add_measured(row, "Is the bearing clearance inside its limit?", Measurand::journal_clearance,
+               "banks with camshafts and their journals");
+  Capability& what_if = row.add(kParts, "New camshaft or new head: what would the clearance be?");
+  for (const Measurand quantity : {Measurand::journal_diameter, Measurand::bore_diameter})
+    if (const Fit* fit = row.fit(quantity); fit == nullptr || !fit->new_range)
+      what_if.missing.push_back({fmt::format("new range of the {}", measurand_info(quantity).name),
+                                 "the maker's range for new parts, or measure a new part"});
+  add_measured(row, "Is the end play inside its limit?", Measurand::end_play,
+               "banks with camshafts");
+  add_measured(row, "Is the play of the locked phaser inside its limit?", Measurand::lock_play,
+               "phaser under its camshaft");
+  Capability& chain = row.add(kParts, "Is the chain worn?");
+  const bool no_pitch = std::none_of(row.drive.chains.begin(), row.drive.chains.end(),
+                                     [](const Chain& c) { return c.pitch.has_value(); });
+  if (no_pitch)
+    chain.missing.push_back(
+        {"pitch of the chain",
+         "measure over many links with a caliper, divide; 8.00 and 9.525 mm are usual"});
+  const Fit* elongation = row.fit(Measurand::chain_elongation);
+  if (elongation == nullptr) elongation = row.fit(Measurand::chain_length);
+  if (elongation == nullptr)
+    chain.missing.push_back({"fits: quantity: chain elongation", "the maker's limit"});
+  else if (elongation->service)
+    chain.detail = elongation->service->text;
+  add_measured(row, "Is the groove in the guides inside its limit?", Measurand::groove_depth,
+               "guides under their chain");
+  add_measured(row, "Does the tensioner hold?", Measurand::sink_time, "tensioner under its chain");
+  add_measured(row, "Is enough tensioner stroke left?", Measurand::tensioner_stroke_left,
+               "tensioner under its chain");
+  const bool no_stroke =
+      std::none_of(row.drive.chains.begin(), row.drive.chains.end(),
+                   [](const Chain& c) { return c.tensioner && c.tensioner->stroke; });
+  if (no_stroke)
+    row.capabilities.back().missing.push_back(
+        {"stroke of the tensioner", "measure a new one, in and out"});
+  Capability& thermal = row.add(kParts, "Can readings on a warm or cold part be brought to 20 °C?");
+  for (const Bank& bank : row.drive.banks) {
+    if (!bank.head_material)
+      thermal.missing.push_back({fmt::format("head_material of bank {}", bank.number),
+                                 "a magnet tells iron from aluminium"});
+    for (const Camshaft& camshaft : bank.camshafts)
+      if (!camshaft.material)
+        thermal.missing.push_back(
+            {fmt::format("material of bank {} / {}", bank.number, camshaft.name),
+             "steel or iron; the maker's parts list"});
+  }
+  if (row.drive.banks.empty())
+    thermal.missing.push_back({"banks with head_material and camshafts", "see the engine"});
+}
+
+void add_oil(Row& row) {
+  Capability& pressure = row.add(kOil, "Is the oil pressure inside its limit?");
+  const bool none = !row.drive.oil || row.drive.oil->pressures.empty();
+  if (none)
+    pressure.missing.push_back(
+        {"oil.ports and oil.pressures", "the maker's limit with speed, oil temperature and grade"});
+  if (!row.drive.oil || !row.drive.oil->grade)
+    pressure.missing.push_back({"oil.grade", "filler cap or handbook"});
+  if (!none) pressure.detail = fmt::format("{} limits", row.drive.oil->pressures.size());
+  if (row.drive.banks.size() < 2) return;
+  Capability& banks = row.add(kOil, "Does one bank get less oil than the other?");
+  int ports = 0;
+  if (row.drive.oil)
+    for (const OilPort& port : row.drive.oil->ports) ports += port.bank ? 1 : 0;
+  if (ports < 2)
+    banks.missing.push_back(
+        {"oil.ports with their bank",
+         "look for a plug in each head gallery; compare both at the same moment"});
+}
+
+void add_tightening(Row& row) {
+  Capability& torque = row.add(kTightening, "What are the tightening steps?");
+  int with_steps = 0;
+  for (const Fastener& fastener : row.drive.fasteners) {
+    with_steps += fastener.steps.empty() ? 0 : 1;
+    if (!fastener.single_use)
+      torque.missing.push_back({fmt::format("single_use of {}", fastener.name),
+                                "the maker's word; until then treated as used once"});
+  }
+  if (with_steps == 0)
+    torque.missing.push_back({"fasteners with steps", "the maker's figures; nobody else's"});
+  else
+    torque.detail = fmt::format("{} fasteners with steps", with_steps);
+}
+
+void add_proof(Row& row) {
+  Capability& pass = row.add(kProof, "Can a reading pass against this definition?");
+  if (!row.drive.source || !row.drive.source->origin || !can_carry_pass(*row.drive.source->origin))
+    pass.missing.push_back(
+        {"source with origin maker or shop, document and page", "whose figures are these?"});
+  Capability& checked = row.add(kProof, "Has someone compared it with its source?");
+  if (!row.drive.checked_by)
+    checked.missing.push_back({"checked_by", "a second person reads every number again"});
+  Capability& variant = row.add(kProof, "Can the variant be told on the engine?");
+  if (row.drive.recognise.empty())
+    variant.missing.push_back(
+        {"recognise", "what to look at: casting, plate, sprocket, number of marks"});
+}
+
+}  // namespace
+
+std::vector<Capability> capabilities(const LoadedDrive& loaded) {
+  Row row{loaded.drive, places_of(loaded.drive), {}};
+  add_counts(row);
+  add_parts(row);
+  add_oil(row);
+  add_tightening(row);
+  add_proof(row);
+  return std::move(row.capabilities);
+}
+
+}  // namespace tautmark

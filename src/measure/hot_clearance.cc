@@ -1,0 +1,108 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "measure/hot_clearance.h"
+
+#include <vector>
+
+#include "measure/refuse.h"
+#include "measure/thermal.h"
+#include "measure/thermal_range.h"
+
+namespace tautmark {
+namespace {
+
+using measure::refused;
+
+double above_reference(Temperature t) { return (t - kReferenceTemperature).si(); }
+
+bool is_size(Length size) { return std::isfinite(size.si()) && size.si() > 0; }
+
+// Relative growth, or why there is none.
+Result<double> growth(Expansion alpha, Temperature temperature) {
+  if (auto why = measure::expansion_objection(alpha, temperature)) return refused(*why);
+  return alpha.si() * above_reference(temperature);
+}
+
+struct Growths {
+  double housing = 0;
+  double shaft = 0;
+};
+
+Result<Growths> growths(const EndPlayTemperatures& in) {
+  const Result<double> housing = growth(in.housing_alpha, in.housing_temperature);
+  if (!housing) return refused("housing: " + housing.error().why);
+  const Result<double> shaft = growth(in.shaft_alpha, in.shaft_temperature);
+  if (!shaft) return refused("shaft: " + shaft.error().why);
+  return Growths{.housing = *housing, .shaft = *shaft};
+}
+
+}  // namespace
+
+Result<HotClearance> hot_clearance(const HotClearanceInputs& in) {
+  if (!is_size(in.bore) || !is_size(in.journal)) {
+    return refused("bore and journal are sizes above zero");
+  }
+  const Result<double> bore = growth(in.bore_alpha, in.bore_temperature);
+  if (!bore) return refused("bore: " + bore.error().why);
+  const Result<double> journal = growth(in.journal_alpha, in.journal_temperature);
+  if (!journal) return refused("journal: " + journal.error().why);
+
+  HotClearance result;
+  result.cold_clearance = in.bore - in.journal;
+  result.bore_growth = in.bore * *bore;
+  result.journal_growth = in.journal * *journal;
+  result.clearance = result.cold_clearance + result.bore_growth - result.journal_growth;
+  result.per_bore = 1 + *bore;
+  result.per_journal = -(1 + *journal);
+  result.per_bore_alpha = in.bore.si() * above_reference(in.bore_temperature);
+  result.per_journal_alpha = -in.journal.si() * above_reference(in.journal_temperature);
+  result.per_bore_temperature = in.bore.si() * in.bore_alpha.si();
+  result.per_journal_temperature = -in.journal.si() * in.journal_alpha.si();
+  return result;
+}
+
+Result<Budget> hot_clearance_budget(const HotClearanceInputs& in,
+                                    const HotClearanceUncertainty& u) {
+  const Result<HotClearance> hot = hot_clearance(in);
+  if (!hot) return refused(hot.error().why);
+  // The order fixes the indices of the two correlations below.
+  std::vector<Contribution> terms = {
+      {"bore", u.bore.si(), u.bore_nu, hot->per_bore},
+      {"journal", u.journal.si(), u.journal_nu, hot->per_journal},
+      {"temperature of the bore", u.bore_temperature.si(), kInfiniteNu, hot->per_bore_temperature},
+      {"temperature of the journal", u.journal_temperature.si(), kInfiniteNu,
+       hot->per_journal_temperature},
+      {"expansion of the bore", u.bore_alpha.si(), kInfiniteNu, hot->per_bore_alpha},
+      {"expansion of the journal", u.journal_alpha.si(), kInfiniteNu, hot->per_journal_alpha},
+  };
+  const std::vector<Correlation> correlations = {{0, 1, u.size_correlation},
+                                                 {2, 3, u.temperature_correlation}};
+  return combine(std::move(terms), correlations);
+}
+
+Result<Budget> clearance_budget(Length u_bore, Length u_journal, double correlation,
+                                double bore_nu, double journal_nu) {
+  const std::vector<Correlation> correlations = {{0, 1, correlation}};
+  return combine({{"bore", u_bore.si(), bore_nu, 1}, {"journal", u_journal.si(), journal_nu, -1}},
+                 correlations);
+}
+
+Result<EndPlay> end_play_located_at_one_end(Length groove, Length collar,
+                                            const EndPlayTemperatures& temperatures) {
+  if (!is_size(groove) || !is_size(collar)) return refused("groove and collar are above zero");
+  const Result<Growths> grown = growths(temperatures);
+  if (!grown) return refused(grown.error().why);
+  return EndPlay{.end_play = groove * (1 + grown->housing) - collar * (1 + grown->shaft),
+                 .cold_end_play = groove - collar};
+}
+
+Result<EndPlay> end_play_located_by_both_ends(Length length, Length cold_end_play,
+                                              const EndPlayTemperatures& temperatures) {
+  if (!is_size(length)) return refused("the length between the ends is above zero");
+  if (!std::isfinite(cold_end_play.si())) return refused("the end play is not a finite number");
+  const Result<Growths> grown = growths(temperatures);
+  if (!grown) return refused(grown.error().why);
+  return EndPlay{.end_play = cold_end_play + length * (grown->housing - grown->shaft),
+                 .cold_end_play = cold_end_play};
+}
+
+}  // namespace tautmark

@@ -1,0 +1,214 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "measure/instrument.h"
+
+#include <algorithm>
+#include <array>
+#include <cctype>
+#include <cmath>
+#include <string>
+
+#include "measure/refuse.h"
+#include "measure/statistics.h"
+
+namespace tautmark {
+namespace {
+
+using measure::refused;
+
+constexpr double kMicrometer = 1e-6;
+constexpr double kDegree = kRadiansPerDegree;
+constexpr double kPerMinute = 1.0 / 60;
+constexpr double kLiter = 1e-3;
+
+// name, kind, relative, expanded U (k = 2), repeatability, resolution, note
+constexpr std::array kTypes = {
+    InstrumentType{"micrometer 0.01", Kind::length, false, 6 * kMicrometer, 3 * kMicrometer,
+                   5 * kMicrometer, "graduated 0.01 mm, halves estimated; zero checked on a master"},
+    InstrumentType{"micrometer 0.001", Kind::length, false, 4 * kMicrometer, 1.5 * kMicrometer,
+                   1 * kMicrometer, "reads 0.001 mm; zero checked on a master"},
+    InstrumentType{"caliper", Kind::length, false, 50 * kMicrometer, 20 * kMicrometer,
+                   10 * kMicrometer, "digital or dial caliper; inside jaws read small in a bore"},
+    InstrumentType{"bore gauge", Kind::length, false, 8 * kMicrometer, 4 * kMicrometer,
+                   5 * kMicrometer, "two-point, set on a ring or a micrometer, rocked"},
+    InstrumentType{"dial indicator", Kind::length, false, 20 * kMicrometer, 5 * kMicrometer,
+                   10 * kMicrometer, "travel up to 10 mm, stem in line with the motion"},
+    InstrumentType{"depth gauge", Kind::length, false, 30 * kMicrometer, 15 * kMicrometer,
+                   10 * kMicrometer, "depth micrometer or digital depth gauge on a clean face"},
+    InstrumentType{"feeler blades", Kind::length, false, 20 * kMicrometer, 15 * kMicrometer,
+                   50 * kMicrometer, "steps of 0.05 mm; give the go and no-go blades where known"},
+    InstrumentType{"plastic strip", Kind::length, false, 25 * kMicrometer, 10 * kMicrometer,
+                   25 * kMicrometer, "clearance strip, read in steps of its printed scale"},
+    InstrumentType{"ruler", Kind::length, false, 500 * kMicrometer, 200 * kMicrometer,
+                   500 * kMicrometer, "steel ruler in millimeters, halves estimated"},
+    InstrumentType{"unknown", Kind::length, false, 100 * kMicrometer, 50 * kMicrometer,
+                   50 * kMicrometer, "nothing is known of the gauge"},
+
+    InstrumentType{"degree wheel", Kind::crank_angle, false, 1.0 * kDegree, 0.3 * kDegree,
+                   0.5 * kDegree, "graduated in degrees, top dead center found from both sides"},
+    InstrumentType{"scan tool", Kind::crank_angle, false, 2.0 * kDegree, 0.5 * kDegree,
+                   1.0 * kDegree, "angle as the control unit reports it"},
+    InstrumentType{"unknown", Kind::crank_angle, false, 4.0 * kDegree, 1.0 * kDegree,
+                   1.0 * kDegree, "nothing is known of the instrument"},
+    InstrumentType{"degree wheel", Kind::cam_angle, false, 1.0 * kDegree, 0.3 * kDegree,
+                   0.5 * kDegree, "on the camshaft, cam degrees"},
+    InstrumentType{"scan tool", Kind::cam_angle, false, 1.0 * kDegree, 0.3 * kDegree,
+                   0.5 * kDegree, "angle as the control unit reports it, cam degrees"},
+    InstrumentType{"unknown", Kind::cam_angle, false, 3.0 * kDegree, 1.0 * kDegree,
+                   1.0 * kDegree, "nothing is known of the instrument"},
+    InstrumentType{"angle gauge", Kind::angle, false, 4.0 * kDegree, 1.5 * kDegree,
+                   2.0 * kDegree, "tightening angle, gauge held by a magnetic arm"},
+    InstrumentType{"protractor", Kind::angle, false, 1.0 * kDegree, 0.4 * kDegree,
+                   0.5 * kDegree, "on a clean straight face"},
+    InstrumentType{"unknown", Kind::angle, false, 8.0 * kDegree, 3.0 * kDegree, 5.0 * kDegree,
+                   "angle by eye or nothing known"},
+
+    InstrumentType{"thermometer", Kind::temperature, false, 2.0, 0.5, 0.5,
+                   "contact thermometer, left until it no longer moves"},
+    InstrumentType{"infrared thermometer", Kind::temperature, false, 8.0, 2.0, 1.0,
+                   "on a dull or taped spot; bright metal reads far too low"},
+    InstrumentType{"scan tool", Kind::temperature, false, 5.0, 1.0, 1.0,
+                   "sensor of the engine, not of the part"},
+    InstrumentType{"unknown", Kind::temperature, false, 10.0, 2.0, 1.0,
+                   "nothing is known of the instrument"},
+    InstrumentType{"thermometer", Kind::temperature_difference, false, 2.0, 0.5, 0.5,
+                   "one thermometer at both places"},
+    InstrumentType{"unknown", Kind::temperature_difference, false, 10.0, 2.0, 1.0,
+                   "nothing is known of the instrument"},
+
+    InstrumentType{"pressure gauge", Kind::pressure, false, 20e3, 5e3, 10e3,
+                   "mechanical, full scale 1 MPa, class 1.6; not for full scales above that"},
+    InstrumentType{"pressure sensor", Kind::pressure, false, 10e3, 3e3, 1e3,
+                   "electrical, full scale 1 MPa, zero checked"},
+    InstrumentType{"compression gauge", Kind::pressure, false, 60e3, 30e3, 20e3,
+                   "mechanical, full scale 2 MPa, with check valve"},
+    InstrumentType{"scan tool", Kind::pressure, false, 30e3, 5e3, 5e3,
+                   "sensor of the engine as the control unit reports it"},
+    InstrumentType{"unknown", Kind::pressure, false, 50e3, 20e3, 20e3,
+                   "nothing is known of the gauge"},
+
+    InstrumentType{"torque wrench", Kind::torque, true, 0.06, 0.02, 0.01,
+                   "click or dial type in the upper four fifths of its range"},
+    InstrumentType{"electronic torque wrench", Kind::torque, true, 0.03, 0.01, 0.002,
+                   "indicating, in the upper four fifths of its range"},
+    InstrumentType{"unknown", Kind::torque, true, 0.20, 0.08, 0.05,
+                   "nothing is known of the wrench"},
+    InstrumentType{"spring balance", Kind::force, true, 0.05, 0.02, 0.02,
+                   "pulled in line, in the upper half of its range"},
+    InstrumentType{"unknown", Kind::force, true, 0.20, 0.08, 0.05,
+                   "nothing is known of the instrument"},
+
+    InstrumentType{"tachometer", Kind::rotational_speed, false, 20 * kPerMinute, 8 * kPerMinute,
+                   10 * kPerMinute, "optical or inductive, steady idle"},
+    InstrumentType{"scan tool", Kind::rotational_speed, false, 15 * kPerMinute, 10 * kPerMinute,
+                   1 * kPerMinute, "speed as the control unit reports it"},
+    InstrumentType{"unknown", Kind::rotational_speed, false, 100 * kPerMinute, 30 * kPerMinute,
+                   50 * kPerMinute, "dashboard or nothing known"},
+    InstrumentType{"stopwatch", Kind::time, false, 0.4, 0.15, 0.01,
+                   "by hand; the reaction of the person, not the watch"},
+    InstrumentType{"unknown", Kind::time, false, 2.0, 0.5, 1.0, "clock or counted seconds"},
+    InstrumentType{"measuring cylinder", Kind::volume, true, 0.03, 0.01, 0.01,
+                   "read level, at eye height"},
+    InstrumentType{"oil can", Kind::volume, false, 0.2 * kLiter, 0.1 * kLiter, 0.1 * kLiter,
+                   "by the marks of a can or a dipstick"},
+    InstrumentType{"unknown", Kind::volume, true, 0.20, 0.05, 0.05,
+                   "nothing is known of the vessel"},
+    InstrumentType{"leak-down tester", Kind::ratio, false, 0.05, 0.02, 0.01,
+                   "share of the supply lost, tester zeroed at its supply pressure"},
+    InstrumentType{"scan tool", Kind::ratio, false, 0.02, 0.01, 0.005,
+                   "duty or position as the control unit reports it"},
+    InstrumentType{"unknown", Kind::ratio, false, 0.10, 0.03, 0.05,
+                   "nothing is known of the instrument"},
+};
+
+// "Bore-Gauge" and "bore gauge" are one name.
+std::string plain_name(std::string_view name) {
+  std::string result;
+  for (const char c : name) {
+    const bool is_gap = c == '-' || c == '_' || c == ' ';
+    result += is_gap ? ' ' : static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
+  }
+  return result;
+}
+
+bool is_usable(const InstrumentType& type) {
+  for (const double value : {type.expanded_U, type.repeatability_sd, type.resolution}) {
+    if (!std::isfinite(value) || value < 0) return false;
+  }
+  return true;
+}
+
+}  // namespace
+
+std::span<const InstrumentType> instrument_types() { return kTypes; }
+
+Result<InstrumentType> instrument_type(std::string_view name, Kind kind) {
+  const std::string wanted = plain_name(name);
+  std::string names;
+  for (const InstrumentType& type : kTypes) {
+    if (type.kind != kind) continue;
+    if (plain_name(type.name) == wanted) return type;
+    names += names.empty() ? "" : ", ";
+    names += type.name;
+  }
+  if (names.empty()) return refused("no instrument is known for such a quantity");
+  return refused(fmt::format("no instrument \"{}\" for such a quantity; known are: {}", name, names));
+}
+
+Result<InstrumentType> instrument_at(const InstrumentType& type, double reading) {
+  if (!std::isfinite(reading)) return refused("the reading is not a finite number");
+  if (!is_usable(type)) return refused("the instrument has a negative or non-finite uncertainty");
+  if (!type.relative) return type;
+  InstrumentType result = type;
+  result.relative = false;
+  result.expanded_U *= std::abs(reading);
+  result.repeatability_sd *= std::abs(reading);
+  result.resolution *= std::abs(reading);
+  if (!is_usable(result)) return refused("the reading is too large");
+  return result;
+}
+
+std::vector<InstrumentType> instruments_within(Kind kind, double reading, double needed_U) {
+  std::vector<InstrumentType> result;
+  for (const InstrumentType& type : kTypes) {
+    if (type.kind != kind) continue;
+    const Result<InstrumentType> here = instrument_at(type, reading);
+    if (here && here->expanded_U <= needed_U) result.push_back(*here);
+  }
+  std::stable_sort(result.begin(), result.end(),
+                   [](const InstrumentType& a, const InstrumentType& b) {
+                     return a.expanded_U > b.expanded_U;
+                   });
+  return result;
+}
+
+Result<ReadingResult> reading_result(std::span<const double> repeats, const InstrumentType& type,
+                                     std::vector<Contribution> more) {
+  const Result<Summary> summary = summarize(repeats);
+  if (!summary) return refused(summary.error().why);
+  const Result<InstrumentType> here = instrument_at(type, summary->mean);
+  if (!here) return refused(here.error().why);
+
+  ReadingResult result;
+  result.value = summary->mean;
+  result.n = summary->n;
+  result.repeat_sd = here->repeatability_sd;
+  double repeat_nu = kInfiniteNu;
+  if (summary->sd && *summary->sd > here->repeatability_sd) {
+    result.repeat_sd = *summary->sd;
+    result.repeat_sd_is_default = false;
+    repeat_nu = summary->n - 1;
+  }
+  std::vector<Contribution> terms = {
+      {"repeat", result.repeat_sd / std::sqrt(static_cast<double>(summary->n)), repeat_nu, 1},
+      {"resolution", resolution_u(here->resolution), kInfiniteNu, 1},
+      {"calibration", certificate_u(here->expanded_U, 2), kInfiniteNu, 1},
+  };
+  terms.insert(terms.end(), std::make_move_iterator(more.begin()),
+               std::make_move_iterator(more.end()));
+  Result<Budget> budget = combine(std::move(terms));
+  if (!budget) return refused(budget.error().why);
+  result.budget = std::move(*budget);
+  return result;
+}
+
+}  // namespace tautmark

@@ -1,0 +1,233 @@
+// SPDX-License-Identifier: Apache-2.0
+// Lobe centerline from wheel readings at equal lift: geometry/counts.h, centerline_from_pairs.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "geometry/counts.h"
+#include "measure/uncertainty.h"
+#include "quick/heard.h"
+#include "quick/judged.h"
+#include "quick/quick.h"
+#include "quick/spoken.h"
+
+namespace tautmark::quick {
+namespace {
+
+constexpr Input kInputs[] = {
+    {.name = "pairs",
+     .ask =
+         "What does the wheel read at equal lift, opening side and closing side? Three pairs are "
+         "better than one.",
+     .form = Form::angles,
+     .kind = {},
+     .need = Need::required,
+     .example = "70.6/174.4, 70.4/174.5, 70.7/174.4 deg crank",
+     .choices = {}},
+    {.name = "wheel",
+     .ask = "Is the degree wheel on the crankshaft or on a camshaft?",
+     .form = Form::choice,
+     .kind = {},
+     .need = Need::optional,
+     .example = "crank",
+     .choices = "crank|cam"},
+    {.name = "side",
+     .ask = "Are those degrees after top dead center or before it?",
+     .form = Form::choice,
+     .kind = {},
+     .need = Need::required,
+     .example = "after",
+     .choices = "after|before"},
+    {.name = "wanted",
+     .ask = "Where should the centerline stand, on the same side?",
+     .form = Form::angle,
+     .kind = {},
+     .need = Need::optional,
+     .example = "122.0 deg crank",
+     .choices = {}},
+    {.name = "limit",
+     .ask = "How far off may it be, to either side?",
+     .form = Form::angle,
+     .kind = {},
+     .need = Need::optional,
+     .example = "2.0 deg crank",
+     .choices = {}},
+    {.name = "wheel_u",
+     .ask = "How sure is the zero of the wheel (± crank degrees)?",
+     .form = Form::angle,
+     .kind = {},
+     .need = Need::optional,
+     .example = "0.5 deg crank",
+     .choices = {}},
+    kOriginInput,
+    kSourceInput,
+};
+
+// geometry.md 6.4: the bias of a wheel whose zero was found by a positive stop, 0.3 to 0.5 crank
+// degrees in all; the larger one where nobody said (program default, k = 2).
+constexpr CrankAngle kWheelUnknown = crank_deg(0.5);
+
+struct Pairs {
+  std::vector<EqualLiftPair> pairs;
+  int decimals = 0;
+  bool was_cam = false;
+};
+
+// On the side "before" the wheel counts down in the running direction.
+Said<Pairs> said_pairs(const Heard& heard, bool is_before) {
+  const Said<std::vector<SaidAngle>> angles = heard.angles("pairs", "wheel");
+  if (!angles) return tl::make_unexpected(angles.error());
+  if (angles->size() % 2 != 0) {
+    return tl::make_unexpected(heard.ask(
+        "pairs", fmt::format("{} readings are no pairs: for every opening side the closing side at "
+                             "the same lift.",
+                             angles->size())));
+  }
+  Pairs result{.pairs = {}, .was_cam = angles->front().was_cam};
+  for (std::size_t i = 0; i < angles->size(); i += 2) {
+    const SaidAngle& opening = (*angles)[i];
+    const SaidAngle& closing = (*angles)[i + 1];
+    result.decimals = std::max({result.decimals, opening.decimals, closing.decimals});
+    result.pairs.push_back(is_before ? EqualLiftPair{-opening.crank, -closing.crank}
+                                     : EqualLiftPair{opening.crank, closing.crank});
+  }
+  return result;
+}
+
+// Later on the wheel is late: the shift is wanted minus found, positive early.
+Said<Reading> shift_reading(const Heard& heard, const Centerline& line, CrankAngle wanted,
+                            Answer& answer) {
+  CrankAngle wheel = kWheelUnknown;
+  if (heard.has("wheel_u")) {
+    const Said<SaidAngle> said = heard.angle("wheel_u", "wheel");
+    if (!said) return tl::make_unexpected(said.error());
+    wheel = said->crank;
+  } else {
+    answer.assumed.push_back(fmt::format(
+        "zero of the wheel sure to ± {} crank (program default for a zero found by positive stop)",
+        degrees(wheel)));
+  }
+  std::vector<Contribution> terms = {{.name = "reading the wheel", .u = line.reading.si()},
+                                     {.name = "zero of the wheel", .u = wheel.si() / 2}};
+  if (line.degrees_of_freedom > 0) {
+    terms.push_back({.name = "repeats",
+                     .u = line.repeat.si(),
+                     .nu = static_cast<double>(line.degrees_of_freedom)});
+  }
+  const Result<Budget> budget = combine(std::move(terms));
+  if (!budget) return tl::make_unexpected(heard.ask("pairs", budget.error().why + "."));
+  Reading reading{.value = (wanted - line.mean).si(),
+                  .unit = &default_unit(Kind::crank_angle),
+                  .u = budget->u,
+                  .nu = budget->nu,
+                  .how = {},
+                  .assumed = {}};
+  reading.n = line.degrees_of_freedom + 1;
+  reading.repeat_sd = line.repeat.si() * std::sqrt(reading.n);
+  return reading;
+}
+
+std::optional<Ask> judge_shift(const Heard& heard, const Reading& shift, Answer& answer) {
+  const Said<SaidAngle> allowed = heard.angle("limit", "wheel");
+  if (!allowed) return allowed.error();
+  Said<SaidLimit> limit = said_origin(heard);
+  if (!limit) return limit.error();
+  limit->interval = AnyInterval{.kind = Kind::crank_angle,
+                                .lower_si = -allowed->crank.si(),
+                                .upper_si = allowed->crank.si(),
+                                .unit = shift.unit,
+                                .decimals = allowed->decimals};
+  if (!(allowed->crank.si() > 0)) return heard.ask("limit", "More than zero must be allowed.");
+  const Result<Expanded> all = expanded(shift);
+  if (!all) return heard.ask("pairs", all.error().why + ".");
+  const CrankAngle value = CrankAngle::from_si(shift.value);
+  const ToJudge what{.check = "lobe-centerline",
+                     .subject = "centerline",
+                     .reading = shift,
+                     .kind = Kind::crank_angle,
+                     .shown = fmt::format("{}, ± {} crank", shift_text(value),
+                                          degrees(CrankAngle::from_si(all->U))),
+                     .limit_shown = fmt::format("{} to either side (crank)",
+                                                degrees(allowed->crank, allowed->decimals))};
+  std::vector<std::string> computed;
+  computed.swap(answer.lines);
+  if (const auto refusal = judge(answer, what, *limit))
+    return heard.ask("limit", refusal->why + ".");
+  answer.lines.insert(answer.lines.end(), computed.begin(), computed.end());
+  return std::nullopt;
+}
+
+Outcome run(const Typed& typed) {
+  const Heard heard(kCenterline, typed);
+  const Said<std::size_t> side = heard.choice("side");
+  if (!side) return side.error();
+  const bool is_before = *side == 1;
+  const std::string_view side_word = is_before ? "before" : "after";
+  const Said<Pairs> said = said_pairs(heard, is_before);
+  if (!said) return said.error();
+  const CrankAngle resolution = crank_deg(std::pow(10, -said->decimals) * (said->was_cam ? 2 : 1));
+  const Result<Centerline> line =
+      centerline_from_pairs({.pairs = said->pairs, .resolution = resolution});
+  if (!line) {
+    return heard.ask("pairs", is_before
+                                  ? "Before top dead center the opening reading is the larger "
+                                    "of the two: opening first, then closing."
+                                  : line.error().why + ".");
+  }
+
+  Answer answer;
+  const CrankAngle shown = is_before ? -line->mean : line->mean;
+  answer.lines.push_back(
+      fmt::format("The centerline is {} {} top dead center (crank).", degrees(shown), side_word));
+  std::string each;
+  for (const CrankAngle c : line->each) {
+    each += fmt::format("{}{}", each.empty() ? "" : ", ", degrees(c));
+  }
+  answer.steps.push_back(
+      fmt::format("each (opening + closing) / 2: {}; mean {}", each, degrees(shown)));
+  if (line->degrees_of_freedom > 0) {
+    answer.lines.push_back(fmt::format("Spread of the {} pairs: {} (crank).", line->each.size(),
+                                       degrees(line->spread)));
+  } else {
+    answer.cautions.emplace_back("One pair shows no scatter: take three.");
+  }
+  if (heard.has("wanted")) {
+    const Said<SaidAngle> wanted = heard.angle("wanted", "wheel");
+    if (!wanted) return wanted.error();
+    const Said<Reading> shift =
+        shift_reading(heard, *line, is_before ? -wanted->crank : wanted->crank, answer);
+    if (!shift) return shift.error();
+    answer.lines.insert(
+        answer.lines.begin() + 1,
+        fmt::format("That is {} against {}.", shift_text(CrankAngle::from_si(shift->value)),
+                    heard.text("wanted")));
+    if (heard.has("limit")) {
+      if (const auto ask = judge_shift(heard, *shift, answer)) return *ask;
+    }
+  } else if (heard.has("limit")) {
+    return heard.ask("wanted");
+  }
+  answer.assumed.push_back(
+      fmt::format("all readings {} top dead center on one scale, at equal lift", side_word));
+  answer.cautions.emplace_back(
+      "The wheel's zero goes in one to one: find dead center by positive stop first.");
+  answer.cautions.emplace_back(
+      "This is the middle of the lobe at this lift, not the angle of greatest lift unless the lobe "
+      "is "
+      "symmetric. Turn forward only while reading; lash and a soft follower shift it.");
+  for (std::string& caution : turning_cautions()) answer.cautions.push_back(std::move(caution));
+  return answer;
+}
+
+}  // namespace
+
+constinit const QuickQuestion kCenterline = {
+    .name = "centerline",
+    .alias = "centreline",
+    .help = "lobe centerline from wheel readings at equal lift",
+    .inputs = kInputs,
+    .run = run,
+};
+
+}  // namespace tautmark::quick

@@ -1,0 +1,157 @@
+// SPDX-License-Identifier: Apache-2.0
+// Chain wear from the length over n links: geometry/counts.h, elongation_over_links.
+#include <fmt/format.h>
+
+#include "geometry/counts.h"
+#include "quick/heard.h"
+#include "quick/judged.h"
+#include "quick/quick.h"
+
+namespace tautmark::quick {
+namespace {
+
+constexpr Input kInputs[] = {
+    {.name = "length",
+     .ask =
+         "How long is the measured piece, from pin to pin, pulled straight? All readings, or one "
+         "value with its ±.",
+     .form = Form::reading,
+     .kind = Kind::length,
+     .need = Need::required,
+     .example = "320.88 320.92 320.90 mm",
+     .choices = {}},
+    {.name = "links",
+     .ask = "Over how many links was that measured (pitches from pin to pin)?",
+     .form = Form::count,
+     .kind = {},
+     .need = Need::required,
+     .example = "40",
+     .choices = {}},
+    {.name = "pitch",
+     .ask = "What is the pitch of the chain when new?",
+     .form = Form::quantity,
+     .kind = Kind::length,
+     .need = Need::required,
+     .example = "8.00 mm",
+     .choices = {}},
+    {.name = "limit",
+     .ask = "What is the limit in per cent?",
+     .form = Form::interval,
+     .kind = Kind::ratio,
+     .need = Need::optional,
+     .example = "0.35 %",
+     .choices = {}},
+    kInstrumentInput,
+    kOriginInput,
+    kSourceInput,
+};
+
+// geometry.md 12: above 1 % is implausible without a jump (from memory there; a hint, no verdict).
+constexpr double kImplausibleElongation = 0.01;
+constexpr int kPerCentDecimals = 3;  // 0.001 % of 320 mm is 3 um: below any caliper
+
+std::string per_cent(double ratio) {
+  return quantity_text(ratio, default_unit(Kind::ratio), kPerCentDecimals);
+}
+
+void plausibility_cautions(Answer& answer, const Elongation& wear, int links) {
+  if (wear.length_increase.si() < 0) {
+    answer.cautions.emplace_back(
+        "Shorter than new: no chain wears shorter. Check links, pitch and whether it was pulled "
+        "straight.");
+  }
+  if (wear.elongation.si() > kImplausibleElongation) {
+    answer.cautions.emplace_back(
+        "More than 1 % is implausible for a chain that has not jumped: count the links and check "
+        "the pitch again.");
+  }
+  if (links % 2 != 0) {
+    answer.cautions.emplace_back(
+        "A worn chain has long and short pitches in turn: measure over an even number of links.");
+  }
+  answer.cautions.emplace_back(
+      "This is the mean of the readings given. Measure at three places; where they differ by more "
+      "than "
+      "the gauge does, ask for the worst one.");
+}
+
+Outcome run(const Typed& typed) {
+  const Heard heard(kChain, typed);
+  const Said<Reading> length = heard.reading("length", Kind::length, "instrument");
+  if (!length) return length.error();
+  const Said<int> links = heard.count("links");
+  if (!links) return links.error();
+  const Said<AnyQuantity> pitch = heard.quantity("pitch", Kind::length);
+  if (!pitch) return pitch.error();
+  if (heard.has("limit") && !length->u) return heard.ask_instrument("instrument", Kind::length);
+
+  const Result<Elongation> wear =
+      elongation_over_links({.measured = Length::from_si(length->value),
+                             .length_uncertainty = Length::from_si(length->u.value_or(0)),
+                             .pitch = Length::from_si(pitch->si),
+                             .links = *links});
+  if (!wear) return heard.ask("length", wear.error().why + ".");
+
+  Answer answer;
+  answer.steps.push_back(
+      fmt::format("elongation = L / (n p) - 1 = {} / ({} × {}) - 1 = {}",
+                  quantity_text(length->value, *length->unit, length->decimals + 1), *links,
+                  heard.text("pitch"), per_cent(wear->elongation.si())));
+  answer.steps.push_back(fmt::format("L: {}", length->how));
+  Reading ratio = *length;
+  ratio.value = wear->elongation.si();
+  ratio.unit = &default_unit(Kind::ratio);
+  ratio.repeat_sd = length->repeat_sd / wear->nominal.si();
+  if (length->u) ratio.u = wear->uncertainty.si();
+
+  std::string shown = per_cent(ratio.value);
+  if (ratio.u) {
+    const Result<Expanded> all = expanded(ratio);
+    if (!all) return heard.ask("length", all.error().why + ".");
+    shown = all->shown;
+  }
+  const Length change = wear->length_increase;
+  answer.lines.push_back(fmt::format("The chain is {} longer than new: {} over {} links.", shown,
+                                     quantity_text(change.si(), *length->unit, length->decimals),
+                                     *links));
+  if (change.si() < 0) {
+    answer.lines.back() =
+        fmt::format("The chain measures {} shorter than new over {} links: that cannot be wear.",
+                    quantity_text(-change.si(), *length->unit, length->decimals), *links);
+  }
+  answer.assumed.push_back(
+      fmt::format("a new chain measures {} over {} links",
+                  quantity_text(wear->nominal.si(), *length->unit, length->decimals), *links));
+  if (!length->assumed.empty()) answer.assumed.push_back(length->assumed);
+
+  if (heard.has("limit")) {
+    const Said<SaidLimit> limit = said_limit(heard, Kind::ratio, BareLimit::at_most);
+    if (!limit) return limit.error();
+    const ToJudge what{.check = "chain-elongation",
+                       .subject = "chain elongation",
+                       .reading = ratio,
+                       .kind = Kind::ratio};
+    std::vector<std::string> computed;
+    computed.swap(answer.lines);
+    if (const auto refusal = judge(answer, what, *limit)) {
+      return heard.ask("limit", refusal->why + ".");
+    }
+    answer.lines.insert(answer.lines.end(), computed.begin(), computed.end());
+  } else if (!ratio.u) {
+    answer.assumed.emplace_back("no uncertainty: neither ± nor instrument was said");
+  }
+  plausibility_cautions(answer, *wear, *links);
+  return answer;
+}
+
+}  // namespace
+
+constinit const QuickQuestion kChain = {
+    .name = "chain",
+    .alias = "",
+    .help = "chain wear in per cent from the length over a number of links",
+    .inputs = kInputs,
+    .run = run,
+};
+
+}  // namespace tautmark::quick

@@ -1,0 +1,119 @@
+// SPDX-License-Identifier: Apache-2.0
+// Dead center by positive stop: geometry/counts.h, dead_center_from_stop.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "base/text.h"
+#include "geometry/counts.h"
+#include "quick/heard.h"
+#include "quick/quick.h"
+#include "quick/spoken.h"
+
+namespace tautmark::quick {
+namespace {
+
+constexpr Input kInputs[] = {
+    {.name = "before",
+     .ask = "How many degrees before its zero does the wheel read at the stop on one side?",
+     .form = Form::angle,
+     .kind = {},
+     .need = Need::required,
+     .example = "24.5 deg crank",
+     .choices = {}},
+    {.name = "after",
+     .ask = "How many degrees after its zero does it read at the stop on the other side?",
+     .form = Form::angle,
+     .kind = {},
+     .need = Need::required,
+     .example = "22.1 deg crank",
+     .choices = {}},
+    {.name = "wheel",
+     .ask = "Is the degree wheel on the crankshaft or on a camshaft?",
+     .form = Form::choice,
+     .kind = {},
+     .need = Need::optional,
+     .example = "crank",
+     .choices = "crank|cam"},
+    {.name = "resolution",
+     .ask = "What is the smallest step that was read on the wheel?",
+     .form = Form::angle,
+     .kind = {},
+     .need = Need::optional,
+     .example = "0.5 deg crank",
+     .choices = {}},
+};
+
+// Below the uncertainty, or below what anybody sets a wheel to, there is nothing to move.
+bool is_right(const PositiveStop& stop) {
+  return std::abs(stop.wheel_reading.si()) <= stop.expanded_uncertainty.si();
+}
+
+Outcome run(const Typed& typed) {
+  const Heard heard(kDeadCenter, typed);
+  const Said<SaidAngle> before = heard.angle("before", "wheel");
+  if (!before) return before.error();
+  const Said<SaidAngle> after = heard.angle("after", "wheel");
+  if (!after) return after.error();
+  CrankAngle resolution = crank_deg(std::pow(10, -std::max(before->decimals, after->decimals)) *
+                                    (before->was_cam ? 2 : 1));
+  Answer answer;
+  if (heard.has("resolution")) {
+    const Said<SaidAngle> said = heard.angle("resolution", "wheel");
+    if (!said) return said.error();
+    resolution = said->crank;
+  } else {
+    answer.assumed.push_back(fmt::format(
+        "read to {} (the digits as typed); a coarser wheel makes the uncertainty larger",
+        degrees(resolution)));
+  }
+  const Result<PositiveStop> stop = dead_center_from_stop(
+      {.before = before->crank, .after = after->crank, .resolution = resolution});
+  if (!stop) return heard.ask("before", stop.error().why + ".");
+
+  const std::string U = degrees(stop->expanded_uncertainty);
+  const std::string_view side = stop->wheel_reading.si() < 0 ? "before" : "after";
+  if (is_right(*stop)) {
+    answer.lines.push_back(fmt::format(
+        "The wheel is right within ± {} (crank): both stops read {}.", U, degrees(stop->stop)));
+  } else {
+    answer.lines.push_back(
+        fmt::format("The wheel is off: at true dead center it reads {} (crank), {} cam, {} its "
+                    "zero; ± {} crank.",
+                    degrees(stop->wheel_reading), degrees(stop->wheel_reading / 2), side, U));
+    answer.lines.push_back(fmt::format(
+        "Move the wheel or its pointer until both stops read {} (crank).", degrees(stop->stop)));
+  }
+  answer.steps.push_back(
+      fmt::format("reading at dead center = (after - before) / 2 = ({} - {}) / 2 = {}{}",
+                  degrees(after->crank), degrees(before->crank), degrees(stop->wheel_reading),
+                  stop->wheel_reading.si() == 0 ? "" : fmt::format(" {} zero", side)));
+  answer.steps.push_back(
+      fmt::format("both stops then read (after + before) / 2 = {}", degrees(stop->stop)));
+  answer.steps.push_back(fmt::format("U = {} / sqrt(6) = {} (k = 2), from reading the wheel alone",
+                                     degrees(resolution), U));
+  answer.assumed.emplace_back(
+      "the same stop, met gently from both sides, wheel not moved between; how well the stop "
+      "repeats is not in the uncertainty");
+  answer.assumed.emplace_back("crankshaft not offset from the bores");
+  answer.cautions = {
+      "The stop finds a dead center, not the firing one.",
+      "With the chain on, a valve can meet the stop or the piston. Never push a piston on the stop "
+      "with the starter.",
+      "A damper mark can slip on its rubber: trust the stop, not the mark."};
+  for (std::string& caution : turning_cautions()) answer.cautions.push_back(std::move(caution));
+  return answer;
+}
+
+}  // namespace
+
+constinit const QuickQuestion kDeadCenter = {
+    .name = "dead-center",
+    .alias = "dead-centre",
+    .help = "true dead center from the two readings at a positive stop",
+    .inputs = kInputs,
+    .run = run,
+};
+
+}  // namespace tautmark::quick

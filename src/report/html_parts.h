@@ -1,0 +1,51 @@
+// SPDX-License-Identifier: Apache-2.0
+// The pieces that the printed job sheet is put together from. The sheet is HTML that is also valid
+// XML: every element is closed, every text is escaped, no entity beyond the five of XML.
+#pragma once
+
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "base/finding.h"
+
+namespace tautmark::html {
+
+// Text as content or as an attribute's value. What XML cannot hold (control characters, broken
+// UTF-8) becomes the replacement character.
+std::string escaped(std::string_view text);
+
+// tag("td.limit wide", html): one element with its classes after the first dot; `html` is markup
+// already. said(...) escapes its text.
+std::string tag(std::string_view name_and_class, std::string_view html,
+                std::string_view attributes = {});
+std::string said(std::string_view name_and_class, std::string_view text,
+                 std::string_view attributes = {});
+
+// "journal-clearance" -> "journal clearance"; "<= 0.110 mm" -> "≤ 0.110 mm", "a..b" -> "a to b".
+std::string spoken_check(std::string_view check);
+std::string spoken_signs(std::string_view text);
+std::string spoken_limit(std::string_view shown);
+
+// The verdict as a chain link and its word: closed link, broken link, open link.
+std::string verdict_drawing(Verdict verdict);
+std::string verdict_symbols();  // what verdict_drawing refers to; once per sheet
+
+std::string tick_box(bool ticked = false);
+std::string tick_boxes(int count);  // numbered, one per bolt
+// The three answers to tick by hand, or as judged.
+std::string verdict_ticks(const Finding* finding);
+
+// A numbered section with its heading.
+std::string section(int number, std::string_view title, std::string_view html);
+
+struct Column {
+  std::string_view heading;  // markup
+  std::string_view classes;
+};
+std::string table_head(std::span<const Column> columns);
+
+std::string_view sheet_style();  // CSS
+
+}  // namespace tautmark::html

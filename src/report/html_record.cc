@@ -1,0 +1,157 @@
+// SPDX-License-Identifier: Apache-2.0
+// What was brought in, said, seen and done, from the entries of the case.
+#include <fmt/format.h>
+
+#include "base/text.h"
+#include "casework/case_fields.h"
+#include "casework/view.h"
+#include "report/html_parts.h"
+#include "report/html_sections.h"
+
+namespace tautmark::html {
+namespace {
+
+// Parts of a sentence, joined by "; ": add("level", entry.level) gives "level mid".
+class Words {
+ public:
+  Words& add(std::string_view label, const std::optional<std::string>& text) {
+    if (!text || text->empty()) return *this;
+    if (!words_.empty()) words_ += "; ";
+    words_ += label.empty() ? *text : fmt::format("{} {}", label, *text);
+    return *this;
+  }
+  template <class Q>
+  Words& add(std::string_view label, const std::optional<Written<Q>>& value) {
+    return add(label, value ? std::optional(value->text) : std::nullopt);
+  }
+  template <class E>
+  Words& choice(std::string_view label, const std::optional<E>& value) {
+    return add(label, value ? std::optional(std::string(choice_name(*value))) : std::nullopt);
+  }
+  [[nodiscard]] const std::string& text() const { return words_; }
+
+ private:
+  std::string words_;
+};
+
+std::string words_of(const Complaint& body) {
+  return Words()
+      .add("", "“" + body.words + "”")
+      .add("when:", body.when)
+      .add("since:", body.since)
+      .text();
+}
+std::string words_of(const Identification& body) {
+  return Words().add("", body.variant).add("seen by:", body.how).text();
+}
+std::string words_of(const EngineState& body) {
+  return Words()
+      .choice("apart:", body.apart)
+      .add("by", body.apart_by)
+      .choice("turned:", body.turned)
+      .choice("chain:", body.chain)
+      .choice("tensioner pin:", body.pin)
+      .choice("phaser:", body.phaser)
+      .add("checked:", body.phaser_checked_how)
+      .add("crank:", body.crank_at)
+      .add("proven by:", body.crank_proven_how)
+      .text();
+}
+std::string words_of(const PreviousWork& body) {
+  return Words().add("", body.words).add("by", body.by).add("when:", body.when).text();
+}
+std::string words_of(const OilFound& body) {
+  return Words()
+      .add("", body.grade)
+      .add("level", body.level)
+      .add("", body.smell)
+      .add("since the last change", body.distance_since_change)
+      .text();
+}
+std::string words_of(const Codes& body) { return joined(body.codes, ", "); }
+std::string words_of(const Observation& body) {
+  return Words()
+      .add("", fmt::format("{}, {}", body.place, body.aspect))
+      .choice("", body.condition)
+      .add("", body.words)
+      .text();
+}
+std::string words_of(const Attachment& body) {
+  return Words().add("", body.file).add("shows", body.shows).add("at", body.place).text();
+}
+std::string words_of(const StepDone& body) {
+  return Words()
+      .add("", body.step)
+      .add("", body.late.value_or(false) ? std::optional<std::string>("entered later than done")
+                                         : std::nullopt)
+      .text();
+}
+std::string words_of(const QuickAnswer& body) {
+  return fmt::format("{}; asked: {}; answer: {}", body.question, joined(body.asked, ", "),
+                     joined(body.answer, ", "));
+}
+std::string words_of(const Note& body) { return body.words; }
+
+std::string entry_cell(const Entry& entry) {
+  std::string words = entry.id;
+  if (entry.by) words += ", " + *entry.by;
+  if (entry.at) words += ", " + entry.at->text;
+  if (entry.replaces) words += ", corrects " + *entry.replaces;
+  return said("td.entry", words);
+}
+
+template <class Body>
+std::string rows_of(const std::vector<const Entry*>& entries, std::string_view label,
+                    std::string_view style = "td") {
+  std::string rows;
+  for (const auto& [entry, body] : all_of_kind<Body>(entries)) {
+    std::string words = words_of(*body);
+    if (entry->remark) words += "; " + *entry->remark;
+    rows += tag("tr", said("th", rows.empty() ? label : "", "scope=\"row\"") + said(style, words) +
+                          entry_cell(*entry)) +
+            "\n";
+  }
+  return rows;
+}
+
+std::string engine_words(const std::optional<EngineId>& engine) {
+  if (!engine) return {};
+  return Words()
+      .add("serial number", engine->serial)
+      .add("built", engine->built)
+      .add("distance", engine->distance)
+      .add("running time", engine->hours)
+      .text();
+}
+
+std::string blank_row(std::string_view label) {
+  return tag("tr", said("th", label, "scope=\"row\"") + tag("td.write", "") + tag("td.entry", "")) +
+         "\n";
+}
+
+}  // namespace
+
+std::string record_section(int number, const LoadedCase& loaded) {
+  const auto entries = entries_in_force(loaded.value);
+  const auto or_blank = [](std::string rows, std::string_view label) {
+    return rows.empty() ? blank_row(label) : rows;
+  };
+  std::string rows =
+      or_blank(rows_of<Complaint>(entries, "complaint", "td.complaint"), "complaint");
+  const std::string engine = engine_words(loaded.value.engine);
+  rows += engine.empty() ? blank_row("engine")
+                         : tag("tr", said("th", "engine", "scope=\"row\"") + said("td", engine) +
+                                         tag("td.entry", "")) +
+                               "\n";
+  rows += rows_of<Identification>(entries, "variant");
+  rows += or_blank(rows_of<Codes>(entries, "codes", "td.codes"), "codes");
+  rows += or_blank(rows_of<PreviousWork>(entries, "previous work"), "previous work");
+  rows += or_blank(rows_of<OilFound>(entries, "oil found"), "oil found");
+  rows += or_blank(rows_of<EngineState>(entries, "state"), "state");
+  rows += rows_of<Observation>(entries, "seen") + rows_of<StepDone>(entries, "steps done");
+  rows += rows_of<Note>(entries, "notes") + rows_of<QuickAnswer>(entries, "quick answers");
+  rows += rows_of<Attachment>(entries, "photos, files");
+  return section(number, "Complaint and what was found", tag("table.record", tag("tbody", rows)));
+}
+
+}  // namespace tautmark::html

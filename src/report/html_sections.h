@@ -1,0 +1,29 @@
+// SPDX-License-Identifier: Apache-2.0
+// The sections of the printed job sheet, each from the judgement and the case to markup.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "judge/judge.h"
+
+namespace tautmark::html {
+
+// One for each drive in use (candidates that an identification ruled out are left out), or one
+// without drive.
+std::vector<CheckInput> inputs_in_use(const Judgement& judgement, const LoadedCase& loaded);
+
+std::string title_block(const Judgement& judgement, const LoadedCase& loaded);
+std::string headline_block(const Judgement& judgement);
+std::string turning_block(const Judgement& judgement);
+
+std::string record_section(int number, const LoadedCase& loaded);
+std::string findings_section(int number, const Judgement& judgement);
+std::string readings_section(int number, const Judgement& judgement, const LoadedCase& loaded);
+std::string pressure_table(const Judgement& judgement, const std::vector<CheckInput>& inputs);
+std::string fasteners_section(int number, const Judgement& judgement, const LoadedCase& loaded);
+std::string parts_section(int number, const Judgement& judgement, const LoadedCase& loaded);
+std::string limits_section(int number, const Judgement& judgement);
+std::string signatures_section(int number);
+
+}  // namespace tautmark::html
