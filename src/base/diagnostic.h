@@ -41,7 +41,17 @@ using Diagnostics = std::vector<Diagnostic>;
 template <class T>
 using Parsed = tl::expected<T, Diagnostics>;
 
+// Past so many mistakes of a file the next ones help nobody, and a hostile file must not fill the
+// memory with them.
+inline constexpr std::size_t kMostDiagnostics = 200;
+
 bool has_errors(const Diagnostics& diagnostics);
+
+// Adds one; past kMostDiagnostics of its severity a single line says that there are more.
+void add_diagnostic(Diagnostics& diagnostics, Diagnostic diagnostic);
+// In the order of the file, which is how they are mended; the same one twice is said once. Files
+// stay in the order in which they were met.
+void sort_by_place(Diagnostics& diagnostics);
 
 // "jobs/a.yaml:41:16: error: valve lash 0.22 has no unit", the line, the caret, the hint, the note.
 std::string diagnostic_text(const Diagnostic& diagnostic);

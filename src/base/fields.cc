@@ -38,6 +38,9 @@ const TypeInfo& TypeOf<std::string>::get() {
     TypeInfo info;
     info.name = "text";
     info.read = [](std::string_view text, const TextRules&, void* out) -> std::optional<TextError> {
+      if (trimmed(text).empty())
+        return TextError{0, text.size(), "a text is wanted here, this one is empty",
+                         "write the text, or remove the key"};
       *static_cast<std::string*>(out) = std::string(text);
       return std::nullopt;
     };
@@ -169,7 +172,7 @@ TextPlace Places::at(std::string path) const {
       place.length = spot->second.length;
       if (spot->second.file) {
         place.file = spot->second.file->name;
-        place.line_text = std::string(spot->second.file->line(place.line));
+        place.line_text = spot->second.file->shown_line(place.line);
       }
       return place;
     }
@@ -195,6 +198,11 @@ bool Places::failed_below(const std::string& path) const {
          ((*next)[path.size()] == '.' || (*next)[path.size()] == '[');
 }
 
+namespace {
+constexpr int kFirstYear = 1900;  // before it a slip of the keyboard is likelier than the date
+constexpr int kLastYear = 2199;
+}  // namespace
+
 FromText<Date> read_date(std::string_view text) {
   const auto refuse = [&](std::string problem) {
     return tl::make_unexpected(
@@ -213,6 +221,8 @@ FromText<Date> read_date(std::string_view text) {
     return refuse(fmt::format("\"{}\" is not a date", text));
   static constexpr int kDays[] = {31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
   const bool leap = (year % 4 == 0 && year % 100 != 0) || year % 400 == 0;
+  if (year < kFirstYear || year > kLastYear)
+    return refuse(fmt::format("the year {} is not one of a case", text.substr(0, 4)));
   if (month < 1 || month > 12 || day < 1 ||
       day > kDays[month - 1] + (month == 2 && leap ? 1 : 0))
     return refuse(fmt::format("{} is not in the calendar", text.substr(0, 10)));
@@ -229,8 +239,9 @@ FromText<Date> read_date(std::string_view text) {
       at = 19;
     }
     const std::string_view zone = text.substr(at);
+    const auto within = [](int number, int last) { return number >= 0 && number <= last; };
     const bool offset = zone.size() == 6 && (zone[0] == '+' || zone[0] == '-') && zone[3] == ':' &&
-                        digits(at + 1, 2) >= 0 && digits(at + 4, 2) >= 0;
+                        within(digits(at + 1, 2), 14) && within(digits(at + 4, 2), 59);
     if (!zone.empty() && zone != "Z" && !offset)
       return refuse(fmt::format("\"{}\" is not an offset from UTC", zone));
   }

@@ -11,6 +11,8 @@
 namespace tautmark {
 namespace {
 
+constexpr std::string_view kItemJoint = "; ";
+
 std::string child(const std::string& path, std::string_view key) {
   return path.empty() ? std::string(key) : fmt::format("{}.{}", path, key);
 }
@@ -26,7 +28,14 @@ std::string_view shape_name(const Node& node) {
 }
 
 void report(ReadContext& context, Diagnostic diagnostic) {
-  context.diagnostics->push_back(std::move(diagnostic));
+  add_diagnostic(*context.diagnostics, std::move(diagnostic));
+}
+
+std::string with_article(std::string_view name) {
+  static constexpr std::string_view kVowels = "aeio";
+  if (name.ends_with('s') || name.find(" or ") != std::string_view::npos) return std::string(name);
+  const bool vowel = !name.empty() && kVowels.find(name.front()) != std::string_view::npos;
+  return fmt::format("{} {}", vowel ? "an" : "a", name);
 }
 
 // [27.95 mm, 27.96 mm] becomes "27.95 mm; 27.96 mm".
@@ -36,24 +45,43 @@ std::optional<Node> joined_scalars(const Node& node) {
   joined_node.items.clear();
   for (const Node& item : node.items) {
     if (item.shape != NodeShape::scalar) return std::nullopt;
-    if (!joined_node.text.empty()) joined_node.text += "; ";
+    if (!joined_node.text.empty()) joined_node.text += kItemJoint;
     joined_node.text += item.text;
   }
   return joined_node;
 }
 
+// The item in which this byte of the joined text lies.
+TextPlace place_in_items(const Node& list, const TextError& error) {
+  std::size_t start = 0;
+  for (const Node& item : list.items) {
+    const std::size_t end = start + item.text.size();
+    if (error.offset <= end)
+      return place_of(item, error.offset - start, std::min(error.length, end - error.offset));
+    start = end + kItemJoint.size();
+  }
+  return place_of(list);
+}
+
 bool read_leaf(const TypeInfo& type, const Node& node, void* out, ReadContext& context) {
   if (type.accepts_scalar_list && node.shape == NodeShape::list) {
-    if (const auto joined_node = joined_scalars(node))
-      return read_leaf(type, *joined_node, out, context);
+    if (const auto joined_node = joined_scalars(node)) {
+      const auto error = type.read(joined_node->text, context.rules, out);
+      if (!error) return true;
+      Diagnostic diagnostic = error_at(node, error->problem, error->hint);
+      diagnostic.place = place_in_items(node, *error);
+      report(context, std::move(diagnostic));
+      return false;
+    }
   }
   if (node.shape == NodeShape::null) {
-    report(context, error_at(node, fmt::format("a {} is wanted here, nothing stands here", type.name),
+    report(context, error_at(node, fmt::format("{} is wanted here, nothing stands here", with_article(type.name)),
                              "give a value or remove the key"));
     return false;
   }
   if (node.shape != NodeShape::scalar) {
-    report(context, error_at(node, fmt::format("{} is wanted here, not {}", type.name, shape_name(node))));
+    report(context, error_at(node, fmt::format("{} is wanted here, not {}", with_article(type.name),
+                                               shape_name(node))));
     return false;
   }
   const auto error = type.read(node.text, context.rules, out);
@@ -144,8 +172,8 @@ bool read_record_node(const TypeInfo& type, const Node& node, void* out, ReadCon
     return read_record_node(type, wrapped, out, context, path);
   }
   if (node.shape != NodeShape::map) {
-    report(context, error_at(node, fmt::format("{} is wanted here as a group of keys, not {}", type.name,
-                                               shape_name(node))));
+    report(context, error_at(node, fmt::format("{} is wanted here as a group of keys, not {}",
+                                               with_article(type.name), shape_name(node))));
     return false;
   }
 

@@ -50,7 +50,7 @@ class CountingIterator {
 class TreeSax : public nlohmann::json_sax<json> {
  public:
   TreeSax(const TextFileRef& file, Diagnostics& diagnostics)
-      : file_(file), diagnostics_(diagnostics), furthest_(file->text.data()) {}
+      : file_(file), counter_(file), diagnostics_(diagnostics), furthest_(file->text.data()) {}
 
   Node root;
   const char** furthest() { return &furthest_; }
@@ -74,22 +74,30 @@ class TreeSax : public nlohmann::json_sax<json> {
     node.text = value;
     node.quoted = true;
     Open& top = stack_.back();
-    const auto [first, is_new] = top.seen.emplace(value, place_of(node));
+    if (!check_text(node)) return false;
+    const auto [first, is_new] = top.seen.emplace(value, top.node.members.size());
     if (!is_new) {
       Diagnostic twice = error_at(node, fmt::format("key \"{}\" stands here a second time", value),
                                   "remove one of the two");
-      twice.second = DiagnosticNote{first->second, "the first one is here"};
-      diagnostics_.push_back(std::move(twice));
+      twice.second = DiagnosticNote{place_of(top.node.members[first->second].key),
+                                    "the first one is here"};
+      add_diagnostic(diagnostics_, std::move(twice));
     }
     top.key = std::move(node);
     return true;
   }
   bool parse_error(std::size_t position, const std::string&,
                    const nlohmann::detail::exception& error) override {
+    // The library's text starts with its own names: "[json.exception.parse_error.101] parse error
+    // at line 2, column 3: syntax error while parsing value - ...".
     std::string message = error.what();
     const auto start = message.find("syntax error");
-    if (start != std::string::npos) message.erase(0, start);
-    Node node = at(file_->text.data() + std::min(position > 0 ? position - 1 : 0, file_->text.size()));
+    if (start != std::string::npos)
+      message.erase(0, start);
+    else if (const auto bracket = message.find("] "); bracket != std::string::npos)
+      message.erase(0, bracket + 2);
+    Node node =
+        at(file_->text.data() + std::min(position > 0 ? position - 1 : 0, file_->text.size()));
     diagnostics_.push_back(error_at(node, "not readable as JSON: " + message));
     return false;
   }
@@ -98,20 +106,16 @@ class TreeSax : public nlohmann::json_sax<json> {
   struct Open {
     Node node;
     Node key;
-    std::unordered_map<std::string, TextPlace> seen;
+    std::unordered_map<std::string, std::size_t> seen;  // key, index of its member
   };
 
-  Node at(const char* where) const {
-    const auto byte = static_cast<std::size_t>(where - file_->text.data());
-    const auto next = std::upper_bound(file_->line_starts.begin(), file_->line_starts.end(), byte);
-    const auto index = static_cast<std::size_t>(next - file_->line_starts.begin()) - 1;
-    Node node;
-    node.file = file_;
-    node.line = static_cast<int>(index) + 1;
-    const std::size_t start = file_->line_starts[index];
-    node.column = static_cast<int>(character_count(
-                      std::string_view(file_->text).substr(start, byte - start))) + 1;
-    return node;
+  Node at(const char* where) {
+    return counter_.at_byte(static_cast<std::size_t>(where - file_->text.data()));
+  }
+  bool check_text(const Node& node) {
+    const auto control = first_control_character(node.text);
+    if (control) diagnostics_.push_back(error_at(node, control_character_text(control->code)));
+    return !control;
   }
 
   // The token that ends where the parser now stands.
@@ -146,7 +150,7 @@ class TreeSax : public nlohmann::json_sax<json> {
     node.shape = shape;
     node.text = std::move(text);
     node.quoted = quoted;
-    return place(std::move(node));
+    return check_text(node) && place(std::move(node));
   }
   bool open(NodeShape shape) {
     Open open;
@@ -182,6 +186,7 @@ class TreeSax : public nlohmann::json_sax<json> {
   }
 
   TextFileRef file_;
+  PlaceCounter counter_;
   Diagnostics& diagnostics_;
   const char* furthest_;
   const char* last_end_ = nullptr;
@@ -227,9 +232,7 @@ Parsed<Node> parse_json(const TextFileRef& file) {
   const bool ok = json::sax_parse(CountingIterator(begin, sax.furthest()),
                                   CountingIterator(end, sax.furthest()), &sax);
   if (!ok && !has_errors(diagnostics)) {
-    Node start;
-    start.file = file;
-    diagnostics.push_back(error_at(start, "not readable as JSON"));
+    diagnostics.push_back(error_at(PlaceCounter(file).at_byte(0), "not readable as JSON"));
   }
   if (has_errors(diagnostics)) return tl::make_unexpected(diagnostics);
   return std::move(sax.root);

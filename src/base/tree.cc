@@ -4,6 +4,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cerrno>
+#include <cstring>
 #include <fstream>
 
 #include "base/text.h"
@@ -28,6 +30,12 @@ std::string_view TextFile::line(int number) const {
   std::size_t end = index + 1 < line_starts.size() ? line_starts[index + 1] - 1 : text.size();
   if (end > begin && text[end - 1] == '\r') --end;
   return std::string_view(text).substr(begin, end - begin);
+}
+
+std::string TextFile::shown_line(int number) const {
+  constexpr std::size_t kMostBytes = 4096;  // many messages may keep their line
+  const std::string_view text_of_line = line(number);
+  return text_of_line.size() > kMostBytes ? std::string() : std::string(text_of_line);
 }
 
 const Node* Node::find(std::string_view key) const {
@@ -56,7 +64,7 @@ TextPlace place_of(const Node& node) {
   place.length = node.length;
   if (node.file) {
     place.file = node.file->name;
-    place.line_text = std::string(node.file->line(node.line));
+    place.line_text = node.file->shown_line(node.line);
   }
   return place;
 }
@@ -88,7 +96,9 @@ Parsed<TextFileRef> load_text_file(const std::filesystem::path& path, std::strin
   };
   std::error_code code;
   const auto status = std::filesystem::status(path, code);
-  if (code || !std::filesystem::exists(status)) return refuse("no such file");
+  if (status.type() == std::filesystem::file_type::not_found) return refuse("no such file");
+  if (code) return refuse("cannot be read: " + code.message());
+  if (std::filesystem::is_directory(status)) return refuse("this is a folder, not a file");
   if (!std::filesystem::is_regular_file(status)) return refuse("not a regular file");
   const auto size = std::filesystem::file_size(path, code);
   if (code) return refuse("cannot be read: " + code.message());
@@ -98,8 +108,8 @@ Parsed<TextFileRef> load_text_file(const std::filesystem::path& path, std::strin
                   "recordings and photos are attachments, not part of this file");
   std::ifstream in(path, std::ios::binary);
   std::string text(static_cast<std::size_t>(size), '\0');
-  if (!in || !in.read(text.data(), static_cast<std::streamsize>(size)))
-    return refuse("cannot be read");
+  if (!in) return refuse(fmt::format("cannot be read: {}", std::strerror(errno)));
+  if (!in.read(text.data(), static_cast<std::streamsize>(size))) return refuse("cannot be read");
   return make_text_file(std::move(shown_name), std::move(text));
 }
 

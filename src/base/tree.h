@@ -19,6 +19,8 @@ struct TextFile {
   std::vector<std::size_t> line_starts;
 
   [[nodiscard]] std::string_view line(int number) const;  // from 1; empty when out of range
+  // The line for a message; empty when it is too long to be shown.
+  [[nodiscard]] std::string shown_line(int number) const;
 };
 using TextFileRef = std::shared_ptr<const TextFile>;
 
@@ -61,7 +63,8 @@ inline constexpr std::size_t kMaxTextBytes = 16U << 20U;
 inline constexpr int kMaxDepth = 48;
 inline constexpr std::size_t kMaxNodes = 400'000;
 
-// Reads a file of at most kMaxTextBytes; a larger one is refused before it is read.
+// Reads a file of at most kMaxTextBytes; a larger one is refused before it is read, and so is
+// everything that is not a regular file (a pipe would never end).
 Parsed<TextFileRef> load_text_file(const std::filesystem::path& path, std::string shown_name);
 
 // Strict: no anchors, aliases, tags, second documents, duplicate keys, tabs as indentation, control

@@ -23,7 +23,7 @@ struct Stop {};  // leaves the parser after an error that makes the rest meaning
 class TreeBuilder : public YAML::EventHandler {
  public:
   TreeBuilder(const TextFileRef& file, Diagnostics& diagnostics)
-      : file_(file), diagnostics_(diagnostics) {}
+      : file_(file), counter_(file), diagnostics_(diagnostics) {}
 
   Node root;
   bool has_root = false;
@@ -45,8 +45,11 @@ class TreeBuilder : public YAML::EventHandler {
     node.shape = NodeShape::scalar;
     node.text = value;
     node.quoted = tag == "!";
+    if (const auto control = first_control_character(value))
+      fail(node, control_character_text(control->code));
     const std::string_view line = file_->line(node.line);
-    const bool on_line = line.find(value) != std::string_view::npos;
+    const auto start = static_cast<std::size_t>(std::max(0, mark.column)) + (node.quoted ? 1 : 0);
+    const bool on_line = start < line.size() && line.substr(start).starts_with(value);
     node.length = on_line ? std::max(1, static_cast<int>(character_count(value))) : 1;
     place(std::move(node));
   }
@@ -70,16 +73,12 @@ class TreeBuilder : public YAML::EventHandler {
     Node node;
     Node key;
     bool has_key = false;
-    std::unordered_map<std::string, TextPlace> seen;
+    std::unordered_map<std::string, std::size_t> seen;  // key, index of its member
   };
 
   Node at(const YAML::Mark& mark) {
-    Node node;
-    node.file = file_;
-    node.line = mark.line + 1;
-    const std::string_view line = file_->line(node.line);
-    const auto bytes = std::min(line.size(), static_cast<std::size_t>(std::max(0, mark.column)));
-    node.column = static_cast<int>(character_count(line.substr(0, bytes))) + 1;
+    const auto bytes = static_cast<std::size_t>(std::max(0, mark.column));
+    Node node = counter_.at_line(mark.line + 1, bytes);
     if (++nodes_ > kMaxNodes) fail(node, "more parts than any file of this kind can need");
     return node;
   }
@@ -125,12 +124,13 @@ class TreeBuilder : public YAML::EventHandler {
       top.node.items.push_back(std::move(node));
     } else if (!top.has_key) {
       if (node.shape != NodeShape::scalar) fail(node, "a key must be a plain word");
-      const auto [first, is_new] = top.seen.emplace(node.text, place_of(node));
+      const auto [first, is_new] = top.seen.emplace(node.text, top.node.members.size());
       if (!is_new) {
         Diagnostic twice = error_at(node, fmt::format("key \"{}\" stands here a second time", node.text),
                                     "remove one of the two");
-        twice.second = DiagnosticNote{first->second, "the first one is here"};
-        diagnostics_.push_back(std::move(twice));
+        twice.second = DiagnosticNote{place_of(top.node.members[first->second].key),
+                                      "the first one is here"};
+        add_diagnostic(diagnostics_, std::move(twice));
       }
       top.key = std::move(node);
       top.has_key = true;
@@ -142,18 +142,50 @@ class TreeBuilder : public YAML::EventHandler {
   }
 
   TextFileRef file_;
+  PlaceCounter counter_;
   Diagnostics& diagnostics_;
   std::vector<Open> stack_;
   std::size_t nodes_ = 0;
 };
 
-// yaml-cpp's words, with a hint for the slips that are met in practice.
+// yaml-cpp's words, what a person calls the same thing, and what can be done about it.
+struct ParserWords {
+  std::string_view theirs;
+  std::string_view ours;
+  std::string_view hint;
+};
+constexpr std::string_view kQuoteColon = "a text with \": \" inside needs quotes";
+constexpr std::string_view kIndent =
+    "keys of one group start in the same column, two blanks further in than their heading";
+constexpr ParserWords kParserWords[] = {
+    {"illegal map value", "\":\" where no value can stand", kQuoteColon},
+    {"illegal map key", "a key where none can stand", kIndent},
+    {"illegal block entry", "\"-\" where no list item can stand", kIndent},
+    {"end of map not found", "this line does not fit the lines above", kIndent},
+    {"end of sequence not found", "this line does not fit the list above", kIndent},
+    {"end of map flow not found", "a { without its }", "close the { with a }"},
+    {"end of sequence flow not found", "a [ without its ]", "close the [ with a ]"},
+    {"illegal flow end", "a ] or } without its [ or {", "put the text in quotes if it holds one"},
+    {"illegal EOF in scalar", "a quote is not closed", "close it with the same quote"},
+    {"illegal document indicator in scalar", "a quote is not closed",
+     "close it with the same quote"},
+    {"unknown escape character", "a backslash that stands for nothing",
+     "inside \"...\" write \\\\ for a backslash, or use '...'"},
+    {"unknown token", "a sign that no text can start with", "put the text in quotes"},
+};
+
 Diagnostic parser_error(const TextFileRef& file, const YAML::Exception& error) {
-  Node node;
-  node.file = file;
-  node.line = error.mark.line + 1;
-  node.column = error.mark.column + 1;
-  Diagnostic diagnostic = error_at(node, "not readable as YAML: " + error.msg);
+  const auto bytes = static_cast<std::size_t>(std::max(0, error.mark.column));
+  Node node = PlaceCounter(file).at_line(std::max(1, error.mark.line + 1), bytes);
+  const std::string theirs = error.msg.substr(0, first_invalid_utf8(error.msg).value_or(error.msg.size()));
+  Diagnostic diagnostic = error_at(node, "not readable as YAML: " + theirs);
+  const auto* words =
+      std::find_if(std::begin(kParserWords), std::end(kParserWords),
+                   [&](const ParserWords& w) { return theirs.starts_with(w.theirs); });
+  if (words != std::end(kParserWords)) {
+    diagnostic.message = fmt::format("not readable as YAML: {}", words->ours);
+    diagnostic.hint = words->hint;
+  }
   // The parser often stops on the line after the culprit.
   for (int number = std::max(1, node.line - 1); number <= node.line; ++number) {
     const std::string_view line = file->line(number);
@@ -163,8 +195,9 @@ Diagnostic parser_error(const TextFileRef& file, const YAML::Exception& error) {
       return diagnostic;
     }
     const auto first = line.find(": ");
-    if (first != std::string_view::npos && line.find(": ", first + 2) != std::string_view::npos)
-      diagnostic.hint = "a text with \": \" inside needs quotes";
+    if (first != std::string_view::npos && line.find(": ", first + 2) != std::string_view::npos &&
+        line.find_first_of("{\"'") == std::string_view::npos)
+      diagnostic.hint = kQuoteColon;
   }
   return diagnostic;
 }
@@ -199,9 +232,8 @@ Parsed<Node> parse_yaml(const TextFileRef& file) {
   }
   if (has_errors(diagnostics)) return tl::make_unexpected(diagnostics);
   if (!builder.has_root || builder.root.shape == NodeShape::null) {
-    Node start;
-    start.file = file;
-    return tl::make_unexpected(Diagnostics{error_at(start, "the file is empty")});
+    return tl::make_unexpected(
+        Diagnostics{error_at(PlaceCounter(file).at_byte(0), "the file is empty")});
   }
   return std::move(builder.root);
 }

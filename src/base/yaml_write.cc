@@ -19,9 +19,13 @@ bool looks_like_another_type(std::string_view text) {
   return text.find_first_not_of("0123456789+-.eExXobOB_:") == std::string_view::npos;
 }
 
+bool is_read_as_nothing(std::string_view text) {
+  return text == "~" || lower_ascii(text) == "null";
+}
+
 bool is_plain_safe(const Node& node) {
   const std::string_view text = node.text;
-  if (text.empty() || trimmed(text) != text) return false;
+  if (text.empty() || trimmed(text) != text || is_read_as_nothing(text)) return false;
   if (node.quoted && looks_like_another_type(text)) return false;
   if (text.starts_with("---") || text.starts_with("...")) return false;
   static constexpr std::string_view kFirst = "-?:,[]{}#&*!|>'\"%@`=";

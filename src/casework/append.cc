@@ -1,10 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 // Appending keeps every byte that is there: comments, order, spelling of numbers.
+#include "casework/append.h"
+
 #include <fcntl.h>
+#include <fmt/format.h>
 #include <sys/file.h>
 #include <unistd.h>
-
-#include <fmt/format.h>
 
 #include <algorithm>
 #include <cctype>
@@ -18,7 +19,8 @@ namespace {
 
 namespace fs = std::filesystem;
 
-tl::unexpected<Diagnostics> refuse(const std::string& name, std::string message, std::string hint = {}) {
+tl::unexpected<Diagnostics> refuse(const std::string& name, std::string message,
+                                   std::string hint = {}) {
   Diagnostic diagnostic;
   diagnostic.place.file = name;
   diagnostic.message = std::move(message);
@@ -29,7 +31,8 @@ tl::unexpected<Diagnostics> refuse(const std::string& name, std::string message,
 // Two seats that append at the same time take turns.
 class FolderLock {
  public:
-  explicit FolderLock(const fs::path& folder) : descriptor_(open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC)) {
+  explicit FolderLock(const fs::path& folder)
+      : descriptor_(open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC)) {
     if (descriptor_ >= 0) flock(descriptor_, LOCK_EX);
   }
   FolderLock(const FolderLock&) = delete;
@@ -43,26 +46,64 @@ class FolderLock {
   int descriptor_;
 };
 
-// A kill or a full disk at any moment leaves either the old text or the new one.
-bool replace_file(const fs::path& file, const std::string& text) {
-  const fs::path beside = file.string() + fmt::format(".{}.new", getpid());
-  const int out = open(beside.c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0644);
-  if (out < 0) return false;
-  std::size_t done = 0;
-  while (done < text.size()) {
-    const ssize_t n = write(out, text.data() + done, text.size() - done);
-    if (n <= 0) break;
-    done += static_cast<std::size_t>(n);
+// A new text beside a file, which takes the file's place in one step or goes away again: a kill or
+// a full disk at any moment leaves either the old text or the new one.
+class TextBeside {
+ public:
+  TextBeside(const fs::path& file, const std::string& text)
+      : file_(file), beside_(file.string() + fmt::format(".{}.new", getpid())) {
+    const int out = open(beside_.c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0644);
+    if (out < 0) return;
+    there_ = true;
+    std::size_t done = 0;
+    while (done < text.size()) {
+      const ssize_t n = write(out, text.data() + done, text.size() - done);
+      if (n <= 0) break;
+      done += static_cast<std::size_t>(n);
+    }
+    written_ = done == text.size() && fsync(out) == 0;
+    close(out);
   }
-  const bool written = done == text.size() && fsync(out) == 0;
-  close(out);
-  std::error_code code;
-  if (written) fs::rename(beside, file, code);
-  if (!written || code) {
-    fs::remove(beside, code);
-    return false;
+  TextBeside(const TextBeside&) = delete;
+  TextBeside& operator=(const TextBeside&) = delete;
+  ~TextBeside() {
+    std::error_code code;
+    if (there_) fs::remove(beside_, code);
   }
-  return true;
+  [[nodiscard]] bool written() const { return written_; }
+  [[nodiscard]] const fs::path& path() const { return beside_; }
+  [[nodiscard]] bool take_place() {
+    std::error_code code;
+    if (written_) fs::rename(beside_, file_, code);
+    if (!written_ || code) return false;
+    there_ = false;
+    return true;
+  }
+
+ private:
+  fs::path file_, beside_;
+  bool there_ = false;
+  bool written_ = false;
+};
+
+// What is wrong with the case as it would be. Lines past `old_lines` are the new entry's.
+Diagnostics mistakes_with_entry(const fs::path& path, const fs::path& beside, int old_lines,
+                                const DriveFolders& folders) {
+  const auto loaded = load_case(beside.string(), folders);
+  if (loaded) return {};
+  Diagnostics mistakes = loaded.error();
+  const auto rename = [&](TextPlace& place) {
+    if (place.file != beside.generic_string()) return;
+    place.file = path.generic_string();
+    if (place.line <= old_lines) return;
+    place.file += ", new entry";
+    place.line = 0;
+  };
+  for (Diagnostic& mistake : mistakes) {
+    rename(mistake.place);
+    if (mistake.second) rename(mistake.second->place);
+  }
+  return mistakes;
 }
 
 std::string free_id(const Node& entries) {
@@ -93,13 +134,13 @@ std::string appended_yaml(const TextFile& file, const Node& entries, const Node&
   return text + shifted;
 }
 
-}  // namespace
-
-Parsed<std::string> append_entry(const std::string& case_name, Entry entry) {
+Parsed<std::string> append(const std::string& case_name, Entry entry, const DriveFolders* folders) {
   fs::path path = case_name;
   std::error_code code;
   if (fs::is_directory(path, code)) {
-    path /= fs::exists(path / "case.yaml", code) || !fs::exists(path / "case.json", code) ? "case.yaml" : "case.json";
+    path /= fs::exists(path / "case.yaml", code) || !fs::exists(path / "case.json", code)
+                ? "case.yaml"
+                : "case.json";
   }
   const fs::path folder = path.parent_path().empty() ? fs::path(".") : path.parent_path();
   const FolderLock lock(folder);
@@ -109,7 +150,8 @@ Parsed<std::string> append_entry(const std::string& case_name, Entry entry) {
   auto root = parse_tree(*file);
   if (!root) return tl::make_unexpected(root.error());
   const Node* format = root->find("tautmark");
-  if (format == nullptr || format->text != "case/1") return refuse(case_name, "this is not a case file");
+  if (format == nullptr || format->text != "case/1")
+    return refuse(case_name, "this is not a case file");
 
   Node none;
   const Node* found = root->find("entries");
@@ -132,21 +174,47 @@ Parsed<std::string> append_entry(const std::string& case_name, Entry entry) {
     text = json_text(changed);
   } else {
     const bool last = found == nullptr || root->members.back().key.text == "entries";
-    const bool flow = found != nullptr && (*file)->line(found->line).find('[') != std::string_view::npos &&
+    const bool flow = found != nullptr &&
+                      (*file)->line(found->line).find('[') != std::string_view::npos &&
                       found->items.empty();
     if (!last || flow || (found != nullptr && found->items.empty()))
-      return refuse(case_name, "entries can be added only where they are the last part of the file, one \"- \" each",
-                    "move entries to the end of the file, or remove an empty entries: []");
+      return refuse(
+          case_name,
+          "entries can be added only where they are the last part of the file, one \"- \" each",
+          "move entries to the end of the file, or remove an empty entries: []");
     text = appended_yaml(**file, entries, item);
   }
   // What is written must read back with one entry more; otherwise nothing is written.
   const auto again = parse_tree(make_text_file(path.generic_string(), text));
-  if (!again) return refuse(case_name, "the entry cannot be added to this file", "is the list of entries written in one line?");
+  if (!again)
+    return refuse(case_name, "the entry cannot be added to this file",
+                  "is the list of entries written in one line?");
   const Node* after = again->find("entries");
   if (after == nullptr || after->items.size() != entries.items.size() + 1)
-    return refuse(case_name, "the entry cannot be added to this file", "is the list of entries written in one line?");
-  if (!replace_file(path, text)) return refuse(case_name, "cannot be written; nothing was changed");
+    return refuse(case_name, "the entry cannot be added to this file",
+                  "is the list of entries written in one line?");
+  TextBeside beside(path, text);
+  if (beside.written() && folders != nullptr) {
+    // A JSON case is written anew: none of its lines is an old one.
+    const std::string& old = (*file)->text;
+    const auto lines = (*file)->line_starts.size() - (old.ends_with('\n') ? 1 : 0);
+    Diagnostics mistakes =
+        mistakes_with_entry(path, beside.path(), is_json ? 0 : static_cast<int>(lines), *folders);
+    if (!mistakes.empty()) return tl::make_unexpected(std::move(mistakes));
+  }
+  if (!beside.take_place()) return refuse(case_name, "cannot be written; nothing was changed");
   return entry.id;
+}
+
+}  // namespace
+
+Parsed<std::string> append_entry(const std::string& case_name, Entry entry) {
+  return append(case_name, std::move(entry), nullptr);
+}
+
+Parsed<std::string> append_checked_entry(const std::string& case_name, Entry entry,
+                                         const DriveFolders& folders) {
+  return append(case_name, std::move(entry), &folders);
 }
 
 }  // namespace tautmark

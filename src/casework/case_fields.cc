@@ -14,9 +14,9 @@ std::span<const FieldInfo> Description<Instrument>::fields() {
       field<&Instrument::name>("name", "Name by which entries speak of it.", "micrometer A"),
       field<&Instrument::type>(
           "type",
-          "Kind, from the program's list, where its own data are not known: micrometer, caliper, "
+          "Kind, from the program's list, where its own data are not known: micrometer 0.01, caliper, "
           "bore gauge, dial indicator, plastic strip, ruler, unknown ...",
-          "micrometer"),
+          "micrometer 0.01"),
       field<&Instrument::resolution>("resolution", "Smallest step that is read.", "0.001 mm"),
       field<&Instrument::uncertainty>(
           "uncertainty", "Expanded uncertainty (k = 2), from its certificate.", "0.003 mm"),

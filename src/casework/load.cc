@@ -26,6 +26,15 @@ tl::unexpected<Diagnostics> refuse_case(const std::string& name, std::string mes
 }
 
 void load_drives(LoadedCase& loaded, const DriveFolders& folders, Diagnostics& diagnostics) {
+  constexpr std::size_t kMostCandidates = 16;
+  if (loaded.value.candidates.size() > kMostCandidates) {
+    add_diagnostic(diagnostics,
+                   {Severity::error, loaded.places.at("candidates"),
+                    fmt::format("{} candidates; at most {} are read",
+                                loaded.value.candidates.size(), kMostCandidates),
+                    {}, {}});
+    return;
+  }
   std::vector<std::pair<std::string, std::string>> wanted;  // text, path of the key
   if (loaded.value.drive) wanted.emplace_back(*loaded.value.drive, "drive");
   for (std::size_t i = 0; i < loaded.value.candidates.size(); ++i)
@@ -34,12 +43,14 @@ void load_drives(LoadedCase& loaded, const DriveFolders& folders, Diagnostics& d
   DriveFolders with_own = folders;
   const fs::path folder = loaded.file.parent_path();
   with_own.folders.insert(with_own.folders.begin(), folder.empty() ? fs::path(".") : folder);
+  std::map<std::string, std::string> path_of;  // by name of the drive
   for (const auto& [text, path] : wanted) {
+    if (text.empty()) continue;  // was not readable, and said so
     std::string target = text;
     if (!is_drive_name(text)) {
       if (const auto problem = path_problem(text)) {
-        diagnostics.push_back({Severity::error, loaded.places.at(path), *problem,
-                               "name the drive, or a drive file beside the case", {}});
+        add_diagnostic(diagnostics, {Severity::error, loaded.places.at(path), *problem,
+                                     "name the drive, or a drive file beside the case", {}});
         continue;
       }
       target = (with_own.folders.front() / text).generic_string();
@@ -52,12 +63,21 @@ void load_drives(LoadedCase& loaded, const DriveFolders& folders, Diagnostics& d
           diagnostic.message = fmt::format("drive \"{}\": {}", text, diagnostic.message);
           diagnostic.place = loaded.places.at(path);
         }
-        diagnostics.push_back(std::move(diagnostic));
+        add_diagnostic(diagnostics, std::move(diagnostic));
       }
       continue;
     }
+    const auto [first, is_new] = path_of.emplace(drive->drive.name, path);
+    if (!is_new) {
+      Diagnostic twice{Severity::error, loaded.places.at(path),
+                       fmt::format("the drive \"{}\" is named a second time", drive->drive.name),
+                       {}, {}};
+      twice.second = DiagnosticNote{loaded.places.at(first->second), "the first one is here"};
+      add_diagnostic(diagnostics, std::move(twice));
+      continue;
+    }
     for (const Diagnostic& warning : drive->warnings)
-      if (warning.severity == Severity::error) diagnostics.push_back(warning);
+      if (warning.severity == Severity::error) add_diagnostic(diagnostics, warning);
     loaded.drives.push_back(std::move(*drive));
   }
 }
@@ -83,9 +103,17 @@ Parsed<LoadedCase> load_case(const std::string& case_name, const DriveFolders& f
   if (!node) return tl::make_unexpected(node.error());
 
   Diagnostics diagnostics;
-  if (const Node* format = node->find("tautmark"); format != nullptr && format->text != "case/1")
-    diagnostics.push_back(error_at(*format, fmt::format("\"{}\" is not a format of a case file", format->text),
-                                   "the first line of a case file is: tautmark: case/1"));
+  // A file of another format would only give mistakes that are none.
+  if (const Node* format = node->find("tautmark"); format != nullptr && format->text != "case/1") {
+    const bool is_drive = format->text.starts_with("drive/");
+    diagnostics.push_back(error_at(
+        *format,
+        is_drive ? std::string("this is a drive file; a case file is wanted here")
+                 : fmt::format("\"{}\" is not a format of a case file", format->text),
+        is_drive ? "look at a drive with: tautmark drive check FILE"
+                 : "the first line of a case file is: tautmark: case/1"));
+    return tl::make_unexpected(diagnostics);
+  }
   ReadContext context;
   context.diagnostics = &diagnostics;
   context.places = &loaded.places;
@@ -94,7 +122,10 @@ Parsed<LoadedCase> load_case(const std::string& case_name, const DriveFolders& f
   read_record(*node, loaded.value, context);
   load_drives(loaded, folders, diagnostics);
   check_case(loaded, diagnostics);
-  if (has_errors(diagnostics)) return tl::make_unexpected(diagnostics);
+  if (has_errors(diagnostics)) {
+    sort_by_place(diagnostics);
+    return tl::make_unexpected(diagnostics);
+  }
   return loaded;
 }
 

@@ -24,6 +24,13 @@ void add_quick(CLI::App& app, int& status);
 void add_case(CLI::App& app, int& status);
 void add_formats(CLI::App& app, int& status);
 
+// Subcommands of `drive`, each in a file of its own.
+void add_drive_new(CLI::App& drive, int& status);
+void add_drive_show(CLI::App& drive, int& status);
+void add_drive_compare(CLI::App& drive, int& status);
+// What `drive check` prints; its exit status.
+int check_drive(const std::string& name, const std::vector<std::string>& drives);
+
 // Where drives are looked up: --drives, $TAUTMARK_DRIVES, folders named "drives" beside the case and
 // above it, beside where one stands and above it, and the drives that come with the program.
 DriveFolders drive_folders(const std::vector<std::string>& named, const std::string& beside);
@@ -33,5 +40,8 @@ int report_input(const Diagnostics& diagnostics);
 
 // "-" is standard output; otherwise the file appears whole or not at all.
 bool write_output(const std::string& file, const std::string& text);
+
+// Writes a file that is not there yet, whole or not at all. An existing one is never touched.
+bool write_new_file(const std::string& file, const std::string& text);
 
 }  // namespace tautmark::cli

@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
+
 #include <CLI/CLI.hpp>
 #include <cstdio>
-#include <fmt/format.h>
 #include <memory>
 
 #include "cli/commands.h"
@@ -22,11 +23,13 @@ std::string level_text(const std::vector<Capability>& all) {
   for (const Capability& capability : all) {
     if (capability.level != level) out += fmt::format("\n{}\n", level = capability.level);
     if (capability.missing.empty()) {
-      out += fmt::format("  can     {}{}\n", capability.question, capability.detail.empty() ? "" : "  [" + capability.detail + "]");
+      out += fmt::format("  can     {}{}\n", capability.question,
+                         capability.detail.empty() ? "" : "  [" + capability.detail + "]");
       continue;
     }
     out += fmt::format("  cannot  {}\n", capability.question);
-    for (const Missing& missing : capability.missing) out += fmt::format("            needs {}: {}\n", missing.what, missing.how);
+    for (const Missing& missing : capability.missing)
+      out += fmt::format("            needs {}: {}\n", missing.what, missing.how);
   }
   return out;
 }
@@ -35,9 +38,12 @@ std::string level_text(const std::vector<Capability>& all) {
 std::string next_unlock(const std::vector<Capability>& all) {
   const Capability* nearest = nullptr;
   for (const Capability& capability : all)
-    if (!capability.missing.empty() && (nearest == nullptr || capability.missing.size() < nearest->missing.size())) nearest = &capability;
+    if (!capability.missing.empty() &&
+        (nearest == nullptr || capability.missing.size() < nearest->missing.size()))
+      nearest = &capability;
   if (nearest == nullptr) return "Nothing more to unlock with what this program judges today.\n";
-  return fmt::format("Next: {} would answer \"{}\"; {}.\n", nearest->missing.front().what, nearest->question, nearest->missing.front().how);
+  return fmt::format("Next: {} would answer \"{}\"; {}.\n", nearest->missing.front().what,
+                     nearest->question, nearest->missing.front().how);
 }
 
 int run_check(const DriveArguments& arguments) {
@@ -45,13 +51,15 @@ int run_check(const DriveArguments& arguments) {
   if (!loaded) return report_input(loaded.error());
   const Drive& drive = loaded->drive;
   if (drive.invented.value_or(false)) std::fputs("INVENTED ENGINE, NOT FOR REAL WORK\n", stdout);
-  fmt::print("{}{}, {}\n", drive.title.value_or(drive.name), drive.revision ? ", revision " + *drive.revision : "",
+  fmt::print("{}{}, {}\n", drive.title.value_or(drive.name),
+             drive.revision ? ", revision " + *drive.revision : "",
              drive.checked_by ? "checked by " + *drive.checked_by : "not checked");
   const auto all = capabilities(*loaded);
   std::fputs(level_text(all).c_str(), stdout);
   int can = 0;
   for (const Capability& capability : all) can += capability.missing.empty() ? 1 : 0;
-  fmt::print("\nThis definition can answer {} of {} questions.\n{}", can, all.size(), next_unlock(all));
+  fmt::print("\nThis definition can answer {} of {} questions.\n{}", can, all.size(),
+             next_unlock(all));
   if (!loaded->warnings.empty()) {
     std::fflush(stdout);
     fmt::print(stderr, "\n{}", diagnostics_text(loaded->warnings));
@@ -65,9 +73,11 @@ void add_drive(CLI::App& app, int& status) {
   auto arguments = std::make_shared<DriveArguments>();
   CLI::App* drive = app.add_subcommand("drive", "Definitions of timing drives");
   drive->require_subcommand(1);
-  CLI::App* check = drive->add_subcommand("check", "What a definition can answer, what it lacks, and where it contradicts itself");
+  CLI::App* check = drive->add_subcommand(
+      "check", "What a definition can answer, what it lacks, and where it contradicts itself");
   check->add_option("DRIVE", arguments->name, "Name of a drive, or a drive file")->required();
-  check->add_option("--drives", arguments->drives, "Folder where drive files are looked up; may be repeated");
+  check->add_option("--drives", arguments->drives,
+                    "Folder where drive files are looked up; may be repeated");
   check->footer("Exit status: 0 usable, 1 contradictory, 2 not readable.");
   check->callback([arguments, &status] { status = run_check(*arguments); });
 }

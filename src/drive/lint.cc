@@ -10,7 +10,9 @@
 #include "base/text.h"
 #include "drive/drive_fields.h"
 #include "drive/lint_fits.h"
+#include "drive/lint_names.h"
 #include "drive/lint_report.h"
+#include "drive/lint_sizes.h"
 #include "drive/places.h"
 
 namespace tautmark {
@@ -85,7 +87,8 @@ void check_banks(LintReport& report) {
       if (!fresh)
         report.error(path + ".cylinders", fmt::format("cylinder {} stands in two banks", cylinder), {},
                      where->second, "the other one is here");
-      if (drive.cylinders && drive.cylinders->count && cylinder > *drive.cylinders->count)
+      if (cylinder < 1 ||
+          (drive.cylinders && drive.cylinders->count && cylinder > *drive.cylinders->count))
         report.error(path + ".cylinders", fmt::format("cylinder {} does not exist in this engine", cylinder),
                      {}, "cylinders.count", "the number of cylinders is here");
       if (cylinder == 1 && bank.number != 1)
@@ -97,6 +100,17 @@ void check_banks(LintReport& report) {
         report.error(fmt::format("{}.camshafts[{}].name", path, c),
                      fmt::format("\"{}\" stands twice in bank {}", bank.camshafts[c].name, bank.number));
   }
+  const bool every_bank_told =
+      std::none_of(drive.banks.begin(), drive.banks.end(),
+                   [](const Bank& bank) { return bank.cylinders.empty(); });
+  if (drive.cylinders && drive.cylinders->count && !drive.banks.empty() && every_bank_told)
+    for (int cylinder = 1; cylinder <= *drive.cylinders->count; ++cylinder)
+      if (!cylinder_of.contains(cylinder))
+        report.error("banks", fmt::format("cylinder {} stands in no bank", cylinder), {},
+                     "cylinders.count", "the number of cylinders is here");
+  if (drive.cylinders && drive.cylinders->layout == Layout::in_line && drive.banks.size() > 1)
+    report.error("banks[1]", "an in-line engine has one bank", {}, "cylinders.layout",
+                 "the layout is here");
   const auto unknown_bank = [&](std::optional<int> bank, const std::string& path) {
     if (bank && !drive.banks.empty() && !numbers.contains(*bank))
       report.error(path, fmt::format("bank {} is not in this drive", *bank), {}, "banks",
@@ -258,6 +272,17 @@ void check_oil(LintReport& report) {
       report.error(path + ".limit", fmt::format("{} is {}; a pressure limit is a pressure", limit.limit.text,
                                                 kind_name(limit.limit.value.kind)));
     report.check_at(limit.at, path + ".at", places, PlaceType::oil_port, "oil.ports");
+    for (std::size_t other = 0; other < i; ++other) {
+      const PressureLimit& before = drive.oil->pressures[other];
+      if (folded(before.at) != folded(limit.at) || before.speed != limit.speed ||
+          before.oil_temperature != limit.oil_temperature)
+        continue;
+      report.error(path + ".at",
+                   fmt::format("the pressure at {} is limited a second time here, under the same "
+                               "conditions",
+                               limit.at),
+                   {}, fmt::format("oil.pressures[{}].at", other), "the first one is here");
+    }
     if (!limit.speed || !limit.oil_temperature)
       report.warning(path, fmt::format("the limit says nothing about {}; a reading can pass at any",
                                        !limit.speed ? "engine speed" : "oil temperature"),
@@ -272,6 +297,8 @@ void check_oil(LintReport& report) {
 Diagnostics lint(const LoadedDrive& loaded) {
   LintReport report(loaded);
   check_identity(report);
+  check_names(report);
+  check_sizes(report);
   check_cylinders(report);
   check_banks(report);
   check_chains(report);
@@ -280,7 +307,9 @@ Diagnostics lint(const LoadedDrive& loaded) {
   check_oil(report);
   check_fasteners(report);
   check_inheritance(report);
-  return report.take();
+  Diagnostics found = report.take();
+  sort_by_place(found);
+  return found;
 }
 
 }  // namespace tautmark

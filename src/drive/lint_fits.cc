@@ -78,6 +78,53 @@ void check_new_clearance(LintReport& report, std::size_t index) {
   }
 }
 
+// Chains of known pitch that a limit is for.
+std::vector<const Chain*> chains_at(const Drive& drive, const std::string& at) {
+  std::vector<const Chain*> chains;
+  for (const EnginePlace& place : places_of(drive))
+    if (place.type == PlaceType::chain && place.chain->pitch && place_matches(at, place))
+      chains.push_back(place.chain);
+  return chains;
+}
+
+// A chain that is a tenth longer than its links were cut is no chain any more: the number of links
+// or the unit is wrong.
+void check_chain_length(LintReport& report, std::size_t index) {
+  constexpr double kMostDeviation = 0.1;
+  const Fit& length = report.drive().fits[index];
+  if (length.quantity != Measurand::chain_length || !length.links) return;
+  for (const Chain* chain : chains_at(report.drive(), length.at)) {
+    const double nominal = *length.links * chain->pitch->value.si();
+    for (const auto& [range, key] : {std::pair{&length.new_range, "new"}, std::pair{&length.service, "service"}}) {
+      if (!*range || (*range)->value.kind != Kind::length) continue;
+      const AnyInterval& value = (*range)->value;
+      for (const auto& end : {value.lower_si, value.upper_si}) {
+        if (!end || std::abs(*end - nominal) <= kMostDeviation * nominal) continue;
+        report.error(fit_path(index, key),
+                     fmt::format("{} links of {} are {} long, not {}", *length.links,
+                                 chain->pitch->text, quantity_text(nominal, *value.unit, 2),
+                                 (*range)->text), {},
+                     fit_path(index, "links"), "the number of links is here");
+        return;
+      }
+    }
+  }
+}
+
+// What belongs to one kind of limit only.
+void check_extras(LintReport& report, const Fit& fit, std::size_t index) {
+  const bool is_chain =
+      fit.quantity == Measurand::chain_length || fit.quantity == Measurand::chain_elongation;
+  const bool is_sink = fit.quantity == Measurand::sink_time;
+  const auto refuse = [&](std::string_view key, std::string_view of) {
+    report.error(fit_path(index, key),
+                 fmt::format("{} belongs to a {} only, not to a {}", key, of, choice_name(fit.quantity)));
+  };
+  if (fit.links && !is_chain) refuse("links", "chain length");
+  if (fit.drop && !is_sink) refuse("drop", "sink time");
+  if (fit.force && !is_sink && !is_chain) refuse("force", "sink time or a chain length");
+}
+
 // A length over n links and an elongation say the same thing twice.
 void check_elongation(LintReport& report, std::size_t index) {
   const Drive& drive = report.drive();
@@ -92,8 +139,8 @@ void check_elongation(LintReport& report, std::size_t index) {
     const Fit& elongation = drive.fits[e];
     if (elongation.quantity != Measurand::chain_elongation || !elongation.service ||
         !elongation.service->value.upper_si || folded(elongation.at) != folded(length.at)) continue;
-    for (const Chain& chain : drive.chains) {
-      if (!chain.pitch) continue;
+    for (const Chain* limited : chains_at(drive, length.at)) {
+      const Chain& chain = *limited;
       const double nominal = *length.links * chain.pitch->value.si();
       const double expected = nominal * (1 + *elongation.service->value.upper_si);
       const double slack = half_digit(length.service->value) + nominal * half_digit(elongation.service->value);
@@ -146,7 +193,9 @@ void check_fits(LintReport& report) {
     check_twice(report, i);
     check_new_inside_service(report, fit, i);
     check_new_clearance(report, i);
+    check_chain_length(report, i);
     check_elongation(report, i);
+    check_extras(report, fit, i);
     const PlaceType type = measurand_info(fit.quantity).place;
     report.check_at(fit.at, fit_path(i, "at"), places, type, section_for(type));
     if (fit.quantity == Measurand::sink_time && (!fit.drop || !fit.force))

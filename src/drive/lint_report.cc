@@ -16,12 +16,12 @@ void LintReport::error(const std::string& path, std::string message, std::string
   Diagnostic diagnostic{Severity::error, loaded_.places.at(path), std::move(message), std::move(hint), {}};
   if (!second_path.empty())
     diagnostic.second = DiagnosticNote{loaded_.places.at(second_path), std::move(second_message)};
-  diagnostics_.push_back(std::move(diagnostic));
+  add_diagnostic(diagnostics_, std::move(diagnostic));
 }
 
 void LintReport::warning(const std::string& path, std::string message, std::string hint) {
-  diagnostics_.push_back(
-      {Severity::warning, loaded_.places.at(path), std::move(message), std::move(hint), {}});
+  add_diagnostic(diagnostics_, {Severity::warning, loaded_.places.at(path), std::move(message),
+                                std::move(hint), {}});
 }
 
 void LintReport::check_at(std::string_view at, const std::string& path,

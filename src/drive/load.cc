@@ -65,10 +65,13 @@ Node merged_list(const Node& base, const Node& variant) {
     result.items.push_back(over == variant.items.end() ? item : merged(item, *over));
   }
   for (const Node& item : variant.items) {
-    const bool known = std::any_of(base.items.begin(), base.items.end(), [&](const Node& other) {
+    const auto is_same = [&](const Node& other) {
       return item_identity(other) == item_identity(item);
-    });
-    if (!known) result.items.push_back(item);
+    };
+    const bool known = std::any_of(base.items.begin(), base.items.end(), is_same);
+    // One that the variant itself names twice stays twice, for the lint to find.
+    const auto* first = &*std::find_if(variant.items.begin(), variant.items.end(), is_same);
+    if (!known || first != &item) result.items.push_back(item);
   }
   return result;
 }
@@ -131,11 +134,29 @@ Parsed<TextFileRef> open_drive(const std::string& name_or_path, const DriveFolde
   return one_error(std::move(diagnostic));
 }
 
+// A file of another format would only give mistakes that are none.
+std::optional<Diagnostic> format_problem(const Node& root) {
+  const Node* format = root.find("tautmark");
+  if (format == nullptr || format->text == "drive/1") return std::nullopt;  // missing: the reader says so
+  const bool is_case = format->text.starts_with("case/");
+  return error_at(*format,
+                  is_case ? std::string("this is a case file; a drive file is wanted here")
+                          : fmt::format("\"{}\" is not a format of a drive file", format->text),
+                  is_case ? "judge a case with: tautmark judge CASE"
+                          : "the first line of a drive file is: tautmark: drive/1");
+}
+
+bool is_same_file(const std::string& a, const std::string& b) {
+  std::error_code code;
+  return a == b || fs::equivalent(a, b, code);
+}
+
 Parsed<RawDrive> raw_drive(const TextFileRef& file, const DriveFolders& folders,
                            std::vector<std::string> chain) {
   auto node = parse_tree(file);
   if (!node) return tl::make_unexpected(node.error());
   RawDrive raw{std::move(*node), sha256_hex(file->text)};
+  if (auto problem = format_problem(raw.node)) return one_error(std::move(*problem));
   const Node* base_name = raw.node.find("based_on");
   if (base_name == nullptr || base_name->shape != NodeShape::scalar) return raw;
 
@@ -153,21 +174,14 @@ Parsed<RawDrive> raw_drive(const TextFileRef& file, const DriveFolders& folders,
     diagnostic.message = fmt::format("the base \"{}\" cannot be read: {}", base_name->text, diagnostic.message);
     return one_error(std::move(diagnostic));
   }
-  if (std::find(chain.begin(), chain.end(), (*base_file)->name) != chain.end())
+  if (std::any_of(chain.begin(), chain.end(),
+                  [&](const std::string& name) { return is_same_file(name, (*base_file)->name); }))
     return one_error(error_at(*base_name, fmt::format("\"{}\" is based on itself", base_name->text)));
   auto base = raw_drive(*base_file, folders, chain);
   if (!base) return tl::make_unexpected(base.error());
   raw.sha256 = sha256_hex(raw.sha256 + base->sha256);
   raw.node = laid_over(base->node, raw.node);
   return raw;
-}
-
-void check_format(const Node& root, Diagnostics& diagnostics) {
-  const Node* format = root.find("tautmark");
-  if (format == nullptr) return;  // reported as missing by the reader
-  if (format->text != "drive/1")
-    diagnostics.push_back(error_at(*format, fmt::format("\"{}\" is not a format of a drive file", format->text),
-                                   "the first line of a drive file is: tautmark: drive/1"));
 }
 
 }  // namespace
@@ -213,7 +227,6 @@ Parsed<LoadedDrive> load_drive_text(const TextFileRef& file, const DriveFolders&
   LoadedDrive loaded;
   loaded.sha256 = raw->sha256;
   Diagnostics diagnostics;
-  check_format(raw->node, diagnostics);
   ReadContext context;
   context.diagnostics = &diagnostics;
   context.places = &loaded.places;
@@ -225,11 +238,16 @@ Parsed<LoadedDrive> load_drive_text(const TextFileRef& file, const DriveFolders&
   }
   read_record(raw->node, loaded.drive, context);
   for (const std::string& confirmed : loaded.drive.confirms) loaded.unconfirmed.erase(folded(confirmed));
+  if (Diagnostics too_many = check_amounts(loaded); has_errors(too_many)) {
+    for (Diagnostic& found : too_many) add_diagnostic(diagnostics, std::move(found));
+    return tl::make_unexpected(diagnostics);
+  }
   loaded.warnings = lint(loaded);
   if (has_errors(diagnostics)) {
     // Everything that is wrong is said in one go, contradictions between readable parts too.
     for (Diagnostic& found : loaded.warnings)
-      if (found.severity == Severity::error) diagnostics.push_back(std::move(found));
+      if (found.severity == Severity::error) add_diagnostic(diagnostics, std::move(found));
+    sort_by_place(diagnostics);
     return tl::make_unexpected(diagnostics);
   }
   return loaded;

@@ -5,93 +5,16 @@
 
 #include <algorithm>
 #include <cmath>
-#include <map>
-#include <set>
 
 #include "base/text.h"
-#include "measure/instrument.h"
+#include "judge/at_reference.h"
 #include "measure/statistics.h"
-#include "measure/thermal.h"
 
 namespace tautmark {
 namespace {
 
-// An unstated temperature: the room may be anywhere within this of 20 °C.
-constexpr double kUnstatedTemperature = 5;   // K, half width
-constexpr double kWidestDifference = 13e-6;  // 1/K, aluminium against steel with room to spare
-constexpr double kSteelAlpha = 11.5e-6;      // micrometers and masters are steel (Callister, B.6)
-constexpr double kTemperatureDoubt = 1;      // K, half width of a stated temperature
-
 bool has_form(Measurand quantity) {
   return quantity == Measurand::chain_length || quantity == Measurand::groove_depth;
-}
-
-bool grows_with_heat(Measurand quantity) {
-  return quantity == Measurand::journal_diameter || quantity == Measurand::bore_diameter ||
-         quantity == Measurand::chain_length;
-}
-
-std::optional<std::string> material_name(Measurand quantity, const EnginePlace& place) {
-  if (quantity == Measurand::bore_diameter && place.in_bank != nullptr)
-    return place.in_bank->head_material;
-  if (quantity == Measurand::journal_diameter && place.camshaft != nullptr)
-    return place.camshaft->material;
-  if (quantity == Measurand::chain_length) return "steel";
-  return std::nullopt;
-}
-
-struct Corrected {
-  std::vector<double> values;
-  std::vector<Contribution> terms;
-  std::string words;
-};
-
-// One entry's values brought to 20 °C, and what the temperature leaves uncertain.
-Corrected at_reference(const std::vector<double>& values, const Reading& reading,
-                       const EnginePlace& place) {
-  Corrected result{values, {}, {}};
-  if (!grows_with_heat(reading.quantity) || values.empty()) return result;
-  const double size = std::abs(values.front());
-  const auto name = material_name(reading.quantity, place);
-  const auto part = name ? material(*name)
-                         : Result<Material>(tl::make_unexpected(Refusal{"material not stated"}));
-  if (!reading.temperature) {
-    const double difference =
-        part ? std::abs(part->alpha.si() - kSteelAlpha) + part->half_width.si() : kWidestDifference;
-    result.terms.push_back({"temperature not entered, taken as 20 °C ± 5 K",
-                            rectangular_u(size * difference * kUnstatedTemperature)});
-    result.words = "temperature not entered: taken as 20 °C ± 5 K";
-    return result;
-  }
-  const double away = std::abs(in_degC(reading.temperature->value) - 20);
-  if (!part) {
-    result.terms.push_back(
-        {"material not stated", rectangular_u(size * kWidestDifference * std::max(away, 1.0))});
-    result.words = "material not stated in the drive: not corrected to 20 °C";
-    return result;
-  }
-  const Temperature gauge = reading.instrument_temperature ? reading.instrument_temperature->value
-                                                           : reading.temperature->value;
-  ThermalInputs in{Length::from_si(size), part->alpha, reading.temperature->value,
-                   Expansion::from_si(kSteelAlpha), gauge};
-  const double doubt = kTemperatureDoubt / std::sqrt(3.0);
-  const ThermalUncertainty u{Expansion::from_si(rectangular_u(part->half_width.si())),
-                             ppm_per_K(0.6), kelvin(doubt),
-                             kelvin(reading.instrument_temperature ? doubt : doubt / 2)};
-  const auto correction = thermal_correction(in);
-  const auto terms = thermal_contributions(in, u);
-  if (!correction || !terms) {
-    result.words = "temperature outside what the correction covers";
-    result.terms.push_back(
-        {"temperature", rectangular_u(size * kWidestDifference * std::max(away, 1.0))});
-    return result;
-  }
-  const double factor = correction->at_20.si() / size;
-  for (double& value : result.values) value *= factor;
-  result.terms = *terms;
-  result.words =
-      fmt::format("corrected from {} to 20 °C ({})", reading.temperature->text, part->name);
-  return result;
 }
 
 double typed_step(const WrittenList& list) {
@@ -117,35 +40,192 @@ std::optional<PooledSd> seen_elsewhere(const CheckInput& input, Measurand quanti
   return *pooled;
 }
 
-void note_plausibility(const Dimension& dimension, const MeasurandInfo& info, Dimension& out) {
-  ReadingSet set;
-  set.kind = dimension.kind;
-  for (const DirectionMean& direction : dimension.directions)
-    set.positions.push_back({direction.mean});
-  const bool own_kind = dimension.kind == info.kinds.front();
+void note_impossible(Dimension& dimension, const MeasurandInfo& info) {
+  if (dimension.kind != info.kinds.front()) return;
   for (const DirectionMean& direction : dimension.directions) {
-    if (own_kind &&
-        (direction.mean < info.plausible_lower || direction.mean > info.plausible_upper)) {
-      out.impossible.push_back(
-          {PlausibilityCode::not_physical,
-           fmt::format("{} cannot be a {} of any piston engine: is the unit right?",
-                       quantity_text(direction.mean, *dimension.unit, dimension.decimals),
-                       info.name),
-           std::nullopt, std::nullopt});
-      return;
-    }
+    if (direction.mean >= info.plausible_lower && direction.mean <= info.plausible_upper) continue;
+    dimension.impossible.push_back(
+        {PlausibilityCode::not_physical,
+         fmt::format("{} cannot be a {} of any piston engine: is the unit right?",
+                     quantity_text(direction.mean, *dimension.unit, dimension.decimals), info.name),
+         std::nullopt, std::nullopt});
+    return;
   }
 }
 
-void note_outliers(const std::vector<std::vector<double>>& groups, Kind kind, double step,
-                   double sd, Dimension& out) {
+// Everything that the entries of one place say, before any statistics.
+struct Gathered {
+  std::vector<std::pair<std::string, std::vector<double>>> directions;  // in order of entry
+  const Unit* unit = nullptr;
+  int decimals = 3;
+  int n = 0;                  // readings, a reported mean counting as often as it says
+  bool any_reported = false;  // a mean without its scatter
+  bool all_reported_with_U = true;
+  double reported_u = 0;  // largest of the uncertainties reported with values
+  std::optional<std::pair<double, double>> between;
+  InstrumentData gauge;  // of the entries, the one with the largest U
+  std::optional<std::string> gauge_name;
+  double step = 0;
+  std::vector<Contribution> temperature_terms;
+  std::vector<std::string> temperature_words;
+  std::vector<std::string> evidence;
+};
+
+struct EntryValues {
+  std::vector<double> values;
+  double step = 0;
+  int n = 0;
+};
+
+EntryValues values_of(const Reading& reading, Gathered& all) {
+  EntryValues entry;
+  if (reading.values) {
+    for (const AnyQuantity& value : reading.values->value.values) entry.values.push_back(value.si);
+    all.unit = reading.values->value.values.front().unit;
+    all.decimals = reading.values->value.values.front().decimals;
+    entry.step = typed_step(*reading.values);
+    entry.n = static_cast<int>(entry.values.size());
+    all.all_reported_with_U = false;
+  } else if (reading.value) {
+    const AnyMeasured& value = reading.value->value;
+    entry.values.push_back(value.value.si);
+    all.unit = value.value.unit;
+    all.decimals = value.value.decimals;
+    entry.step = std::pow(10.0, -value.value.decimals) * value.value.unit->factor;
+    entry.n = std::max(1, reading.count.value_or(1));
+    if (value.expanded_si) {
+      all.reported_u = std::max(all.reported_u, *value.expanded_si / value.coverage);
+    } else {
+      all.all_reported_with_U = false;
+      all.any_reported = true;
+    }
+  } else if (reading.passes && reading.stops) {
+    const double a = reading.passes->value.si, b = reading.stops->value.si;
+    entry.values.push_back((a + b) / 2);
+    all.unit = reading.passes->value.unit;
+    all.decimals = std::max(reading.passes->value.decimals, reading.stops->value.decimals);
+    all.between = all.between
+                      ? std::pair(std::max(all.between->first, a), std::min(all.between->second, b))
+                      : std::pair(a, b);
+    entry.n = 1;
+    all.all_reported_with_U = false;
+  }
+  return entry;
+}
+
+std::string direction_of(const Reading& reading) {
+  std::string direction = folded(reading.direction.value_or(""));
+  if (reading.section) direction += (direction.empty() ? "" : ", ") + folded(*reading.section);
+  return direction;
+}
+
+Gathered gather(const CheckInput& input, Measurand quantity, const EnginePlace& place) {
+  Gathered all;
+  for (const auto& [entry, reading] : readings_at(input, quantity, place.path)) {
+    const EntryValues values = values_of(*reading, all);
+    if (values.values.empty()) continue;
+    all.evidence.push_back(entry->id);
+    all.n += values.n;
+    const Corrected corrected = at_reference(values.values, *reading, place);
+    if (!corrected.words.empty()) all.temperature_words.push_back(corrected.words);
+    if (corrected.terms.size() > all.temperature_terms.size())
+      all.temperature_terms = corrected.terms;
+    if (!reading->value || !reading->value->value.expanded_si) {
+      const InstrumentData data = instrument_data(*input.value, reading->instrument, all.unit->kind,
+                                                  values.values.front(), values.step);
+      if (data.expanded_U >= all.gauge.expanded_U) {
+        all.gauge = data;
+        all.gauge_name = reading->instrument;
+      }
+      all.step = std::max(all.step, data.resolution);
+    }
+    const std::string direction = direction_of(*reading);
+    auto group = std::find_if(all.directions.begin(), all.directions.end(),
+                              [&](const auto& known) { return known.first == direction; });
+    if (group == all.directions.end())
+      group = all.directions.insert(all.directions.end(), {direction, {}});
+    group->second.insert(group->second.end(), corrected.values.begin(), corrected.values.end());
+  }
+  return all;
+}
+
+bool set_means(Dimension& dimension, const Gathered& gathered, bool form) {
+  double sum = 0;
+  for (const auto& [name, values] : gathered.directions) {
+    const auto summary = summarize(values);
+    if (!summary) return false;
+    const double low = form ? summary->min : summary->mean;
+    const double high = form ? summary->max : summary->mean;
+    dimension.lowest = dimension.directions.empty() ? low : std::min(dimension.lowest, low);
+    dimension.highest = dimension.directions.empty() ? high : std::max(dimension.highest, high);
+    dimension.directions.push_back({name, summary->mean, summary->n});
+    sum += summary->mean;
+  }
+  dimension.mean = sum / static_cast<double>(dimension.directions.size());
+  return true;
+}
+
+struct Terms {
+  std::vector<Contribution> mean, single;
+};
+
+std::vector<std::vector<double>> groups_of(const Gathered& gathered) {
+  std::vector<std::vector<double>> groups;
+  for (const auto& [name, values] : gathered.directions) groups.push_back(values);
+  return groups;
+}
+
+// Scatter of a single reading and how well it is known; says what had to be assumed.
+double scatter(const CheckInput& input, Measurand quantity, const Gathered& gathered, double& nu,
+               std::vector<std::string>& assumptions) {
+  const InstrumentData& gauge = gathered.gauge;
+  nu = kInfiniteNu;
+  if (const auto pooled = pooled_sd(groups_of(gathered))) {
+    // Few equal digits do not make a gauge better than its kind.
+    if (gauge.repeatability_sd > pooled->sd) return gauge.repeatability_sd;
+    nu = pooled->nu;
+    return pooled->sd;
+  }
+  if (const auto elsewhere = seen_elsewhere(input, quantity, gathered.gauge_name)) {
+    nu = elsewhere->nu;
+    assumptions.emplace_back(
+        "no repeats here: scatter as the same instrument showed elsewhere in this case");
+    return elsewhere->sd;
+  }
+  assumptions.emplace_back(
+      gathered.any_reported
+          ? "a reported mean: its scatter is not known, taken as large as the gauge's own term"
+          : "one reading: scatter not seen, taken as large as the gauge's own term; three are "
+            "advised");
+  return std::max(gauge.expanded_U / 2, gauge.repeatability_sd);
+}
+
+Terms gauge_terms(const CheckInput& input, Measurand quantity, const Gathered& gathered,
+                  Dimension& dimension) {
+  double nu = kInfiniteNu;
+  dimension.repeat_sd = scatter(input, quantity, gathered, nu, dimension.assumptions);
+  const double n = std::max(1, dimension.n);
+  const double n_single = std::max(1.0, n / static_cast<double>(dimension.directions.size()));
+  Terms terms;
+  terms.mean.push_back({"repeat", dimension.repeat_sd / std::sqrt(n), nu});
+  // Of a single place (chain, groove) the scatter over the places is form.
+  terms.single.push_back(
+      {"repeat", has_form(quantity) ? 0.0 : dimension.repeat_sd / std::sqrt(n_single), nu});
+  for (auto* list : {&terms.mean, &terms.single}) {
+    list->push_back({"resolution", resolution_u(gathered.step)});
+    list->push_back({"calibration", std::max(gathered.gauge.expanded_U / 2, gathered.reported_u)});
+    list->insert(list->end(), gathered.temperature_terms.begin(), gathered.temperature_terms.end());
+  }
+  if (!gathered.gauge.words.empty()) dimension.assumptions.push_back(gathered.gauge.words);
+
   ReadingSet set;
-  set.kind = kind;
-  set.positions = groups;
-  set.resolution = step;
-  set.repeatability_sd = sd;
+  set.kind = dimension.kind;
+  set.positions = groups_of(gathered);
+  set.resolution = gathered.step;
+  set.repeatability_sd = dimension.repeat_sd;
   for (const PlausibilityNote& note : plausibility_notes(set))
-    if (note.code == PlausibilityCode::outlier) out.remarks.push_back(note.sentence);
+    if (note.code == PlausibilityCode::outlier) dimension.remarks.push_back(note.sentence);
+  return terms;
 }
 
 }  // namespace
@@ -159,236 +239,43 @@ std::vector<EntryOf<Reading>> readings_at(const CheckInput& input, Measurand qua
   return found;
 }
 
-InstrumentData instrument_data(const Case& value, const std::optional<std::string>& name, Kind kind,
-                               double reading, double step) {
-  InstrumentData data;
-  const Instrument* own = name ? find_instrument(value, *name) : nullptr;
-  const std::string type_name =
-      own != nullptr ? own->type.value_or("unknown") : name.value_or("unknown");
-  auto type = instrument_type(type_name, kind);
-  if (!type) type = instrument_type("unknown", kind);
-  if (type) {
-    const auto at = instrument_at(*type, reading);
-    const InstrumentType& use = at ? *at : *type;
-    data.expanded_U = use.expanded_U;
-    data.repeatability_sd = use.repeatability_sd;
-    data.resolution = use.resolution;
-    data.is_default = true;
-    data.words = fmt::format("{}: U taken from the program's list for \"{}\" (conservative, k = 2)",
-                             name.value_or("instrument not named"), use.name);
-  }
-  if (own != nullptr && own->uncertainty && own->uncertainty->value.kind == kind) {
-    data.expanded_U = own->uncertainty->value.si;
-    data.repeatability_sd = 0;
-    data.resolution = step;
-    data.is_default = false;
-    data.words =
-        fmt::format("{}: U = {} (k = 2), declared{}", own->name, own->uncertainty->text,
-                    own->calibrated ? ", calibrated " + own->calibrated->text : std::string());
-  }
-  if (own != nullptr && own->resolution && own->resolution->value.kind == kind)
-    data.resolution = own->resolution->value.si;
-  return data;
-}
-
 std::optional<Dimension> dimension_at(const CheckInput& input, Measurand quantity,
                                       const EnginePlace& place) {
-  const auto readings = readings_at(input, quantity, place.path);
-  if (readings.empty()) return std::nullopt;
-  const MeasurandInfo& info = measurand_info(quantity);
+  const Gathered gathered = gather(input, quantity, place);
+  if (gathered.directions.empty() || gathered.unit == nullptr) return std::nullopt;
 
   Dimension dimension;
-  std::map<std::string, std::vector<double>> by_direction;
-  std::vector<std::string> order;
-  double calibration = 0, step = 0, repeatability = 0;
-  std::string instrument_words;
-  std::vector<std::string> temperature_words;
-  std::optional<std::string> instrument_name;
-  std::vector<Contribution> temperature_terms;
-  int reported = 0;
-  bool every_own_u = true;
-  double own_u = 0;
+  dimension.kind = gathered.unit->kind;
+  dimension.unit = gathered.unit;
+  dimension.decimals = gathered.decimals;
+  dimension.n = gathered.n;
+  dimension.between = gathered.between;
+  dimension.evidence = gathered.evidence;
+  if (!set_means(dimension, gathered, has_form(quantity))) return std::nullopt;
 
-  for (const auto& [entry, reading] : readings) {
-    dimension.evidence.push_back(entry->id);
-    std::vector<double> values;
-    std::string direction = folded(reading->direction.value_or(""));
-    if (reading->section) direction += (direction.empty() ? "" : ", ") + folded(*reading->section);
-    double this_step = 0;
-    int weight = 1;
-    if (reading->values) {
-      for (const AnyQuantity& value : reading->values->value.values) values.push_back(value.si);
-      dimension.kind = reading->values->value.kind;
-      dimension.unit = reading->values->value.values.front().unit;
-      dimension.decimals = reading->values->value.values.front().decimals;
-      this_step = typed_step(*reading->values);
-      every_own_u = false;
-    } else if (reading->value) {
-      const AnyMeasured& value = reading->value->value;
-      values.push_back(value.value.si);
-      dimension.kind = value.value.kind;
-      dimension.unit = value.value.unit;
-      dimension.decimals = value.value.decimals;
-      this_step = std::pow(10.0, -value.value.decimals) * value.value.unit->factor;
-      weight = std::max(1, reading->count.value_or(1));
-      if (value.expanded_si) {
-        own_u = std::max(own_u, *value.expanded_si / value.coverage);
-      } else {
-        every_own_u = false;
-        reported += weight;
-      }
-    } else if (reading->passes && reading->stops) {
-      const double a = reading->passes->value.si, b = reading->stops->value.si;
-      values.push_back((a + b) / 2);
-      dimension.kind = reading->passes->value.kind;
-      dimension.unit = reading->passes->value.unit;
-      dimension.decimals =
-          std::max(reading->passes->value.decimals, reading->stops->value.decimals);
-      dimension.between = dimension.between ? std::pair(std::max(dimension.between->first, a),
-                                                        std::min(dimension.between->second, b))
-                                            : std::pair(a, b);
-      every_own_u = false;
-    }
-    const Corrected corrected = at_reference(values, *reading, place);
-    if (!corrected.words.empty()) temperature_words.push_back(corrected.words);
-    if (corrected.terms.size() > temperature_terms.size()) temperature_terms = corrected.terms;
-    if (!reading->value || !reading->value->value.expanded_si) {
-      const InstrumentData data = instrument_data(*input.value, reading->instrument, dimension.kind,
-                                                  values.front(), this_step);
-      if (data.expanded_U / 2 >= calibration) {
-        calibration = data.expanded_U / 2;
-        repeatability = data.repeatability_sd;
-        instrument_words = data.words;
-        instrument_name = reading->instrument;
-      }
-      step = std::max(step, data.resolution);
-    }
-    if (!by_direction.contains(direction)) order.push_back(direction);
-    auto& group = by_direction[direction];
-    group.insert(group.end(), corrected.values.begin(), corrected.values.end());
-    dimension.n += reading->values ? static_cast<int>(values.size()) : weight;
-  }
-
-  std::vector<std::vector<double>> groups;
-  for (const std::string& direction : order) {
-    const auto& group = by_direction[direction];
-    const auto summary = summarize(group);
-    if (!summary) continue;
-    dimension.directions.push_back({direction.empty() ? "" : direction, summary->mean, summary->n});
-    groups.push_back(group);
-  }
-  if (dimension.directions.empty() || dimension.unit == nullptr) return std::nullopt;
-  double sum = 0;
-  dimension.lowest = dimension.highest = dimension.directions.front().mean;
-  for (const DirectionMean& direction : dimension.directions) {
-    sum += direction.mean;
-    dimension.lowest = std::min(dimension.lowest, direction.mean);
-    dimension.highest = std::max(dimension.highest, direction.mean);
-  }
-  dimension.mean = sum / static_cast<double>(dimension.directions.size());
-  if (has_form(quantity))
-    for (const auto& group : groups) {
-      dimension.lowest = std::min(dimension.lowest, *std::min_element(group.begin(), group.end()));
-      dimension.highest =
-          std::max(dimension.highest, *std::max_element(group.begin(), group.end()));
-    }
-
-  std::vector<Contribution> terms, single;
-  if (every_own_u && own_u > 0) {
-    terms.push_back({"as reported", own_u});
-    single = terms;
-    dimension.assumptions.push_back("uncertainty as reported with the value, k = 2 unless stated");
+  Terms terms;
+  if (dimension.between) {
+    const double half = (dimension.between->second - dimension.between->first) / 2;
+    terms.mean = terms.single = {{"between two blades", rectangular_u(half)}};
+  } else if (gathered.all_reported_with_U) {
+    terms.mean = terms.single = {{"as reported", gathered.reported_u}};
+    dimension.assumptions.emplace_back(
+        "uncertainty as reported with the value, k = 2 unless stated");
   } else {
-    const auto pooled = pooled_sd(groups);
-    double nu = kInfiniteNu;
-    if (pooled) {
-      dimension.repeat_sd = pooled->sd;
-      nu = pooled->nu;
-      // Few equal digits do not make a gauge better than its kind.
-      if (repeatability > dimension.repeat_sd) {
-        dimension.repeat_sd = repeatability;
-        nu = kInfiniteNu;
-      }
-    } else if (const auto elsewhere = seen_elsewhere(input, quantity, instrument_name)) {
-      dimension.repeat_sd = elsewhere->sd;
-      nu = elsewhere->nu;
-      dimension.assumptions.push_back(
-          "no repeats here: scatter as the same instrument showed elsewhere in this case");
-    } else {
-      dimension.repeat_sd = std::max(calibration, repeatability);
-      dimension.assumptions.push_back(
-          reported > 0
-              ? "a reported mean: its scatter is not known, taken as large as the gauge's own term"
-              : "one reading: scatter not seen, taken as large as the gauge's own term; three are "
-                "advised");
-    }
-    const double per_mean = dimension.repeat_sd / std::sqrt(std::max(1, dimension.n));
-    const double per_direction =
-        dimension.repeat_sd /
-        std::sqrt(std::max(1.0, static_cast<double>(dimension.n) /
-                                    static_cast<double>(dimension.directions.size())));
-    terms.push_back({"repeat", per_mean, nu});
-    single.push_back({"repeat", has_form(quantity) ? 0.0 : per_direction, nu});
-    for (auto* list : {&terms, &single}) {
-      list->push_back({"resolution", resolution_u(step)});
-      list->push_back({"calibration", std::max(calibration, own_u)});
-      list->insert(list->end(), temperature_terms.begin(), temperature_terms.end());
-    }
-    if (!instrument_words.empty()) dimension.assumptions.push_back(instrument_words);
-    note_outliers(groups, dimension.kind, step, dimension.repeat_sd, dimension);
+    terms = gauge_terms(input, quantity, gathered, dimension);
   }
-  if (dimension.between)
-    terms = single = {{"between two blades",
-                       rectangular_u((dimension.between->second - dimension.between->first) / 2)}};
-  std::sort(temperature_words.begin(), temperature_words.end());
-  temperature_words.erase(std::unique(temperature_words.begin(), temperature_words.end()),
-                          temperature_words.end());
-  for (std::string& words : temperature_words) dimension.assumptions.push_back(std::move(words));
+  for (const std::string& words : gathered.temperature_words)
+    if (std::find(dimension.assumptions.begin(), dimension.assumptions.end(), words) ==
+        dimension.assumptions.end())
+      dimension.assumptions.push_back(words);
 
-  const auto budget = combine(terms);
-  const auto budget_single = combine(single);
+  const auto budget = combine(terms.mean);
+  const auto budget_single = combine(terms.single);
   if (!budget || !budget_single) return std::nullopt;
   dimension.budget = *budget;
   dimension.budget_single = *budget_single;
-  note_plausibility(dimension, info, dimension);
+  note_impossible(dimension, measurand_info(quantity));
   return dimension;
-}
-
-Diagnostics unknown_instruments(const LoadedCase& loaded) {
-  Diagnostics diagnostics;
-  std::vector<std::string> known;
-  std::set<std::string> types;
-  for (const InstrumentType& type : instrument_types()) types.insert(std::string(type.name));
-  for (const Instrument& instrument : loaded.value.instruments) known.push_back(instrument.name);
-  known.insert(known.end(), types.begin(), types.end());
-  const auto check = [&](const std::optional<std::string>& name, const std::string& path,
-                         bool types_only) {
-    if (!name) return;
-    for (const InstrumentType& type : instrument_types())
-      if (instrument_type(*name, type.kind)) return;
-    if (!types_only && find_instrument(loaded.value, *name) != nullptr) return;
-    const std::vector<std::string> choices =
-        types_only ? std::vector<std::string>(types.begin(), types.end()) : known;
-    const auto near = nearest(*name, choices);
-    diagnostics.push_back({Severity::error,
-                           loaded.places.at(path),
-                           fmt::format("no instrument \"{}\"", *name),
-                           near ? fmt::format("did you mean \"{}\"?", *near)
-                                : fmt::format("known: {}", joined(choices, ", ")),
-                           {}});
-  };
-  for (std::size_t i = 0; i < loaded.value.instruments.size(); ++i)
-    check(loaded.value.instruments[i].type, fmt::format("instruments[{}].type", i), true);
-  for (std::size_t i = 0; i < loaded.value.entries.size(); ++i) {
-    const EntryBody& body = loaded.value.entries[i].body;
-    if (const auto* reading = std::get_if<Reading>(&body))
-      check(reading->instrument, fmt::format("entries[{}].instrument", i), false);
-    if (const auto* pressure = std::get_if<PressureReading>(&body)) {
-      check(pressure->instrument, fmt::format("entries[{}].instrument", i), false);
-      check(pressure->thermometer, fmt::format("entries[{}].thermometer", i), false);
-    }
-  }
-  return diagnostics;
 }
 
 }  // namespace tautmark

@@ -33,7 +33,8 @@ Result<Ends> checked_ends(const Limits& limits) {
   if (!limits.lower && !limits.upper) return refused("there is no limit to decide against");
   const Ends ends{.lower = limits.lower.value_or(-kInfinity),
                   .upper = limits.upper.value_or(kInfinity)};
-  if ((limits.lower && !std::isfinite(ends.lower)) || (limits.upper && !std::isfinite(ends.upper))) {
+  if ((limits.lower && !std::isfinite(ends.lower)) ||
+      (limits.upper && !std::isfinite(ends.upper))) {
     return refused("a limit is not a finite number");
   }
   if (ends.lower > ends.upper) return refused("the lower limit lies above the upper limit");
@@ -101,20 +102,19 @@ double deciding_u(double y, const Limits& limits, const Ends& ends, double level
 // The estimate split into what more readings make smaller and what they do not.
 struct Parts {
   double repeat_sd = 0;
-  double rest_square = 0;   // u_B²
+  double rest_square = 0;  // u_B²
   double rest_nu = kInfiniteNu;
   std::optional<double> repeat_nu;  // of repeat_sd, when it does not grow with n
 
   [[nodiscard]] Estimate with(double value, int n) const {
     const double repeat_square = repeat_sd * repeat_sd / n;
     const double square = repeat_square + rest_square;
-    const double nu = repeat_nu.value_or(std::max(1, n - 1));
+    const double nu = repeat_nu.value_or(std::max(1.0, n - 1.0));
     const double fourth_over_nu =
         repeat_square * repeat_square / nu + rest_square * rest_square / rest_nu;
-    return {.value = value,
-            .u = std::sqrt(square),
-            .nu = fourth_over_nu > 0 ? std::max(1.0, square * square / fourth_over_nu)
-                                     : kInfiniteNu};
+    Estimate result{.value = value, .u = std::sqrt(square)};
+    if (fourth_over_nu > 0) result.nu = std::max(1.0, square * square / fourth_over_nu);
+    return result;
   }
 };
 
@@ -139,7 +139,7 @@ Result<Parts> split(const Estimate& estimate, double repeat_sd, int n_now,
   // Scatter known from elsewhere: one reading tells nothing about it, and a result of infinite nu
   // cannot contain a scatter of few degrees of freedom.
   if (!parts.repeat_nu && (n_now == 1 || std::isinf(estimate.nu))) parts.repeat_nu = kInfiniteNu;
-  const double repeat_nu = parts.repeat_nu.value_or(n_now - 1);
+  const double repeat_nu = parts.repeat_nu.value_or(n_now - 1.0);
   const double rest_fourth_over_nu =
       square * square / estimate.nu - repeat_square * repeat_square / repeat_nu;
   if (rest_fourth_over_nu > 1e-9 * square * square / estimate.nu) {
@@ -152,11 +152,16 @@ Result<Parts> split(const Estimate& estimate, double repeat_sd, int n_now,
 
 std::string_view conformity_text(Conformity conformity) {
   switch (conformity) {
-    case Conformity::pass: return "proven inside";
-    case Conformity::pass_in_band: return "inside, too close to call";
-    case Conformity::fail_in_band: return "outside, too close to call";
-    case Conformity::fail: return "proven outside";
-    case Conformity::gauge_not_good_enough: return "gauge not good enough for these limits";
+    case Conformity::pass:
+      return "proven inside";
+    case Conformity::pass_in_band:
+      return "inside, too close to call";
+    case Conformity::fail_in_band:
+      return "outside, too close to call";
+    case Conformity::fail:
+      return "proven outside";
+    case Conformity::gauge_not_good_enough:
+      return "gauge not good enough for these limits";
   }
   return "";
 }
@@ -181,6 +186,7 @@ Result<Decision> decide(const Estimate& estimate, const Limits& limits, double l
 
   result.probability_within = probability_within(*ends, y, estimate.u, estimate.nu);
   result.rejection_band = level > 0.5 ? student_quantile(level, estimate.nu) * estimate.u : 0;
+  if (!std::isfinite(result.rejection_band)) return refused("the uncertainty is too large");
   const std::optional<double> band = guard_band(*ends, estimate.u, estimate.nu, level);
   result.guard_band = band.value_or(result.rejection_band);
   // Written as the limit moved by the band, so that a value equal to a shown inner limit passes.

@@ -72,15 +72,15 @@ enum class Decider {
   nothing_needed,  // already decided
   more_readings,   // further_readings of them, with the same gauge
   better_gauge,    // readings alone will not do it: needed_u, needed_U
-  no_gauge,        // the value lies on the limit, or what is not the gauge's already exceeds needed_u
+  no_gauge,  // the value lies on the limit, or what is not the gauge's already exceeds needed_u
 };
 
 struct WhatWouldDecide {
   Decider decider = Decider::no_gauge;
   Conformity then = Conformity::gauge_not_good_enough;  // pass or fail, the side the value is on
-  std::optional<int> further_readings = std::nullopt;                  // set exactly for more_readings
-  double needed_u = 0;        // largest standard uncertainty of the result that decides (infinite nu)
-  double needed_U = 0;        // the same, expanded, k = 2
+  std::optional<int> further_readings = std::nullopt;   // set exactly for more_readings
+  double needed_u = 0;  // largest standard uncertainty of the result that decides (infinite nu)
+  double needed_U = 0;  // the same, expanded, k = 2
   double needed_gauge_U = 0;  // what of it is left for the gauge, expanded, k = 2; 0: nothing
 };
 

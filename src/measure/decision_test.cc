@@ -2,6 +2,7 @@
 #include "measure/decision.h"
 
 #include <gtest/gtest.h>
+
 #include <limits>
 #include <vector>
 
@@ -74,10 +75,10 @@ TEST(Decide, JudgesAClearance) {
     double value, probability;
     Conformity conformity;
   };
-  for (const Row& row : {Row{0.055, 0.9999193417898457, Conformity::pass},
-                         Row{0.0625, 0.885025, Conformity::pass_in_band},
-                         Row{0.068, 0.246358, Conformity::fail_in_band},
-                         Row{0.072, 0.019796, Conformity::fail}}) {
+  for (const Row& row :
+       {Row{0.055, 0.9999193417898457, Conformity::pass},
+        Row{0.0625, 0.885025, Conformity::pass_in_band},
+        Row{0.068, 0.246358, Conformity::fail_in_band}, Row{0.072, 0.019796, Conformity::fail}}) {
     const auto d = decide({.value = row.value, .u = 2.9154759474226504e-3}, between(0.025, 0.066));
     ASSERT_TRUE(d);
     EXPECT_NEAR(d->probability_within, row.probability, 1e-6);
@@ -144,6 +145,7 @@ TEST(Decide, RefusesImpossibleInput) {
   EXPECT_FALSE(decide({.value = kNan, .u = 1}, limits));
   EXPECT_FALSE(decide({.value = kInfinity, .u = 1}, limits));
   EXPECT_FALSE(decide({.value = 0, .u = -1}, limits));
+  EXPECT_FALSE(decide({.value = 0, .u = 1e308, .nu = 1}, limits));
   EXPECT_FALSE(decide({.value = 0, .u = kNan}, limits));
   EXPECT_FALSE(decide({.value = 0, .u = 1, .nu = 0.9}, limits));
   EXPECT_FALSE(decide({.value = 0, .u = 1, .nu = kNan}, limits));

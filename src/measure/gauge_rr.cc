@@ -30,8 +30,9 @@ struct Cells {
   const GaugeStudy& study;
 
   [[nodiscard]] double reading(int appraiser, int trial, int part) const {
-    return study.readings[static_cast<std::size_t>((appraiser * study.trials + trial) *
-                                                   study.parts + part)];
+    const int row = appraiser * study.trials + trial;
+    const int index = row * study.parts + part;
+    return study.readings[static_cast<std::size_t>(index)];
   }
   [[nodiscard]] double mean(int appraiser, int part) const {
     double sum = 0;
@@ -83,7 +84,7 @@ double squares_about(const std::vector<double>& values, double center) {
 }
 
 std::optional<std::string> objection(const GaugeStudy& s) {
-  constexpr int kMost = 1000;
+  constexpr int kMost = 1000;  // each; 1e9 in all still fits an int
   if (s.parts < 2 || s.appraisers < 2 || s.trials < 2) {
     return "no verdict: a study needs at least two parts, two appraisers and two trials";
   }
@@ -144,9 +145,9 @@ void fill_lines(const Cells& cells, AnovaGaugeRr& result) {
   result.parts = line(o * r * squares_about(means.part, means.grand), p - 1);
   result.interaction = line(interaction, (o - 1) * (p - 1));
   result.error = line(error, o * p * (r - 1));
-  result.total = line(result.appraisers.sum_of_squares + result.parts.sum_of_squares +
-                          interaction + error,
-                      o * p * r - 1);
+  result.total =
+      line(result.appraisers.sum_of_squares + result.parts.sum_of_squares + interaction + error,
+           o * p * r - 1);
 }
 
 }  // namespace
@@ -154,8 +155,9 @@ void fill_lines(const Cells& cells, AnovaGaugeRr& result) {
 Result<RangeGaugeRr> range_gauge_rr(const GaugeStudy& study) {
   if (auto why = objection(study)) return refused(*why);
   if (study.parts > 10 || study.appraisers > 3 || study.trials > 3) {
-    return refused("no verdict: the range method is tabulated here for up to 10 parts, "
-                   "3 appraisers and 3 trials; use the ANOVA method");
+    return refused(
+        "no verdict: the range method is tabulated here for up to 10 parts, "
+        "3 appraisers and 3 trials; use the ANOVA method");
   }
   const auto factor = [](int n) { return kSingleRangeFactors[static_cast<std::size_t>(n - 2)]; };
   const auto trial_row = static_cast<std::size_t>(study.trials - 2);
@@ -172,9 +174,8 @@ Result<RangeGaugeRr> range_gauge_rr(const GaugeStudy& study) {
   result.equipment = result.mean_range * kRangeFactors[trial_row];
   result.range_limit = result.mean_range * kRangeLimitFactors[trial_row];
   const double between = result.appraiser_range * factor(study.appraisers);
-  result.appraiser = std::sqrt(std::max(0.0, between * between -
-                                                 result.equipment * result.equipment /
-                                                     (study.parts * study.trials)));
+  result.appraiser = std::sqrt(std::max(
+      0.0, between * between - result.equipment * result.equipment / (study.parts * study.trials)));
   result.grr = std::hypot(result.equipment, result.appraiser);
   result.part = result.part_range * factor(study.parts);
   result.total = std::hypot(result.grr, result.part);
@@ -200,9 +201,9 @@ Result<AnovaGaugeRr> anova_gauge_rr(const GaugeStudy& study, double alpha) {
   result.f_appraisers = ratio(result.appraisers.mean_square, ms_interaction);
   result.f_interaction = ratio(ms_interaction, ms_error);
   if (result.f_interaction) {
-    result.p_interaction = f_upper_tail(*result.f_interaction,
-                                        result.interaction.degrees_of_freedom,
-                                        result.error.degrees_of_freedom);
+    result.p_interaction =
+        f_upper_tail(*result.f_interaction, result.interaction.degrees_of_freedom,
+                     result.error.degrees_of_freedom);
     result.interaction_pooled = *result.p_interaction > alpha;
   }
   result.repeatability_sd_not_pooled = std::sqrt(ms_error);
@@ -218,11 +219,10 @@ Result<AnovaGaugeRr> anova_gauge_rr(const GaugeStudy& study, double alpha) {
   }
   result.appraiser_variance = std::max(0.0, (result.appraisers.mean_square - below) / (p * r));
   result.part_variance = std::max(0.0, (result.parts.mean_square - below) / (o * r));
-  result.grr_variance = result.repeatability_variance + result.appraiser_variance +
-                        result.interaction_variance;
+  result.grr_variance =
+      result.repeatability_variance + result.appraiser_variance + result.interaction_variance;
   result.total_variance = result.grr_variance + result.part_variance;
-  result.categories_exact =
-      kCategoryFactor * std::sqrt(result.part_variance / result.grr_variance);
+  result.categories_exact = kCategoryFactor * std::sqrt(result.part_variance / result.grr_variance);
   if (!measure::all_finite({result.total_variance, result.categories_exact})) {
     return refused(kTooLarge);
   }

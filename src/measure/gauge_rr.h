@@ -4,11 +4,12 @@
 // Range method
 //   EV = R̄̄ K1;  AV = sqrt(max(0, (X_diff K2)² - EV² / (p r)));  GRR = sqrt(EV² + AV²)
 //   PV = R_p K3;  TV = sqrt(GRR² + PV²);  ndc = floor(1.41 PV / GRR)
-//   R̄̄  mean range of a cell     X_diff  range of the appraiser means     R_p  range of the part means
-//   K1 = 1 / d2(trials); K2, K3 = 1 / sqrt(d2² + d3²) of the number of appraisers, of parts
+//   R̄̄  mean range of a cell     X_diff  range of the appraiser means     R_p  range of the part
+//   means K1 = 1 / d2(trials); K2, K3 = 1 / sqrt(d2² + d3²) of the number of appraisers, of parts
 // ANOVA method
 //   SS_o = p r Σ(x̄_o - g)²   SS_p = o r Σ(x̄_p - g)²   SS_op = r Σ(cell - g)² - SS_o - SS_p
-//   SS_e = the rest;  F = MS_op / MS_e.  With P(F) > alpha the interaction is pooled into the error:
+//   SS_e = the rest;  F = MS_op / MS_e.  With P(F) > alpha the interaction is pooled into the
+//   error:
 //     σ_e² = MS_pool   σ_o² = (MS_o - MS_pool) / (p r)   σ_p² = (MS_p - MS_pool) / (o r)
 //   otherwise
 //     σ_e² = MS_e   σ_op² = (MS_op - MS_e) / r   σ_o² = (MS_o - MS_op) / (p r)
@@ -51,8 +52,8 @@ struct RangeGaugeRr {
   double part = 0;   // PV
   double total = 0;  // TV
   double categories_exact = 0;
-  int categories = 0;          // ndc
-  double range_limit = 0;      // a cell range above this asks for a new reading
+  int categories = 0;      // ndc
+  double range_limit = 0;  // a cell range above this asks for a new reading
 };
 
 Result<RangeGaugeRr> range_gauge_rr(const GaugeStudy& study);

@@ -2,8 +2,9 @@
 // M6.1 to M6.15: the reference study of AIAG, Measurement Systems Analysis, 4th edition.
 #include "measure/gauge_rr.h"
 
-#include <cmath>
 #include <gtest/gtest.h>
+
+#include <cmath>
 #include <limits>
 #include <vector>
 
@@ -16,16 +17,15 @@ GaugeStudy aiag_study() {
   return {.parts = 10,
           .appraisers = 3,
           .trials = 3,
-          .readings = {
-              0.29,  -0.56, 1.34, 0.47, -0.80, 0.02,  0.59, -0.31, 2.26, -1.36,
-              0.41,  -0.68, 1.17, 0.50, -0.92, -0.11, 0.75, -0.20, 1.99, -1.25,
-              0.64,  -0.58, 1.27, 0.64, -0.84, -0.21, 0.66, -0.17, 2.01, -1.31,
-              0.08,  -0.47, 1.19, 0.01, -0.56, -0.20, 0.47, -0.63, 1.80, -1.68,
-              0.25,  -1.22, 0.94, 1.03, -1.20, 0.22,  0.55, 0.08,  2.12, -1.62,
-              0.07,  -0.68, 1.34, 0.20, -1.28, 0.06,  0.83, -0.34, 2.19, -1.50,
-              0.04,  -1.38, 0.88, 0.14, -1.46, -0.29, 0.02, -0.46, 1.77, -1.49,
-              -0.11, -1.13, 1.09, 0.20, -1.07, -0.67, 0.01, -0.56, 1.45, -1.77,
-              -0.15, -0.96, 0.67, 0.11, -1.45, -0.49, 0.21, -0.49, 1.87, -2.16}};
+          .readings = {0.29,  -0.56, 1.34, 0.47, -0.80, 0.02,  0.59, -0.31, 2.26, -1.36,
+                       0.41,  -0.68, 1.17, 0.50, -0.92, -0.11, 0.75, -0.20, 1.99, -1.25,
+                       0.64,  -0.58, 1.27, 0.64, -0.84, -0.21, 0.66, -0.17, 2.01, -1.31,
+                       0.08,  -0.47, 1.19, 0.01, -0.56, -0.20, 0.47, -0.63, 1.80, -1.68,
+                       0.25,  -1.22, 0.94, 1.03, -1.20, 0.22,  0.55, 0.08,  2.12, -1.62,
+                       0.07,  -0.68, 1.34, 0.20, -1.28, 0.06,  0.83, -0.34, 2.19, -1.50,
+                       0.04,  -1.38, 0.88, 0.14, -1.46, -0.29, 0.02, -0.46, 1.77, -1.49,
+                       -0.11, -1.13, 1.09, 0.20, -1.07, -0.67, 0.01, -0.56, 1.45, -1.77,
+                       -0.15, -0.96, 0.67, 0.11, -1.45, -0.49, 0.21, -0.49, 1.87, -2.16}};
 }
 
 // M6.1 to M6.5; published (rounded intermediates) 0.3417, 0.4446, 3.511; 0.20188, 0.22963, 0.30575;
@@ -109,7 +109,8 @@ TEST(GaugeRr, DoesNotDependOnTheZeroOfTheReadings) {
 }
 
 TEST(GaugeRr, GivesNoVerdictOnAStudyWithoutScatter) {
-  GaugeStudy flat{.parts = 3, .appraisers = 2, .trials = 2, .readings = std::vector<double>(12, 25)};
+  GaugeStudy flat{
+      .parts = 3, .appraisers = 2, .trials = 2, .readings = std::vector<double>(12, 25)};
   EXPECT_FALSE(range_gauge_rr(flat));
   ASSERT_FALSE(anova_gauge_rr(flat));
   EXPECT_EQ(anova_gauge_rr(flat).error().why.rfind("no verdict", 0), 0u);
@@ -130,7 +131,9 @@ TEST(GaugeRr, RefusesAnIncompleteStudy) {
   EXPECT_FALSE(anova_gauge_rr({}));
   EXPECT_FALSE(anova_gauge_rr(aiag_study(), -1));
   EXPECT_FALSE(range_gauge_rr({.parts = 1, .appraisers = 3, .trials = 3, .readings = {}}));
-  EXPECT_FALSE(range_gauge_rr({.parts = 2, .appraisers = 2, .trials = 4,
+  EXPECT_FALSE(range_gauge_rr({.parts = 2,
+                               .appraisers = 2,
+                               .trials = 4,
                                .readings = {1, 2, 3, 4, 5, 6, 7, 8, 1, 2, 3, 4, 5, 6, 7, 9}}));
 }
 

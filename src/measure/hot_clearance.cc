@@ -5,16 +5,15 @@
 
 #include "measure/refuse.h"
 #include "measure/thermal.h"
-#include "measure/thermal_range.h"
+#include "measure/validity.h"
 
 namespace tautmark {
 namespace {
 
+using measure::is_size;
 using measure::refused;
 
 double above_reference(Temperature t) { return (t - kReferenceTemperature).si(); }
-
-bool is_size(Length size) { return std::isfinite(size.si()) && size.si() > 0; }
 
 // Relative growth, or why there is none.
 Result<double> growth(Expansion alpha, Temperature temperature) {
@@ -39,7 +38,7 @@ Result<Growths> growths(const EndPlayTemperatures& in) {
 
 Result<HotClearance> hot_clearance(const HotClearanceInputs& in) {
   if (!is_size(in.bore) || !is_size(in.journal)) {
-    return refused("bore and journal are sizes above zero");
+    return refused("bore and journal are sizes above zero, up to 100 m");
   }
   const Result<double> bore = growth(in.bore_alpha, in.bore_temperature);
   if (!bore) return refused("bore: " + bore.error().why);
@@ -79,8 +78,8 @@ Result<Budget> hot_clearance_budget(const HotClearanceInputs& in,
   return combine(std::move(terms), correlations);
 }
 
-Result<Budget> clearance_budget(Length u_bore, Length u_journal, double correlation,
-                                double bore_nu, double journal_nu) {
+Result<Budget> clearance_budget(Length u_bore, Length u_journal, double correlation, double bore_nu,
+                                double journal_nu) {
   const std::vector<Correlation> correlations = {{0, 1, correlation}};
   return combine({{"bore", u_bore.si(), bore_nu, 1}, {"journal", u_journal.si(), journal_nu, -1}},
                  correlations);
@@ -98,7 +97,7 @@ Result<EndPlay> end_play_located_at_one_end(Length groove, Length collar,
 Result<EndPlay> end_play_located_by_both_ends(Length length, Length cold_end_play,
                                               const EndPlayTemperatures& temperatures) {
   if (!is_size(length)) return refused("the length between the ends is above zero");
-  if (!std::isfinite(cold_end_play.si())) return refused("the end play is not a finite number");
+  if (!measure::is_length(cold_end_play)) return refused("an end play lies within 100 m");
   const Result<Growths> grown = growths(temperatures);
   if (!grown) return refused(grown.error().why);
   return EndPlay{.end_play = cold_end_play + length * (grown->housing - grown->shaft),

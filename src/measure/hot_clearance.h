@@ -8,9 +8,9 @@
 // A bore formed by head and cap of one alloy grows like a solid of that alloy. A bearing shell
 // follows its housing: use the coefficient of the housing. A cold start shrinks aluminum on iron,
 // so the lowest temperature is to be checked, not only the hot one.
-// Validity: free linear expansion; -60 °C to 300 °C, -5 to 100 ppm/K, sizes above 0. Clamped caps
-// are not quite free to grow. Negative results (interference) are answers, not refusals.
-// Refused: a value that is not finite or outside the validity.
+// Validity: free linear expansion; -60 °C to 300 °C, -5 to 100 ppm/K, sizes above 0 and up to 100
+// m. Clamped caps are not quite free to grow. Negative results (interference) are answers, not
+// refusals. Refused: a value that is not finite or outside the validity.
 #pragma once
 
 #include "base/diagnostic.h"
@@ -62,8 +62,7 @@ struct HotClearanceUncertainty {
 
 // Standard uncertainty of the hot clearance in metres, term by term. Refused as hot_clearance and
 // as combine.
-Result<Budget> hot_clearance_budget(const HotClearanceInputs& in,
-                                    const HotClearanceUncertainty& u);
+Result<Budget> hot_clearance_budget(const HotClearanceInputs& in, const HotClearanceUncertainty& u);
 
 // Clearance of two sizes at one temperature: c = D_b - D_j, u_c² = u_b² + u_j² - 2 r u_b u_j.
 // Two terms named "bore" and "journal".

@@ -3,8 +3,9 @@
 // aluminum 356, journal 24.985 gray iron.
 #include "measure/hot_clearance.h"
 
-#include <cmath>
 #include <gtest/gtest.h>
+
+#include <cmath>
 #include <limits>
 
 namespace tautmark {
@@ -26,12 +27,12 @@ double clearance_um(const HotClearanceInputs& in) {
 }
 
 TEST(HotClearance, HasTheCheckValuesOfTheNote) {
-  EXPECT_NEAR(clearance_um(inputs(20, 20)), 55.000000, 1e-6);          // M4.1
-  EXPECT_NEAR(clearance_um(inputs(95, 100)), 72.590680, 1e-6);         // M4.2
-  EXPECT_NEAR(clearance_um(inputs(110, 115)), 76.393645, 1e-6);        // M4.3
-  EXPECT_NEAR(clearance_um(inputs(0, 0)), 49.929380, 1e-6);            // M4.4
-  EXPECT_NEAR(clearance_um(inputs(-20, -20)), 44.858760, 1e-6);        // M4.5
-  EXPECT_NEAR(clearance_um(inputs(95, 100, 12.3)), 70.791760, 1e-6);   // M4.6
+  EXPECT_NEAR(clearance_um(inputs(20, 20)), 55.000000, 1e-6);         // M4.1
+  EXPECT_NEAR(clearance_um(inputs(95, 100)), 72.590680, 1e-6);        // M4.2
+  EXPECT_NEAR(clearance_um(inputs(110, 115)), 76.393645, 1e-6);       // M4.3
+  EXPECT_NEAR(clearance_um(inputs(0, 0)), 49.929380, 1e-6);           // M4.4
+  EXPECT_NEAR(clearance_um(inputs(-20, -20)), 44.858760, 1e-6);       // M4.5
+  EXPECT_NEAR(clearance_um(inputs(95, 100, 12.3)), 70.791760, 1e-6);  // M4.6
 }
 
 // M4.2, its two parts.

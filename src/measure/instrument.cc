@@ -23,7 +23,8 @@ constexpr double kLiter = 1e-3;
 // name, kind, relative, expanded U (k = 2), repeatability, resolution, note
 constexpr std::array kTypes = {
     InstrumentType{"micrometer 0.01", Kind::length, false, 6 * kMicrometer, 3 * kMicrometer,
-                   5 * kMicrometer, "graduated 0.01 mm, halves estimated; zero checked on a master"},
+                   5 * kMicrometer,
+                   "graduated 0.01 mm, halves estimated; zero checked on a master"},
     InstrumentType{"micrometer 0.001", Kind::length, false, 4 * kMicrometer, 1.5 * kMicrometer,
                    1 * kMicrometer, "reads 0.001 mm; zero checked on a master"},
     InstrumentType{"caliper", Kind::length, false, 50 * kMicrometer, 20 * kMicrometer,
@@ -47,18 +48,18 @@ constexpr std::array kTypes = {
                    0.5 * kDegree, "graduated in degrees, top dead center found from both sides"},
     InstrumentType{"scan tool", Kind::crank_angle, false, 2.0 * kDegree, 0.5 * kDegree,
                    1.0 * kDegree, "angle as the control unit reports it"},
-    InstrumentType{"unknown", Kind::crank_angle, false, 4.0 * kDegree, 1.0 * kDegree,
-                   1.0 * kDegree, "nothing is known of the instrument"},
+    InstrumentType{"unknown", Kind::crank_angle, false, 4.0 * kDegree, 1.0 * kDegree, 1.0 * kDegree,
+                   "nothing is known of the instrument"},
     InstrumentType{"degree wheel", Kind::cam_angle, false, 1.0 * kDegree, 0.3 * kDegree,
                    0.5 * kDegree, "on the camshaft, cam degrees"},
-    InstrumentType{"scan tool", Kind::cam_angle, false, 1.0 * kDegree, 0.3 * kDegree,
-                   0.5 * kDegree, "angle as the control unit reports it, cam degrees"},
-    InstrumentType{"unknown", Kind::cam_angle, false, 3.0 * kDegree, 1.0 * kDegree,
-                   1.0 * kDegree, "nothing is known of the instrument"},
-    InstrumentType{"angle gauge", Kind::angle, false, 4.0 * kDegree, 1.5 * kDegree,
-                   2.0 * kDegree, "tightening angle, gauge held by a magnetic arm"},
-    InstrumentType{"protractor", Kind::angle, false, 1.0 * kDegree, 0.4 * kDegree,
-                   0.5 * kDegree, "on a clean straight face"},
+    InstrumentType{"scan tool", Kind::cam_angle, false, 1.0 * kDegree, 0.3 * kDegree, 0.5 * kDegree,
+                   "angle as the control unit reports it, cam degrees"},
+    InstrumentType{"unknown", Kind::cam_angle, false, 3.0 * kDegree, 1.0 * kDegree, 1.0 * kDegree,
+                   "nothing is known of the instrument"},
+    InstrumentType{"angle gauge", Kind::angle, false, 4.0 * kDegree, 1.5 * kDegree, 2.0 * kDegree,
+                   "tightening angle, gauge held by a magnetic arm"},
+    InstrumentType{"protractor", Kind::angle, false, 1.0 * kDegree, 0.4 * kDegree, 0.5 * kDegree,
+                   "on a clean straight face"},
     InstrumentType{"unknown", Kind::angle, false, 8.0 * kDegree, 3.0 * kDegree, 5.0 * kDegree,
                    "angle by eye or nothing known"},
 
@@ -151,7 +152,8 @@ Result<InstrumentType> instrument_type(std::string_view name, Kind kind) {
     names += type.name;
   }
   if (names.empty()) return refused("no instrument is known for such a quantity");
-  return refused(fmt::format("no instrument \"{}\" for such a quantity; known are: {}", name, names));
+  return refused(
+      fmt::format("no instrument \"{}\" for such a quantity; known are: {}", name, names));
 }
 
 Result<InstrumentType> instrument_at(const InstrumentType& type, double reading) {
@@ -174,10 +176,9 @@ std::vector<InstrumentType> instruments_within(Kind kind, double reading, double
     const Result<InstrumentType> here = instrument_at(type, reading);
     if (here && here->expanded_U <= needed_U) result.push_back(*here);
   }
-  std::stable_sort(result.begin(), result.end(),
-                   [](const InstrumentType& a, const InstrumentType& b) {
-                     return a.expanded_U > b.expanded_U;
-                   });
+  std::stable_sort(
+      result.begin(), result.end(),
+      [](const InstrumentType& a, const InstrumentType& b) { return a.expanded_U > b.expanded_U; });
   return result;
 }
 

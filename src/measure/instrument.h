@@ -51,9 +51,9 @@ std::vector<InstrumentType> instruments_within(Kind kind, double reading, double
 //   calibration  expanded_U / 2
 // and the terms in `more` (temperature, zero, form). Refused: as summarize and combine.
 struct ReadingResult {
-  double value = 0;        // mean
+  double value = 0;  // mean
   int n = 0;
-  double repeat_sd = 0;    // of a single reading, as used
+  double repeat_sd = 0;  // of a single reading, as used
   bool repeat_sd_is_default = true;
   Budget budget;
 };

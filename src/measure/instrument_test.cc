@@ -1,8 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "measure/instrument.h"
 
-#include <cmath>
 #include <gtest/gtest.h>
+
+#include <cmath>
 #include <limits>
 #include <set>
 #include <string>
@@ -35,8 +36,8 @@ TEST(InstrumentTypes, KnowAnUnknownInstrumentOfEveryKindThatIsMeasured) {
     // Not knowing is never better than knowing.
     for (const InstrumentType& type : instrument_types()) {
       if (type.kind != kind || type.relative != unknown->relative) continue;
-      const bool is_coarse = type.name == "ruler" || type.name == "compression gauge" ||
-                             type.name == "oil can";
+      const bool is_coarse =
+          type.name == "ruler" || type.name == "compression gauge" || type.name == "oil can";
       EXPECT_TRUE(is_coarse || type.expanded_U <= unknown->expanded_U) << type.name;
     }
   }

@@ -2,8 +2,9 @@
 // M5.1 to M5.10: ISO 286-2 as read in the extracts the note names, and the formulas of ISO 286-1.
 #include "measure/iso_fits.h"
 
-#include <cmath>
 #include <gtest/gtest.h>
+
+#include <cmath>
 #include <limits>
 #include <string>
 
@@ -21,23 +22,23 @@ void expect_um(double size_mm, std::string_view tolerance_class, double upper, d
 }
 
 TEST(IsoLimitDeviations, HaveTheirTabulatedValues) {
-  expect_um(25, "H7", 21, 0);      // M5.1, with H8 and H9 of the same row
+  expect_um(25, "H7", 21, 0);  // M5.1, with H8 and H9 of the same row
   expect_um(25, "H8", 33, 0);
   expect_um(25, "H9", 52, 0);
-  expect_um(28, "f6", -20, -33);   // M5.2
-  expect_um(28, "h6", 0, -13);     // M5.3
+  expect_um(28, "f6", -20, -33);  // M5.2
+  expect_um(28, "h6", 0, -13);    // M5.3
   expect_um(28, "h7", 0, -21);
-  expect_um(28, "g6", -7, -20);    // M5.4, with its mirror G6
+  expect_um(28, "g6", -7, -20);  // M5.4, with its mirror G6
   expect_um(28, "G6", 20, 7);
-  expect_um(25, "F7", 41, 20);     // M5.5
-  expect_um(25, "E8", 73, 40);     // M5.6
-  expect_um(40, "H7", 25, 0);      // M5.7
+  expect_um(25, "F7", 41, 20);  // M5.5
+  expect_um(25, "E8", 73, 40);  // M5.6
+  expect_um(40, "H7", 25, 0);   // M5.7
   expect_um(40, "h6", 0, -16);
-  expect_um(16, "H7", 18, 0);      // M5.8
+  expect_um(16, "H7", 18, 0);  // M5.8
   expect_um(16, "h6", 0, -11);
-  expect_um(60, "H7", 30, 0);      // M5.9
+  expect_um(60, "H7", 30, 0);  // M5.9
   expect_um(60, "h6", 0, -19);
-  expect_um(25, "D9", 117, 65);    // M5.10
+  expect_um(25, "D9", 117, 65);  // M5.10
 }
 
 // "Above ... up to and including".

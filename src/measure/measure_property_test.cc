@@ -1,10 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 // Properties that hold for every input, tried on random ones.
+#include <gtest/gtest.h>
+#include <rapidcheck/gtest.h>
+
 #include <algorithm>
 #include <cmath>
-#include <gtest/gtest.h>
 #include <random>
-#include <rapidcheck/gtest.h>
 #include <vector>
 
 #include "measure/decision.h"
@@ -25,9 +26,12 @@ Limits any_limits() {
   const double lower = typed(-500, 500, 1e-3);
   const double upper = lower + typed(0, 300, 1e-3);
   switch (*rc::gen::inRange(0, 3)) {
-    case 0: return {.lower = std::nullopt, .upper = upper};
-    case 1: return {.lower = lower, .upper = std::nullopt};
-    default: return {.lower = lower, .upper = upper};
+    case 0:
+      return {.lower = std::nullopt, .upper = upper};
+    case 1:
+      return {.lower = lower, .upper = std::nullopt};
+    default:
+      return {.lower = lower, .upper = upper};
   }
 }
 
@@ -69,8 +73,8 @@ RC_GTEST_PROP(DecideProperty, MirrorsWithItsLimits, ()) {
 RC_GTEST_PROP(DecideProperty, ProbabilityAgreesWithTheVerdict, ()) {
   const Limits limits = any_limits();
   const double level = any_level();
-  const auto d = decide({.value = typed(-1000, 1000, 1e-3), .u = typed(1, 200, 1e-3), .nu = any_nu()},
-                        limits, level);
+  const auto d = decide(
+      {.value = typed(-1000, 1000, 1e-3), .u = typed(1, 200, 1e-3), .nu = any_nu()}, limits, level);
   RC_ASSERT(d.has_value());
   RC_ASSERT(d->probability_within >= 0 && d->probability_within <= 1);
   RC_ASSERT(std::isfinite(d->guard_band) && d->guard_band >= d->rejection_band);
@@ -92,8 +96,8 @@ RC_GTEST_PROP(DecideProperty, ASmallerUncertaintyNeverTakesAPassAway, ()) {
 
 RC_GTEST_PROP(WhatWouldDecideProperty, NeededUncertaintyDecides, ()) {
   const Limits limits = any_limits();
-  const Estimate estimate{.value = typed(-1000, 1000, 1e-3), .u = typed(1, 200, 1e-3),
-                          .nu = any_nu()};
+  const Estimate estimate{
+      .value = typed(-1000, 1000, 1e-3), .u = typed(1, 200, 1e-3), .nu = any_nu()};
   const double sd = estimate.u * typed(0, 100, 1e-2);
   const auto w = what_would_decide(estimate, limits, 0.95, sd, *rc::gen::inRange(1, 12));
   if (!w) return;  // the scatter alone exceeds u
@@ -108,6 +112,7 @@ RC_GTEST_PROP(WhatWouldDecideProperty, NeededUncertaintyDecides, ()) {
 
 RC_GTEST_PROP(CombineProperty, DoesNotDependOnTheOrder, ()) {
   std::vector<Contribution> terms;
+  terms.reserve(10);
   const int count = *rc::gen::inRange(1, 10);
   for (int i = 0; i < count; ++i) {
     terms.push_back({.name = std::to_string(i),

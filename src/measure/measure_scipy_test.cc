@@ -1,11 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 // Against an independent program: scipy 1.10, tests/reference/measure_scipy.py. Without scipy the
 // tests fail; they are not skipped.
+#include <fmt/format.h>
+#include <gtest/gtest.h>
+
 #include <cmath>
 #include <cstdio>
 #include <cstdlib>
-#include <fmt/format.h>
-#include <gtest/gtest.h>
 #include <map>
 #include <string>
 #include <vector>
@@ -25,9 +26,8 @@ using References = std::map<std::string, double>;
 
 // Name and value of every line the script prints for one group.
 References references(const std::string& group) {
-  const std::string command =
-      fmt::format("/usr/bin/python3 '{}/reference/measure_scipy.py' {} 2>&1", TAUTMARK_TESTS_DIR,
-                  group);
+  const std::string command = fmt::format(
+      "/usr/bin/python3 '{}/reference/measure_scipy.py' {} 2>&1", TAUTMARK_TESTS_DIR, group);
   References result;
   std::string output;
   std::FILE* pipe = popen(command.c_str(), "r");

@@ -34,20 +34,34 @@ struct Range {
 Range physical_range(Kind kind) {
   constexpr double kTurn = 2 * std::numbers::pi;
   switch (kind) {
-    case Kind::length: return {-5, 5};              // differences and interference are negative
-    case Kind::crank_angle: return {-100 * kTurn, 100 * kTurn};
-    case Kind::cam_angle: return {-50 * kTurn, 50 * kTurn};
-    case Kind::angle: return {-100 * kTurn, 100 * kTurn};
-    case Kind::temperature: return {200, 1600};     // exhaust gas at the top
-    case Kind::temperature_difference: return {-1400, 1400};
-    case Kind::pressure: return {-101.4e3, 300e6};  // vacuum below atmosphere; fuel rail
-    case Kind::torque: return {-5000, 5000};
-    case Kind::force: return {-1e6, 1e6};
-    case Kind::rotational_speed: return {-500, 500};  // 30 000 1/min
-    case Kind::time: return {0, 1e9};
-    case Kind::volume: return {0, 1};
-    case Kind::ratio: return {-10, 10};
-    case Kind::expansion: return {-10e-6, 200e-6};
+    case Kind::length:
+      return {-5, 5};  // differences and interference are negative
+    case Kind::crank_angle:
+      return {-100 * kTurn, 100 * kTurn};
+    case Kind::cam_angle:
+      return {-50 * kTurn, 50 * kTurn};
+    case Kind::angle:
+      return {-100 * kTurn, 100 * kTurn};
+    case Kind::temperature:
+      return {200, 1600};  // exhaust gas at the top
+    case Kind::temperature_difference:
+      return {-1400, 1400};
+    case Kind::pressure:
+      return {-101.4e3, 300e6};  // vacuum below atmosphere; fuel rail
+    case Kind::torque:
+      return {-5000, 5000};
+    case Kind::force:
+      return {-1e6, 1e6};
+    case Kind::rotational_speed:
+      return {-500, 500};  // 30 000 1/min
+    case Kind::time:
+      return {0, 1e9};
+    case Kind::volume:
+      return {0, 1};
+    case Kind::ratio:
+      return {-10, 10};
+    case Kind::expansion:
+      return {-10e-6, 200e-6};
   }
   return {0, 0};
 }
@@ -58,9 +72,8 @@ struct Slip {
 };
 
 std::vector<Slip> slips(Kind kind) {
-  std::vector<Slip> result = {{10, "one decimal place"},
-                              {100, "two decimal places"},
-                              {1000, "three decimal places"}};
+  std::vector<Slip> result = {
+      {10, "one decimal place"}, {100, "two decimal places"}, {1000, "three decimal places"}};
   if (kind == Kind::length) {
     result.push_back({25.4, "inch and millimeter"});
     result.push_back({25400, "inch and micrometer"});
@@ -79,10 +92,7 @@ std::vector<Slip> slips(Kind kind) {
 PlausibilityNote note(PlausibilityCode code, std::string sentence,
                       std::optional<int> position = std::nullopt,
                       std::optional<int> reading = std::nullopt) {
-  return {.code = code,
-          .sentence = std::move(sentence),
-          .position = position,
-          .reading = reading};
+  return {.code = code, .sentence = std::move(sentence), .position = position, .reading = reading};
 }
 
 // "reading 3 at position 2", or just "reading 3" where there is one position.
@@ -112,8 +122,8 @@ void add_identical(const ReadingSet& set, std::vector<PlausibilityNote>& notes) 
   std::size_t repeated = 0;
   for (const std::vector<double>& repeats : set.positions) {
     if (repeats.size() < kRepeatsToCompare) continue;
-    const bool are_equal = std::all_of(repeats.begin(), repeats.end(),
-                                       [&](double x) { return x == repeats.front(); });
+    const bool are_equal =
+        std::all_of(repeats.begin(), repeats.end(), [&](double x) { return x == repeats.front(); });
     if (!are_equal) return;
     ++repeated;
     chance *= chance_of_equal(static_cast<double>(repeats.size()), step_over_sd);
@@ -154,12 +164,12 @@ void add_slip(const ReadingSet& set, std::size_t position, std::vector<Plausibil
     const bool too_large = is_inside(summary->mean / slip.factor, range, 1);
     const bool too_small = is_inside(summary->mean * slip.factor, range, 1);
     if (!too_large && !too_small) continue;
-    notes.push_back(note(PlausibilityCode::unit_slip,
-                         fmt::format("{} far outside what is expected, but would fit if it were "
-                                     "{:.6g} times {}: {} mixed up?",
-                                     who, slip.factor, too_large ? "smaller" : "larger",
-                                     slip.words),
-                         static_cast<int>(position + 1)));
+    notes.push_back(
+        note(PlausibilityCode::unit_slip,
+             fmt::format("{} far outside what is expected, but would fit if it were "
+                         "{:.6g} times {}: {} mixed up?",
+                         who, slip.factor, too_large ? "smaller" : "larger", slip.words),
+             static_cast<int>(position + 1)));
     return;
   }
 }
@@ -171,12 +181,12 @@ void add_not_physical(const ReadingSet& set, std::size_t position,
   for (std::size_t i = 0; i < repeats.size(); ++i) {
     const double x = repeats[i];
     if (x >= range.lower && x <= range.upper) continue;  // NaN is in no range
-    notes.push_back(note(PlausibilityCode::not_physical,
-                         fmt::format("{} {}", place_text(set, position, i),
-                                     std::isfinite(x)
-                                         ? "is outside anything such a quantity can be on an engine"
-                                         : "is not a number"),
-                         static_cast<int>(position + 1), static_cast<int>(i + 1)));
+    notes.push_back(note(
+        PlausibilityCode::not_physical,
+        fmt::format("{} {}", place_text(set, position, i),
+                    std::isfinite(x) ? "is outside anything such a quantity can be on an engine"
+                                     : "is not a number"),
+        static_cast<int>(position + 1), static_cast<int>(i + 1)));
   }
 }
 
@@ -206,6 +216,7 @@ void add_outliers(const ReadingSet& set, std::size_t position,
   if (repeats.size() < 3 || !measure::all_finite(repeats)) return;
   const double center = median(repeats);
   std::vector<double> away;
+  away.reserve(repeats.size());
   for (const double x : repeats) away.push_back(std::abs(x - center));
   double scatter = kMadToSd * median(away);
   if (is_known(set.repeatability_sd)) scatter = std::max(scatter, set.repeatability_sd);
@@ -230,12 +241,18 @@ bool fits(double x, const Limits& limits) {
 
 std::string_view plausibility_code_text(PlausibilityCode code) {
   switch (code) {
-    case PlausibilityCode::identical_readings: return "identical readings";
-    case PlausibilityCode::unit_slip: return "unit slip";
-    case PlausibilityCode::swapped: return "swapped";
-    case PlausibilityCode::not_physical: return "not physical";
-    case PlausibilityCode::drift: return "drift";
-    case PlausibilityCode::outlier: return "outlier";
+    case PlausibilityCode::identical_readings:
+      return "identical readings";
+    case PlausibilityCode::unit_slip:
+      return "unit slip";
+    case PlausibilityCode::swapped:
+      return "swapped";
+    case PlausibilityCode::not_physical:
+      return "not physical";
+    case PlausibilityCode::drift:
+      return "drift";
+    case PlausibilityCode::outlier:
+      return "outlier";
   }
   return "";
 }

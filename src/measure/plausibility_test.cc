@@ -1,9 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "measure/plausibility.h"
 
+#include <gtest/gtest.h>
+
 #include <algorithm>
 #include <cmath>
-#include <gtest/gtest.h>
 #include <limits>
 #include <vector>
 

@@ -2,8 +2,9 @@
 // For the .cc files of this module: a refusal in one line, and the question every model asks first.
 #pragma once
 
-#include <cmath>
 #include <fmt/format.h>
+
+#include <cmath>
 #include <initializer_list>
 #include <string>
 #include <utility>

@@ -9,6 +9,7 @@
 
 #include "measure/refuse.h"
 #include "measure/statistics.h"
+#include "measure/validity.h"
 
 namespace tautmark {
 namespace {
@@ -56,7 +57,7 @@ int distinct_directions(std::span<const DiameterReading> readings) {
 Result<DiameterSummary> diameter_summary(std::span<const Length> diameters) {
   std::vector<double> values;
   for (const Length d : diameters) {
-    if (!(d.si() > 0)) return refused("a diameter is not above zero");
+    if (!measure::is_size(d)) return refused("a diameter is above zero, up to 100 m");
     values.push_back(d.si());
   }
   const Result<Summary> summary = summarize(values);
@@ -71,11 +72,8 @@ Result<DiameterSummary> diameter_summary(std::span<const Length> diameters) {
 }
 
 Result<Taper> taper(Length top, Length bottom, Length distance) {
-  if (!measure::all_finite({top.si(), bottom.si(), distance.si()})) {
-    return refused("a size is not a finite number");
-  }
-  if (!(top.si() > 0 && bottom.si() > 0 && distance.si() > 0)) {
-    return refused("both diameters and the distance between them are above zero");
+  if (!measure::is_size(top) || !measure::is_size(bottom) || !measure::is_size(distance)) {
+    return refused("both diameters and the distance between them are above zero, up to 100 m");
   }
   const Length difference = top - bottom;
   const double ratio = difference / distance;
@@ -87,13 +85,15 @@ Result<Taper> taper(Length top, Length bottom, Length distance) {
 
 Result<OvalFit> oval_fit(std::span<const DiameterReading> readings) {
   for (const DiameterReading& reading : readings) {
-    if (!measure::all_finite({reading.direction.si(), reading.diameter.si()})) {
-      return refused("a direction or a diameter is not a finite number");
+    if (!std::isfinite(reading.direction.si()))
+      return refused("a direction is not a finite number");
+    if (!measure::is_size(reading.diameter)) {
+      return refused("a diameter is above zero, up to 100 m");
     }
-    if (!(reading.diameter.si() > 0)) return refused("a diameter is not above zero");
   }
   if (distinct_directions(readings) < 3) {
-    return refused("an oval needs diameters in at least three directions, 60 degrees apart is best");
+    return refused(
+        "an oval needs diameters in at least three directions, 60 degrees apart is best");
   }
   // Deviations from the first reading: micrometers of form on top of 25 mm of size.
   const double base = readings.front().diameter.si();
@@ -137,8 +137,8 @@ Result<OvalFit> oval_fit(std::span<const DiameterReading> readings) {
   if (r > 0) {
     const double axis = std::atan2(b, a) / 2;
     result.long_axis = Angle::from_si(axis < 0 ? axis + pi : axis);
-    result.amplitude_u_factor = std::sqrt((a * a * inverse[1][1] + 2 * a * b * inverse[1][2] +
-                                           b * b * inverse[2][2])) / r;
+    result.amplitude_u_factor =
+        std::sqrt((a * a * inverse[1][1] + 2 * a * b * inverse[1][2] + b * b * inverse[2][2])) / r;
   }
   if (readings.size() > 3) {
     double squares = 0;
@@ -166,7 +166,8 @@ Result<double> two_point_factor(int lobes) {
 Result<double> three_point_factor(Angle included_angle, int lobes) {
   if (lobes < 2 || lobes > 100) return refused("2 to 100 lobes");
   // Negated so that NaN is caught; a hair of slack for degrees turned into radians.
-  if (!(in_deg(included_angle) >= kSmallestV - 1e-9 && in_deg(included_angle) <= kLargestV + 1e-9)) {
+  if (!(in_deg(included_angle) >= kSmallestV - 1e-9 &&
+        in_deg(included_angle) <= kLargestV + 1e-9)) {
     return refused("the included angle of the V block lies between 20 and 160 degrees");
   }
   const double beta = pi / 2 - included_angle.si() / 2;

@@ -14,7 +14,8 @@
 // axis lies; the fit from three directions or more catches all of a pure oval.
 // Diameters are blind to 3, 5, 7 lobes (centerless grinding, three-jaw clamping): the diameter of
 // such a part is constant. Run-out and concentricity cannot be had from diameters at all.
-// Refused: values that are not finite, diameters not above 0, too few readings.
+// Refused: values that are not finite, diameters not above 0 or above 100 m, too few
+// readings.
 // Source: ISO 4292:1985 (methods; the factors here follow from geometry).
 #pragma once
 
@@ -51,11 +52,11 @@ struct DiameterReading {
 };
 
 struct OvalFit {
-  Length mean_diameter;           // D0
-  Length amplitude;               // R
-  Length out_of_round_difference; // 2 R
-  Length out_of_round_radial;     // R
-  std::optional<Angle> long_axis; // in [0°, 180°); not given when R is 0
+  Length mean_diameter;            // D0
+  Length amplitude;                // R
+  Length out_of_round_difference;  // 2 R
+  Length out_of_round_radial;      // R
+  std::optional<Angle> long_axis;  // in [0°, 180°); not given when R is 0
   // sd of the residuals with n - 3 degrees of freedom; not given for three readings.
   std::optional<Length> residual_sd;
   // u of D0 and of R for a standard uncertainty of 1 in every single diameter, independent.
@@ -82,7 +83,7 @@ Result<CapturedPart> captured_part(int directions);  // 2 to 180
 //   three-point, symmetrical V block, indicator opposite the V:
 //     F_n = |1 + (-1)^n cos(n β) / cos β|, β = 90° - included angle / 2
 // Divide an indicator range by F_n only if n is known and F_n is not 0. Small amplitudes, exact V.
-Result<double> two_point_factor(int lobes);                         // 2 to 100 lobes
+Result<double> two_point_factor(int lobes);                          // 2 to 100 lobes
 Result<double> three_point_factor(Angle included_angle, int lobes);  // 20° to 160°
 
 }  // namespace tautmark

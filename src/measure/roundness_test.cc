@@ -2,8 +2,9 @@
 // M1.20 to M1.25: own arithmetic, r0 = 12.5 mm, a = 6 µm, long axis at 20°.
 #include "measure/roundness.h"
 
-#include <cmath>
 #include <gtest/gtest.h>
+
+#include <cmath>
 #include <limits>
 #include <vector>
 
@@ -20,14 +21,16 @@ Length diameter(double direction_deg, int lobes, double axis_deg) {
   return mm(radius(direction_deg) + radius(direction_deg + 180));
 }
 
-std::vector<DiameterReading> oval(std::vector<double> directions, double axis_deg = 20) {
+std::vector<DiameterReading> oval(const std::vector<double>& directions, double axis_deg = 20) {
   std::vector<DiameterReading> result;
+  result.reserve(directions.size());
   for (const double t : directions) result.push_back({deg(t), diameter(t, 2, axis_deg)});
   return result;
 }
 
 double plain_range_um(const std::vector<DiameterReading>& readings) {
   std::vector<Length> diameters;
+  diameters.reserve(readings.size());
   for (const DiameterReading& reading : readings) diameters.push_back(reading.diameter);
   return in_mm(diameter_summary(diameters)->out_of_round_difference) * 1e3;
 }
@@ -104,8 +107,8 @@ TEST(OvalFit, RefusesWhatCannotShowAnOval) {
   EXPECT_FALSE(oval_fit(oval({0, 90, 92})));
   EXPECT_FALSE(oval_fit(oval({0, 6, 12})));
   EXPECT_FALSE(oval_fit(oval({0, 60, kNan})));
-  EXPECT_FALSE(oval_fit(std::vector<DiameterReading>{{deg(0), mm(25)}, {deg(60), mm(kNan)},
-                                                     {deg(120), mm(25)}}));
+  EXPECT_FALSE(oval_fit(
+      std::vector<DiameterReading>{{deg(0), mm(25)}, {deg(60), mm(kNan)}, {deg(120), mm(25)}}));
   EXPECT_FALSE(diameter_summary({}));
   EXPECT_FALSE(diameter_summary(std::vector<Length>{mm(25), mm(0)}));
   EXPECT_FALSE(diameter_summary(std::vector<Length>{mm(25), mm(kNan)}));
@@ -138,6 +141,7 @@ TEST(CapturedPart, HasTheValuesOfTheNote) {
 TEST(CapturedPart, HoldsForEveryPositionOfTheAxis) {
   for (int k = 2; k <= 9; ++k) {
     std::vector<double> directions;
+    directions.reserve(9);
     for (int i = 0; i < k; ++i) directions.push_back(180.0 * i / k);
     double least = 1;
     double most = 0;

@@ -9,6 +9,7 @@
 #include "measure/refuse.h"
 #include "measure/statistics.h"
 #include "measure/uncertainty.h"
+#include "measure/validity.h"
 
 namespace tautmark {
 namespace {
@@ -30,15 +31,16 @@ Result<Length> dial_travel(Length reading, Angle stem_angle) {
 Result<FeelerGap> feeler_gap(const FeelerInterval& interval) {
   const double a = interval.passes.si();
   const double b = interval.does_not_pass.si();
-  if (!measure::all_finite({a, b})) return refused("a blade is not a finite number");
+  if (!measure::is_length(interval.passes) || !measure::is_length(interval.does_not_pass)) {
+    return refused("a blade lies within 100 m");
+  }
   if (a < 0) return refused("a blade is thinner than nothing");
   if (!(a < b)) return refused("the blade that passes is thinner than the one that does not");
   return FeelerGap{.value = Length::from_si((a + b) / 2),
                    .u = Length::from_si(rectangular_u((b - a) / 2))};
 }
 
-Result<Decision> decide_feeler(const FeelerInterval& interval, const Limits& limits,
-                               double level) {
+Result<Decision> decide_feeler(const FeelerInterval& interval, const Limits& limits, double level) {
   const Result<FeelerGap> gap = feeler_gap(interval);
   if (!gap) return refused(gap.error().why);
   // The normal decision is asked for its refusals of limits and level only.
@@ -68,8 +70,8 @@ Result<Decision> decide_feeler(const FeelerInterval& interval, const Limits& lim
   } else if (best < level - kHair) {
     result.conformity = Conformity::gauge_not_good_enough;
   } else {
-    result.conformity = middle >= lower && middle <= upper ? Conformity::pass_in_band
-                                                           : Conformity::fail_in_band;
+    result.conformity =
+        middle >= lower && middle <= upper ? Conformity::pass_in_band : Conformity::fail_in_band;
   }
   return result;
 }

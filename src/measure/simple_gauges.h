@@ -3,7 +3,8 @@
 //
 //   dial stem at β to the motion   true = reading · cos β   (plunger type; a lever type has its own
 //                                  factor by tip form)
-//   feeler, go and no-go           blade a passes, the next blade b does not: the gap is anywhere in
+//   feeler, go and no-go           blade a passes, the next blade b does not: the gap is anywhere
+//   in
 //                                  [a, b]; value (a + b) / 2, u = (b - a) / √12, probability inside
 //                                  limits = overlap of [a, b] with them / (b - a)
 //   bore gauge                     rock it and take the smallest; never average a rocked set
@@ -24,8 +25,8 @@ namespace tautmark {
 Result<Length> dial_travel(Length reading, Angle stem_angle);
 
 struct FeelerInterval {
-  Length passes;          // thickest blade that passes; 0 if none does
-  Length does_not_pass;   // thinnest blade that does not
+  Length passes;         // thickest blade that passes; 0 if none does
+  Length does_not_pass;  // thinnest blade that does not
 };
 
 struct FeelerGap {

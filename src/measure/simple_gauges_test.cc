@@ -2,6 +2,7 @@
 #include "measure/simple_gauges.h"
 
 #include <gtest/gtest.h>
+
 #include <limits>
 #include <vector>
 
@@ -65,8 +66,7 @@ TEST(FeelerGap, RefusesImpossibleBlades) {
 }
 
 TEST(RockedBore, IsTheSmallestOfTheSet) {
-  const auto bore =
-      rocked_bore(std::vector<Length>{mm(25.052), mm(25.041), mm(25.044)});
+  const auto bore = rocked_bore(std::vector<Length>{mm(25.052), mm(25.041), mm(25.044)});
   ASSERT_TRUE(bore);
   EXPECT_EQ(bore->size, mm(25.041));
   EXPECT_NEAR(in_mm(bore->spread), 0.011, 1e-12);

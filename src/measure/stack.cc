@@ -52,12 +52,14 @@ Result<StackBand> checked_band(double mean, double half_width) {
 
 double deviation(PartShape shape, RandomGenerator& random) {
   switch (shape) {
-    case PartShape::rectangular: return random.symmetric();
+    case PartShape::rectangular:
+      return random.symmetric();
     case PartShape::triangular: {
       const double first = random.uniform();
       return first - random.uniform();
     }
-    case PartShape::normal: return random.normal() / kNormalSigmas;
+    case PartShape::normal:
+      return random.normal() / kNormalSigmas;
   }
   return 0;
 }

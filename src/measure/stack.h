@@ -12,8 +12,8 @@
 //                     ranks M p ± sqrt(M p (1 - p))
 //
 // Limits that are not symmetrical go in as their middle and half their width.
-// Refused: an empty stack, a value that is not finite, a negative tolerance, p outside (0, 1), fewer
-// than 1e5 or more than 1e7 draws.
+// Refused: an empty stack, a value that is not finite, a negative tolerance, p outside (0, 1),
+// fewer than 1e5 or more than 1e7 draws.
 #pragma once
 
 #include <cstdint>

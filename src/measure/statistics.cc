@@ -39,7 +39,8 @@ Result<Summary> summarize(std::span<const double> readings) {
   result.n = static_cast<int>(readings.size());
   result.min = *min;
   result.max = *max;
-  // Equal readings have exactly this mean and no scatter; rounding in a sum of them would invent one.
+  // Equal readings have exactly this mean and no scatter; rounding in a sum of them would invent
+  // one.
   result.mean = *min == *max ? *min : corrected_mean(readings);
   const double squares = sum_of_squares(readings, result.mean);
   if (!measure::all_finite({result.mean, squares})) return refused("the readings are too large");

@@ -8,7 +8,7 @@
 #include <string>
 
 #include "measure/refuse.h"
-#include "measure/thermal_range.h"
+#include "measure/validity.h"
 
 namespace tautmark {
 namespace {
@@ -89,12 +89,12 @@ double above_reference(Temperature t) { return (t - kReferenceTemperature).si();
 
 Result<Length> length_at(Length at_20, Expansion alpha, Temperature temperature) {
   if (auto why = measure::expansion_objection(alpha, temperature)) return refused(*why);
-  if (!std::isfinite(at_20.si())) return refused("the length is not a finite number");
+  if (!measure::is_length(at_20)) return refused("a length lies within 100 m");
   return at_20 * (1 + alpha.si() * above_reference(temperature));
 }
 
 Result<ThermalCorrection> thermal_correction(const ThermalInputs& in) {
-  if (!std::isfinite(in.reading.si())) return refused("the reading is not a finite number");
+  if (!measure::is_length(in.reading)) return refused("a reading lies within 100 m");
   if (auto why = measure::expansion_objection(in.part_alpha, in.part_temperature)) {
     return refused("part: " + *why);
   }
@@ -110,9 +110,8 @@ Result<ThermalCorrection> thermal_correction(const ThermalInputs& in) {
 
   ThermalCorrection result;
   result.at_20 = Length::from_si(at_20);
-  result.correction =
-      Length::from_si(reading * (in.instrument_alpha.si() * instrument_dt -
-                                 in.part_alpha.si() * part_dt) / part);
+  result.correction = Length::from_si(
+      reading * (in.instrument_alpha.si() * instrument_dt - in.part_alpha.si() * part_dt) / part);
   result.per_reading = instrument / part;
   result.per_part_alpha = -at_20 * part_dt / part;
   result.per_part_temperature = -at_20 * in.part_alpha.si() / part;
@@ -139,10 +138,10 @@ Result<std::vector<Contribution>> thermal_contributions(const ThermalInputs& in,
   const double part_u = std::hypot(common, difference);
   const double length = correction->at_20.si();
   std::vector<Contribution> terms;
-  terms.push_back({.name = "temperature of part and instrument together",
-                   .u = common,
-                   .sensitivity = correction->per_part_temperature +
-                                  correction->per_instrument_temperature});
+  terms.push_back(
+      {.name = "temperature of part and instrument together",
+       .u = common,
+       .sensitivity = correction->per_part_temperature + correction->per_instrument_temperature});
   terms.push_back({.name = "temperature of the part against the instrument",
                    .u = difference,
                    .sensitivity = correction->per_part_temperature});

@@ -7,9 +7,9 @@
 //   L20  at_20            α_p, T_p  part
 //
 // Linear expansion with one coefficient per material. Validity: temperatures -60 °C to 300 °C,
-// coefficients -5 to 100 ppm/K. A part just washed or just off the engine is not at one
-// temperature: waiting is better than correcting.
-// Refused: a value that is not finite, or outside the validity.
+// coefficients -5 to 100 ppm/K, lengths within 100 m. A part just washed or just off the engine is
+// not at one temperature: waiting is better than correcting. Refused: a value that is not finite,
+// or outside the validity.
 #pragma once
 
 #include <span>

@@ -1,8 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "measure/thermal.h"
 
-#include <cmath>
 #include <gtest/gtest.h>
+
+#include <cmath>
 #include <limits>
 #include <string>
 
@@ -59,20 +60,22 @@ TEST(ThermalCorrection, SensitivitiesAreTheSlopesOfTheFormula) {
   };
   expect_slope(slope([](auto& i, double d) { i.reading = i.reading + Length::from_si(d); }, 1e-5),
                c.per_reading);
-  expect_slope(slope([](auto& i, double d) { i.part_alpha = i.part_alpha + Expansion::from_si(d); },
-                     1e-6),
-               c.per_part_alpha);
-  expect_slope(slope([](auto& i, double d) {
-                 i.instrument_alpha = i.instrument_alpha + Expansion::from_si(d);
-               }, 1e-6),
-               c.per_instrument_alpha);
-  expect_slope(slope([](auto& i, double d) { i.part_temperature = i.part_temperature + kelvin(d); },
-                     1),
-               c.per_part_temperature);
-  expect_slope(slope([](auto& i, double d) {
-                 i.instrument_temperature = i.instrument_temperature + kelvin(d);
-               }, 1),
-               c.per_instrument_temperature);
+  expect_slope(
+      slope([](auto& i, double d) { i.part_alpha = i.part_alpha + Expansion::from_si(d); }, 1e-6),
+      c.per_part_alpha);
+  expect_slope(
+      slope([](auto& i,
+               double d) { i.instrument_alpha = i.instrument_alpha + Expansion::from_si(d); },
+            1e-6),
+      c.per_instrument_alpha);
+  expect_slope(
+      slope([](auto& i, double d) { i.part_temperature = i.part_temperature + kelvin(d); }, 1),
+      c.per_part_temperature);
+  expect_slope(
+      slope([](auto& i,
+               double d) { i.instrument_temperature = i.instrument_temperature + kelvin(d); },
+            1),
+      c.per_instrument_temperature);
 }
 
 TEST(ThermalCorrection, RefusesWhatIsOutsideItsRange) {
@@ -89,6 +92,7 @@ TEST(ThermalCorrection, RefusesWhatIsOutsideItsRange) {
   EXPECT_FALSE(with([](auto& in) { in.instrument_temperature = degC(-61); }));
   EXPECT_FALSE(with([](auto& in) { in.instrument_temperature = degC(kNan); }));
   EXPECT_FALSE(length_at(mm(kNan), ppm_per_K(11), degC(20)));
+  EXPECT_FALSE(length_at(mm(100001), ppm_per_K(11), degC(20)));
   EXPECT_FALSE(length_at(mm(1), ppm_per_K(11), degC(1000)));
 }
 
@@ -96,9 +100,10 @@ TEST(ThermalCorrection, RefusesWhatIsOutsideItsRange) {
 TEST(ThermalContributions, CommonTemperatureErrorCancelsForEqualMaterials) {
   ThermalInputs in = aluminium_bore();
   in.part_alpha = in.instrument_alpha;
-  const auto terms = thermal_contributions(
-      in, {.part_alpha = {}, .instrument_alpha = {}, .common_temperature = kelvin(2),
-           .part_minus_instrument = {}});
+  const auto terms = thermal_contributions(in, {.part_alpha = {},
+                                                .instrument_alpha = {},
+                                                .common_temperature = kelvin(2),
+                                                .part_minus_instrument = {}});
   ASSERT_TRUE(terms) << terms.error().why;
   EXPECT_NEAR(combine(*terms).value().u, 0, 1e-15);
 }
@@ -111,20 +116,23 @@ TEST(ThermalContributions, KeepsTheSecondOrderAt20Degrees) {
                          .part_temperature = degC(20),
                          .instrument_alpha = ppm_per_K(0),
                          .instrument_temperature = degC(20)};
-  const auto terms = thermal_contributions(
-      in, {.part_alpha = ppm_per_K(1), .instrument_alpha = {}, .common_temperature = {},
-           .part_minus_instrument = kelvin(2)});
+  const auto terms = thermal_contributions(in, {.part_alpha = ppm_per_K(1),
+                                                .instrument_alpha = {},
+                                                .common_temperature = {},
+                                                .part_minus_instrument = kelvin(2)});
   ASSERT_TRUE(terms);
   EXPECT_NEAR(combine(*terms).value().u, 0.05e-6, 1e-15);
 }
 
 TEST(ThermalContributions, RefusesANegativeUncertainty) {
-  EXPECT_FALSE(thermal_contributions(
-      aluminium_bore(), {.part_alpha = ppm_per_K(-1), .instrument_alpha = {},
-                         .common_temperature = {}, .part_minus_instrument = {}}));
-  EXPECT_FALSE(thermal_contributions(
-      aluminium_bore(), {.part_alpha = {}, .instrument_alpha = {},
-                         .common_temperature = kelvin(kNan), .part_minus_instrument = {}}));
+  EXPECT_FALSE(thermal_contributions(aluminium_bore(), {.part_alpha = ppm_per_K(-1),
+                                                        .instrument_alpha = {},
+                                                        .common_temperature = {},
+                                                        .part_minus_instrument = {}}));
+  EXPECT_FALSE(thermal_contributions(aluminium_bore(), {.part_alpha = {},
+                                                        .instrument_alpha = {},
+                                                        .common_temperature = kelvin(kNan),
+                                                        .part_minus_instrument = {}}));
 }
 
 // Callister, App. B, Table B.6, as listed in section 4 of the measurement note.

@@ -55,7 +55,8 @@ Result<Matrix> correlation_matrix(std::size_t n, std::span<const Correlation> co
   for (std::size_t i = 0; i < n; ++i) r[i][i] = 1;
   Matrix named = r;
   for (const Correlation& c : correlations) {
-    if (c.first >= n || c.second >= n) return refused("a correlation names a term that is not there");
+    if (c.first >= n || c.second >= n)
+      return refused("a correlation names a term that is not there");
     if (named[c.first][c.second] != 0) {
       return refused("a correlation is named twice, or is of a term with itself");
     }
@@ -84,6 +85,7 @@ Result<Budget> combine(std::vector<Contribution> terms, std::span<const Correlat
 
   // Scaled by the largest term: fourth powers of micrometers in meters would run out of exponent.
   std::vector<double> share;
+  share.reserve(terms.size());
   for (const Contribution& term : terms) {
     share.push_back(largest > 0 ? term.sensitivity * term.u / largest : 0);
   }
@@ -138,7 +140,8 @@ Result<CorrelatedMeans> correlated_means(std::span<const std::vector<double>> se
   result.n = static_cast<int>(n);
   std::vector<double> sd;
   for (const std::vector<double>& readings : series) {
-    if (readings.size() != n) return refused("simultaneous series have the same number of readings");
+    if (readings.size() != n)
+      return refused("simultaneous series have the same number of readings");
     const Result<Summary> summary = summarize(readings);
     if (!summary) return refused(summary.error().why);
     result.mean.push_back(summary->mean);
@@ -151,8 +154,8 @@ Result<CorrelatedMeans> correlated_means(std::span<const std::vector<double>> se
       if (sd[i] > 0 && sd[j] > 0) {
         double products = 0;
         for (std::size_t k = 0; k < n; ++k) {
-          products += ((series[i][k] - result.mean[i]) / sd[i]) *
-                      ((series[j][k] - result.mean[j]) / sd[j]);
+          products +=
+              ((series[i][k] - result.mean[i]) / sd[i]) * ((series[j][k] - result.mean[j]) / sd[j]);
         }
         c.r = std::clamp(products / static_cast<double>(n - 1), -1.0, 1.0);
       }

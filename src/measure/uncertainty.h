@@ -92,7 +92,8 @@ Result<double> coverage_factor(double nu, NuRounding rounding = NuRounding::exac
 
 // Simultaneous readings of several inputs: means, their standard uncertainties and correlations.
 //
-//   u(x̄_i) = s_i / √n     r_ij = Σ (x_ik - x̄_i)(x_jk - x̄_j) / sqrt(Σ (x_ik - x̄_i)² Σ (x_jk - x̄_j)²)
+//   u(x̄_i) = s_i / √n
+//   r_ij   = Σ (x_ik - x̄_i)(x_jk - x̄_j) / sqrt(Σ (x_ik - x̄_i)² Σ (x_jk - x̄_j)²)
 //                                                                 JCGM 100:2008, 5.2.3 and H.2
 // A series without scatter has r = 0. Refused: no series, fewer than two readings, series of
 // different length, a reading that is not finite.

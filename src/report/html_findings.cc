@@ -29,33 +29,49 @@ Scales scales_of(const FindingGroup& group) {
   return scales;
 }
 
-std::string limit_line(const FindingLimit& limit) {
+std::string_view origin_words(const FindingLimit& limit) {
+  return limit.origin == Origin::unknown ? "no stated origin" : origin_text(limit.origin);
+}
+
+std::string source_words(const FindingLimit& limit) {
+  return fmt::format("{}{}{}; {}", origin_words(limit), limit.source.empty() ? "" : ": ",
+                     limit.source,
+                     limit.checked_by.empty() ? "typed once, not cross-checked"
+                                              : "cross-checked by " + limit.checked_by);
+}
+
+// What every limit of a group says of its source; empty where they differ.
+std::string common_source(const FindingGroup& group) {
+  std::string common;
+  for (const Finding* finding : group.findings) {
+    if (!finding->limit) continue;
+    const std::string own = source_words(*finding->limit);
+    if (!common.empty() && own != common) return {};
+    common = own;
+  }
+  return common;
+}
+
+std::string limit_words(const FindingLimit& limit, bool source_is_common) {
   std::string applies;
   if (!limit.applies_to.empty()) applies = fmt::format(" ({})", limit.applies_to);
-  const std::string origin =
-      limit.origin == Origin::unknown ? "no stated origin" : std::string(origin_text(limit.origin));
   const std::string source =
-      fmt::format("{}{}{}; {}", origin, limit.source.empty() ? "" : ": ", limit.source,
-                  limit.checked_by.empty() ? "typed once, not cross-checked"
-                                           : "cross-checked by " + limit.checked_by);
-  return tag("p.limit", "limit " + said("b", spoken_limit(limit.shown) + applies) + " " +
-                            said("span.source", source));
+      source_is_common ? std::string(origin_words(limit)) : source_words(limit);
+  return tag("span.limit", "limit " + said("b", spoken_limit(limit.shown) + applies) + " " +
+                               said("span.source", source));
 }
 
 // The sentence without the value and limit that stand above it already.
 std::string why_words(const Finding& finding) {
-  std::string_view why = finding.why;
-  if (!finding.value || !finding.limit) return spoken_signs(why);
-  std::string_view which;
-  constexpr std::string_view kWorst = "worst direction ";
-  if (why.starts_with(kWorst)) {
-    which = "worst direction: ";
-    why.remove_prefix(kWorst.size());
-  }
+  if (!finding.value || !finding.limit) return spoken_signs(finding.why);
   const std::string repeated =
       fmt::format("{} against {}: ", finding.value->shown, finding.limit->shown);
-  if (!why.starts_with(repeated)) return spoken_signs(finding.why);
-  return fmt::format("{}{}", which, spoken_signs(why.substr(repeated.size())));
+  const std::size_t at = finding.why.find(repeated);
+  constexpr std::size_t kLongestBefore = 24;  // "worst direction "
+  if (at > kLongestBefore) return spoken_signs(finding.why);
+  const std::string_view why = finding.why;
+  return fmt::format("{}{}{}", why.substr(0, at), at > 0 ? "value: " : "",
+                     spoken_signs(why.substr(at + repeated.size())));
 }
 
 std::string labelled(std::string_view label, const std::vector<std::string>& lines) {
@@ -80,15 +96,17 @@ std::string variants_table(const Finding& finding) {
   return rows.empty() ? "" : tag("table.variants", tag("tbody", rows));
 }
 
-std::string finding_card(const Finding& finding, const Scales& scales) {
+std::string finding_card(const Finding& finding, const Scales& scales, bool source_is_common) {
   std::string verdict = verdict_drawing(finding.verdict);
   if (finding.open_because) verdict += said("small", open_because_text(*finding.open_because));
 
   std::string words =
       tag("p.where", said("b", finding.subject.empty() ? "whole case" : finding.subject) + " " +
                          said("span.check", spoken_check(finding.check)));
-  if (finding.value) words += said("p.value", finding.value->shown);
-  if (finding.limit) words += limit_line(*finding.limit);
+  std::string numbers;
+  if (finding.value) numbers += said("span.value", spoken_limit(finding.value->shown)) + " ";
+  if (finding.limit) numbers += limit_words(*finding.limit, source_is_common);
+  if (!numbers.empty()) words += tag("p.numbers", numbers);
   words += said("p.why", why_words(finding)) + variants_table(finding);
   // A pass needs nothing done; what it does not say stays with it.
   words += labelled("follows", finding.follows);
@@ -141,6 +159,7 @@ std::string before(std::string_view text, std::string_view mark) {
 std::vector<ForecastRow> forecast_rows(const FindingGroup& group) {
   std::vector<ForecastRow> rows;
   for (const Finding* finding : group.findings) {
+    if (!finding->value) continue;
     const std::string option = before(finding->why, ":");
     const std::string camshaft = finding->subject.substr(0, finding->subject.rfind(" / "));
     auto row = std::find_if(rows.begin(), rows.end(), [&](const ForecastRow& r) {
@@ -159,27 +178,23 @@ bool is_outside(const Finding& forecast) {
 }
 
 std::string forecast_cell(const Finding& forecast) {
-  if (!forecast.value) return said("td.number", "no value");
   const std::string number = before(forecast.value->shown, " ");
   return is_outside(forecast) ? tag("td.number", said("u", number) + " *")
                               : said("td.number", number);
 }
 
 std::string forecast_caption(const Finding& any) {
-  std::string words =
-      "Forecasts: always open, nothing is proven by them. Mean clearance, journals counted from "
-      "the "
-      "timing end; a new part is taken in the middle of its new range.";
-  if (any.value)
-    words += fmt::format(" All in {}.", any.value->shown.substr(any.value->shown.rfind(' ') + 1));
-  if (any.limit)
-    words += fmt::format(" Limit {}; underlined with * would be outside.",
-                         spoken_limit(any.limit->shown));
-  return said("p.note", words);
+  return said(
+      "p.note",
+      fmt::format("Forecasts: always open, nothing is proven by them. Mean clearance in {}, "
+                  "journals counted from the timing end; a new part is taken in the middle of "
+                  "its new range. Limit {}; underlined with * would be outside.",
+                  any.value->shown.substr(any.value->shown.rfind(' ') + 1),
+                  any.limit ? spoken_limit(any.limit->shown) : "not given"));
 }
 
-std::string forecast_table(const FindingGroup& group) {
-  const std::vector<ForecastRow> rows = forecast_rows(group);
+std::string forecast_table(const std::vector<ForecastRow>& rows) {
+  if (rows.empty()) return {};
   std::size_t most = 0;
   for (const ForecastRow& row : rows) most = std::max(most, row.journals.size());
   std::string head = said("th", "option") + said("th", "camshaft");
@@ -191,21 +206,36 @@ std::string forecast_table(const FindingGroup& group) {
     for (std::size_t i = row.journals.size(); i < most; ++i) cells += tag("td", "");
     body += tag("tr", cells);
   }
-  const Finding& any = *group.findings.front();
+  return forecast_caption(*rows.front().journals.front()) +
+         tag("table.forecasts", tag("thead", tag("tr", head)) + tag("tbody", body));
+}
+
+// A forecast of a whole camshaft has words instead of a value.
+std::string forecast_words(const FindingGroup& group) {
+  std::string words;
+  for (const Finding* finding : group.findings)
+    if (!finding->value)
+      words +=
+          tag("p.why", said("b", finding->subject) + " " + escaped(spoken_limit(finding->why)));
+  return words;
+}
+
+std::string forecast_block(const FindingGroup& group) {
   return tag("div.forecast",
              tag("div.verdict", verdict_drawing(Verdict::open) + said("small", "forecast")) +
-                 tag("div.words",
-                     forecast_caption(any) + tag("table.forecasts", tag("thead", tag("tr", head)) +
-                                                                        tag("tbody", body))));
+                 tag("div.words", forecast_words(group) + forecast_table(forecast_rows(group))));
 }
 
 std::string group_block(const FindingGroup& group) {
   const bool is_forecast = group.findings.front()->forecast;
   std::string out = tag("h3", escaped(is_forecast ? before(group.title, " (") : group.title) +
                                   said("span.tally", is_forecast ? "" : tally_words(group)));
-  if (is_forecast) return out + forecast_table(group) + "\n";
+  if (is_forecast) return out + forecast_block(group) + "\n";
   const Scales scales = scales_of(group);
-  for (const Finding* finding : group.findings) out += finding_card(*finding, scales);
+  const std::string source = common_source(group);
+  if (!source.empty()) out += said("p.note", "Every limit in this group: " + source);
+  for (const Finding* finding : group.findings)
+    out += finding_card(*finding, scales, !source.empty());
   return out + cautions_list(group) + "\n";
 }
 

@@ -12,9 +12,8 @@
 namespace tautmark::html {
 namespace {
 
-std::string cell(std::string_view label, std::string_view text, std::string_view classes = {}) {
-  const std::string name = classes.empty() ? "div.cell" : fmt::format("div.cell {}", classes);
-  return tag(name, said("small", label) + said("b", text));
+std::string cell(std::string_view label, std::string_view text, std::string_view width) {
+  return tag(fmt::format("div.cell {}", width), said("small", label) + said("b", text));
 }
 
 std::string joined_drives(const Judgement& judgement, std::string DriveInUse::*member,
@@ -126,18 +125,21 @@ std::string title_block(const Judgement& judgement, const LoadedCase& loaded) {
   const auto text = [](const auto& written) { return written ? written->text : std::string(); };
   std::string cells =
       tag("div.cell mark", tag("b", "TAUTMARK") + tag("small", "job sheet")) +
-      tag("div.cell title", said("h1", judgement.case_title)) + cell("case", judgement.case_name) +
-      cell("engine definition", joined_drives(judgement, &DriveInUse::title, ""), "wide") +
-      cell("revision", joined_drives(judgement, &DriveInUse::revision, "not stated")) +
-      cell("source", joined_drives(judgement, &DriveInUse::source, "not stated"), "wide") +
+      tag("div.cell title", said("h1", judgement.case_title)) +
+      cell("case", judgement.case_name, "quarter") +
+      cell("engine definition", joined_drives(judgement, &DriveInUse::title, ""), "third") +
+      cell("revision", joined_drives(judgement, &DriveInUse::revision, "not stated"), "sixth") +
+      cell("source of the definition", joined_drives(judgement, &DriveInUse::source, "not stated"),
+           "half") +
       cell("definition checked by",
            joined_drives(judgement, &DriveInUse::checked_by, "NOT CHECKED by a second reader"),
-           "wide") +
-      cell("units", units_words(inputs), "wide") +
-      cell("engine number", engine.serial.value_or("")) + cell("built", engine.built.value_or("")) +
-      cell("distance", text(engine.distance)) + cell("running time", text(engine.hours)) +
-      cell("date", "", "hand") + cell("bay, person", "", "hand") + cell("job number", "", "hand") +
-      cell("printed by", "", "hand");
+           "half") +
+      cell("units", units_words(inputs), "half") +
+      cell("engine number", engine.serial.value_or(""), "quarter") +
+      cell("built", engine.built.value_or(""), "quarter") +
+      cell("distance", text(engine.distance), "quarter") +
+      cell("running time", text(engine.hours), "quarter") + cell("job number", "", "quarter hand") +
+      cell("bay, person", "", "half hand") + cell("date", "", "quarter hand");
   return tag("div.title-block", cells) + "\n";
 }
 

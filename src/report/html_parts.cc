@@ -71,12 +71,26 @@ std::string valid_utf8(std::string_view text) {
 
 // A link plate seen from the side, 44 by 18, pins 20 apart. Contour lines are thick, what is not
 // there is dashed as a hidden line.
-constexpr std::string_view kSymbols = R"(<svg class="defs" width="0" height="0" aria-hidden="true">
-<symbol id="link-pass" viewBox="0 0 44 20"><path class="contour" d="M15.5 2.8A8 8 0 1 0 15.5 17.2Q22 14 28.5 17.2A8 8 0 1 0 28.5 2.8Q22 6 15.5 2.8Z"/><circle class="pin" cx="12" cy="10" r="3"/><circle class="pin" cx="32" cy="10" r="3"/></symbol>
-<symbol id="link-fail" viewBox="0 0 44 20"><g transform="rotate(7 10 10)"><path class="contour" d="M13.5 2.8A8 8 0 1 0 13.5 17.2Q16 16 18.2 15.8L16 12.6L19 10.2L16.2 7.6L18.2 4.3Q16 4 13.5 2.8Z"/><circle class="pin" cx="10" cy="10" r="3"/></g><g transform="rotate(-7 34 10)"><path class="contour" d="M30.5 2.8A8 8 0 1 1 30.5 17.2Q28 16 25.8 15.8L23.6 12.6L26.6 10.2L23.8 7.6L25.8 4.3Q28 4 30.5 2.8Z"/><circle class="pin" cx="34" cy="10" r="3"/></g></symbol>
-<symbol id="link-open" viewBox="0 0 44 20"><path class="contour" d="M20 4.4Q17 4.2 15.5 2.8A8 8 0 1 0 15.5 17.2Q17 15.8 20 15.6"/><circle class="pin" cx="12" cy="10" r="3"/><path class="hidden" d="M23 4.5Q26 4.2 28.5 2.8A8 8 0 1 1 28.5 17.2Q26 15.8 23 15.5"/><path class="center" d="M27.5 10H36.5M32 5.5V14.5"/></symbol>
+constexpr std::string_view kSymbols =
+    R"svg(<svg class="defs" width="0" height="0" aria-hidden="true">
+<symbol id="link-pass" viewBox="0 0 44 20">
+<path class="contour" d="M15.5 2.8A8 8 0 1 0 15.5 17.2Q22 14 28.5 17.2A8 8 0 1 0 28.5 2.8Q22 6 15.5 2.8Z"/>
+<circle class="pin" cx="12" cy="10" r="3"/><circle class="pin" cx="32" cy="10" r="3"/>
+</symbol>
+<symbol id="link-fail" viewBox="0 0 44 20">
+<g transform="rotate(7 10 10)"><path class="contour" d="M13.5 2.8A8 8 0 1 0 13.5 17.2Q16 16 18.2 15.8L16 12.6L19 10.2L16.2 7.6L18.2 4.3Q16 4 13.5 2.8Z"/>
+<circle class="pin" cx="10" cy="10" r="3"/></g>
+<g transform="rotate(-7 34 10)"><path class="contour" d="M30.5 2.8A8 8 0 1 1 30.5 17.2Q28 16 25.8 15.8L23.6 12.6L26.6 10.2L23.8 7.6L25.8 4.3Q28 4 30.5 2.8Z"/>
+<circle class="pin" cx="34" cy="10" r="3"/></g>
+</symbol>
+<symbol id="link-open" viewBox="0 0 44 20">
+<path class="contour" d="M20 4.4Q17 4.2 15.5 2.8A8 8 0 1 0 15.5 17.2Q17 15.8 20 15.6"/>
+<circle class="pin" cx="12" cy="10" r="3"/>
+<path class="hidden" d="M23 4.5Q26 4.2 28.5 2.8A8 8 0 1 1 28.5 17.2Q26 15.8 23 15.5"/>
+<path class="center" d="M27.5 10H36.5M32 5.5V14.5"/>
+</symbol>
 </svg>
-)";
+)svg";
 
 std::string one_tick(std::string_view word, bool ticked) {
   return tag("span.tick", tick_box(ticked) + std::string(word));
@@ -144,10 +158,12 @@ std::string tick_boxes(int count) {
 
 std::string verdict_ticks(const Finding* finding) {
   const auto is = [&](Verdict verdict) {
-    return finding != nullptr && finding->verdict == verdict;
+    return finding != nullptr && finding->verdict == verdict &&
+           finding->open_because != OpenBecause::not_measured;
   };
-  return one_tick("pass", is(Verdict::pass)) + one_tick("fail", is(Verdict::fail)) +
-         one_tick("cannot say", is(Verdict::open));
+  return tag("div.answers", one_tick("pass", is(Verdict::pass)) +
+                                one_tick("fail", is(Verdict::fail)) +
+                                one_tick("cannot say", is(Verdict::open)));
 }
 
 std::string section(int number, std::string_view title, std::string_view html) {

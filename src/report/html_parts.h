@@ -34,7 +34,7 @@ std::string verdict_symbols();  // what verdict_drawing refers to; once per shee
 
 std::string tick_box(bool ticked = false);
 std::string tick_boxes(int count);  // numbered, one per bolt
-// The three answers to tick by hand, or as judged.
+// The three answers: as judged, or left to tick by hand where nothing was measured yet.
 std::string verdict_ticks(const Finding* finding);
 
 // A numbered section with its heading.

@@ -16,12 +16,12 @@ bool is_in(const WrittenRange<RotationalSpeed>& range, RotationalSpeed speed) {
   return (!range.lower || speed >= *range.lower) && (!range.upper || speed <= *range.upper);
 }
 
-BoxLine line_of(const EntryOf<PressureReading>& read) {
+BoxLine line_of(const EntryOf<PressureReading>& read, const Unit* limit_unit) {
   std::string conditions = read.body->speed ? read.body->speed->text : "speed not entered";
   conditions += ", oil " + (read.body->oil_temperature ? read.body->oil_temperature->text
                                                        : std::string("not entered"));
   BoxLine line{conditions, read.entry->id, {}, ""};
-  set_typed(line, read.body->values);
+  set_typed(line, read.body->values, limit_unit);
   return line;
 }
 
@@ -59,7 +59,7 @@ std::string port_limit_rows(const Judgement& judgement, const CheckInput& input,
     if (!same_place(read.body->place, port.path)) continue;
     if (limit.speed && (!read.body->speed || !is_in(*limit.speed, read.body->speed->value)))
       continue;
-    lines.push_back(line_of(read));
+    lines.push_back(line_of(read, limit.limit.value.unit));
     shown.insert(read.entry->id);
   }
   if (lines.empty()) lines.emplace_back();
@@ -76,7 +76,7 @@ std::string other_rows(const CheckInput& input, const Shown& shown) {
   std::string rows;
   for (const auto& read : all_of_kind<PressureReading>(input.entries))
     if (!shown.contains(read.entry->id))
-      rows += tag("tbody", box_rows(said("b", read.body->place), {line_of(read)},
+      rows += tag("tbody", box_rows(said("b", read.body->place), {line_of(read, nullptr)},
                                     {nullptr, "no limit for these conditions"})) +
               "\n";
   return rows;

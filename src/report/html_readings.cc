@@ -137,11 +137,12 @@ std::string reading_words(const Reading& reading) {
   return words;
 }
 
-BoxLine line_of(const EntryOf<Reading>& read) {
+BoxLine line_of(const Asked& asked, const EntryOf<Reading>& read) {
   const Reading& reading = *read.body;
   BoxLine line{reading_words(reading), read.entry->id, {}, ""};
   if (reading.values) {
-    set_typed(line, *reading.values);
+    const auto limit = limit_in(asked.inputs->front(), asked);
+    set_typed(line, *reading.values, limit ? limit->unit : nullptr);
   } else if (reading.value) {
     line.wide = reading.value->text;
     line.wide += reading.count ? fmt::format(", mean of {}", *reading.count) : ", as reported";
@@ -153,10 +154,18 @@ BoxLine line_of(const EntryOf<Reading>& read) {
   return line;
 }
 
+std::string computed_words(const Asked& asked) {
+  std::string words;
+  for (const auto& [computed, from] : kComputedFrom)
+    if (computed == asked.quantity)
+      words += fmt::format("{}{}", words.empty() ? "from " : " and ", measurand_info(from).name);
+  return words;
+}
+
 std::vector<BoxLine> lines_of(const Asked& asked) {
-  if (is_computed(asked)) return {BoxLine{"", "", {}, "computed"}};
+  if (is_computed(asked)) return {BoxLine{"", "", {}, computed_words(asked)}};
   std::vector<BoxLine> lines;
-  for (const auto& read : readings_of(asked)) lines.push_back(line_of(read));
+  for (const auto& read : readings_of(asked)) lines.push_back(line_of(asked, read));
   const bool is_diameter =
       asked.quantity == Measurand::journal_diameter || asked.quantity == Measurand::bore_diameter;
   if (!is_diameter) return lines.empty() ? std::vector<BoxLine>(1) : lines;
@@ -253,6 +262,12 @@ std::string readings_section(int number, const Judgement& judgement, const Loade
   std::string body;
   for (const std::string& group : order)
     body += group_table(judgement, inputs, group, groups[group]);
+  if (inputs.size() > 1 && !body.empty())
+    body =
+        said("p.note", fmt::format("The variant is not identified: places as in {}; where limits "
+                                   "differ each is named. Identify the engine first.",
+                                   inputs.front().drive->drive.name)) +
+        body;
   body += pressure_table(judgement, inputs);
   if (body.empty())
     body = said("p.note",

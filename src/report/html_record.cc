@@ -92,12 +92,18 @@ std::string words_of(const QuickAnswer& body) {
 }
 std::string words_of(const Note& body) { return body.words; }
 
+std::string date_words(const Date& date) {
+  std::string words = date.text;
+  if (const std::size_t t = words.find('T'); t != std::string::npos) words[t] = ' ';
+  return words;
+}
+
 std::string entry_cell(const Entry& entry) {
-  std::string words = entry.id;
-  if (entry.by) words += ", " + *entry.by;
-  if (entry.at) words += ", " + entry.at->text;
-  if (entry.replaces) words += ", corrects " + *entry.replaces;
-  return said("td.entry", words);
+  std::string words = said("span", entry.id);
+  if (entry.by) words += ", " + escaped(*entry.by);
+  if (entry.at) words += ", " + said("span.date", date_words(*entry.at));
+  if (entry.replaces) words += escaped(", corrects " + *entry.replaces);
+  return tag("td.entry", words);
 }
 
 template <class Body>
@@ -111,21 +117,23 @@ std::string rows_of(const std::vector<const Entry*>& entries, std::string_view l
                           entry_cell(*entry)) +
             "\n";
   }
-  return rows;
+  return rows.empty() ? rows : tag("tbody", rows) + "\n";
 }
 
-std::string engine_words(const std::optional<EngineId>& engine) {
-  if (!engine) return {};
+std::string engine_words(const EngineId& engine) {
   return Words()
-      .add("serial number", engine->serial)
-      .add("built", engine->built)
-      .add("distance", engine->distance)
-      .add("running time", engine->hours)
+      .add("serial number", engine.serial)
+      .add("built", engine.built)
+      .add("distance", engine.distance)
+      .add("running time", engine.hours)
       .text();
 }
 
-std::string blank_row(std::string_view label) {
-  return tag("tr", said("th", label, "scope=\"row\"") + tag("td.write", "") + tag("td.entry", "")) +
+// Empty words leave room to write by hand.
+std::string plain_row(std::string_view label, const std::string& words) {
+  return tag("tbody",
+             tag("tr", said("th", label, "scope=\"row\"") +
+                           said(words.empty() ? "td.write" : "td", words) + tag("td.entry", ""))) +
          "\n";
 }
 
@@ -134,15 +142,11 @@ std::string blank_row(std::string_view label) {
 std::string record_section(int number, const LoadedCase& loaded) {
   const auto entries = entries_in_force(loaded.value);
   const auto or_blank = [](std::string rows, std::string_view label) {
-    return rows.empty() ? blank_row(label) : rows;
+    return rows.empty() ? plain_row(label, "") : rows;
   };
   std::string rows =
       or_blank(rows_of<Complaint>(entries, "complaint", "td.complaint"), "complaint");
-  const std::string engine = engine_words(loaded.value.engine);
-  rows += engine.empty() ? blank_row("engine")
-                         : tag("tr", said("th", "engine", "scope=\"row\"") + said("td", engine) +
-                                         tag("td.entry", "")) +
-                               "\n";
+  rows += plain_row("engine", engine_words(loaded.value.engine.value_or(EngineId{})));
   rows += rows_of<Identification>(entries, "variant");
   rows += or_blank(rows_of<Codes>(entries, "codes", "td.codes"), "codes");
   rows += or_blank(rows_of<PreviousWork>(entries, "previous work"), "previous work");
@@ -151,7 +155,7 @@ std::string record_section(int number, const LoadedCase& loaded) {
   rows += rows_of<Observation>(entries, "seen") + rows_of<StepDone>(entries, "steps done");
   rows += rows_of<Note>(entries, "notes") + rows_of<QuickAnswer>(entries, "quick answers");
   rows += rows_of<Attachment>(entries, "photos, files");
-  return section(number, "Complaint and what was found", tag("table.record", tag("tbody", rows)));
+  return section(number, "Complaint and what was found", tag("table.record", rows));
 }
 
 }  // namespace tautmark::html

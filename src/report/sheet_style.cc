@@ -20,7 +20,7 @@ small{font-size:.72rem;color:var(--soft)}
 table{border-collapse:collapse;width:100%}
 th,td{text-align:left;vertical-align:top;font-weight:400;padding:0}
 svg.defs{position:absolute}
-section,.title-block,.headline,.turning{overflow-wrap:anywhere}
+section,.title-block,.headline,.turning{overflow-wrap:break-word}
 
 table.sheet{max-width:65rem;margin:0 auto;background:var(--paper)}
 .sheet>tbody>tr>td,.sheet>thead>tr>td,.sheet>tfoot>tr>td{padding:0 1.6rem}
@@ -32,23 +32,25 @@ tfoot .running{border-top:var(--thin) solid;margin-top:.8rem}
 .invented{border:var(--thick) double;border-width:1.1mm;text-align:center;font:700 1.05rem/1.2 var(--letter);
 letter-spacing:.14em;padding:.35rem .6rem;margin-top:.6rem;color:var(--ink)}
 
-.title-block{display:grid;grid-template-columns:repeat(6,1fr);border:var(--thick) solid;margin-bottom:1rem}
+.title-block{display:grid;grid-template-columns:repeat(12,minmax(0,1fr));border:var(--thick) solid;margin-bottom:1rem}
 .cell{padding:.3rem .55rem .4rem;box-shadow:0 0 0 .5px;min-height:2.9rem;display:flex;
 flex-direction:column;justify-content:space-between;gap:.1rem}
 .cell b{font-weight:600;font-size:.95rem;line-height:1.25}
-.cell.wide{grid-column:span 2}
-.cell.title{grid-column:span 4;justify-content:center}
+.cell.sixth{grid-column:span 2}
+.cell.quarter,.cell.mark{grid-column:span 3}
+.cell.third{grid-column:span 4}
+.cell.half{grid-column:span 6}
+.cell.title{grid-column:span 6;justify-content:center}
 .cell.mark{justify-content:center}
-.cell.mark b{font:700 1.15rem/1 var(--letter);letter-spacing:.16em}
+.cell.mark b{font:700 1.1rem/1 var(--letter);letter-spacing:.12em;white-space:nowrap}
 .cell.hand{min-height:3.4rem;justify-content:flex-start}
-.title-block .hand:nth-last-child(-n+2){grid-column:span 2}
 h1{font:700 1.55rem/1.15 var(--letter)}
 
 .headline{display:grid;gap:.3rem;margin-bottom:1rem}
-.line{display:grid;grid-template-columns:6.2rem 1fr;gap:.8rem;align-items:baseline;font-size:1.05rem}
+.line{display:grid;grid-template-columns:7.4rem 1fr;gap:.8rem;align-items:baseline;font-size:1.05rem}
 .line>b{font:700 1rem/1.3 var(--letter);letter-spacing:.06em;text-transform:uppercase}
 .line.stop{font-size:1.2rem;font-weight:600;line-height:1.35}
-.line.stop>b{font-size:1.35rem}
+.line.stop>b{font-size:1.3rem}
 .next-line>b,.next>b,.follows>b{color:var(--now)}
 
 .turning{border:1.6mm solid;padding:.8rem 1.1rem;display:grid;grid-template-columns:auto 1fr;gap:1.4rem;
@@ -59,51 +61,58 @@ align-items:center;break-inside:avoid;margin-bottom:1.4rem}
 .turning div p{font-size:1.05rem}
 
 section{margin-bottom:1.8rem}
-h2{display:flex;align-items:center;gap:.7rem;font:700 1.25rem/1.2 var(--letter);margin-bottom:.6rem;break-after:avoid}
+h2{display:flex;align-items:center;gap:.7rem;font:700 1.25rem/1.2 var(--letter);margin-bottom:.6rem;break-after:avoid;break-inside:avoid}
 h2::after{content:"";flex:1;border-top:var(--medium) solid}
 .balloon{display:inline-grid;place-items:center;width:2rem;height:2rem;border:var(--medium) solid;
 border-radius:50%;font-size:1.05rem;flex:none}
 h3{display:flex;justify-content:space-between;align-items:baseline;gap:1rem;font:700 1.05rem/1.2 var(--letter);
 margin:1rem 0 .35rem;break-after:avoid}
 .tally{font-weight:400;font-size:.9rem}
-.note{font-size:.85rem;color:var(--soft);margin-bottom:.5rem;max-width:56rem}
+.note{break-after:avoid;break-inside:avoid;font-size:.85rem;color:var(--soft);margin-bottom:.5rem;max-width:56rem}
 ul.plain{list-style:none}
 ul.plain li{padding:.15rem 0 .15rem 1.1rem;position:relative;break-inside:avoid}
 ul.plain li::before{content:"";position:absolute;left:0;top:.78rem;width:.65rem;border-top:var(--medium) solid}
 
-.record th{width:8rem;font-size:.85rem;color:var(--soft);padding:.35rem .6rem .35rem 0}
-.record td{padding:.3rem .6rem .3rem 0}
-.record tr{border-bottom:var(--thin) solid;break-inside:avoid}
-.record .entry{width:12.5rem;font-size:.75rem;color:var(--soft);text-align:right;padding-right:0;padding-top:.4rem}
-.record .complaint{font-size:1.15rem;line-height:1.35}
-.record .codes{font:700 1.15rem/1.3 var(--letter);letter-spacing:.06em}
+.record{border-top:var(--thin) solid}
+.record th{width:7.4rem;white-space:nowrap;font-size:.85rem;color:var(--soft);padding:.16rem .6rem .16rem 0}
+.record td{padding:.12rem .6rem .12rem 0}
+.record tbody{border-bottom:var(--thin) solid}
+.record tbody tr:first-child>*{padding-top:.28rem}
+.record tbody tr:last-child>*{padding-bottom:.28rem}
+.record tr{break-inside:avoid}
+.record .entry{width:11.6rem;font-size:.72rem;color:var(--soft);text-align:right;padding-right:0}
+.date{white-space:nowrap}
+.record .complaint{font-size:1.12rem;line-height:1.35}
+.record .codes{font:700 1.12rem/1.3 var(--letter);letter-spacing:.06em}
 .write{height:2.2rem}
 
 .finding,.forecast{display:grid;grid-template-columns:5.6rem minmax(0,1fr) 20rem;gap:.3rem 1rem;
 padding:.5rem 0 .5rem .7rem;border-top:var(--thin) solid;border-left:var(--thin) solid transparent;break-inside:avoid}
 .finding.fail{border-left:var(--thick) solid}
 .finding.open{border-left:var(--medium) dashed}
-.finding.pass{border-left:var(--thin) solid;padding-top:.3rem;padding-bottom:.3rem}
-.forecast{grid-template-columns:5.6rem minmax(0,1fr);border-left:var(--medium) dashed}
+.finding.pass{border-left:var(--thin) solid;padding-top:.2rem;padding-bottom:.2rem}
+.pass .link{width:3.3rem;height:1.5rem}
+.forecast{break-inside:auto;grid-template-columns:5.6rem minmax(0,1fr);border-left:var(--medium) dashed}
 .verdict{display:flex;flex-direction:column;align-items:flex-start;gap:.1rem}
 .verdict small{line-height:1.2}
 .verdict-word{font:700 1.15rem/1.1 var(--letter);letter-spacing:.04em}
 .fail .verdict-word{text-transform:uppercase}
-.link{width:3.6rem;height:1.64rem}
+.link{width:4.2rem;height:1.91rem}
 .link .contour,#link-pass .contour,#link-fail .contour,#link-open .contour{fill:none;stroke:currentColor;stroke-width:1.7;stroke-linejoin:round;stroke-linecap:round}
 .pin{fill:currentColor}
 .hidden{fill:none;stroke:currentColor;stroke-width:1.1;stroke-dasharray:2.6 2}
 .center{fill:none;stroke:currentColor;stroke-width:.7}
-.where b{font-weight:700;font-size:1.02rem}
-.check{white-space:nowrap}
+.where b{font:700 1.1rem/1.2 var(--letter)}
+.check{white-space:nowrap;font-size:.92rem}
 .where .check::before{content:"· "}
-.value{font:700 1.5rem/1.2 var(--letter);letter-spacing:.01em}
+.numbers{display:flex;flex-wrap:wrap;align-items:baseline;gap:0 .9rem}
+.value{font:700 1.5rem/1.25 var(--letter);letter-spacing:.01em}
 .pass .value{font-size:1.2rem}
-.limit{font-size:.9rem}
+.limit{font-size:.95rem}
 .limit b{font-weight:700}
 .source{font-size:.72rem;color:var(--soft)}
 .why,.follows,.next{font-size:.95rem;margin-top:.1rem}
-.pass .why,.pass .follows{font-size:.85rem;margin-top:0}
+.pass .why,.pass .follows,.pass .evidence{font-size:.8rem;margin-top:0;color:var(--soft);display:inline;margin-right:.7rem}
 .follows>b,.next>b{font-size:.78rem;text-transform:uppercase;letter-spacing:.05em}
 .evidence{font-size:.72rem;color:var(--soft)}
 .variants{width:auto;margin:.2rem 0}
@@ -126,7 +135,8 @@ svg.bar{display:block;width:100%;height:auto;overflow:visible}
 
 .forecasts th,.forecasts td{padding:.3rem .6rem .3rem 0;border-bottom:var(--thin) solid}
 .forecasts thead th{font-size:.8rem;color:var(--soft);border-bottom:var(--medium) solid}
-.forecasts .number{text-align:right;white-space:nowrap;font-size:1.05rem}
+.forecasts .number{text-align:right;white-space:nowrap}
+.forecasts td.number{font-size:1.05rem}
 .forecasts u{font-weight:700;text-decoration-thickness:.5mm;text-underline-offset:.15em}
 .forecasts tr{break-inside:avoid}
 
@@ -139,17 +149,24 @@ svg.bar{display:block;width:100%;height:auto;overflow:visible}
 .quantity b{font:700 1rem/1.2 var(--letter)}
 .quantity .limit{font-weight:700;margin:0 .5rem}
 .quantity .how{font-size:.8rem;color:var(--soft)}
-.boxes .place{width:16%}
+.boxes .place{width:13%}
 .boxes .place b{font-weight:600}
-.boxes .direction{width:15%;font-size:.82rem;line-height:1.25}
+.boxes .direction{width:13%;font-size:.82rem;line-height:1.25}
 .boxes .reading{width:11.5%;text-align:center}
 .boxes td.reading{height:2.5rem;font-size:1.1rem;white-space:nowrap}
-.boxes td.wide{font-size:.95rem;white-space:normal}
-.boxes .result{width:16%;font-weight:700}
+.boxes td.wide{font-size:.88rem;white-space:normal;line-height:1.2}
+.boxes .result{width:21%}
+.boxes td.result{font:700 1.02rem/1.2 var(--letter);overflow-wrap:normal}
 .boxes .ticks{width:18.5%}
+.free .place{width:22%}
+.free .direction{width:21%}
+.free .reading{width:8.5%}
+.free .result{width:14%}
+.free .ticks{width:17.5%}
 .boxes td.ticks{padding:.15rem .3rem}
 .boxes .instead{font-size:.82rem;color:var(--soft)}
-.tick{display:inline-flex;align-items:center;gap:.3rem;margin-right:.55rem;font-size:.82rem;white-space:nowrap}
+.answers{display:flex;flex-wrap:wrap;gap:.2rem .6rem}
+.tick{display:inline-flex;align-items:center;gap:.3rem;font-size:.82rem;white-space:nowrap}
 .box{display:inline-grid;place-items:center;width:1.15rem;height:1.15rem;border:var(--medium) solid;flex:none;
 font:700 1.15rem/1 var(--plain);font-style:normal}
 
@@ -158,15 +175,16 @@ font:700 1.15rem/1 var(--plain);font-style:normal}
 .fasteners thead th{font-size:.72rem;color:var(--soft);border-bottom:var(--medium) solid;vertical-align:bottom}
 .fasteners thead b{color:var(--ink);font-size:.95rem}
 .fasteners tbody{break-inside:avoid;border-top:var(--medium) solid}
-.fastener{width:27%;font-size:.85rem}
+.fastener{width:23%;font-size:.85rem}
 .fastener b{font:700 1.1rem/1.2 var(--letter)}
 .line-block,.fasteners .line{display:block;font-size:inherit}
 .fasteners .strong{font-weight:700}
 .fasteners .note{color:inherit;font-size:.8rem;margin:.15rem 0 0}
-.fasteners .step{width:2.2rem;text-align:center}
+.fasteners .step{width:4%;text-align:center;white-space:nowrap}
 .fasteners tbody .torque{font:1.15rem/1.3 var(--letter);white-space:nowrap}
 .fasteners tbody .torque b{font-size:1.3rem}
-.fasteners .torque{width:13%}
+.fasteners .torque{width:11.5%}
+.fasteners .bolt-ticks{width:27%}
 .bolts{display:flex;flex-wrap:wrap;gap:.15rem .3rem}
 .bolt{display:inline-flex;flex-direction:column;align-items:center;line-height:1}
 .bolt small{font-size:.6rem}
@@ -196,13 +214,13 @@ font:700 1.15rem/1 var(--plain);font-style:normal}
 }
 @media screen and (max-width:60rem){
 .sheet>tbody>tr>td,.sheet>thead>tr>td,.sheet>tfoot>tr>td{padding-left:1rem;padding-right:1rem}
-.finding{grid-template-columns:4.6rem minmax(0,1fr) 16rem}
+.finding{grid-template-columns:4.6rem minmax(0,1fr) 17.5rem}
 }
 @media screen and (max-width:43rem){
 .finding{grid-template-columns:4.6rem minmax(0,1fr)}
 .scale{grid-column:2;max-width:20rem}
-.title-block{grid-template-columns:repeat(2,1fr)}
-.cell.wide,.cell.title{grid-column:span 2}
+.cell.quarter,.cell.third,.cell.sixth{grid-column:span 6}
+.cell.half,.cell.title,.cell.mark{grid-column:span 12}
 .turning{grid-template-columns:1fr;gap:.5rem}
 .answer{max-width:none}
 .record .entry{width:6rem}
@@ -213,17 +231,17 @@ section{overflow-x:auto}
 @bottom-right{content:"sheet " counter(page) " of " counter(pages);font:7.5pt sans-serif}}
 @media print{
 :root{--ink:#000;--soft:#333;--now:#000}
-html{font-size:10.4pt}
+html{font-size:10pt}
 body{background:none}
 table.sheet{max-width:none}
 .sheet>tbody>tr>td,.sheet>thead>tr>td,.sheet>tfoot>tr>td{padding:0}
 thead .running{margin-bottom:.6rem}
 tfoot .running{padding-bottom:0}
 .invented{margin-top:0}
-.finding{grid-template-columns:5.2rem minmax(0,1fr) 76mm}
+.finding{grid-template-columns:5.2rem minmax(0,1fr) 72mm}
 section{margin-bottom:1.3rem}
 .boxes td.reading{height:8.6mm}
-.boxes td.reading,.boxes .result{font-size:1.02rem}
+.boxes td.reading{font-size:1rem}
 a{color:inherit}
 }
 )";

@@ -14,10 +14,13 @@ namespace {
 
 // The drawing, in its own units (CSS pixels at its natural width).
 constexpr double kWidth = 316, kHeight = 52;
-constexpr double kLeft = 16, kRight = 282;  // of the scale; its unit stands to the right
+constexpr double kLeft = 16, kRight = 256;  // of the scale; its unit stands to the right
 constexpr double kBandTop = 14, kBandBottom = 33;
 constexpr double kBarTop = 17.5, kBarBottom = 29.5;
 constexpr double kTickEnd = 37.5, kNumbers = 49;
+constexpr double kUnitRoom = 9;  // a number nearer to the end would touch the unit
+constexpr double kDigitWidth = 6.4, kNumberGap = 10;
+constexpr int kMostSteps = 6;
 constexpr double kHatchStep = 6;
 constexpr double kLeastBar = 2.4;  // a narrower interval would vanish in print
 
@@ -114,20 +117,30 @@ double scale_step(double span, int most) {
   return 10 * power;
 }
 
+int decimals_for_step(double step) {
+  return std::max(0, static_cast<int>(std::ceil(-std::log10(step) - 1e-9)));
+}
+
 void Drawing::axis() {
   line("axis", kLeft, kBandBottom, kRight, kBandBottom);
   const double span = scale_.to - scale_.from;
-  const bool has_long_numbers = std::max(std::abs(scale_.from), std::abs(scale_.to)) >= 10;
-  const double step = scale_step(span, has_long_numbers && span < 1 ? 4 : 6);
-  const int decimals = std::max(0, static_cast<int>(std::ceil(-std::log10(step) - 1e-9)));
+  double step = scale_step(span, kMostSteps);
+  // Long numbers need more room: as many of them as stand clear of each other.
+  const double farthest = std::max(std::abs(scale_.from), std::abs(scale_.to));
+  const auto characters =
+      static_cast<double>(number_text(farthest, decimals_for_step(step)).size());
+  const double room = (kRight - kLeft) / (characters * kDigitWidth + kNumberGap);
+  step = scale_step(span, std::clamp(static_cast<int>(room), 1, kMostSteps));
+  const int decimals = decimals_for_step(step);
   const auto first = std::llround(std::ceil(scale_.from / step - 1e-9));
   const auto last = std::llround(std::floor(scale_.to / step + 1e-9));
   for (auto i = first; i <= last; ++i) {
     const double at = x(static_cast<double>(i) * step);
     line("axis", at, kBandBottom, at, kTickEnd);
-    text("number", at, kNumbers, number_text(static_cast<double>(i) * step, decimals));
+    if (at < kRight - kUnitRoom)
+      text("number", at, kNumbers, number_text(static_cast<double>(i) * step, decimals));
   }
-  text("unit", kRight + 8, kNumbers, scale_.unit->symbol);
+  text("unit", kRight + 13, kNumbers, scale_.unit->symbol);
 }
 
 void Drawing::limit(double si, bool is_upper, int decimals) {
@@ -180,9 +193,10 @@ std::optional<BarScale> bar_scale(std::span<const Finding* const> findings) {
   if (all.lowest >= 0 && !has_zero_limit) scale.from = std::max(scale.from, 0.0);
   const double length = scale.to - scale.from;
   const double farthest = std::max(std::abs(scale.from), std::abs(scale.to));
-  constexpr double kMostLengthsFromZero =
-      1e9;  // farther away the numbers of the scale would be one
-  if (!(length > 0) || !(farthest < kMostLengthsFromZero * length)) return std::nullopt;
+  // Beyond these the numbers of the scale could not be read, or would all look the same.
+  constexpr double kMostDigits = 1e7, kMostLengthsFromZero = 1e6;
+  if (!(length > 0) || !(farthest < kMostDigits) || !(farthest < kMostLengthsFromZero * length))
+    return std::nullopt;
   return scale;
 }
 

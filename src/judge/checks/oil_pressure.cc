@@ -113,6 +113,8 @@ Finding judged(const CheckInput& input, const PressureLimit& limit,
     if (check.met == Met::yes) continue;
     problems += (problems.empty() ? "" : "; ") + check.words;
     if (check.met == Met::no) because = OpenBecause::outside_model;
+    if (check.met == Met::too_close && because == OpenBecause::not_measured)
+      because = OpenBecause::too_close;
   }
   if (!problems.empty()) {
     finding.verdict = Verdict::open;
@@ -120,6 +122,8 @@ Finding judged(const CheckInput& input, const PressureLimit& limit,
     finding.why = fmt::format("{}: not comparable: {}", finding.value->shown, problems);
     finding.next = {because == OpenBecause::outside_model
                         ? "measure again with the specified oil, hot, at the stated speed"
+                    : because == OpenBecause::too_close
+                        ? "measure again with the oil clearly hotter, or with a better thermometer"
                         : "enter what is missing of speed, oil temperature and oil"};
   }
   return finding;

@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
-// Where linear expansion with one coefficient is taken as valid; one range for all of this module.
+// What this module takes as a length, and where linear expansion with one coefficient is taken as
+// valid; one range for all of it.
 #pragma once
 
+#include <cmath>
 #include <optional>
 #include <string>
 
@@ -9,12 +11,17 @@
 
 namespace tautmark::measure {
 
+// Far beyond any part of an engine, far below where arithmetic overflows.
+inline constexpr Length kLongest = mm(100'000);
 inline constexpr Temperature kColdest = degC(-60);
 inline constexpr Temperature kHottest = degC(300);
 inline constexpr Expansion kLeastExpansion = ppm_per_K(-5);
 inline constexpr Expansion kMostExpansion = ppm_per_K(100);
 
-// The negated form also catches NaN.
+// The comparisons are written so that NaN is refused.
+inline bool is_length(Length length) { return std::abs(length.si()) <= kLongest.si(); }
+inline bool is_size(Length size) { return size.si() > 0 && is_length(size); }
+
 inline std::optional<std::string> expansion_objection(Expansion alpha, Temperature temperature) {
   if (!(alpha >= kLeastExpansion && alpha <= kMostExpansion)) {
     return "an expansion coefficient lies between -5 and 100 ppm/K";

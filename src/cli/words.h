@@ -1,0 +1,23 @@
+// SPDX-License-Identifier: Apache-2.0
+// Text for a terminal or a pipe: wrapped sentences and plain tables.
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "report/report.h"
+
+namespace tautmark::cli {
+
+// Broken at blanks to `width` characters; lines after the first are indented by `hang` blanks.
+std::string wrapped(std::string_view text, int width, int hang = 0);
+
+std::string bold(std::string_view text, const TextStyle& style);
+
+// Columns as wide as their widest cell, two blanks between, no blanks at line ends. Each row is
+// indented by two. Empty without rows.
+using Rows = std::vector<std::vector<std::string>>;
+std::string table_text(const Rows& rows);
+
+}  // namespace tautmark::cli
