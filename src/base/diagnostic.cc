@@ -34,10 +34,25 @@ std::string_view characters(std::string_view text, std::size_t first, std::size_
   return text.substr(0, bytes(text, count));
 }
 
+// A terminal gets text only: whatever else stands in the line is shown as one ? per character.
+std::string printable(std::string text) {
+  for (std::size_t at = 0; at < text.size();) {
+    const auto bad = first_invalid_utf8(std::string_view(text).substr(at));
+    if (!bad) break;
+    at += *bad;
+    text[at++] = '?';
+  }
+  for (char& c : text) {
+    if (c == '\t') c = ' ';
+    if (static_cast<unsigned char>(c) < 0x20 || c == 0x7F) c = '?';
+  }
+  return text;
+}
+
 // The line and a caret under the place; empty when the line is unknown.
 std::string excerpt(const TextPlace& place) {
   if (place.line <= 0 || place.line_text.empty()) return {};
-  std::string shown = place.line_text;
+  std::string shown = printable(place.line_text);
   auto before = static_cast<std::size_t>(std::max(1, place.column)) - 1;
   const std::size_t count = character_count(shown);
   if (count > kMaxShownLine) {
@@ -45,10 +60,6 @@ std::string excerpt(const TextPlace& place) {
     const std::string window(characters(shown, first, kMaxShownLine));
     shown = (first > 0 ? "…" : "") + window + (first + kMaxShownLine < count ? "…" : "");
     before = before - first + (first > 0 ? 1 : 0);
-  }
-  for (char& c : shown) {
-    if (c == '\t') c = ' ';
-    if (static_cast<unsigned char>(c) < 0x20 || c == 0x7F) c = '?';
   }
   const auto width = std::max<std::size_t>(4, std::to_string(place.line).size());
   const std::size_t room = character_count(shown);

@@ -146,6 +146,7 @@ struct ReadContext {
   TextRules rules;
   Diagnostics* diagnostics = nullptr;
   Places* places = nullptr;                           // may be null
+  const FieldInfo* field = nullptr;                   // the one being read, for its example
   TextFileRef own_file;                               // set when a variant is laid over its base
   std::map<std::string, std::string>* inherited = nullptr;  // topic -> path of what was inherited
 };

@@ -63,6 +63,17 @@ TextPlace place_in_items(const Node& list, const TextError& error) {
   return place_of(list);
 }
 
+// A missing unit is most likely that of the field's example: a distance run is not given in mm.
+std::string hint_for(const TypeInfo& type, const TextError& error, const ReadContext& context) {
+  if (!type.kind || context.field == nullptr || !error.problem.ends_with("has no unit"))
+    return error.hint;
+  const auto example = read_quantity(context.field->example, type.kind);
+  const std::string usual = fmt::format(" {}\"", default_unit(*type.kind).symbol);
+  if (!example || !error.hint.ends_with(usual)) return error.hint;
+  return fmt::format("{} {}\"", error.hint.substr(0, error.hint.size() - usual.size()),
+                     example->unit->symbol);
+}
+
 bool read_leaf(const TypeInfo& type, const Node& node, void* out, ReadContext& context) {
   if (type.accepts_scalar_list && node.shape == NodeShape::list) {
     if (const auto joined_node = joined_scalars(node)) {
@@ -86,7 +97,7 @@ bool read_leaf(const TypeInfo& type, const Node& node, void* out, ReadContext& c
   }
   const auto error = type.read(node.text, context.rules, out);
   if (!error) return true;
-  Diagnostic diagnostic = error_at(node, error->problem, error->hint);
+  Diagnostic diagnostic = error_at(node, error->problem, hint_for(type, *error, context));
   diagnostic.place = place_of(node, error->offset, error->length);
   report(context, std::move(diagnostic));
   return false;
@@ -148,6 +159,7 @@ bool read_fields(std::span<const FieldInfo> fields, const Node& node, void* out,
     const std::string field_path = child(path, field.key);
     note_inherited(field, *value, field_path, context);
     void* member = field.edit(out);
+    context.field = &field;
     if (!read_value(field.type(), *value, member, context, field_path)) {
       ok = false;
       continue;

@@ -73,7 +73,8 @@ TextPlace place_of(const Node& node, std::size_t byte_offset, std::size_t byte_l
   TextPlace place = place_of(node);
   // Inside an escaped or folded scalar the offset says nothing about the file: keep the start.
   const std::string_view shown = std::string_view(node.text);
-  if (place.line_text.find(node.text) == std::string::npos || byte_offset > shown.size())
+  if (shown.empty() || place.line_text.find(node.text) == std::string::npos ||
+      byte_offset > shown.size())
     return place;
   const auto before = character_count(shown.substr(0, byte_offset));
   const auto inside = character_count(shown.substr(byte_offset, byte_length));

@@ -21,6 +21,8 @@ class PlaceCounter {
   // A node without content at this byte of the text, or of a line (counted from 1).
   Node at_byte(std::size_t byte);
   Node at_line(int line, std::size_t byte_in_line);
+  // In its line, of the place asked for last.
+  [[nodiscard]] std::size_t byte() const { return byte_; }
 
  private:
   TextFileRef file_;

@@ -33,6 +33,8 @@ class TreeBuilder : public YAML::EventHandler {
   void OnNull(const YAML::Mark& mark, YAML::anchor_t anchor) override {
     refuse_anchor(mark, anchor);
     Node node = at(mark);
+    if (line_from(mark).substr(0, 1) != "~" && !lower_ascii(line_from(mark)).starts_with("null"))
+      node = behind_last_text(node);
     place(std::move(node));
   }
   void OnAlias(const YAML::Mark& mark, YAML::anchor_t) override { refuse_alias(mark); }
@@ -45,6 +47,8 @@ class TreeBuilder : public YAML::EventHandler {
     node.shape = NodeShape::scalar;
     node.text = value;
     node.quoted = tag == "!";
+    if (node.quoted && !is_closed(mark))
+      fail(node, "not readable as YAML: a quote is not closed", "close it with the same quote");
     if (const auto control = first_control_character(value))
       fail(node, control_character_text(control->code));
     const std::string_view line = file_->line(node.line);
@@ -81,6 +85,41 @@ class TreeBuilder : public YAML::EventHandler {
     Node node = counter_.at_line(mark.line + 1, bytes);
     if (++nodes_ > kMaxNodes) fail(node, "more parts than any file of this kind can need");
     return node;
+  }
+
+  std::string_view line_from(const YAML::Mark& mark) const {
+    const std::string_view line = file_->line(mark.line + 1);
+    return line.substr(std::min(line.size(), static_cast<std::size_t>(std::max(0, mark.column))));
+  }
+
+  // Where nothing stands the parser names the place of what comes next: go back to what came last.
+  Node behind_last_text(const Node& next) {
+    for (int number = next.line; number >= 1; --number) {
+      std::string_view line = file_->line(number);
+      if (number == next.line) line = line.substr(0, counter_.byte());
+      if (trimmed(line).starts_with('#')) continue;
+      line = line.substr(0, line.find(" #"));
+      const std::size_t last = line.find_last_not_of(" \t");
+      if (last != std::string_view::npos) return counter_.at_line(number, last + 1);
+    }
+    return next;
+  }
+
+  // yaml-cpp takes the end of the file for a closing quote when a line end stands before it.
+  bool is_closed(const YAML::Mark& mark) const {
+    const std::string_view text = file_->text;
+    const std::string_view line = line_from(mark);
+    if (!line.starts_with('"') && !line.starts_with('\'')) return true;  // | and > end by themselves
+    const char quote = line.front();
+    for (auto i = static_cast<std::size_t>(line.data() - text.data()) + 1; i < text.size(); ++i) {
+      if (quote == '"' && text[i] == '\\') {
+        ++i;
+      } else if (text[i] == quote) {
+        if (quote == '"' || i + 1 == text.size() || text[i + 1] != quote) return true;
+        ++i;  // '' is a quote inside '...'
+      }
+    }
+    return false;
   }
 
   [[noreturn]] void fail(const Node& node, std::string message, std::string hint = {}) {

@@ -46,8 +46,10 @@ std::string next_unlock(const std::vector<Capability>& all) {
                      nearest->question, nearest->missing.front().how);
 }
 
-int run_check(const DriveArguments& arguments) {
-  const auto loaded = load_drive(arguments.name, drive_folders(arguments.drives, arguments.name));
+}  // namespace
+
+int check_drive(const std::string& name, const std::vector<std::string>& drives) {
+  const auto loaded = load_drive(name, drive_folders(drives, name));
   if (!loaded) return report_input(loaded.error());
   const Drive& drive = loaded->drive;
   if (drive.invented.value_or(false)) std::fputs("INVENTED ENGINE, NOT FOR REAL WORK\n", stdout);
@@ -67,8 +69,6 @@ int run_check(const DriveArguments& arguments) {
   return has_errors(loaded->warnings) ? kExitFail : kExitPass;
 }
 
-}  // namespace
-
 void add_drive(CLI::App& app, int& status) {
   auto arguments = std::make_shared<DriveArguments>();
   CLI::App* drive = app.add_subcommand("drive", "Definitions of timing drives");
@@ -79,7 +79,11 @@ void add_drive(CLI::App& app, int& status) {
   check->add_option("--drives", arguments->drives,
                     "Folder where drive files are looked up; may be repeated");
   check->footer("Exit status: 0 usable, 1 contradictory, 2 not readable.");
-  check->callback([arguments, &status] { status = run_check(*arguments); });
+  add_drive_new(*drive, status);
+  add_drive_show(*drive, status);
+  add_drive_compare(*drive, status);
+  check->callback(
+      [arguments, &status] { status = check_drive(arguments->name, arguments->drives); });
 }
 
 }  // namespace tautmark::cli

@@ -10,6 +10,7 @@
 #include "cli/drive_interview_limits.h"
 #include "cli/drive_talk.h"
 #include "drive/drive_fields.h"
+#include "drive/lint.h"
 #include "drive/load.h"
 
 namespace tautmark::cli {
@@ -18,7 +19,7 @@ namespace {
 constexpr int kMostOfAKind = 64;  // chains, ports, limits, fasteners
 constexpr int kMostBanks = 8;
 
-std::string_view another(bool any) { return any ? " more" : ""; }
+std::string_view another(bool any) { return any ? "further " : ""; }
 
 std::vector<std::string> names_in(const std::string& text) {
   std::vector<std::string> names;
@@ -94,7 +95,7 @@ void ask_chains(Talk& talk, Drive& drive) {
   std::vector<CrankSprocket> sprockets;
   while (talk.running() && std::ssize(drive.chains) < kMostOfAKind) {
     Chain chain;
-    if (!talk.fill("chain.name", &chain, drive.chains.empty() ? "" : " more")) break;
+    if (!talk.fill("chain.name", &chain, drive.chains.empty() ? "" : "further ")) break;
     const bool twice = std::any_of(drive.chains.begin(), drive.chains.end(), [&](const Chain& c) {
       return folded(c.name) == folded(chain.name);
     });
@@ -209,9 +210,7 @@ void ask_fasteners(Talk& talk, Drive& drive) {
   }
 }
 
-}  // namespace
-
-InterviewState interview(std::span<const std::string> answers, std::string_view name) {
+InterviewState heard(std::span<const std::string> answers, std::string_view name) {
   InterviewState state;
   Talk talk(answers, state);
   ask_identity(talk, state.drive, name);
@@ -223,6 +222,28 @@ InterviewState interview(std::span<const std::string> answers, std::string_view 
   ask_oil(talk, state.drive);
   ask_fasteners(talk, state.drive);
   return state;
+}
+
+// The first contradiction between the answers.
+std::optional<InterviewRefusal> contradiction(const Drive& drive) {
+  LoadedDrive loaded;
+  loaded.drive = drive;
+  for (const Diagnostic& found : lint(loaded))
+    if (found.severity == Severity::error) return InterviewRefusal{found.message, found.hint};
+  return std::nullopt;
+}
+
+}  // namespace
+
+InterviewState interview(std::span<const std::string> answers, std::string_view name) {
+  InterviewState state = heard(answers, name);
+  if (state.refused || state.taken == 0) return state;
+  // What contradicts an earlier answer is refused as soon as it is said.
+  auto found = contradiction(state.drive);
+  if (!found) return state;
+  InterviewState before = heard(answers.first(state.taken - 1), name);
+  before.refused = std::move(found);
+  return before;
 }
 
 }  // namespace tautmark::cli

@@ -36,7 +36,6 @@ constexpr LimitTopic kTopics[] = {
     {Measurand::lock_play, UnitTable::none, false, false, false, "at most 0.6 deg cam"},
 };
 
-// As typed in the other direction: the new range in the words of the service limit.
 constexpr std::string_view kNewExample = "27.960..27.980 mm";
 
 bool has_place(const Drive& drive, PlaceType type) {
@@ -157,7 +156,7 @@ void ask_oil(Talk& talk, Drive& drive) {
   talk.fill("oil.fill", &oil);
   while (talk.running() && std::ssize(oil.ports) < kMostOfAKind) {
     OilPort port;
-    if (!talk.fill("oil.port", &port, oil.ports.empty() ? "" : " more")) break;
+    if (!talk.fill("oil.port", &port, oil.ports.empty() ? "" : "further ")) break;
     if (drive.banks.size() > 1) talk.fill("oil.port_bank", &port, port.name);
     oil.ports.push_back(std::move(port));
   }
@@ -170,7 +169,7 @@ void ask_oil(Talk& talk, Drive& drive) {
   const auto places = places_of(with_ports);
   while (!places.empty() && talk.running() && std::ssize(oil.pressures) < kMostOfAKind) {
     PressureLimit limit;
-    if (!talk.fill("pressure.at", &limit, oil.pressures.empty() ? "" : " more", {},
+    if (!talk.fill("pressure.at", &limit, oil.pressures.empty() ? "" : "further ", {},
                    places.front().path))
       break;
     const bool known = std::any_of(places.begin(), places.end(), [&](const EnginePlace& place) {

@@ -55,7 +55,9 @@ std::optional<std::string> Talk::hear(const InterviewRow& row, std::string_view 
   if (!row.choices.empty())
     last_.choices = joined(split(row.choices, '|'), ", ");
   else if (field != nullptr)
-    last_.choices = fmt::format("{}", fmt::join(inner_type(*field).choices, ", "));
+    last_.choices = &inner_type(*field) == &type_of<bool>()
+                        ? std::string("yes, no")
+                        : fmt::format("{}", fmt::join(inner_type(*field).choices, ", "));
   last_.unit = unit_of(table);
   if (state_.taken == answers_.size()) {
     state_.next = last_;

@@ -98,6 +98,18 @@ TEST(Questions, Number11ComputesBothCombinations) {
   EXPECT_THAT(judgement.next, HasSubstr("before ordering"));
 }
 
+// M4-style arithmetic by hand: aluminum 22.6, steel 11.9 ppm/K in the program's table; 70 K above
+// 20 °C open 28.1 mm by about 28.1 x 10.7e-6 x 70 = 0.021 mm. The forecast decides nothing.
+TEST(Vessgarth, HotClearanceIsAForecast) {
+  const Judgement judgement = judged_demo("vessgarth");
+  const Finding cold = find(judgement, "journal-clearance", journal(1));
+  const Finding hot = find(judgement, "what-if-hot", journal(1));
+  EXPECT_EQ(verdict_text(hot), "open: forecast");
+  EXPECT_TRUE(hot.forecast);
+  EXPECT_NEAR(hot.value->value - cold.value->value, 0.021e-3, 0.002e-3);
+  EXPECT_GT(hot.value->U, cold.value->U);
+}
+
 TEST(Quellmere, IsDecidedAsThePractitionerDid) {
   const Judgement judgement = judged_demo("quellmere");
   for (const char* camshaft : {"intake", "exhaust"})

@@ -7,7 +7,7 @@
 #include <string>
 
 #include "judge/judge.h"
-#include "temp_folder.h"
+#include "support/temp_folder.h"
 
 namespace tautmark::test {
 

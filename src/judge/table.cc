@@ -92,6 +92,10 @@ std::span<const Check> all_checks() {
        .group = "What-if, before ordering parts",
        .question = "What would the clearance be with new parts?",
        .run = &checks::what_if_clearance},
+      {.name = "what-if-hot",
+       .group = "What-if, before ordering parts",
+       .question = "What is the clearance at running temperature?",
+       .run = &checks::what_if_hot},
   };
   return kChecks;
 }

@@ -261,7 +261,9 @@ void decide_dimension(Finding& finding, const Dimension& dimension, const LimitI
                  upper = std::min(b, limit.upper.value_or(HUGE_VAL));
     const double inside = b > a ? std::clamp((upper - lower) / (b - a), 0.0, 1.0) : 0;
     finding.value = shown_value(mean.estimate, *limit.unit);
-    finding.value->shown = interval_text(a, b, *limit.unit, dimension.decimals);
+    finding.value->shown =
+        fmt::format("{}..{}", number_text(from_si(a, *dimension.unit), dimension.decimals),
+                    quantity_text(b, *dimension.unit, dimension.decimals));
     finding.limit = shown_limit(limit);
     finding.probability_within = inside;
     finding.why = fmt::format("between {} against {}: ", finding.value->shown, limit.shown);

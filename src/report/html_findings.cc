@@ -118,7 +118,8 @@ std::string finding_card(const Finding& finding, const Scales& scales, bool sour
   if (scale != scales.end() && scale->second) drawing = value_bar(finding, *scale->second);
   const std::string_view kind = verdict_word(finding.verdict);
   return tag(fmt::format("article.finding {}", kind),
-             tag("div.verdict", verdict) + tag("div.words", words) + tag("div.scale", drawing)) +
+             tag("div.verdict", verdict) + tag("div.words", words) +
+                 (drawing.empty() ? "" : tag("div.scale", drawing))) +
          "\n";
 }
 

@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
-#include <temp_folder.h>  // of tests/support
 
 #include <filesystem>
 #include <limits>
@@ -12,6 +11,7 @@
 #include "report/html_parts.h"
 #include "report/report.h"
 #include "report/value_bar.h"
+#include "support/temp_folder.h"
 
 namespace tautmark {
 namespace {
@@ -190,7 +190,9 @@ TEST(ValueBar, IsLeftOutWhereThereIsNothingToDraw) {
   nothing.value.reset();
   Finding broken = clearance(std::numeric_limits<double>::quiet_NaN(), 5e-6);
   Finding huge = clearance(1e300, 1);
-  for (const Finding* finding : {&nothing, &broken, &huge})
+  Finding cold = clearance(1.42e-4, 5e-6);
+  cold.open_because = OpenBecause::outside_model;
+  for (const Finding* finding : {&nothing, &broken, &huge, &cold})
     EXPECT_FALSE(html::bar_scale({{finding}}));
 }
 

@@ -90,9 +90,10 @@ ul.plain li::before{content:"";position:absolute;left:0;top:.78rem;width:.65rem;
 padding:.5rem 0 .5rem .7rem;border-top:var(--thin) solid;border-left:var(--thin) solid transparent;break-inside:avoid}
 .finding.fail{border-left:var(--thick) solid}
 .finding.open{border-left:var(--medium) dashed}
-.finding.pass{border-left:var(--thin) solid;padding-top:.2rem;padding-bottom:.2rem}
-.pass .link{width:3.3rem;height:1.5rem}
-.forecast{break-inside:auto;grid-template-columns:5.6rem minmax(0,1fr);border-left:var(--medium) dashed}
+.finding.pass{border-left:var(--thin) solid;padding-top:.1rem;padding-bottom:.1rem}
+.pass .where,.pass .numbers{display:inline;margin-right:.8rem}
+.pass .link{width:2.6rem;height:1.15rem}
+.forecast{grid-template-columns:5.6rem minmax(0,1fr);border-left:var(--medium) dashed}
 .verdict{display:flex;flex-direction:column;align-items:flex-start;gap:.1rem}
 .verdict small{line-height:1.2}
 .verdict-word{font:700 1.15rem/1.1 var(--letter);letter-spacing:.04em}
@@ -104,10 +105,12 @@ padding:.5rem 0 .5rem .7rem;border-top:var(--thin) solid;border-left:var(--thin)
 .center{fill:none;stroke:currentColor;stroke-width:.7}
 .where b{font:700 1.1rem/1.2 var(--letter)}
 .check{white-space:nowrap;font-size:.92rem}
-.where .check::before{content:"· "}
+.where{display:flex;flex-wrap:wrap;align-items:baseline;gap:0 .6rem}
 .numbers{display:flex;flex-wrap:wrap;align-items:baseline;gap:0 .9rem}
 .value{font:700 1.5rem/1.25 var(--letter);letter-spacing:.01em}
-.pass .value{font-size:1.2rem}
+.pass .value{font-size:1.05rem}
+.pass .verdict{flex-direction:row;align-items:center;gap:.35rem}
+.pass .verdict-word{font-size:1rem}
 .limit{font-size:.95rem}
 .limit b{font-weight:700}
 .source{font-size:.72rem;color:var(--soft)}
@@ -121,6 +124,7 @@ padding:.5rem 0 .5rem .7rem;border-top:var(--thin) solid;border-left:var(--thin)
 break-inside:avoid;break-before:avoid}
 .cautions b{text-transform:uppercase;font-size:.78rem;letter-spacing:.05em}
 
+.words:last-child{grid-column:2/-1}
 .scale{align-self:center}
 svg.bar{display:block;width:100%;height:auto;overflow:visible}
 .bar path{fill:none;stroke:currentColor}
@@ -230,6 +234,8 @@ section{overflow-x:auto}
 @page{margin:11mm 12mm 13mm 12mm;
 @bottom-right{content:"sheet " counter(page) " of " counter(pages);font:7.5pt sans-serif}}
 @media print{
+.finding.pass{padding-top:0;padding-bottom:0}
+.pass .why,.pass .evidence{display:none}
 :root{--ink:#000;--soft:#333;--now:#000}
 html{font-size:10pt}
 body{background:none}
@@ -238,7 +244,9 @@ table.sheet{max-width:none}
 thead .running{margin-bottom:.6rem}
 tfoot .running{padding-bottom:0}
 .invented{margin-top:0}
-.finding{grid-template-columns:5.2rem minmax(0,1fr) 72mm}
+.finding{grid-template-columns:5.2rem minmax(0,1fr) 60mm}
+.pass .source{display:none}
+.pass .limit{white-space:nowrap}
 section{margin-bottom:1.3rem}
 .boxes td.reading{height:8.6mm}
 .boxes td.reading{font-size:1rem}

@@ -48,6 +48,9 @@ int decimals_of(std::string_view shown) {
 }
 
 bool is_drawable(const Finding& finding) {
+  if (finding.open_because == OpenBecause::outside_model ||
+      finding.open_because == OpenBecause::implausible)
+    return false;
   if (!finding.value || !finding.limit) return false;
   const FindingLimit& limit = *finding.limit;
   if (finding.value->unit != limit.unit || (!limit.lower && !limit.upper)) return false;

@@ -21,7 +21,8 @@ struct BarScale {
 // Nothing when no finding has both a value and a limit in one unit, or a number is not finite.
 std::optional<BarScale> bar_scale(std::span<const Finding* const> findings);
 
-// Empty when the finding has no value or no limit.
+// Empty when the finding has no value or no limit, or when the two cannot be compared: a bar beside
+// the limit would say what the verdict refuses to say.
 std::string value_bar(const Finding& finding, const BarScale& scale);
 
 }  // namespace tautmark::html

@@ -50,6 +50,14 @@ class Demo(unittest.TestCase):
             two = json.loads(run("judge", "demo/vessgarth", "--json", "-").stdout)
             self.assertEqual(one["findings"], two["findings"])
 
+    def test_the_readme_shows_what_the_program_prints(self):
+        block = (ROOT / "README.md").read_text().split("```\n$ ./run judge demo/vessgarth\n")[1].split("```")[0]
+        printed = run("judge", "demo/vessgarth").stdout
+        position = 0
+        for part in block.split("…\n"):
+            position = printed.find(part, position)
+            self.assertGreaterEqual(position, 0, part)
+
     def test_works_from_anywhere(self):
         with tempfile.TemporaryDirectory() as folder:
             self.assertEqual(run("judge", ROOT / "demo/vessgarth", cwd=folder).returncode, 1)

@@ -22,5 +22,6 @@ std::vector<Finding> tensioner_stroke_left(const CheckInput& input);
 std::vector<Finding> oil_pressure(const CheckInput& input);
 std::vector<Finding> readings_plausible(const CheckInput& input);
 std::vector<Finding> what_if_clearance(const CheckInput& input);
+std::vector<Finding> what_if_hot(const CheckInput& input);
 
 }  // namespace tautmark::checks

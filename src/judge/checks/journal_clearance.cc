@@ -8,6 +8,7 @@
 #include "judge/checks/cap_state.h"
 #include "judge/checks/checks.h"
 #include "judge/checks/clearance.h"
+#include "measure/hot_clearance.h"
 
 namespace tautmark::checks {
 namespace {
@@ -122,11 +123,11 @@ std::optional<Clearance> clearance_from_parts(const CheckInput& input, const Eng
       value.lowest = std::min(value.lowest, direction.mean);
     }
   }
-  const auto joined_budget = [](const Budget& b, const Budget& j) {
-    return combine({{"bore", b.u, b.nu}, {"journal", j.u, j.nu}});
+  const auto both = [](const Budget& b, const Budget& j) {
+    return clearance_budget(Length::from_si(b.u), Length::from_si(j.u), 0, b.nu, j.nu);
   };
-  const auto budget = joined_budget(bore->budget, journal->budget);
-  const auto single = joined_budget(bore->budget_single, journal->budget_single);
+  const auto budget = both(bore->budget, journal->budget);
+  const auto single = both(bore->budget_single, journal->budget_single);
   if (!budget || !single) return std::nullopt;
   value.budget = *budget;
   value.budget_single = *single;

@@ -1,0 +1,309 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "cli/drive_sheet.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "base/text.h"
+#include "cli/words.h"
+#include "drive/drive_fields.h"
+#include "drive/places.h"
+#include "geometry/counts.h"
+
+namespace tautmark::cli {
+namespace {
+
+template <class T>
+std::string text_of(const std::optional<T>& value) {
+  if (!value) return "-";
+  if constexpr (std::is_same_v<T, std::string>)
+    return *value;
+  else if constexpr (std::is_same_v<T, int>)
+    return std::to_string(*value);
+  else if constexpr (std::is_same_v<T, bool>)
+    return *value ? "yes" : "no";
+  else if constexpr (std::is_enum_v<T>)
+    return std::string(choice_name(*value));
+  else
+    return value->text;
+}
+
+std::string source_text(const SourceRef& source) {
+  std::vector<std::string> parts;
+  if (source.origin) parts.emplace_back(origin_text(*source.origin));
+  for (const auto& part : {source.document, source.edition, source.page})
+    if (part) parts.push_back(*part);
+  return joined(parts, ", ");
+}
+
+class Sheet {
+ public:
+  Sheet(const LoadedDrive& loaded, const TextStyle& style)
+      : loaded_(loaded), drive_(loaded.drive), style_(style) {}
+
+  std::string text() {
+    head();
+    engine();
+    chains();
+    camshafts();
+    counts();
+    limits();
+    oil();
+    fasteners();
+    parts();
+    foot();
+    return std::move(out_);
+  }
+
+ private:
+  void title(std::string_view words) { out_ += "\n" + bold(words, style_) + "\n"; }
+
+  // A header without any row under it is not shown.
+  void table(std::string_view words, Rows rows) {
+    if (rows.size() < 2) return;
+    // A column that nobody filled says nothing.
+    for (std::size_t column = rows.front().size(); column-- > 1;) {
+      const bool empty = std::all_of(rows.begin() + 1, rows.end(),
+                                     [&](const auto& row) { return row[column] == "-"; });
+      if (!empty) continue;
+      for (auto& row : rows) row.erase(row.begin() + static_cast<std::ptrdiff_t>(column));
+    }
+    title(words);
+    out_ += table_text(rows);
+  }
+
+  // " *" where a variant took this over without confirming it.
+  [[nodiscard]] std::string mark(std::string_view topic) const {
+    return loaded_.unconfirmed.contains(std::string(topic)) ? " *" : "";
+  }
+
+  void head() {
+    if (drive_.invented.value_or(false)) out_ += "INVENTED ENGINE, NOT FOR REAL WORK\n";
+    out_ += bold(drive_.title.value_or(drive_.name), style_) + "\n";
+    out_ += fmt::format(
+        "{}{}, {}\n", drive_.name, drive_.revision ? ", revision " + *drive_.revision : "",
+        drive_.checked_by ? "checked by " + *drive_.checked_by : "NOT CHECKED against its source");
+    out_ += drive_.source ? fmt::format("source: {}\n", source_text(*drive_.source))
+                          : "source: nobody says where these numbers come from\n";
+    if (drive_.based_on) out_ += fmt::format("based on: {}\n", *drive_.based_on);
+    for (const std::string& how : drive_.recognise) out_ += fmt::format("recognise: {}\n", how);
+  }
+
+  void engine() {
+    Rows rows = {{"engine", ""}};
+    const auto add = [&](std::string_view name, const std::string& value) {
+      if (value != "-") rows.push_back({std::string(name), value});
+    };
+    if (drive_.covers) {
+      add("displacement", text_of(drive_.covers->displacement));
+      add("valves per cylinder", text_of(drive_.covers->valves_per_cylinder));
+      add("years", text_of(drive_.covers->years));
+      add("serials", text_of(drive_.covers->serials));
+      add("covers", text_of(drive_.covers->note));
+    }
+    if (drive_.cylinders) {
+      add("cylinders", text_of(drive_.cylinders->count));
+      add("arrangement", text_of(drive_.cylinders->layout));
+      add("firing order", fmt::format("{}", fmt::join(drive_.cylinders->firing_order, "-")));
+      add("bore", text_of(drive_.cylinders->bore));
+      add("stroke", text_of(drive_.cylinders->stroke));
+    }
+    if (drive_.crankshaft) {
+      const Crankshaft& crank = *drive_.crankshaft;
+      if (crank.rotation)
+        add("rotation", fmt::format("{}, seen from the {}{}", choice_name(*crank.rotation),
+                                    text_of(crank.seen_from), mark(topic::kRotation)));
+      if (crank.mark) add("crankshaft mark", *crank.mark + mark(topic::kMarks));
+    }
+    std::erase_if(rows, [](const auto& row) { return row.back().empty() && row[0] != "engine"; });
+    if (rows.size() < 2) return;
+    rows.erase(rows.begin());
+    title("Engine");
+    out_ += table_text(rows);
+  }
+
+  void chains() {
+    Rows rows = {{"chain", "kind", "pitch", "links", "crank teeth", "tensioner", "marked links"}};
+    for (const Chain& chain : drive_.chains) {
+      const CrankSprocket* crank = crank_sprocket_of(drive_, chain);
+      std::string tensioner = "-";
+      if (chain.tensioner) {
+        tensioner = chain.tensioner->stroke ? "stroke " + chain.tensioner->stroke->text : "yes";
+        if (chain.tensioner->side)
+          tensioner += fmt::format(", {}{}", *chain.tensioner->side, mark(topic::kTensionerSide));
+      }
+      rows.push_back({chain.name, text_of(chain.type),
+                      text_of(chain.pitch) + mark(topic::kChainPitch),
+                      text_of(chain.links) + mark(topic::kChainLinks),
+                      crank != nullptr ? std::to_string(crank->teeth) : "-", tensioner,
+                      chain.marked_links ? *chain.marked_links + mark(topic::kMarks) : "-"});
+    }
+    table("Chains", std::move(rows));
+  }
+
+  void camshafts() {
+    Rows rows = {{"camshaft", "teeth", "one tooth, crank", "one tooth, cam", "journals", "phaser"}};
+    for (const Bank& bank : drive_.banks) {
+      for (const Camshaft& camshaft : bank.camshafts) {
+        const auto tooth = camshaft.sprocket_teeth
+                               ? tooth_angle(*camshaft.sprocket_teeth)
+                               : Result<ToothAngle>(tl::make_unexpected(Refusal{}));
+        std::string phaser = "-";
+        if (camshaft.phaser)
+          phaser = camshaft.phaser->base
+                       ? fmt::format("locks at {}{}", choice_name(*camshaft.phaser->base),
+                                     mark(topic::kPhaserBase))
+                       : "yes";
+        rows.push_back({fmt::format("bank {} / {}", bank.number, camshaft.name),
+                        text_of(camshaft.sprocket_teeth),
+                        tooth ? fmt::format("{:.3f}°", in_crank_deg(tooth->crank)) : "-",
+                        tooth ? fmt::format("{:.3f}°", in_cam_deg(tooth->cam)) : "-",
+                        text_of(camshaft.journals), phaser});
+      }
+    }
+    table("Camshafts", std::move(rows));
+  }
+
+  void counts() {
+    std::vector<std::string> lines;
+    for (const Chain& chain : drive_.chains) {
+      std::vector<int> links;
+      for (const Strand& strand : chain.strands) {
+        lines.push_back(fmt::format("{}: {} to {}: {}{}", chain.name, strand.from, strand.to,
+                                    strand.links, mark(topic::kLinkCounts)));
+        links.push_back(strand.links);
+      }
+      if (links.empty() || !chain.counted) continue;
+      int sum = 0;
+      for (const int count : links) sum += count;
+      lines.push_back(fmt::format("{}: {} = {} counted as {}, whole chain {}", chain.name,
+                                  fmt::join(links, " + "), sum, choice_name(*chain.counted),
+                                  text_of(chain.links)));
+    }
+    std::string last;
+    for (const Bank& bank : drive_.banks) {
+      for (const Camshaft& camshaft : bank.camshafts) {
+        const Chain* chain = chain_of(drive_, bank, camshaft);
+        const CrankSprocket* crank = chain != nullptr ? crank_sprocket_of(drive_, *chain) : nullptr;
+        if (crank == nullptr || !chain->links || !camshaft.sprocket_teeth) continue;
+        const auto turns = mark_return({*chain->links, crank->teeth, *camshaft.sprocket_teeth});
+        if (!turns) continue;
+        std::string line = fmt::format(
+            "{}: marked links and sprocket marks stand together again after {} crank turns; the "
+            "sprocket marks alone after {}",
+            chain->name, turns->turns_all, turns->turns_sprocket_marks);
+        if (line == last) continue;
+        lines.push_back(line);
+        last = std::move(line);
+      }
+    }
+    if (lines.empty()) return;
+    title("Counts");
+    for (const std::string& line : lines) out_ += "  " + wrapped(line, style_.width - 2, 4) + "\n";
+  }
+
+  void limits() {
+    Rows rows = {{"quantity", "at", "new", "used", "means", "source"}};
+    for (const Fit& fit : drive_.fits) {
+      std::string used = text_of(fit.service);
+      if (fit.links) used += fmt::format(" over {} links", *fit.links);
+      if (fit.drop) used += fmt::format(" for {}", fit.drop->text);
+      if (fit.force) used += fmt::format(" under {}", fit.force->text);
+      rows.push_back({std::string(choice_name(fit.quantity)), fit.at, text_of(fit.new_range), used,
+                      text_of(fit.applies_to), fit.source ? source_text(*fit.source) : "-"});
+    }
+    table("Limits", std::move(rows));
+  }
+
+  void oil() {
+    if (!drive_.oil) return;
+    title("Oil");
+    out_ += fmt::format("  grade {}, filling {}\n", text_of(drive_.oil->grade),
+                        text_of(drive_.oil->fill));
+    Rows rows = {{"port", "limit", "speed", "oil temperature"}};
+    for (const PressureLimit& limit : drive_.oil->pressures)
+      rows.push_back(
+          {limit.at, limit.limit.text, text_of(limit.speed), text_of(limit.oil_temperature)});
+    if (rows.size() > 1) out_ += table_text(rows);
+  }
+
+  // As typed, then in the units of the other side, three digits.
+  [[nodiscard]] std::string torque_text(const Written<Torque>& torque) const {
+    std::vector<std::string> others;
+    const Unit* typed = nullptr;
+    if (const auto read = read_quantity(torque.text, Kind::torque)) typed = read->unit;
+    for (const std::string_view symbol : {"N·m", "lbf·ft", "lbf·in"}) {
+      for (const Unit* unit : units_spelled(symbol)) {
+        if (unit == typed || unit->kind != Kind::torque) continue;
+        const double number = from_si(torque.value.si(), *unit);
+        const int decimals = number >= 100 ? 0 : number >= 10 ? 1 : 2;
+        others.push_back(quantity_text(torque.value.si(), *unit, decimals));
+      }
+    }
+    return fmt::format("{} ({}){}", torque.text, joined(others, ", "), mark(topic::kTorques));
+  }
+
+  void fasteners() {
+    if (drive_.fasteners.empty()) return;
+    title("Fasteners");
+    for (const Fastener& fastener : drive_.fasteners) {
+      std::vector<std::string> facts;
+      for (const auto& fact : {fastener.thread, fastener.strength_class, fastener.condition})
+        if (fact) facts.push_back(*fact);
+      if (fastener.count) facts.push_back(fmt::format("{} pieces", *fastener.count));
+      facts.push_back((!fastener.single_use ? "not said whether it is used once: treat as used once"
+                       : *fastener.single_use ? "SINGLE USE"
+                                              : "may be used again") +
+                      mark(topic::kSingleUse));
+      out_ += fmt::format("  {}: {}\n", fastener.name, joined(facts, ", "));
+      int number = 0;
+      for (const TighteningStep& step : fastener.steps) {
+        std::vector<std::string> parts;
+        if (step.torque) parts.push_back(torque_text(*step.torque));
+        if (step.angle)
+          parts.push_back(fmt::format("further {}{}", step.angle->text, mark(topic::kTorques)));
+        out_ += fmt::format("    {}. {}\n", ++number, joined(parts, ", "));
+      }
+      if (fastener.note) out_ += fmt::format("    {}\n", *fastener.note);
+    }
+  }
+
+  void parts() {
+    Rows rows = {{"part", "bank", "holds", "does not hold", "single use"}};
+    const auto list = [](const std::vector<std::string>& all) {
+      return all.empty() ? std::string("-") : joined(all, ", ");
+    };
+    for (const PartSet& part : drive_.parts)
+      rows.push_back({part.name, text_of(part.bank), list(part.holds), list(part.does_not_hold),
+                      text_of(part.single_use)});
+    table("Parts", std::move(rows));
+  }
+
+  void foot() {
+    if (drive_.note) out_ += "\n" + wrapped(*drive_.note, style_.width) + "\n";
+    if (loaded_.unconfirmed.empty()) return;
+    std::vector<std::string> topics;
+    for (const auto& [name, path] : loaded_.unconfirmed) topics.push_back(name);
+    out_ += "\n" +
+            wrapped(fmt::format("* taken over from {} and neither restated nor confirmed: {}. "
+                                "Findings that rest on it stay open.",
+                                drive_.based_on.value_or("its base"), joined(topics, ", ")),
+                    style_.width, 2) +
+            "\n";
+  }
+
+  const LoadedDrive& loaded_;
+  const Drive& drive_;
+  const TextStyle& style_;
+  std::string out_;
+};
+
+}  // namespace
+
+std::string drive_sheet(const LoadedDrive& loaded, const TextStyle& style) {
+  return Sheet(loaded, style).text();
+}
+
+}  // namespace tautmark::cli
