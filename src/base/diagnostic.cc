@@ -83,9 +83,8 @@ bool has_errors(const Diagnostics& diagnostics) {
 
 void add_diagnostic(Diagnostics& diagnostics, Diagnostic diagnostic) {
   const auto count = static_cast<std::size_t>(
-      std::count_if(diagnostics.begin(), diagnostics.end(), [&](const Diagnostic& d) {
-        return d.severity == diagnostic.severity;
-      }));
+      std::count_if(diagnostics.begin(), diagnostics.end(),
+                    [&](const Diagnostic& d) { return d.severity == diagnostic.severity; }));
   if (count > kMostDiagnostics) return;
   if (count == kMostDiagnostics) {
     const bool is_error = diagnostic.severity == Severity::error;
@@ -117,9 +116,9 @@ void sort_by_place(Diagnostics& diagnostics) {
 }
 
 std::string diagnostic_text(const Diagnostic& diagnostic) {
-  std::string text = fmt::format("{}: {}: {}\n", place_text(diagnostic.place),
-                                 diagnostic.severity == Severity::error ? "error" : "warning",
-                                 diagnostic.message);
+  std::string text =
+      fmt::format("{}: {}: {}\n", place_text(diagnostic.place),
+                  diagnostic.severity == Severity::error ? "error" : "warning", diagnostic.message);
   text += excerpt(diagnostic.place);
   if (!diagnostic.hint.empty()) text += fmt::format("  hint: {}\n", diagnostic.hint);
   if (diagnostic.second) {

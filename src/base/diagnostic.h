@@ -12,7 +12,8 @@
 
 namespace tautmark {
 
-// Lines and columns count from 1; columns count characters (not bytes). Line 0: the file as a whole.
+// Lines and columns count from 1; columns count characters (not bytes). Line 0: the file as a
+// whole.
 struct TextPlace {
   std::string file;
   int line = 0;

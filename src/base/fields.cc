@@ -148,8 +148,10 @@ std::optional<TextError> read_choice(std::string_view text, std::span<const std:
     }
     known.emplace_back(names[i]);
   }
-  TextError error{0, text.size(), fmt::format("\"{}\" is not one of: {}", text, joined(known, ", ")), {}};
-  if (const auto near = nearest(wanted, known)) error.hint = fmt::format("did you mean \"{}\"?", *near);
+  TextError error{
+      0, text.size(), fmt::format("\"{}\" is not one of: {}", text, joined(known, ", ")), {}};
+  if (const auto near = nearest(wanted, known))
+    error.hint = fmt::format("did you mean \"{}\"?", *near);
   return error;
 }
 
@@ -223,8 +225,7 @@ FromText<Date> read_date(std::string_view text) {
   const bool leap = (year % 4 == 0 && year % 100 != 0) || year % 400 == 0;
   if (year < kFirstYear || year > kLastYear)
     return refuse(fmt::format("the year {} is not one of a case", text.substr(0, 4)));
-  if (month < 1 || month > 12 || day < 1 ||
-      day > kDays[month - 1] + (month == 2 && leap ? 1 : 0))
+  if (month < 1 || month > 12 || day < 1 || day > kDays[month - 1] + (month == 2 && leap ? 1 : 0))
     return refuse(fmt::format("{} is not in the calendar", text.substr(0, 10)));
   std::size_t at = 10;
   if (at < text.size()) {

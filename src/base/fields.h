@@ -1,14 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
-// One description of each struct's fields serves every reader and writer: YAML and JSON, unknown-key
-// errors with a suggestion, JSON Schema, the format pages under docs/formats, and later the forms.
-// A field is written down once:
+// One description of each struct's fields serves every reader and writer: YAML and JSON,
+// unknown-key errors with a suggestion, JSON Schema, the format pages under docs/formats, and later
+// the forms. A field is written down once:
 //
 //   template <> struct Description<Chain> {
 //     static constexpr std::string_view name = "chain";
 //     static constexpr std::string_view help = "One chain of the drive.";
 //     static std::span<const FieldInfo> fields() {
 //       static const FieldInfo kFields[] = {
-//           field<&Chain::pitch>("pitch", "Distance from pin to pin.", "8 mm", {.bounds = kPositive}),
+//           field<&Chain::pitch>("pitch", "Distance from pin to pin.", "8 mm", {.bounds =
+//           kPositive}),
 //           ...};
 //       return kFields;
 //     }
@@ -60,7 +61,8 @@ struct TypeInfo {
 
   // leaf
   std::string_view json_type = "string";
-  std::optional<TextError> (*read)(std::string_view text, const TextRules& rules, void* out) = nullptr;
+  std::optional<TextError> (*read)(std::string_view text, const TextRules& rules,
+                                   void* out) = nullptr;
   std::string (*write)(const void* value) = nullptr;
   std::optional<double> (*number)(const void* value) = nullptr;  // for bounds, SI
   std::optional<Kind> kind;
@@ -145,9 +147,9 @@ class Places {
 struct ReadContext {
   TextRules rules;
   Diagnostics* diagnostics = nullptr;
-  Places* places = nullptr;                           // may be null
-  const FieldInfo* field = nullptr;                   // the one being read, for its example
-  TextFileRef own_file;                               // set when a variant is laid over its base
+  Places* places = nullptr;          // may be null
+  const FieldInfo* field = nullptr;  // the one being read, for its example
+  TextFileRef own_file;              // set when a variant is laid over its base
   std::map<std::string, std::string>* inherited = nullptr;  // topic -> path of what was inherited
 };
 
@@ -167,7 +169,8 @@ Node write_record(const T& value) {
 
 // JSON Schema (draft 2020-12) of a format, and its reference page.
 std::string json_schema_text(const TypeInfo& type, std::string_view title);
-std::string format_page(const TypeInfo& type, std::string_view title, std::string_view introduction);
+std::string format_page(const TypeInfo& type, std::string_view title,
+                        std::string_view introduction);
 
 // ---------------------------------------------------------------------------------------------
 
@@ -198,9 +201,13 @@ FieldInfo field(std::string_view key, std::string_view help, std::string_view ex
 }
 
 template <class T>
-concept HasShortForm = requires { Description<T>::short_form; };
+concept HasShortForm = requires {
+  Description<T>::short_form;
+};
 template <class T>
-concept HasTag = requires { Description<T>::tag(); };
+concept HasTag = requires {
+  Description<T>::tag();
+};
 
 // A described record.
 template <class T>
@@ -227,7 +234,8 @@ const TagInfo& tag_of(std::string_view key, std::string_view help) {
   static constexpr std::size_t kSize = std::variant_size_v<Variant>;
   static constexpr auto kTypes = []<std::size_t... I>(std::index_sequence<I...>) {
     return std::array<TypeRef, kSize>{&type_of<std::variant_alternative_t<I, Variant>>...};
-  }(std::make_index_sequence<kSize>{});
+  }
+  (std::make_index_sequence<kSize>{});
   static const TagInfo kInfo = [key, help] {
     TagInfo info;
     info.key = key;
@@ -244,7 +252,8 @@ const TagInfo& tag_of(std::string_view key, std::string_view help) {
       Variant& variant = static_cast<Class*>(record)->*kMember;
       [&]<std::size_t... I>(std::index_sequence<I...>) {
         (void)((index == I && (variant.template emplace<I>(), true)) || ...);
-      }(std::make_index_sequence<kSize>{});
+      }
+      (std::make_index_sequence<kSize>{});
       return std::visit([](auto& body) -> void* { return &body; }, variant);
     };
     return info;
@@ -299,10 +308,10 @@ struct TypeOf<std::vector<T>> {
 };
 
 // Leaves whose type is known here; see fields.cc.
-#define TAUTMARK_LEAF(type)            \
-  template <>                          \
-  struct TypeOf<type> {                \
-    static const TypeInfo& get();      \
+#define TAUTMARK_LEAF(type)       \
+  template <>                     \
+  struct TypeOf<type> {           \
+    static const TypeInfo& get(); \
   };
 TAUTMARK_LEAF(std::string)
 TAUTMARK_LEAF(int)
@@ -365,8 +374,8 @@ struct TypeOf<WrittenRange<Quantity<kKind>>> {
 };
 
 // An enumeration with names.
-std::optional<TextError> read_choice(std::string_view text,
-                                     std::span<const std::string_view> names, std::size_t& index);
+std::optional<TextError> read_choice(std::string_view text, std::span<const std::string_view> names,
+                                     std::size_t& index);
 
 template <class E>
 struct TypeOf<E, std::enable_if_t<std::is_enum_v<E>>> {

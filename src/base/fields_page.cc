@@ -33,9 +33,12 @@ class PageWriter {
       bool first = true;
       for (const TypeRef alternative : type.tag->alternatives) {
         if (!first) example += "\n";
-        line(indent, first_of_item, fmt::format("{}: {}", type.tag->key, alternative().name), alternative().help);
-        if (first) fields_of(type.fields(), indent, false);
-        else line(indent, false, "id: e1", "");
+        line(indent, first_of_item, fmt::format("{}: {}", type.tag->key, alternative().name),
+             alternative().help);
+        if (first)
+          fields_of(type.fields(), indent, false);
+        else
+          line(indent, false, "id: e1", "");
         fields_of(alternative().fields(), indent, false);
         first = false;
       }
@@ -58,7 +61,8 @@ class PageWriter {
     begin_table(type);
     rows(type.fields());
     if (!type.short_form.empty())
-      tables += fmt::format("\nShort form: a single text in its place is its `{}`.\n", type.short_form);
+      tables +=
+          fmt::format("\nShort form: a single text in its place is its `{}`.\n", type.short_form);
     tables += "\n";
     for (const FieldInfo& field : type.fields()) descend(field);
   }
@@ -68,7 +72,8 @@ class PageWriter {
     std::string begin(static_cast<std::size_t>(indent), ' ');
     if (dash) begin.replace(begin.size() - 2, 1, "-");
     begin += text;
-    if (!help.empty()) begin += fmt::format("{:>{}}# {}", "", begin.size() < 44 ? 44 - begin.size() : 2, help);
+    if (!help.empty())
+      begin += fmt::format("{:>{}}# {}", "", begin.size() < 44 ? 44 - begin.size() : 2, help);
     example += begin + "\n";
   }
 
@@ -82,14 +87,16 @@ class PageWriter {
         line(indent, dash, fmt::format("{}:", field.key), field.help);
         example_of(inner, indent + (is_list ? 4 : 2), is_list);
       } else {
-        line(indent, dash, fmt::format("{}: {}", field.key, quoted_if_needed(field.example)), field.help);
+        line(indent, dash, fmt::format("{}: {}", field.key, quoted_if_needed(field.example)),
+             field.help);
       }
       dash = false;
     }
   }
 
   void begin_table(const TypeInfo& type) {
-    tables += fmt::format("### {}\n\n{}\n\n| key | what | needed | meaning |\n|---|---|---|---|\n", type.name, type.help);
+    tables += fmt::format("### {}\n\n{}\n\n| key | what | needed | meaning |\n|---|---|---|---|\n",
+                          type.name, type.help);
   }
 
   void rows(std::span<const FieldInfo> fields) {
@@ -107,7 +114,8 @@ class PageWriter {
       std::string help(field.help);
       if (!field.options.topic.empty())
         help += fmt::format(" A variant restates or confirms it (`{}`).", field.options.topic);
-      tables += fmt::format("| `{}` | {} | {} | {} |\n", field.key, what, is_required(field) ? "yes" : "", help);
+      tables += fmt::format("| `{}` | {} | {} | {} |\n", field.key, what,
+                            is_required(field) ? "yes" : "", help);
     }
   }
 
@@ -121,7 +129,8 @@ class PageWriter {
 
 }  // namespace
 
-std::string format_page(const TypeInfo& type, std::string_view title, std::string_view introduction) {
+std::string format_page(const TypeInfo& type, std::string_view title,
+                        std::string_view introduction) {
   PageWriter writer;
   writer.example_of(type, 0, false);
   writer.table_of(type);

@@ -19,10 +19,14 @@ std::string child(const std::string& path, std::string_view key) {
 
 std::string_view shape_name(const Node& node) {
   switch (node.shape) {
-    case NodeShape::null: return "nothing";
-    case NodeShape::scalar: return "a single value";
-    case NodeShape::list: return "a list";
-    case NodeShape::map: return "a group of keys";
+    case NodeShape::null:
+      return "nothing";
+    case NodeShape::scalar:
+      return "a single value";
+    case NodeShape::list:
+      return "a list";
+    case NodeShape::map:
+      return "a group of keys";
   }
   return "";
 }
@@ -86,8 +90,10 @@ bool read_leaf(const TypeInfo& type, const Node& node, void* out, ReadContext& c
     }
   }
   if (node.shape == NodeShape::null) {
-    report(context, error_at(node, fmt::format("{} is wanted here, nothing stands here", with_article(type.name)),
-                             "give a value or remove the key"));
+    report(context,
+           error_at(node,
+                    fmt::format("{} is wanted here, nothing stands here", with_article(type.name)),
+                    "give a value or remove the key"));
     return false;
   }
   if (node.shape != NodeShape::scalar) {
@@ -114,9 +120,10 @@ void check_bounds(const FieldInfo& field, const TypeInfo& type, const Node& node
     return quantity_text(limit, default_unit(*type.kind));
   };
   if (*number < bounds.lower || (bounds.above_lower && *number == bounds.lower)) {
-    report(context, error_at(node, fmt::format("{} {} is not possible: it must be {} {}", field.key, node.text,
-                                               bounds.above_lower ? "more than" : "at least",
-                                               shown(bounds.lower))));
+    report(context,
+           error_at(node, fmt::format("{} {} is not possible: it must be {} {}", field.key,
+                                      node.text, bounds.above_lower ? "more than" : "at least",
+                                      shown(bounds.lower))));
     ok = false;
   } else if (*number > bounds.upper) {
     report(context, error_at(node, fmt::format("{} {} is not possible: it must be at most {}",
@@ -149,10 +156,10 @@ bool read_fields(std::span<const FieldInfo> fields, const Node& node, void* out,
     const Node* value = node.find(field.key);
     if (value == nullptr) {
       if (!is_required(field)) continue;
-      report(context, error_at(node, fmt::format("\"{}\" is missing: {}", field.key, field.help),
-                               field.example.empty()
-                                   ? std::string()
-                                   : fmt::format("{}: {}", field.key, field.example)));
+      report(context,
+             error_at(node, fmt::format("\"{}\" is missing: {}", field.key, field.help),
+                      field.example.empty() ? std::string()
+                                            : fmt::format("{}: {}", field.key, field.example)));
       ok = false;
       continue;
     }
@@ -225,8 +232,7 @@ bool read_record_node(const TypeInfo& type, const Node& node, void* out, ReadCon
     ok = false;
   }
   ok = read_fields(type.fields(), node, out, context, path) && ok;
-  if (body_type != nullptr)
-    ok = read_fields(body_type->fields(), node, body, context, path) && ok;
+  if (body_type != nullptr) ok = read_fields(body_type->fields(), node, body, context, path) && ok;
   return ok;
 }
 
@@ -248,10 +254,14 @@ namespace {
 bool read_by_shape(const TypeInfo& type, const Node& node, void* out, ReadContext& context,
                    const std::string& path) {
   switch (type.shape) {
-    case Shape::leaf: return read_leaf(type, node, out, context);
-    case Shape::optional: return read_value(type.element(), node, type.append(out), context, path);
-    case Shape::record: return read_record_node(type, node, out, context, path);
-    case Shape::list: break;
+    case Shape::leaf:
+      return read_leaf(type, node, out, context);
+    case Shape::optional:
+      return read_value(type.element(), node, type.append(out), context, path);
+    case Shape::record:
+      return read_record_node(type, node, out, context, path);
+    case Shape::list:
+      break;
   }
   if (node.shape != NodeShape::list) {
     report(context, error_at(node, fmt::format("a list is wanted here, not {}", shape_name(node)),
@@ -262,7 +272,8 @@ bool read_by_shape(const TypeInfo& type, const Node& node, void* out, ReadContex
   bool ok = true;
   for (std::size_t i = 0; i < node.items.size(); ++i)
     ok = read_value(type.element(), node.items[i], type.append(out), context,
-                    fmt::format("{}[{}]", path, i)) && ok;
+                    fmt::format("{}[{}]", path, i)) &&
+         ok;
   return ok;
 }
 

@@ -24,10 +24,14 @@ class SchemaWriter {
 
   Json schema_of(const TypeInfo& type) {
     switch (type.shape) {
-      case Shape::leaf: return leaf_schema(type);
-      case Shape::optional: return schema_of(type.element());
-      case Shape::list: return {{"type", "array"}, {"items", schema_of(type.element())}};
-      case Shape::record: break;
+      case Shape::leaf:
+        return leaf_schema(type);
+      case Shape::optional:
+        return schema_of(type.element());
+      case Shape::list:
+        return {{"type", "array"}, {"items", schema_of(type.element())}};
+      case Shape::record:
+        break;
     }
     const std::string name = definition_name(type);
     if (seen_.insert(name).second) definitions[name] = record_schema(type);
@@ -39,17 +43,22 @@ class SchemaWriter {
     Json schema;
     schema["type"] = type.json_type;
     if (!type.choices.empty()) schema["enum"] = type.choices;
-    if (type.kind) schema["description"] = std::string(type.name) + " with its unit";
-    else if (!type.help.empty()) schema["description"] = type.help;
+    if (type.kind)
+      schema["description"] = std::string(type.name) + " with its unit";
+    else if (!type.help.empty())
+      schema["description"] = type.help;
     if (!type.accepts_scalar_list) return schema;
-    return {{"anyOf", {schema, {{"type", "array"}, {"items", {{"type", "string"}}}, {"minItems", 1}}}}};
+    return {
+        {"anyOf", {schema, {{"type", "array"}, {"items", {{"type", "string"}}}, {"minItems", 1}}}}};
   }
 
   void add_field(const FieldInfo& field, Json& properties, Json& required) {
     Json schema = schema_of(field.type());
     if (field.options.bounds && schema.contains("type") && schema["type"] == "integer") {
-      if (std::isfinite(field.options.bounds->lower)) schema["minimum"] = field.options.bounds->lower;
-      if (std::isfinite(field.options.bounds->upper)) schema["maximum"] = field.options.bounds->upper;
+      if (std::isfinite(field.options.bounds->lower))
+        schema["minimum"] = field.options.bounds->lower;
+      if (std::isfinite(field.options.bounds->upper))
+        schema["maximum"] = field.options.bounds->upper;
     }
     schema["description"] = field.help;
     if (!field.example.empty()) schema["examples"] = Json::array({field.example});
@@ -84,8 +93,9 @@ class SchemaWriter {
     Json object = object_schema(type, nullptr, nullptr);
     if (type.short_form.empty()) return object;
     return {{"description", type.help},
-            {"anyOf", {{{"type", "string"}, {"description", "short for " + std::string(type.short_form)}},
-                       std::move(object)}}};
+            {"anyOf",
+             {{{"type", "string"}, {"description", "short for " + std::string(type.short_form)}},
+              std::move(object)}}};
   }
 
   std::set<std::string> seen_;

@@ -21,7 +21,8 @@ Node write_value(const TypeInfo& type, const void* value) {
       // Only whole numbers and booleans are bare in JSON; every other leaf is text.
       return scalar_node(type.write(value), type.json_type == "string");
     }
-    case Shape::optional: return write_value(type.element(), type.item(value, 0));
+    case Shape::optional:
+      return write_value(type.element(), type.item(value, 0));
     case Shape::list: {
       Node list;
       list.shape = NodeShape::list;
@@ -29,7 +30,8 @@ Node write_value(const TypeInfo& type, const void* value) {
         list.items.push_back(write_value(type.element(), type.item(value, i)));
       return list;
     }
-    case Shape::record: break;
+    case Shape::record:
+      break;
   }
   Node map;
   map.shape = NodeShape::map;

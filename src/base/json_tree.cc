@@ -79,8 +79,8 @@ class TreeSax : public nlohmann::json_sax<json> {
     if (!is_new) {
       Diagnostic twice = error_at(node, fmt::format("key \"{}\" stands here a second time", value),
                                   "remove one of the two");
-      twice.second = DiagnosticNote{place_of(top.node.members[first->second].key),
-                                    "the first one is here"};
+      twice.second =
+          DiagnosticNote{place_of(top.node.members[first->second].key), "the first one is here"};
       add_diagnostic(diagnostics_, std::move(twice));
     }
     top.key = std::move(node);
@@ -127,9 +127,9 @@ class TreeSax : public nlohmann::json_sax<json> {
       ++begin;
     Node node = at(begin);
     begin_ = begin;
-    node.length = std::max(1, static_cast<int>(character_count(
-                                  std::string_view(begin, static_cast<std::size_t>(
-                                                              std::max<std::ptrdiff_t>(0, furthest_ - begin))))));
+    node.length = std::max(
+        1, static_cast<int>(character_count(std::string_view(
+               begin, static_cast<std::size_t>(std::max<std::ptrdiff_t>(0, furthest_ - begin))))));
     last_end_ = furthest_;
     return node;
   }
@@ -138,7 +138,8 @@ class TreeSax : public nlohmann::json_sax<json> {
     // The parser has looked one character past a number: cut the token where the number ends.
     const char* end = begin_;
     const char* stop = file_->text.data() + file_->text.size();
-    while (end < stop && std::string_view("+-.eE0123456789").find(*end) != std::string_view::npos) ++end;
+    while (end < stop && std::string_view("+-.eE0123456789").find(*end) != std::string_view::npos)
+      ++end;
     node.text = std::string(begin_, end);
     node.length = static_cast<int>(node.text.size());
     node.shape = NodeShape::scalar;
@@ -197,7 +198,8 @@ class TreeSax : public nlohmann::json_sax<json> {
 
 nlohmann::ordered_json to_json(const Node& node) {
   switch (node.shape) {
-    case NodeShape::null: return nullptr;
+    case NodeShape::null:
+      return nullptr;
     case NodeShape::scalar: {
       if (node.quoted) return node.text;
       if (node.text == "true") return true;

@@ -4,7 +4,8 @@
 //   one value     27.98 mm    -40 degC    17.1 deg crank    650 1/min    0.35 %
 //   with ±        0.058 ± 0.005 mm     0.058 +/- 0.005 mm     27.98 mm ± 3 um     (k 2) may follow
 //   interval      27.96..27.98 mm    650 ± 25 1/min    >= 140 kPa    <= 0.110 mm
-//                 at least 140 kPa    at most 0.110 mm    below / above are refused: "at most" is meant
+//                 at least 140 kPa    at most 0.110 mm    below / above are refused: "at most" is
+//                 meant
 //   list          27.957 27.958 27.956 mm     27.957, 27.958, 27.956 mm     27.957 mm; 1.1007 in
 //
 // A bare number is an error. `1,102` is an error unless the file declares its decimal sign (the
@@ -86,8 +87,8 @@ FromText<long long> read_integer(std::string_view text);
 // Printing. Never in exponent form, never "-0".
 std::string number_text(double number, int decimals);
 std::string quantity_text(double si, const Unit& unit, int decimals);
-// Shortest text that reads back to the same double in this unit ("0.35 %"), at most 15 digits: exact
-// for every number that was typed with up to 15 digits, within 15 digits for any other.
+// Shortest text that reads back to the same double in this unit ("0.35 %"), at most 15 digits:
+// exact for every number that was typed with up to 15 digits, within 15 digits for any other.
 std::string quantity_text(double si, const Unit& unit);
 // "0.142 ± 0.005 mm": U to one or two digits (two when it starts with 1 or 2), rounded to the
 // nearest, but up when that would understate it by more than 5 % (JCGM 100:2008, 7.2.6 leaves it to

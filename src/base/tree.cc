@@ -104,9 +104,9 @@ Parsed<TextFileRef> load_text_file(const std::filesystem::path& path, std::strin
   const auto size = std::filesystem::file_size(path, code);
   if (code) return refuse("cannot be read: " + code.message());
   if (size > kMaxTextBytes)
-    return refuse(fmt::format("{} bytes; a file of this kind has at most {} MB", size,
-                              kMaxTextBytes >> 20U),
-                  "recordings and photos are attachments, not part of this file");
+    return refuse(
+        fmt::format("{} bytes; a file of this kind has at most {} MB", size, kMaxTextBytes >> 20U),
+        "recordings and photos are attachments, not part of this file");
   std::ifstream in(path, std::ios::binary);
   std::string text(static_cast<std::size_t>(size), '\0');
   if (!in) return refuse(fmt::format("cannot be read: {}", std::strerror(errno)));

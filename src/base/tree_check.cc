@@ -72,9 +72,8 @@ Diagnostics text_check(const TextFileRef& file, IndentRule rule) {
   for (const std::size_t start : file->line_starts) {
     const std::size_t first = text.find_first_not_of(' ', start);
     if (first != std::string::npos && text[first] == '\t')
-      add_diagnostic(diagnostics,
-                     error_at(counter.at_byte(first), "a tab is used as indentation",
-                              "use blanks; two per level are usual"));
+      add_diagnostic(diagnostics, error_at(counter.at_byte(first), "a tab is used as indentation",
+                                           "use blanks; two per level are usual"));
   }
   return diagnostics;
 }

@@ -13,15 +13,19 @@
 #include <string>
 
 #include "base/text.h"
-#include "random_record.h"
+#include "support/random_record.h"
 
 namespace tautmark {
 namespace {
 
 using ::testing::HasSubstr;
 
-Parsed<Node> yaml(std::string text) { return parse_yaml(make_text_file("a.yaml", std::move(text))); }
-Parsed<Node> json(std::string text) { return parse_json(make_text_file("a.json", std::move(text))); }
+Parsed<Node> yaml(std::string text) {
+  return parse_yaml(make_text_file("a.yaml", std::move(text)));
+}
+Parsed<Node> json(std::string text) {
+  return parse_json(make_text_file("a.json", std::move(text)));
+}
 
 // "line:column message" of the first mistake.
 std::string mistake(const Parsed<Node>& parsed) {
@@ -63,7 +67,7 @@ TEST(ParseYaml, PlacesAMissingValueBehindItsKey) {
   ASSERT_TRUE(root) << diagnostics_text(root.error());
   EXPECT_EQ(place(root->find("a")), "1:3+1");
   EXPECT_EQ(place(root->find("b")->find("c")), "4:7+1");
-  EXPECT_EQ(place(root->find("b")->find("d")), "4:12+1");
+  EXPECT_EQ(place(root->find("b")->find("d")), "4:13+1");
   EXPECT_EQ(place(&root->find("e")->items[0]), "6:4+1");
 }
 
@@ -147,7 +151,9 @@ TEST(ParseJson, RefusesWithPlaces) {
 
 TEST(ParseTree, ChoosesByContent) {
   EXPECT_TRUE(parse_tree(make_text_file("a", "\xEF\xBB\xBF {\"a\": 1}")));
-  EXPECT_TRUE(parse_tree(make_text_file("a", "\xEF\xBB\xBF" "a: 1\n")));
+  EXPECT_TRUE(parse_tree(make_text_file("a",
+                                        "\xEF\xBB\xBF"
+                                        "a: 1\n")));
 }
 
 TEST(PlaceOf, PointsInsideAScalar) {
@@ -206,12 +212,15 @@ bool same(const Node& a, const Node& b) {
 }
 
 Node random_tree(std::mt19937& random, int depth) {
-  const auto pick = [&](unsigned n) { return random() % n; };
+  const auto pick = [&](unsigned n) { return static_cast<unsigned>(random() % n); };
   Node node;
   switch (depth == 0 ? pick(3) : 3 + pick(2)) {
-    case 0: return node;
-    case 1: return scalar_node(test::nasty_text(random), true);
-    case 2: return scalar_node(pick(2) == 0 ? "true" : std::to_string(random()), false);
+    case 0:
+      return node;
+    case 1:
+      return scalar_node(test::nasty_text(random), true);
+    case 2:
+      return scalar_node(pick(2) == 0 ? "true" : std::to_string(random()), false);
     case 3:
       node.shape = NodeShape::list;
       for (unsigned i = pick(4); i > 0; --i) node.items.push_back(random_tree(random, depth - 1));

@@ -109,7 +109,8 @@ class TreeBuilder : public YAML::EventHandler {
   bool is_closed(const YAML::Mark& mark) const {
     const std::string_view text = file_->text;
     const std::string_view line = line_from(mark);
-    if (!line.starts_with('"') && !line.starts_with('\'')) return true;  // | and > end by themselves
+    if (!line.starts_with('"') && !line.starts_with('\''))
+      return true;  // | and > end by themselves
     const char quote = line.front();
     for (auto i = static_cast<std::size_t>(line.data() - text.data()) + 1; i < text.size(); ++i) {
       if (quote == '"' && text[i] == '\\') {
@@ -165,10 +166,11 @@ class TreeBuilder : public YAML::EventHandler {
       if (node.shape != NodeShape::scalar) fail(node, "a key must be a plain word");
       const auto [first, is_new] = top.seen.emplace(node.text, top.node.members.size());
       if (!is_new) {
-        Diagnostic twice = error_at(node, fmt::format("key \"{}\" stands here a second time", node.text),
-                                    "remove one of the two");
-        twice.second = DiagnosticNote{place_of(top.node.members[first->second].key),
-                                      "the first one is here"};
+        Diagnostic twice =
+            error_at(node, fmt::format("key \"{}\" stands here a second time", node.text),
+                     "remove one of the two");
+        twice.second =
+            DiagnosticNote{place_of(top.node.members[first->second].key), "the first one is here"};
         add_diagnostic(diagnostics_, std::move(twice));
       }
       top.key = std::move(node);
@@ -216,7 +218,8 @@ constexpr ParserWords kParserWords[] = {
 Diagnostic parser_error(const TextFileRef& file, const YAML::Exception& error) {
   const auto bytes = static_cast<std::size_t>(std::max(0, error.mark.column));
   Node node = PlaceCounter(file).at_line(std::max(1, error.mark.line + 1), bytes);
-  const std::string theirs = error.msg.substr(0, first_invalid_utf8(error.msg).value_or(error.msg.size()));
+  const std::string theirs =
+      error.msg.substr(0, first_invalid_utf8(error.msg).value_or(error.msg.size()));
   Diagnostic diagnostic = error_at(node, "not readable as YAML: " + theirs);
   const auto* words =
       std::find_if(std::begin(kParserWords), std::end(kParserWords),

@@ -16,7 +16,9 @@ bool looks_like_another_type(std::string_view text) {
                                                 "on",   "off",   "y",    "n",   "~"};
   const std::string lower = lower_ascii(text);
   if (std::find(std::begin(kWords), std::end(kWords), lower) != std::end(kWords)) return true;
-  return text.find_first_not_of("0123456789+-.eExXobOB_:") == std::string_view::npos;
+  // A number starts with a digit or a sign; "e1", the name of an entry, is none.
+  return std::string_view("0123456789+-.").find(text.front()) != std::string_view::npos &&
+         text.find_first_not_of("0123456789+-.eExXobOB_:") == std::string_view::npos;
 }
 
 bool is_read_as_nothing(std::string_view text) {
@@ -30,7 +32,8 @@ bool is_plain_safe(const Node& node) {
   if (text.starts_with("---") || text.starts_with("...")) return false;
   static constexpr std::string_view kFirst = "-?:,[]{}#&*!|>'\"%@`=";
   if (kFirst.find(text.front()) != std::string_view::npos) {
-    const bool negative_number = text.front() == '-' && text.size() > 1 && text[1] >= '0' && text[1] <= '9';
+    const bool negative_number =
+        text.front() == '-' && text.size() > 1 && text[1] >= '0' && text[1] <= '9';
     if (!negative_number) return false;
   }
   if (text.back() == ':') return false;
@@ -89,15 +92,25 @@ void write_block(std::string& out, const Node& node, int indent);
 // Writes the value after "key:" or "-": on the same line if it is a scalar, below it otherwise.
 void write_value(std::string& out, const Node& node, int indent) {
   switch (node.shape) {
-    case NodeShape::null: out += " null\n"; break;
-    case NodeShape::scalar: out += " " + scalar_text(node) + "\n"; break;
+    case NodeShape::null:
+      out += " null\n";
+      break;
+    case NodeShape::scalar:
+      out += " " + scalar_text(node) + "\n";
+      break;
     case NodeShape::list:
-      if (node.items.empty()) { out += " []\n"; break; }
+      if (node.items.empty()) {
+        out += " []\n";
+        break;
+      }
       out += "\n";
       write_block(out, node, indent);
       break;
     case NodeShape::map:
-      if (node.members.empty()) { out += " {}\n"; break; }
+      if (node.members.empty()) {
+        out += " {}\n";
+        break;
+      }
       out += "\n";
       write_block(out, node, indent);
       break;

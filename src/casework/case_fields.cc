@@ -12,11 +12,11 @@ constexpr FieldOptions kLinks{.bounds = between(2, 100000)};
 std::span<const FieldInfo> Description<Instrument>::fields() {
   static const FieldInfo kFields[] = {
       field<&Instrument::name>("name", "Name by which entries speak of it.", "micrometer A"),
-      field<&Instrument::type>(
-          "type",
-          "Kind, from the program's list, where its own data are not known: micrometer 0.01, caliper, "
-          "bore gauge, dial indicator, plastic strip, ruler, unknown ...",
-          "micrometer 0.01"),
+      field<&Instrument::type>("type",
+                               "Kind, from the program's list, where its own data are not known: "
+                               "micrometer 0.01, caliper, "
+                               "bore gauge, dial indicator, plastic strip, ruler, unknown ...",
+                               "micrometer 0.01"),
       field<&Instrument::resolution>("resolution", "Smallest step that is read.", "0.001 mm"),
       field<&Instrument::uncertainty>(
           "uncertainty", "Expanded uncertainty (k = 2), from its certificate.", "0.003 mm"),

@@ -9,15 +9,16 @@
 
 #include "base/hash.h"
 #include "base/text.h"
-#include "casework/case_fields.h"
 #include "casework/case_check.h"
+#include "casework/case_fields.h"
 
 namespace tautmark {
 namespace {
 
 namespace fs = std::filesystem;
 
-tl::unexpected<Diagnostics> refuse_case(const std::string& name, std::string message, std::string hint = {}) {
+tl::unexpected<Diagnostics> refuse_case(const std::string& name, std::string message,
+                                        std::string hint = {}) {
   Diagnostic diagnostic;
   diagnostic.place.file = name;
   diagnostic.message = std::move(message);
@@ -28,11 +29,12 @@ tl::unexpected<Diagnostics> refuse_case(const std::string& name, std::string mes
 void load_drives(LoadedCase& loaded, const DriveFolders& folders, Diagnostics& diagnostics) {
   constexpr std::size_t kMostCandidates = 16;
   if (loaded.value.candidates.size() > kMostCandidates) {
-    add_diagnostic(diagnostics,
-                   {Severity::error, loaded.places.at("candidates"),
-                    fmt::format("{} candidates; at most {} are read",
-                                loaded.value.candidates.size(), kMostCandidates),
-                    {}, {}});
+    add_diagnostic(diagnostics, {Severity::error,
+                                 loaded.places.at("candidates"),
+                                 fmt::format("{} candidates; at most {} are read",
+                                             loaded.value.candidates.size(), kMostCandidates),
+                                 {},
+                                 {}});
     return;
   }
   std::vector<std::pair<std::string, std::string>> wanted;  // text, path of the key
@@ -49,8 +51,11 @@ void load_drives(LoadedCase& loaded, const DriveFolders& folders, Diagnostics& d
     std::string target = text;
     if (!is_drive_name(text)) {
       if (const auto problem = path_problem(text)) {
-        add_diagnostic(diagnostics, {Severity::error, loaded.places.at(path), *problem,
-                                     "name the drive, or a drive file beside the case", {}});
+        add_diagnostic(diagnostics, {Severity::error,
+                                     loaded.places.at(path),
+                                     *problem,
+                                     "name the drive, or a drive file beside the case",
+                                     {}});
         continue;
       }
       target = (with_own.folders.front() / text).generic_string();
@@ -69,9 +74,11 @@ void load_drives(LoadedCase& loaded, const DriveFolders& folders, Diagnostics& d
     }
     const auto [first, is_new] = path_of.emplace(drive->drive.name, path);
     if (!is_new) {
-      Diagnostic twice{Severity::error, loaded.places.at(path),
+      Diagnostic twice{Severity::error,
+                       loaded.places.at(path),
                        fmt::format("the drive \"{}\" is named a second time", drive->drive.name),
-                       {}, {}};
+                       {},
+                       {}};
       twice.second = DiagnosticNote{loaded.places.at(first->second), "the first one is here"};
       add_diagnostic(diagnostics, std::move(twice));
       continue;
@@ -94,7 +101,8 @@ Parsed<LoadedCase> load_case(const std::string& case_name, const DriveFolders& f
     loaded.file = folder / "case.yaml";
     if (!fs::exists(loaded.file, code)) loaded.file = folder / "case.json";
     if (!fs::exists(loaded.file, code))
-      return refuse_case(case_name, "no case.yaml in this folder", "give the folder of a case, or the case file itself");
+      return refuse_case(case_name, "no case.yaml in this folder",
+                         "give the folder of a case, or the case file itself");
   }
   const auto file = load_text_file(loaded.file, loaded.file.generic_string());
   if (!file) return tl::make_unexpected(file.error());
@@ -106,12 +114,12 @@ Parsed<LoadedCase> load_case(const std::string& case_name, const DriveFolders& f
   // A file of another format would only give mistakes that are none.
   if (const Node* format = node->find("tautmark"); format != nullptr && format->text != "case/1") {
     const bool is_drive = format->text.starts_with("drive/");
-    diagnostics.push_back(error_at(
-        *format,
-        is_drive ? std::string("this is a drive file; a case file is wanted here")
-                 : fmt::format("\"{}\" is not a format of a case file", format->text),
-        is_drive ? "look at a drive with: tautmark drive check FILE"
-                 : "the first line of a case file is: tautmark: case/1"));
+    diagnostics.push_back(
+        error_at(*format,
+                 is_drive ? std::string("this is a drive file; a case file is wanted here")
+                          : fmt::format("\"{}\" is not a format of a case file", format->text),
+                 is_drive ? "look at a drive with: tautmark drive check FILE"
+                          : "the first line of a case file is: tautmark: case/1"));
     return tl::make_unexpected(diagnostics);
   }
   ReadContext context;

@@ -14,9 +14,9 @@ namespace tautmark {
 struct LoadedCase {
   Case value;
   Places places;
-  std::string sha256;              // of the case file
-  std::filesystem::path file;      // as opened
-  std::string shown_name;          // as the user named it
+  std::string sha256;               // of the case file
+  std::filesystem::path file;       // as opened
+  std::string shown_name;           // as the user named it
   std::vector<LoadedDrive> drives;  // one per candidate; empty: no drive
 };
 

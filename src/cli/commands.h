@@ -31,8 +31,8 @@ void add_drive_compare(CLI::App& drive, int& status);
 // What `drive check` prints; its exit status.
 int check_drive(const std::string& name, const std::vector<std::string>& drives);
 
-// Where drives are looked up: --drives, $TAUTMARK_DRIVES, folders named "drives" beside the case and
-// above it, beside where one stands and above it, and the drives that come with the program.
+// Where drives are looked up: --drives, $TAUTMARK_DRIVES, folders named "drives" beside the case
+// and above it, beside where one stands and above it, and the drives that come with the program.
 DriveFolders drive_folders(const std::vector<std::string>& named, const std::string& beside);
 
 // Prints every diagnostic on standard error; the status for input that could not be used.

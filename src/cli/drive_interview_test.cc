@@ -16,11 +16,13 @@ namespace {
 using ::testing::HasSubstr;
 using ::testing::SizeIs;
 
-// Answers by the key of the question; what is not in the map is not in the manual. A key may be
-// answered several times.
+// Answers by the key of the question. A key may be answered several times.
+using Said = std::multimap<std::string, std::string>;
+
+// Gives these answers; what is not among them is not in the manual.
 class Manual {
  public:
-  explicit Manual(std::multimap<std::string, std::string> said) : said_(std::move(said)) {}
+  explicit Manual(Said said) : said_(std::move(said)) {}
 
   // Until everything was asked, or an answer is refused.
   InterviewState state() {
@@ -36,11 +38,11 @@ class Manual {
   [[nodiscard]] const std::vector<std::string>& answers() const { return answers_; }
 
  private:
-  std::multimap<std::string, std::string> said_;
+  Said said_;
   std::vector<std::string> answers_;
 };
 
-std::multimap<std::string, std::string> chain_drive() {
+Said chain_drive() {
   return {{"drive.name", "test-drive"},
           {"unit.engine", "mm"},
           {"crankshaft.seen_from", "front"},
@@ -86,7 +88,7 @@ TEST(Interview, DoesNotAskForANameThatTheFileSays) {
 }
 
 TEST(Interview, EndsWithNothingButANameWhenNothingIsInTheManual) {
-  const InterviewState state = Manual({{"drive.name", "bare"}}).state();
+  const InterviewState state = Manual(Said{{"drive.name", "bare"}}).state();
   ASSERT_FALSE(state.next);
   EXPECT_EQ(state.drive.name, "bare");
   EXPECT_THAT(state.drive.chains, SizeIs(0));

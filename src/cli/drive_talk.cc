@@ -64,6 +64,14 @@ std::optional<std::string> Talk::hear(const InterviewRow& row, std::string_view 
     return std::nullopt;
   }
   const std::string_view text = trimmed(answers_[state_.taken++]);
+  const bool readable =
+      !first_invalid_utf8(text) && std::none_of(text.begin(), text.end(), [](char c) {
+        return static_cast<unsigned char>(c) < 0x20 || c == 0x7F;
+      });
+  if (!readable) {
+    refuse("this holds characters that no file can keep", last_.example);
+    return std::nullopt;
+  }
   if (!text.empty() && text != "-") return std::string(text);
   if (row.needed) refuse("this is needed", last_.example);
   return std::nullopt;

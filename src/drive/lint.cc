@@ -34,18 +34,25 @@ void check_identity(LintReport& report) {
     report.error("confirms", "only a drive that is based on another confirms something");
   const bool has_source = drive.source && drive.source->origin;
   if (!has_source && !drive.fits.empty())
-    report.warning("source", "nobody says where these numbers come from: no reading can pass against them",
+    report.warning("source",
+                   "nobody says where these numbers come from: no reading can pass against them",
                    "source: {origin: maker, document: ..., page: ...}");
   if (!drive.checked_by)
-    report.warning("", "not checked: nobody has compared this definition with its source; every finding "
-                       "says so", "checked_by: name, date");
+    report.warning(
+        "",
+        "not checked: nobody has compared this definition with its source; every finding "
+        "says so",
+        "checked_by: name, date");
 }
 
 void check_inheritance(LintReport& report) {
   for (const auto& [name, path] : report.loaded().unconfirmed)
-    report.warning(path, fmt::format("{} taken over from the base without being restated or confirmed: "
-                                     "findings that rest on it stay open", name),
-                   fmt::format("restate it, or add \"{}\" to confirms after looking at the engine", name));
+    report.warning(
+        path,
+        fmt::format("{} taken over from the base without being restated or confirmed: "
+                    "findings that rest on it stay open",
+                    name),
+        fmt::format("restate it, or add \"{}\" to confirms after looking at the engine", name));
 }
 
 void check_cylinders(LintReport& report) {
@@ -60,11 +67,13 @@ void check_cylinders(LintReport& report) {
     std::sort(order.begin(), order.end());
     const int count = cylinders.count.value_or(static_cast<int>(order.size()));
     bool right = static_cast<int>(order.size()) == count;
-    for (std::size_t i = 0; right && i < order.size(); ++i) right = order[i] == static_cast<int>(i) + 1;
+    for (std::size_t i = 0; right && i < order.size(); ++i)
+      right = order[i] == static_cast<int>(i) + 1;
     if (!right)
-      report.error("cylinders.firing_order",
-                   fmt::format("the firing order does not name each cylinder from 1 to {} once", count), {},
-                   "cylinders.count", "the number of cylinders is here");
+      report.error(
+          "cylinders.firing_order",
+          fmt::format("the firing order does not name each cylinder from 1 to {} once", count), {},
+          "cylinders.count", "the number of cylinders is here");
   }
 }
 
@@ -77,28 +86,30 @@ void check_banks(LintReport& report) {
     const std::string path = fmt::format("banks[{}]", i);
     const auto [first, is_new] = numbers.emplace(bank.number, i);
     if (!is_new)
-      report.error(path + ".number", fmt::format("bank {} stands here a second time", bank.number), {},
-                   fmt::format("banks[{}].number", first->second), "the first one is here");
+      report.error(path + ".number", fmt::format("bank {} stands here a second time", bank.number),
+                   {}, fmt::format("banks[{}].number", first->second), "the first one is here");
     if (bank.side && !bank.seen_from)
       report.error(path + ".side", fmt::format("{} of which viewing end?", choice_name(*bank.side)),
                    "seen_from: front, or seen_from: flywheel end");
     for (const int cylinder : bank.cylinders) {
       const auto [where, fresh] = cylinder_of.emplace(cylinder, path + ".cylinders");
       if (!fresh)
-        report.error(path + ".cylinders", fmt::format("cylinder {} stands in two banks", cylinder), {},
-                     where->second, "the other one is here");
+        report.error(path + ".cylinders", fmt::format("cylinder {} stands in two banks", cylinder),
+                     {}, where->second, "the other one is here");
       if (cylinder < 1 ||
           (drive.cylinders && drive.cylinders->count && cylinder > *drive.cylinders->count))
-        report.error(path + ".cylinders", fmt::format("cylinder {} does not exist in this engine", cylinder),
-                     {}, "cylinders.count", "the number of cylinders is here");
+        report.error(path + ".cylinders",
+                     fmt::format("cylinder {} does not exist in this engine", cylinder), {},
+                     "cylinders.count", "the number of cylinders is here");
       if (cylinder == 1 && bank.number != 1)
         report.error(path + ".number", "bank 1 is the bank that holds cylinder 1");
     }
     std::set<std::string> names;
     for (std::size_t c = 0; c < bank.camshafts.size(); ++c)
       if (!names.insert(folded(bank.camshafts[c].name)).second)
-        report.error(fmt::format("{}.camshafts[{}].name", path, c),
-                     fmt::format("\"{}\" stands twice in bank {}", bank.camshafts[c].name, bank.number));
+        report.error(
+            fmt::format("{}.camshafts[{}].name", path, c),
+            fmt::format("\"{}\" stands twice in bank {}", bank.camshafts[c].name, bank.number));
   }
   const bool every_bank_told =
       std::none_of(drive.banks.begin(), drive.banks.end(),
@@ -132,9 +143,12 @@ void check_banks(LintReport& report) {
 // Strand counts as pitches from marked tooth to marked tooth, whatever was counted.
 int as_pitches(int links, LinkCounting counted) {
   switch (counted) {
-    case LinkCounting::pitches: return links;
-    case LinkCounting::both_marks: return links - 1;
-    case LinkCounting::between: return links + 1;
+    case LinkCounting::pitches:
+      return links;
+    case LinkCounting::both_marks:
+      return links - 1;
+    case LinkCounting::between:
+      return links + 1;
   }
   return links;
 }
@@ -148,15 +162,19 @@ void check_strands(LintReport& report, const Chain& chain, const std::string& pa
   };
   const LinkCounting counted = chain.counted.value_or(LinkCounting::pitches);
   if (!chain.counted)
-    report.warning(path + ".strands", "not said what was counted between the marks; taken as pitches from "
-                   "marked tooth to marked tooth", "counted: pitches");
+    report.warning(path + ".strands",
+                   "not said what was counted between the marks; taken as pitches from "
+                   "marked tooth to marked tooth",
+                   "counted: pitches");
   const long long sum = sum_as(counted);
   if (!chain.links || sum == *chain.links) return;
   std::string hint;
-  for (const LinkCounting other : {LinkCounting::pitches, LinkCounting::both_marks, LinkCounting::between})
+  for (const LinkCounting other :
+       {LinkCounting::pitches, LinkCounting::both_marks, LinkCounting::between})
     if (other != counted && sum_as(other) == *chain.links)
       hint = fmt::format("the sum is right if \"{}\" was counted", choice_name(other));
-  report.error(path + ".strands", fmt::format("the strands add up to {} links, the chain has {}", sum, *chain.links),
+  report.error(path + ".strands",
+               fmt::format("the strands add up to {} links, the chain has {}", sum, *chain.links),
                hint, path + ".links", "the chain's links are here");
 }
 
@@ -168,13 +186,14 @@ void check_chains(LintReport& report) {
     const std::string path = fmt::format("chains[{}]", i);
     const auto [first, is_new] = names.emplace(folded(chain.name), i);
     if (!is_new)
-      report.error(path + ".name", fmt::format("a chain named \"{}\" stands here a second time", chain.name),
-                   {}, fmt::format("chains[{}].name", first->second), "the first one is here");
+      report.error(path + ".name",
+                   fmt::format("a chain named \"{}\" stands here a second time", chain.name), {},
+                   fmt::format("chains[{}].name", first->second), "the first one is here");
     check_strands(report, chain, path);
     if (chain.tensioner && chain.tensioner->stroke && chain.tensioner->ratchet_step &&
         chain.tensioner->ratchet_step->value > chain.tensioner->stroke->value)
-      report.error(path + ".tensioner.ratchet_step", "one ratchet tooth is longer than the stroke", {},
-                   path + ".tensioner.stroke", "the stroke is here");
+      report.error(path + ".tensioner.ratchet_step", "one ratchet tooth is longer than the stroke",
+                   {}, path + ".tensioner.stroke", "the stroke is here");
   }
   const auto unknown_chain = [&](const std::string& name, const std::string& path) {
     if (names.contains(folded(name))) return;
@@ -187,28 +206,32 @@ void check_chains(LintReport& report) {
   if (drive.crankshaft)
     for (std::size_t i = 0; i < drive.crankshaft->sprockets.size(); ++i)
       if (drive.crankshaft->sprockets[i].chain)
-        unknown_chain(*drive.crankshaft->sprockets[i].chain, fmt::format("crankshaft.sprockets[{}].chain", i));
+        unknown_chain(*drive.crankshaft->sprockets[i].chain,
+                      fmt::format("crankshaft.sprockets[{}].chain", i));
   for (std::size_t b = 0; b < drive.banks.size(); ++b)
     for (std::size_t c = 0; c < drive.banks[b].camshafts.size(); ++c)
       if (drive.banks[b].camshafts[c].chain)
-        unknown_chain(*drive.banks[b].camshafts[c].chain, fmt::format("banks[{}].camshafts[{}].chain", b, c));
+        unknown_chain(*drive.banks[b].camshafts[c].chain,
+                      fmt::format("banks[{}].camshafts[{}].chain", b, c));
   for (std::size_t i = 0; i < drive.idlers.size(); ++i) {
     unknown_chain(drive.idlers[i].driven_by, fmt::format("idlers[{}].driven_by", i));
     unknown_chain(drive.idlers[i].drives, fmt::format("idlers[{}].drives", i));
   }
 }
 
-// Crank turns per turn of the sprocket that this chain is driven by, as a fraction; idlers multiply.
+// Crank turns per turn of the sprocket that this chain is driven by, as a fraction; idlers
+// multiply.
 struct Fraction {
   long long over = 1, under = 1;
 };
-std::optional<Fraction> chain_speed(const Drive& drive, const Chain& chain, std::string& through, int depth = 0) {
+std::optional<Fraction> chain_speed(const Drive& drive, const Chain& chain, std::string& through,
+                                    int depth = 0) {
   // Teeth of this chain that pass per crank turn = over / under.
   if (const CrankSprocket* sprocket = crank_sprocket_of(drive, chain)) {
     const bool named = sprocket->chain.has_value();
-    const bool driven_by_idler = std::any_of(drive.idlers.begin(), drive.idlers.end(), [&](const Idler& idler) {
-      return folded(idler.drives) == folded(chain.name);
-    });
+    const bool driven_by_idler =
+        std::any_of(drive.idlers.begin(), drive.idlers.end(),
+                    [&](const Idler& idler) { return folded(idler.drives) == folded(chain.name); });
     if (named || !driven_by_idler) return Fraction{sprocket->teeth, 1};
   }
   if (depth > 8) return std::nullopt;
@@ -235,13 +258,17 @@ void check_ratios(LintReport& report) {
       std::string through;
       const auto speed = chain_speed(drive, *chain, through);
       if (!speed) continue;
-      if (2 * speed->over == static_cast<long long>(*camshaft.sprocket_teeth) * speed->under) continue;
-      const double teeth = 2.0 * static_cast<double>(speed->over) / static_cast<double>(speed->under);
-      report.error(fmt::format("banks[{}].camshafts[{}].sprocket_teeth", b, c),
-                   fmt::format("{} teeth: a camshaft turns at half crank speed, so its sprocket needs {:g} "
-                               "teeth{}", *camshaft.sprocket_teeth, teeth, through),
-                   "if there is an intermediate shaft, describe it in idlers", "crankshaft.sprockets",
-                   "the crank sprocket is here");
+      if (2 * speed->over == static_cast<long long>(*camshaft.sprocket_teeth) * speed->under)
+        continue;
+      const double teeth =
+          2.0 * static_cast<double>(speed->over) / static_cast<double>(speed->under);
+      report.error(
+          fmt::format("banks[{}].camshafts[{}].sprocket_teeth", b, c),
+          fmt::format("{} teeth: a camshaft turns at half crank speed, so its sprocket needs {:g} "
+                      "teeth{}",
+                      *camshaft.sprocket_teeth, teeth, through),
+          "if there is an intermediate shaft, describe it in idlers", "crankshaft.sprockets",
+          "the crank sprocket is here");
     }
   }
 }
@@ -256,7 +283,8 @@ void check_fasteners(LintReport& report) {
                      "a tightening step needs a torque, an angle, or both");
     if (!fastener.single_use)
       report.warning(fmt::format("fasteners[{}]", i),
-                     fmt::format("{}: not said whether it is used once only; treated as used once", fastener.name),
+                     fmt::format("{}: not said whether it is used once only; treated as used once",
+                                 fastener.name),
                      "single_use: yes, or single_use: no");
   }
 }
@@ -269,8 +297,9 @@ void check_oil(LintReport& report) {
     const PressureLimit& limit = drive.oil->pressures[i];
     const std::string path = fmt::format("oil.pressures[{}]", i);
     if (limit.limit.value.kind != Kind::pressure)
-      report.error(path + ".limit", fmt::format("{} is {}; a pressure limit is a pressure", limit.limit.text,
-                                                kind_name(limit.limit.value.kind)));
+      report.error(path + ".limit",
+                   fmt::format("{} is {}; a pressure limit is a pressure", limit.limit.text,
+                               kind_name(limit.limit.value.kind)));
     report.check_at(limit.at, path + ".at", places, PlaceType::oil_port, "oil.ports");
     for (std::size_t other = 0; other < i; ++other) {
       const PressureLimit& before = drive.oil->pressures[other];
@@ -284,11 +313,13 @@ void check_oil(LintReport& report) {
                    {}, fmt::format("oil.pressures[{}].at", other), "the first one is here");
     }
     if (!limit.speed || !limit.oil_temperature)
-      report.warning(path, fmt::format("the limit says nothing about {}; a reading can pass at any",
-                                       !limit.speed ? "engine speed" : "oil temperature"),
+      report.warning(path,
+                     fmt::format("the limit says nothing about {}; a reading can pass at any",
+                                 !limit.speed ? "engine speed" : "oil temperature"),
                      !limit.speed ? "speed: 650 ± 25 1/min" : "oil_temperature: at least 90 degC");
     if (!drive.oil->grade)
-      report.warning(path, "the drive names no oil grade: pressure readings stay open", "grade: 5W-30");
+      report.warning(path, "the drive names no oil grade: pressure readings stay open",
+                     "grade: 5W-30");
   }
 }
 

@@ -132,10 +132,10 @@ void check_parts(LintReport& report) {
     for (std::size_t n = 0; n < part.does_not_hold.size(); ++n) {
       const auto found = held.find(folded(part.does_not_hold[n]));
       if (found != held.end())
-        report.error(fmt::format("{}.does_not_hold[{}]", path, n),
-                     fmt::format("\"{}\" is said to be in it and not to be in it",
-                                 part.does_not_hold[n]),
-                     {}, fmt::format("{}.holds[{}]", path, found->second), "it is held here");
+        report.error(
+            fmt::format("{}.does_not_hold[{}]", path, n),
+            fmt::format("\"{}\" is said to be in it and not to be in it", part.does_not_hold[n]),
+            {}, fmt::format("{}.holds[{}]", path, found->second), "it is held here");
     }
   }
 }

@@ -13,15 +13,17 @@ void LintReport::error(const std::string& path, std::string message, std::string
                        const std::string& second_path, std::string second_message) {
   if (loaded_.places.failed(path) || (!second_path.empty() && loaded_.places.failed(second_path)))
     return;
-  Diagnostic diagnostic{Severity::error, loaded_.places.at(path), std::move(message), std::move(hint), {}};
+  Diagnostic diagnostic{
+      Severity::error, loaded_.places.at(path), std::move(message), std::move(hint), {}};
   if (!second_path.empty())
     diagnostic.second = DiagnosticNote{loaded_.places.at(second_path), std::move(second_message)};
   add_diagnostic(diagnostics_, std::move(diagnostic));
 }
 
 void LintReport::warning(const std::string& path, std::string message, std::string hint) {
-  add_diagnostic(diagnostics_, {Severity::warning, loaded_.places.at(path), std::move(message),
-                                std::move(hint), {}});
+  add_diagnostic(
+      diagnostics_,
+      {Severity::warning, loaded_.places.at(path), std::move(message), std::move(hint), {}});
 }
 
 void LintReport::check_at(std::string_view at, const std::string& path,
@@ -36,7 +38,9 @@ void LintReport::check_at(std::string_view at, const std::string& path,
     known.push_back(place.path);
   }
   if (!any_of_type) {
-    warning(path, fmt::format("the drive has no {} yet, so this limit meets no reading", place_type_name(type)),
+    warning(path,
+            fmt::format("the drive has no {} yet, so this limit meets no reading",
+                        place_type_name(type)),
             fmt::format("give {}", missing));
     return;
   }

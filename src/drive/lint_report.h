@@ -24,8 +24,8 @@ class LintReport {
 
   // Says when `at` names no place of this type in the drive; `missing` is the section that would
   // bring such places.
-  void check_at(std::string_view at, const std::string& path, const std::vector<EnginePlace>& places,
-                PlaceType type, std::string_view missing);
+  void check_at(std::string_view at, const std::string& path,
+                const std::vector<EnginePlace>& places, PlaceType type, std::string_view missing);
 
   Diagnostics take() { return std::move(diagnostics_); }
 

@@ -35,7 +35,9 @@ constexpr Size kPressure{0, 5e6};
 constexpr Size kSpeed{0, 30000.0 / 60};
 constexpr Size kOilTemperature{kCelsius - 60, kCelsius + 250};
 
-bool is_inside(double value, const Size& size) { return value >= size.lower && value <= size.upper; }
+bool is_inside(double value, const Size& size) {
+  return value >= size.lower && value <= size.upper;
+}
 
 void refuse(LintReport& report, const std::string& path, const std::string& text,
             std::string_view what) {

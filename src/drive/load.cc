@@ -19,8 +19,9 @@ constexpr int kMaxBases = 8;
 
 std::string item_identity(const Node& item) {
   if (item.shape != NodeShape::map) return {};
-  static constexpr std::string_view kKeys[][2] = {
-      {"name", ""}, {"number", ""}, {"quantity", "at"}, {"at", "speed"}, {"from", "to"}, {"chain", ""}};
+  static constexpr std::string_view kKeys[][2] = {{"name", ""},       {"number", ""},
+                                                  {"quantity", "at"}, {"at", "speed"},
+                                                  {"from", "to"},     {"chain", ""}};
   for (const auto& [first, second] : kKeys) {
     const Node* one = item.find(first);
     if (one == nullptr) continue;
@@ -59,9 +60,9 @@ Node merged_list(const Node& base, const Node& variant) {
   Node result = variant;
   result.items.clear();
   for (const Node& item : base.items) {
-    const auto over = std::find_if(variant.items.begin(), variant.items.end(), [&](const Node& other) {
-      return item_identity(other) == item_identity(item);
-    });
+    const auto over = std::find_if(
+        variant.items.begin(), variant.items.end(),
+        [&](const Node& other) { return item_identity(other) == item_identity(item); });
     result.items.push_back(over == variant.items.end() ? item : merged(item, *over));
   }
   for (const Node& item : variant.items) {
@@ -77,7 +78,8 @@ Node merged_list(const Node& base, const Node& variant) {
 }
 
 Node merged(const Node& base, const Node& variant) {
-  if (base.shape == NodeShape::map && variant.shape == NodeShape::map) return merged_map(base, variant);
+  if (base.shape == NodeShape::map && variant.shape == NodeShape::map)
+    return merged_map(base, variant);
   if (base.shape == NodeShape::list && variant.shape == NodeShape::list)
     return merged_list(base, variant);
   return variant;
@@ -95,7 +97,8 @@ Node with_own_sources(Node base) {
   if (found == nullptr) return base;
   const Node source = *found;
   for (Member& member : base.members) {
-    if (member.key.text == "fits" || member.key.text == "fasteners") carry_source(member.value, source);
+    if (member.key.text == "fits" || member.key.text == "fasteners")
+      carry_source(member.value, source);
     if (member.key.text == "oil")
       for (Member& part : member.value.members)
         if (part.key.text == "pressures") carry_source(part.value, source);
@@ -137,7 +140,8 @@ Parsed<TextFileRef> open_drive(const std::string& name_or_path, const DriveFolde
 // A file of another format would only give mistakes that are none.
 std::optional<Diagnostic> format_problem(const Node& root) {
   const Node* format = root.find("tautmark");
-  if (format == nullptr || format->text == "drive/1") return std::nullopt;  // missing: the reader says so
+  if (format == nullptr || format->text == "drive/1")
+    return std::nullopt;  // missing: the reader says so
   const bool is_case = format->text.starts_with("case/");
   return error_at(*format,
                   is_case ? std::string("this is a case file; a drive file is wanted here")
@@ -161,22 +165,26 @@ Parsed<RawDrive> raw_drive(const TextFileRef& file, const DriveFolders& folders,
   if (base_name == nullptr || base_name->shape != NodeShape::scalar) return raw;
 
   if (!is_drive_name(base_name->text))
-    return one_error(error_at(*base_name, fmt::format("\"{}\" is not the name of a drive", base_name->text),
+    return one_error(error_at(*base_name,
+                              fmt::format("\"{}\" is not the name of a drive", base_name->text),
                               "name the base without path and ending"));
   chain.push_back(file->name);
   if (chain.size() > static_cast<std::size_t>(kMaxBases))
-    return one_error(error_at(*base_name, fmt::format("more than {} drives are based on each other", kMaxBases),
+    return one_error(error_at(*base_name,
+                              fmt::format("more than {} drives are based on each other", kMaxBases),
                               "is one of them based on itself?"));
   auto base_file = open_drive(base_name->text, folders);
   if (!base_file) {
     Diagnostic diagnostic = base_file.error().front();
     diagnostic.place = place_of(*base_name);
-    diagnostic.message = fmt::format("the base \"{}\" cannot be read: {}", base_name->text, diagnostic.message);
+    diagnostic.message =
+        fmt::format("the base \"{}\" cannot be read: {}", base_name->text, diagnostic.message);
     return one_error(std::move(diagnostic));
   }
   if (std::any_of(chain.begin(), chain.end(),
                   [&](const std::string& name) { return is_same_file(name, (*base_file)->name); }))
-    return one_error(error_at(*base_name, fmt::format("\"{}\" is based on itself", base_name->text)));
+    return one_error(
+        error_at(*base_name, fmt::format("\"{}\" is based on itself", base_name->text)));
   auto base = raw_drive(*base_file, folders, chain);
   if (!base) return tl::make_unexpected(base.error());
   raw.sha256 = sha256_hex(raw.sha256 + base->sha256);
@@ -188,8 +196,9 @@ Parsed<RawDrive> raw_drive(const TextFileRef& file, const DriveFolders& folders,
 
 Node laid_over(const Node& base_node, const Node& variant) {
   Node base = with_own_sources(base_node);
-  static constexpr std::string_view kNeverInherited[] = {
-      "tautmark", "name", "title", "based_on", "confirms", "revision", "checked_by", "recognise", "source"};
+  static constexpr std::string_view kNeverInherited[] = {"tautmark",   "name",      "title",
+                                                         "based_on",   "confirms",  "revision",
+                                                         "checked_by", "recognise", "source"};
   std::erase_if(base.members, [](const Member& member) {
     return std::find(std::begin(kNeverInherited), std::end(kNeverInherited), member.key.text) !=
            std::end(kNeverInherited);
@@ -237,7 +246,8 @@ Parsed<LoadedDrive> load_drive_text(const TextFileRef& file, const DriveFolders&
     context.inherited = &loaded.unconfirmed;
   }
   read_record(raw->node, loaded.drive, context);
-  for (const std::string& confirmed : loaded.drive.confirms) loaded.unconfirmed.erase(folded(confirmed));
+  for (const std::string& confirmed : loaded.drive.confirms)
+    loaded.unconfirmed.erase(folded(confirmed));
   if (Diagnostics too_many = check_amounts(loaded); has_errors(too_many)) {
     for (Diagnostic& found : too_many) add_diagnostic(diagnostics, std::move(found));
     return tl::make_unexpected(diagnostics);

@@ -42,6 +42,9 @@ struct Check {
 std::span<const Check> all_checks();
 const Check* find_check(std::string_view name);
 
+// The check that judges a quantity, limited or read: the first of the table.
+const Check* check_judging(Measurand quantity);
+
 CheckInput check_input(const LoadedCase& loaded, const LoadedDrive* drive);
 
 }  // namespace tautmark

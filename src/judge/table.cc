@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 // The table of checks, in the order in which reports show them. A new check is a file in checks/
 // and a row here.
+#include <algorithm>
+
 #include "judge/check.h"
 #include "judge/checks/checks.h"
 
@@ -103,6 +105,17 @@ std::span<const Check> all_checks() {
 const Check* find_check(std::string_view name) {
   for (const Check& check : all_checks())
     if (check.name == name) return &check;
+  return nullptr;
+}
+
+const Check* check_judging(Measurand quantity) {
+  const auto reads = [&](const Check& check) {
+    return std::find(check.reads.begin(), check.reads.end(), quantity) != check.reads.end();
+  };
+  for (const Check& check : all_checks())
+    if (!check.reads.empty() && check.limited_by == quantity) return &check;
+  for (const Check& check : all_checks())
+    if (reads(check)) return &check;
   return nullptr;
 }
 

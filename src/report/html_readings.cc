@@ -17,25 +17,7 @@
 namespace tautmark::html {
 namespace {
 
-// The check that judges a quantity, and the quantity that is computed from this one.
-struct JudgedBy {
-  Measurand quantity;
-  std::string_view check;
-};
-constexpr JudgedBy kJudgedBy[] = {
-    {Measurand::journal_diameter, "journal-diameter"},
-    {Measurand::bore_diameter, "bore-diameter"},
-    {Measurand::journal_clearance, "journal-clearance"},
-    {Measurand::journal_out_of_round, "journal-out-of-round"},
-    {Measurand::journal_taper, "journal-taper"},
-    {Measurand::end_play, "end-play"},
-    {Measurand::lock_play, "phaser-lock-play"},
-    {Measurand::chain_length, "chain-elongation"},
-    {Measurand::chain_elongation, "chain-elongation"},
-    {Measurand::groove_depth, "guide-groove"},
-    {Measurand::sink_time, "tensioner-sink-time"},
-    {Measurand::tensioner_stroke_left, "tensioner-extension"},
-};
+// The quantity that is computed from another one, which is what is read.
 constexpr std::pair<Measurand, Measurand> kComputedFrom[] = {
     {Measurand::journal_clearance, Measurand::bore_diameter},
     {Measurand::journal_clearance, Measurand::journal_diameter},
@@ -176,12 +158,11 @@ std::vector<BoxLine> lines_of(const Asked& asked) {
 }
 
 const Finding* finding_of(const Judgement& judgement, const Asked& asked) {
-  const auto* row = std::find_if(std::begin(kJudgedBy), std::end(kJudgedBy),
-                                 [&](const JudgedBy& r) { return r.quantity == asked.quantity; });
-  if (row == std::end(kJudgedBy)) return nullptr;
+  const Check* check = check_judging(asked.quantity);
+  if (check == nullptr) return nullptr;
   const auto found =
       std::find_if(judgement.findings.begin(), judgement.findings.end(), [&](const Finding& f) {
-        return !f.forecast && f.check == row->check && same_place(f.subject, asked.place->path);
+        return !f.forecast && f.check == check->name && same_place(f.subject, asked.place->path);
       });
   return found == judgement.findings.end() ? nullptr : &*found;
 }

@@ -107,7 +107,7 @@ padding:.5rem 0 .5rem .7rem;border-top:var(--thin) solid;border-left:var(--thin)
 .check{white-space:nowrap;font-size:.92rem}
 .where{display:flex;flex-wrap:wrap;align-items:baseline;gap:0 .6rem}
 .numbers{display:flex;flex-wrap:wrap;align-items:baseline;gap:0 .9rem}
-.value{font:700 1.5rem/1.25 var(--letter);letter-spacing:.01em}
+.value{font:700 1.5rem/1.25 var(--letter);letter-spacing:.01em;white-space:nowrap}
 .pass .value{font-size:1.05rem}
 .pass .verdict{flex-direction:row;align-items:center;gap:.35rem}
 .pass .verdict-word{font-size:1rem}

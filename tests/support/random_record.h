@@ -16,17 +16,111 @@ namespace tautmark::test {
 
 // Texts that mean something else to a careless reader or writer.
 inline const std::vector<std::string>& nasty_texts() {
-  static const std::vector<std::string> kTexts = {
-      "plain", "two words", "yes", "No", "on", "y", "true", "null", "NULL", "Null", "~", "nan",
-      "12", "-1", "+1", "1e5", "0x1F", "0o17", "1_000", "1,102", "12:30", ".5", ".", "..", "...",
-      "---", "--- a", "-", "- a", "-a", "?", "? a", ":", ": a", "a:", "a: b", "a :b", "a:b", "#",
-      "# a", "a #b", "a#b", "&a", "*a", "!a", "!!str a", "|", "|-", ">", ">= 140 kPa", "%a", "@a",
-      "`a`", "'", "''", "it's", "\"", "\"quoted\"", "\\", "C:\\drives", "\\n", "[", "[a, b]", "]",
-      "{", "{a: b}", "}", ",", "a, b", "=", "<<", "a\nb", "a\n", "\na", "\n", "a\n\nb", "a\tb",
-      "\ta", "a\t", "a\r\nb", " a", "a ", "  ", " ", "ø 27.98 ± 0.01 mm", "35 N·m", "90°", "µ",
-      "\u2028", "a\u2028b", "a\u2029b", "\uFEFFa", "\u00A0", "\u200B", "\U0001F527", "e\u0301",
-      "</script>", "${HOME}", "%s", "{}", "\xEF\xBF\xBD", std::string(300, 'x'),
-      std::string(200, ' ') + "x", "key: &a [*a]", "tautmark: drive/1"};
+  static const std::vector<std::string> kTexts = {"plain",
+                                                  "two words",
+                                                  "yes",
+                                                  "No",
+                                                  "on",
+                                                  "y",
+                                                  "true",
+                                                  "null",
+                                                  "NULL",
+                                                  "Null",
+                                                  "~",
+                                                  "nan",
+                                                  "12",
+                                                  "-1",
+                                                  "+1",
+                                                  "1e5",
+                                                  "0x1F",
+                                                  "0o17",
+                                                  "1_000",
+                                                  "1,102",
+                                                  "12:30",
+                                                  ".5",
+                                                  ".",
+                                                  "..",
+                                                  "...",
+                                                  "---",
+                                                  "--- a",
+                                                  "-",
+                                                  "- a",
+                                                  "-a",
+                                                  "?",
+                                                  "? a",
+                                                  ":",
+                                                  ": a",
+                                                  "a:",
+                                                  "a: b",
+                                                  "a :b",
+                                                  "a:b",
+                                                  "#",
+                                                  "# a",
+                                                  "a #b",
+                                                  "a#b",
+                                                  "&a",
+                                                  "*a",
+                                                  "!a",
+                                                  "!!str a",
+                                                  "|",
+                                                  "|-",
+                                                  ">",
+                                                  ">= 140 kPa",
+                                                  "%a",
+                                                  "@a",
+                                                  "`a`",
+                                                  "'",
+                                                  "''",
+                                                  "it's",
+                                                  "\"",
+                                                  "\"quoted\"",
+                                                  "\\",
+                                                  "C:\\drives",
+                                                  "\\n",
+                                                  "[",
+                                                  "[a, b]",
+                                                  "]",
+                                                  "{",
+                                                  "{a: b}",
+                                                  "}",
+                                                  ",",
+                                                  "a, b",
+                                                  "=",
+                                                  "<<",
+                                                  "a\nb",
+                                                  "a\n",
+                                                  "\na",
+                                                  "\n",
+                                                  "a\n\nb",
+                                                  "a\tb",
+                                                  "\ta",
+                                                  "a\t",
+                                                  "a\r\nb",
+                                                  " a",
+                                                  "a ",
+                                                  "  ",
+                                                  " ",
+                                                  "ø 27.98 ± 0.01 mm",
+                                                  "35 N·m",
+                                                  "90°",
+                                                  "µ",
+                                                  "\u2028",
+                                                  "a\u2028b",
+                                                  "a\u2029b",
+                                                  "\uFEFFa",
+                                                  "\u00A0",
+                                                  "\u200B",
+                                                  "\U0001F527",
+                                                  "e\u0301",
+                                                  "</script>",
+                                                  "${HOME}",
+                                                  "%s",
+                                                  "{}",
+                                                  "\xEF\xBF\xBD",
+                                                  std::string(300, 'x'),
+                                                  std::string(200, ' ') + "x",
+                                                  "key: &a [*a]",
+                                                  "tautmark: drive/1"};
   return kTexts;
 }
 
@@ -46,18 +140,21 @@ class RandomRecord {
   }
 
  private:
-  unsigned below(unsigned n) { return random_() % n; }
+  unsigned below(unsigned n) { return static_cast<unsigned>(random_() % n); }
 
   void fill(const TypeInfo& type, void* out, const FieldInfo* field) {
     switch (type.shape) {
-      case Shape::leaf: fill_leaf(type, out, field); return;
+      case Shape::leaf:
+        fill_leaf(type, out, field);
+        return;
       case Shape::optional:
         if (below(2) == 0) fill(type.element(), type.append(out), field);
         return;
       case Shape::list:
         for (unsigned i = below(4); i > 0; --i) fill(type.element(), type.append(out), field);
         return;
-      case Shape::record: break;
+      case Shape::record:
+        break;
     }
     for (const FieldInfo& part : type.fields()) fill(part.type(), part.edit(out), &part);
     if (type.tag == nullptr) return;
@@ -113,10 +210,14 @@ class RandomRecord {
     const bool is_any = !type.kind;
     if (is_any ? type.name == "range" : type.number == nullptr) {
       switch (below(4)) {
-        case 0: return fmt::format("at least {} {}", number(), unit(kind));
-        case 1: return fmt::format("<= {} {}", number(), unit(kind));
-        case 2: return fmt::format("{}..{} {}", number(), number(), unit(kind));
-        default: return fmt::format("{} ± {} {}", number(), number(), unit(kind));
+        case 0:
+          return fmt::format("at least {} {}", number(), unit(kind));
+        case 1:
+          return fmt::format("<= {} {}", number(), unit(kind));
+        case 2:
+          return fmt::format("{}..{} {}", number(), number(), unit(kind));
+        default:
+          return fmt::format("{} ± {} {}", number(), number(), unit(kind));
       }
     }
     if (is_any && type.name == "readings")

@@ -1,0 +1,183 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "drive/lint.h"
+
+#include <fmt/format.h>
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <filesystem>
+
+#include "base/text.h"
+#include "drive/load.h"
+
+namespace tautmark {
+namespace {
+
+using ::testing::Contains;
+using ::testing::ElementsAre;
+using ::testing::HasSubstr;
+using ::testing::IsEmpty;
+using ::testing::StartsWith;
+
+constexpr const char* kHead = "tautmark: drive/1\nname: a\n";
+constexpr const char* kJournals =
+    "banks: [{number: 1, camshafts: [{name: camshaft, journals: 5}]}]\nfits:\n";
+
+struct Found {
+  std::vector<std::string> errors, warnings;  // "line:column message (second line)"
+};
+
+Found found_in(const std::string& more) {
+  const auto loaded = load_drive_text(make_text_file("a.drive.yaml", kHead + more), {});
+  Found found;
+  const Diagnostics all = loaded ? loaded->warnings : loaded.error();
+  for (const Diagnostic& d : all) {
+    std::string words = fmt::format("{}:{} {}", d.place.line, d.place.column, d.message);
+    if (d.second) words += fmt::format(" ({}:{})", d.second->place.line, d.second->place.column);
+    (d.severity == Severity::error ? found.errors : found.warnings).push_back(words);
+  }
+  return found;
+}
+
+std::vector<std::string> errors(const std::string& more) { return found_in(more).errors; }
+
+std::vector<std::string> fit_errors(const std::string& fit) {
+  return errors(kJournals + ("  - {" + fit + "}\n"));
+}
+
+// The tests of the program (tests/malformed) have one file for each contradiction; here stand the
+// rules about what is none, and about two places.
+
+TEST(Lint, FindsNothingInADriveOfANameOnly) { EXPECT_THAT(errors(""), IsEmpty()); }
+
+TEST(Lint, FindsNothingInTheDrivesThatComeWithTheProgram) {
+  const DriveFolders folders{{std::filesystem::path(TAUTMARK_SOURCE_DIR) / "drives"}};
+  for (const std::string& name : drives_in(folders)) {
+    const auto loaded = load_drive(name, folders);
+    ASSERT_TRUE(loaded) << diagnostics_text(loaded.error());
+    EXPECT_FALSE(has_errors(lint(*loaded))) << name << "\n" << diagnostics_text(lint(*loaded));
+  }
+}
+
+TEST(Lint, NamesBothPlacesOfAContradiction) {
+  EXPECT_THAT(errors("cylinders:\n  stroke: 90 mm\n  rod: 40 mm\n"),
+              ElementsAre("5:8 the connecting rod is not longer than half the stroke (4:11)"));
+}
+
+TEST(Lint, WarnsOfWhatIsWeakerThanItLooks) {
+  const auto warnings =
+      found_in("fasteners: [{name: bolt}]\n" + std::string(kJournals) +
+               "  - {quantity: end play, at: every camshaft, service: at most 0.2 mm}\n")
+          .warnings;
+  EXPECT_THAT(warnings, Contains(HasSubstr("nobody says where these numbers come from")));
+  EXPECT_THAT(warnings, Contains(HasSubstr("not checked")));
+  EXPECT_THAT(warnings, Contains(StartsWith("3:13 bolt: not said whether it is used once")));
+}
+
+TEST(Lint, WarnsWhenFileAndDriveHaveTwoNames) {
+  const auto loaded =
+      load_drive_text(make_text_file("x/b.drive.yaml", "tautmark: drive/1\nname: a\n"), {});
+  ASSERT_TRUE(loaded);
+  EXPECT_THAT(diagnostics_text(loaded->warnings), HasSubstr("the file is named b.drive.yaml"));
+}
+
+TEST(LintFits, TakesATypedClearanceWithinTheLastDigit) {
+  const std::string parts =
+      "  - {quantity: journal diameter, at: every journal, new: 1.126..1.127 in}\n"
+      "  - {quantity: bore diameter, at: every journal, new: 1.128..1.129 in}\n"
+      "  - {quantity: journal clearance, at: every journal, new: ";
+  EXPECT_THAT(errors(kJournals + parts + "0.001..0.003 in}\n"), IsEmpty());
+  EXPECT_THAT(errors(kJournals + parts + "0.001..0.0031 in}\n"), IsEmpty());
+  EXPECT_THAT(errors(kJournals + parts + "0.003..0.005 in}\n"),
+              ElementsAre(HasSubstr("7:59 new bore 1.128..1.129 in and new journal")));
+}
+
+TEST(LintFits, ComparesNewWithServiceAtTheEndThatIsGiven) {
+  const std::string fit = "quantity: journal diameter, at: every journal, ";
+  EXPECT_THAT(fit_errors(fit + "new: 27.96..27.98 mm, service: at least 27.96 mm"), IsEmpty());
+  EXPECT_THAT(fit_errors(fit + "new: 27.96..27.98 mm, service: at least 27.961 mm"),
+              ElementsAre(HasSubstr("would be outside the service limit")));
+  EXPECT_THAT(fit_errors(fit + "new: 1.1008..1.1016 in, service: at least 27.95 mm"), IsEmpty());
+}
+
+TEST(LintFits, RefusesSizesOfNoEngine) {
+  EXPECT_THAT(fit_errors("quantity: journal diameter, at: every journal, new: 27.96..27.98 in"),
+              ElementsAre(HasSubstr("is the unit right?")));
+  EXPECT_THAT(fit_errors("quantity: journal clearance, at: every journal, service: at most 110 mm"),
+              ElementsAre(HasSubstr("is the unit right?")));
+}
+
+TEST(LintFits, ComparesLengthAndElongationOfTheChainsThatAreMeantOnly) {
+  const std::string chains =
+      "chains: [{name: primary, pitch: 8.00 mm}, {name: secondary, pitch: 9.525 mm}]\nfits:\n";
+  const std::string limits =
+      "  - {quantity: chain length, at: primary, links: 40, service: at most 321.12 mm}\n"
+      "  - {quantity: chain elongation, at: primary, service: at most 0.35 %}\n";
+  EXPECT_THAT(errors(chains + limits), IsEmpty());
+  EXPECT_THAT(errors(chains + "  - {quantity: chain length, at: secondary, links: 40, service: at "
+                              "most 321.12 mm}\n"),
+              ElementsAre(HasSubstr("40 links of 9.525 mm are 381.00 mm long")));
+}
+
+TEST(LintRatios, FollowIdlers) {
+  const std::string two_stages =
+      "crankshaft: {sprockets: [{chain: primary, teeth: 24}]}\n"
+      "chains: [{name: primary}, {name: secondary}]\n"
+      "idlers: [{name: idler, driven_by: primary, teeth_in: 40, drives: secondary, teeth_out: "
+      "20}]\n"
+      "banks: [{number: 1, camshafts: [{name: camshaft, chain: secondary, sprocket_teeth: ";
+  EXPECT_THAT(errors(two_stages + "24}]}]\n"), IsEmpty());
+  EXPECT_THAT(errors(two_stages + "48}]}]\n"),
+              ElementsAre(HasSubstr("needs 24 teeth through idler 40:20")));
+}
+
+TEST(LintRatios, EndWithIdlersInACircle) {
+  EXPECT_THAT(
+      errors("chains: [{name: a}, {name: b}]\nidlers:\n"
+             "  - {name: i, driven_by: a, teeth_in: 40, drives: b, teeth_out: 20}\n"
+             "  - {name: j, driven_by: b, teeth_in: 40, drives: a, teeth_out: 20}\n"
+             "banks: [{number: 1, camshafts: [{name: c, chain: a, sprocket_teeth: 42}]}]\n"),
+      IsEmpty());
+}
+
+TEST(LintStrands, AddUpInEachWayOfCounting) {
+  const auto with = [](const char* counted, int first, int second) {
+    return errors(
+        fmt::format("chains:\n  - name: a\n    links: 124\n    counted: {}\n    strands: "
+                    "[{{from: a, to: b, links: {}}}, {{from: b, to: a, links: {}}}]\n",
+                    counted, first, second));
+  };
+  EXPECT_THAT(with("pitches", 64, 60), IsEmpty());
+  EXPECT_THAT(with("both marks", 65, 61), IsEmpty());
+  EXPECT_THAT(with("between", 63, 59), IsEmpty());
+  EXPECT_THAT(with("pitches", 65, 61),
+              ElementsAre("7:14 the strands add up to 126 links, the chain has 124 (5:12)"));
+}
+
+TEST(LintBanks, KeepQuietWhereNotEveryCylinderIsTold) {
+  EXPECT_THAT(errors("cylinders: {count: 6}\nbanks: [{number: 1, cylinders: [1, 3, 5]}, {number: "
+                     "2}]\n"),
+              IsEmpty());
+}
+
+TEST(LintNames, MayRepeatInAnotherBank) {
+  EXPECT_THAT(errors("banks:\n  - {number: 1, camshafts: [{name: intake}]}\n"
+                     "  - {number: 2, camshafts: [{name: intake}]}\n"
+                     "oil: {ports: [{name: head port, bank: 1}, {name: head port, bank: 2}]}\n"
+                     "parts: [{name: chain set, bank: 1}, {name: chain set, bank: 2}]\n"),
+              IsEmpty());
+}
+
+TEST(Lint, KeepsQuietAboutWhatCouldNotBeRead) {
+  EXPECT_THAT(errors("cylinders: {stroke: ninety mm, rod: 40 mm}\n"),
+              ElementsAre(HasSubstr("a number is wanted")));
+}
+
+TEST(Lint, ComparesNothingOfAFileThatHasMoreThanAnyEngine) {
+  std::string chains = "chains:\n";
+  for (int i = 0; i < 1000; ++i) chains += "  - {name: same}\n";
+  EXPECT_THAT(errors(chains), ElementsAre("4:3 1000 chains; at most 32 are read"));
+}
+
+}  // namespace
+}  // namespace tautmark
