@@ -76,6 +76,14 @@ bool same_place(const TextPlace& a, const TextPlace& b) {
 
 }  // namespace
 
+std::string clipped(std::string text) {
+  constexpr std::size_t kMostBytes = 700;
+  if (text.size() <= kMostBytes) return text;
+  std::size_t end = kMostBytes;
+  while (end > 0 && (static_cast<unsigned char>(text[end]) & 0xC0U) == 0x80U) --end;
+  return text.substr(0, end) + "…";
+}
+
 bool has_errors(const Diagnostics& diagnostics) {
   return std::any_of(diagnostics.begin(), diagnostics.end(),
                      [](const Diagnostic& d) { return d.severity == Severity::error; });
@@ -94,6 +102,8 @@ void add_diagnostic(Diagnostics& diagnostics, Diagnostic diagnostic) {
     diagnostic.hint.clear();
     diagnostic.second.reset();
   }
+  diagnostic.message = clipped(std::move(diagnostic.message));
+  diagnostic.hint = clipped(std::move(diagnostic.hint));
   diagnostics.push_back(std::move(diagnostic));
 }
 

@@ -46,6 +46,9 @@ using Parsed = tl::expected<T, Diagnostics>;
 // memory with them.
 inline constexpr std::size_t kMostDiagnostics = 200;
 
+// A message that quotes a text of some megabytes helps nobody: cut to a length that is read.
+std::string clipped(std::string text);
+
 bool has_errors(const Diagnostics& diagnostics);
 
 // Adds one; past kMostDiagnostics of its severity a single line says that there are more.

@@ -111,6 +111,12 @@ TEST(AddDiagnostic, DropsNoErrorBehindWarnings) {
   EXPECT_TRUE(has_errors(all));
 }
 
+TEST(AddDiagnostic, CutsMessagesThatQuoteMegabytes) {
+  Diagnostics all;
+  add_diagnostic(all, mistake(std::string(699, 'x') + "\u00e4" + std::string(1U << 20U, 'x')));
+  EXPECT_EQ(all[0].message, std::string(699, 'x') + "…");
+}
+
 TEST(SortByPlace, FollowsTheFileAndKeepsFilesInTheirOrder) {
   Diagnostics all = {mistake("d", 1, 1, "z.yaml"), mistake("c", 9), mistake("b", 2, 7),
                      mistake("a", 2, 3), mistake("whole file", 0)};

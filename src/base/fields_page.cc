@@ -3,6 +3,7 @@
 // then a table for each group of keys.
 #include <fmt/format.h>
 
+#include <optional>
 #include <set>
 
 #include "base/fields.h"
@@ -30,17 +31,14 @@ class PageWriter {
 
   void example_of(const TypeInfo& type, int indent, bool first_of_item) {
     if (type.tag != nullptr) {
-      bool first = true;
-      for (const TypeRef alternative : type.tag->alternatives) {
-        if (!first) example += "\n";
-        line(indent, first_of_item, fmt::format("{}: {}", type.tag->key, alternative().name),
-             alternative().help);
-        if (first)
-          fields_of(type.fields(), indent, false);
-        else
-          line(indent, false, "id: e1", "");
-        fields_of(alternative().fields(), indent, false);
-        first = false;
+      const std::size_t count = type.tag->alternatives.size();
+      for (std::size_t i = 0; i < count; ++i) {
+        const TypeInfo& alternative = type.tag->alternatives[i]();
+        if (i != 0) example += "\n";
+        line(indent, first_of_item, fmt::format("{}: {}", type.tag->key, alternative.name),
+             alternative.help);
+        shared_fields_of(type.fields(), indent, i + 1, count);
+        fields_of(alternative.fields(), indent, false);
       }
       return;
     }
@@ -71,27 +69,50 @@ class PageWriter {
   void line(int indent, bool dash, const std::string& text, std::string_view help) {
     std::string begin(static_cast<std::size_t>(indent), ' ');
     if (dash) begin.replace(begin.size() - 2, 1, "-");
+    if (comment_at_) begin.insert(*comment_at_, "# ");
     begin += text;
     if (!help.empty())
       begin += fmt::format("{:>{}}# {}", "", begin.size() < 44 ? 44 - begin.size() : 2, help);
     example += begin + "\n";
   }
 
+  // What every alternative has. Shown in full with the first; a field that names another item, such
+  // as the one corrected, with the last.
+  void shared_fields_of(std::span<const FieldInfo> fields, int indent, std::size_t number,
+                        std::size_t count) {
+    for (const FieldInfo& field : fields) {
+      const bool is_first = number == 1;
+      if (field.key == "id")
+        line(indent, false, fmt::format("id: e{}", number), is_first ? field.help : "");
+      else if (field.options.apart ? number == count : is_first)
+        field_of(field, indent, false);
+    }
+  }
+
   void fields_of(std::span<const FieldInfo> fields, int indent, bool first_of_item) {
     bool dash = first_of_item;
     for (const FieldInfo& field : fields) {
-      const TypeInfo& type = field.type();
-      const TypeInfo& inner = innermost(type);
-      const bool is_list = type.shape == Shape::list;
-      if (inner.shape == Shape::record) {
-        line(indent, dash, fmt::format("{}:", field.key), field.help);
-        example_of(inner, indent + (is_list ? 4 : 2), is_list);
-      } else {
-        line(indent, dash, fmt::format("{}: {}", field.key, quoted_if_needed(field.example)),
-             field.help);
-      }
+      const bool begins_comment = field.options.apart && !comment_at_;
+      if (begins_comment) comment_at_ = static_cast<std::size_t>(indent);
+      field_of(field, indent, dash);
+      if (begins_comment) comment_at_.reset();
       dash = false;
     }
+  }
+
+  // The example of a list of records is a further item, to stand below the first.
+  void field_of(const FieldInfo& field, int indent, bool dash) {
+    const TypeInfo& type = field.type();
+    const TypeInfo& inner = innermost(type);
+    const bool is_list = type.shape == Shape::list;
+    if (inner.shape != Shape::record) {
+      line(indent, dash, fmt::format("{}: {}", field.key, quoted_if_needed(field.example)),
+           field.help);
+      return;
+    }
+    line(indent, dash, fmt::format("{}:", field.key), field.help);
+    example_of(inner, indent + (is_list ? 4 : 2), is_list);
+    if (is_list && !field.example.empty()) line(indent + 4, true, std::string(field.example), "");
   }
 
   void begin_table(const TypeInfo& type) {
@@ -125,6 +146,7 @@ class PageWriter {
   }
 
   std::set<std::string> seen_;
+  std::optional<std::size_t> comment_at_;  // column of what is shown as a comment
 };
 
 }  // namespace

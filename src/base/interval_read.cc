@@ -176,9 +176,12 @@ FromText<AnyInterval> read_interval(std::string_view text, std::optional<Kind> w
   const FromText<const Unit*> unit = scanner.unit(*first, first->unit, wanted);
   if (!unit) return tl::unexpected(unit.error());
   const std::string_view value = scanner.text(first->span());
+  const std::string_view number = scanner.text(first->number.span);
+  const std::string_view symbol = (*unit)->symbol;
   return text_error(
       first->span(), fmt::format("{} is one value; an interval is wanted", value),
-      fmt::format("write \">= {}\", \"<= {}\" or \"a..b {}\"", value, value, (*unit)->symbol));
+      fmt::format("write \"at least {}\", \"at most {}\", \"{} ± b {}\" or \"a..b {}\"", value,
+                  value, number, symbol, symbol));
 }
 
 }  // namespace tautmark

@@ -47,6 +47,23 @@ class CountingIterator {
   const char** furthest_;
 };
 
+// The library's text starts with its own names, "[json.exception.parse_error.101] parse error at
+// line 2, column 3: syntax error while parsing value - invalid literal; last read: '...'", and
+// quotes what it has read, which may end inside a character or be the whole file.
+std::string plain_words(std::string message) {
+  const auto start = message.find("syntax error");
+  if (start != std::string::npos)
+    message.erase(0, start);
+  else if (const auto bracket = message.find("] "); bracket != std::string::npos)
+    message.erase(0, bracket + 2);
+  if (const auto read = message.find("; last read"); read != std::string::npos) {
+    const auto expected = message.rfind("; expected ");
+    const bool tells_more = expected != std::string::npos && expected > read;
+    message = message.substr(0, read) + (tells_more ? message.substr(expected) : "");
+  }
+  return message.substr(0, first_invalid_utf8(message).value_or(message.size()));
+}
+
 class TreeSax : public nlohmann::json_sax<json> {
  public:
   TreeSax(const TextFileRef& file, Diagnostics& diagnostics)
@@ -88,14 +105,7 @@ class TreeSax : public nlohmann::json_sax<json> {
   }
   bool parse_error(std::size_t position, const std::string&,
                    const nlohmann::detail::exception& error) override {
-    // The library's text starts with its own names: "[json.exception.parse_error.101] parse error
-    // at line 2, column 3: syntax error while parsing value - ...".
-    std::string message = error.what();
-    const auto start = message.find("syntax error");
-    if (start != std::string::npos)
-      message.erase(0, start);
-    else if (const auto bracket = message.find("] "); bracket != std::string::npos)
-      message.erase(0, bracket + 2);
+    const std::string message = plain_words(error.what());
     Node node =
         at(file_->text.data() + std::min(position > 0 ? position - 1 : 0, file_->text.size()));
     diagnostics_.push_back(error_at(node, "not readable as JSON: " + message));

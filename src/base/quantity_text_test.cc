@@ -256,6 +256,9 @@ TEST(ReadInterval, Refuses) {
                         "for an interval write \"27.96..27.98 mm\""));
   EXPECT_THAT(wrong_interval("27.98 mm"),
               HasSubstr("27.98 mm is one value; an interval is wanted|"));
+  EXPECT_THAT(wrong_interval("650 rpm", Kind::rotational_speed),
+              HasSubstr("|write \"at least 650 rpm\", \"at most 650 rpm\", \"650 ± b 1/min\" or "
+                        "\"a..b 1/min\""));
   EXPECT_THAT(wrong_interval(">= 27.96 mm <= 27.98 mm"), HasSubstr("one end is wanted here"));
   EXPECT_THAT(wrong_interval("27.96..27.98 mm x"), HasSubstr("is not a unit"));
   EXPECT_THAT(wrong_interval("27.96..27.98 mm 1"), HasSubstr("1|\"1\" behind"));

@@ -84,7 +84,8 @@ TextPlace place_of(const Node& node, std::size_t byte_offset, std::size_t byte_l
 }
 
 Diagnostic error_at(const Node& node, std::string message, std::string hint) {
-  return {Severity::error, place_of(node), std::move(message), std::move(hint), std::nullopt};
+  return {Severity::error, place_of(node), clipped(std::move(message)), clipped(std::move(hint)),
+          std::nullopt};
 }
 
 Parsed<TextFileRef> load_text_file(const std::filesystem::path& path, std::string shown_name) {

@@ -149,6 +149,16 @@ TEST(ParseJson, RefusesWithPlaces) {
   EXPECT_THAT(mistake(json("{\"a\": 1e999}")), HasSubstr("number overflow"));
 }
 
+// Found by fuzzing: the library quotes what it has read, cut inside a character.
+TEST(ParseJson, SaysNothingThatIsNoText) {
+  const auto root = json("{\"a\": \"\\u00b\u02EB\"}");
+  ASSERT_FALSE(root);
+  EXPECT_FALSE(first_invalid_utf8(diagnostics_text(root.error())));
+  const auto large = json("{\"a\": \"" + std::string(1U << 20U, 'x') + "\n\"}");
+  ASSERT_FALSE(large);
+  EXPECT_LT(diagnostics_text(large.error()).size(), 2000U);
+}
+
 TEST(ParseTree, ChoosesByContent) {
   EXPECT_TRUE(parse_tree(make_text_file("a", "\xEF\xBB\xBF {\"a\": 1}")));
   EXPECT_TRUE(parse_tree(make_text_file("a",

@@ -5,8 +5,9 @@
 namespace tautmark {
 namespace {
 constexpr FieldOptions kPositiveOnly{.bounds = kPositive};
+constexpr FieldOptions kApart{.apart = true};
+constexpr FieldOptions kPositiveApart{.bounds = kPositive, .apart = true};
 constexpr FieldOptions kCount{.bounds = between(1, 100000)};
-constexpr FieldOptions kLinks{.bounds = between(2, 100000)};
 }  // namespace
 
 std::span<const FieldInfo> Description<Instrument>::fields() {
@@ -120,10 +121,11 @@ std::span<const FieldInfo> Description<Reading>::fields() {
                               "27.957 27.958 27.956 mm"),
       field<&Reading::value>("value",
                              "Or the mean as it was reported, with ± if that was reported.",
-                             "0.058 ± 0.005 mm"),
-      field<&Reading::count>("count", "How many readings the reported mean is of.", "6", kCount),
-      field<&Reading::passes>("passes", "Or go / no-go: this blade passes.", "0.20 mm"),
-      field<&Reading::stops>("stops", "And this one does not.", "0.28 mm"),
+                             "27.957 ± 0.005 mm", kApart),
+      field<&Reading::count>("count", "How many readings the reported mean is of.", "6",
+                             {.bounds = between(1, 100000), .apart = true}),
+      field<&Reading::passes>("passes", "Or go / no-go: this blade passes.", "0.20 mm", kApart),
+      field<&Reading::stops>("stops", "And this one does not.", "0.28 mm", kApart),
       field<&Reading::instrument>(
           "instrument",
           "The instrument, by its name in this case, or a type of the program's list.",
@@ -131,14 +133,15 @@ std::span<const FieldInfo> Description<Reading>::fields() {
       field<&Reading::temperature>("temperature", "Temperature of the part.", "21 degC"),
       field<&Reading::instrument_temperature>(
           "instrument_temperature", "Temperature of the instrument, where it differs.", "22 degC"),
-      field<&Reading::cap>("cap", "Bores: how the cap was fitted.", "torqued"),
-      field<&Reading::links>("links", "Chain length: over how many links.", "40", kLinks),
+      field<&Reading::cap>("cap", "Bores: how the cap was fitted.", "torqued", kApart),
+      field<&Reading::links>("links", "Chain length: over how many links.", "40",
+                             {.bounds = between(2, 100000), .apart = true}),
       field<&Reading::radius>("radius", "Lock play on the rim: at this radius.", "50 mm",
-                              kPositiveOnly),
-      field<&Reading::drop>("drop", "Sink time: over this way.", "2 mm", kPositiveOnly),
-      field<&Reading::force>("force", "Under this force.", "60 N", kPositiveOnly),
+                              kPositiveApart),
+      field<&Reading::drop>("drop", "Sink time: over this way.", "2 mm", kPositiveApart),
+      field<&Reading::force>("force", "Sink time: under this force.", "60 N", kPositiveApart),
       field<&Reading::limit>("limit", "Its own limit, where no drive gives one.",
-                             "at most 0.110 mm"),
+                             "at least 27.950 mm"),
       field<&Reading::applies_to>(
           "applies_to", "Whether that limit means the mean or the worst direction.", "mean"),
       field<&Reading::limit_source>("limit_source", "Where that limit comes from.", ""),
@@ -221,7 +224,8 @@ std::span<const FieldInfo> Description<Entry>::fields() {
       field<&Entry::id>("id", "Name of the entry in this case.", "e17"),
       field<&Entry::at>("at", "When.", "2026-03-02T10:15"),
       field<&Entry::by>("by", "Who.", "bay 3"),
-      field<&Entry::replaces>("replaces", "The earlier entry that this one corrects.", "e12"),
+      field<&Entry::replaces>("replaces", "The earlier entry that this one corrects.", "e1",
+                              kApart),
       field<&Entry::remark>("remark", "Remark.", "second try after cleaning"),
   };
   return kFields;
@@ -237,7 +241,7 @@ std::span<const FieldInfo> Description<Case>::fields() {
                           "vessgarth-v6-12"),
       field<&Case::candidates>("candidates",
                                "Or several variants, until an identification decides.",
-                               "[vessgarth-v6-12, vessgarth-v6-12b]"),
+                               "[vessgarth-v6-12, vessgarth-v6-12b]", kApart),
       field<&Case::decimal_sign>("decimal_sign", "Decimal sign of this file.", "point"),
       field<&Case::engine>("engine", "The engine.", ""),
       field<&Case::instruments>("instruments", "Instruments used.", ""),

@@ -91,7 +91,8 @@ void load_drives(LoadedCase& loaded, const DriveFolders& folders, Diagnostics& d
 
 }  // namespace
 
-Parsed<LoadedCase> load_case(const std::string& case_name, const DriveFolders& folders) {
+Parsed<LoadedCase> load_case(const std::string& case_name, const DriveFolders& folders,
+                             const MoreCaseChecks& more) {
   LoadedCase loaded;
   loaded.shown_name = case_name;
   loaded.file = case_name;
@@ -130,6 +131,8 @@ Parsed<LoadedCase> load_case(const std::string& case_name, const DriveFolders& f
   read_record(*node, loaded.value, context);
   load_drives(loaded, folders, diagnostics);
   check_case(loaded, diagnostics);
+  if (more)
+    for (Diagnostic& found : more(loaded)) add_diagnostic(diagnostics, std::move(found));
   if (has_errors(diagnostics)) {
     sort_by_place(diagnostics);
     return tl::make_unexpected(diagnostics);

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <filesystem>
+#include <functional>
 #include <string>
 
 #include "base/fields.h"
@@ -22,7 +23,10 @@ struct LoadedCase {
 
 // CASE is a case file or its folder (then case.yaml or case.json in it). Drives are looked up by
 // name: beside the case, then in `folders`. Attachments must lie inside the case folder and exist.
-Parsed<LoadedCase> load_case(const std::string& case_name, const DriveFolders& folders);
+// `more` adds what a later module knows of the case's mistakes, so that all are said in one go.
+using MoreCaseChecks = std::function<Diagnostics(const LoadedCase&)>;
+Parsed<LoadedCase> load_case(const std::string& case_name, const DriveFolders& folders,
+                             const MoreCaseChecks& more = {});
 
 // Appends one entry to a YAML case file. The text that is there is not touched. The entry gets the
 // next free id; the new text is written beside the file and takes its place in one step.

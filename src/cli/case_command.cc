@@ -124,8 +124,10 @@ int run_show(const CaseArguments& arguments) {
 }
 
 void add_drives_option(CLI::App* command, CaseArguments& arguments) {
-  command->add_option("--drives", arguments.drives,
-                      "Folder where drive files are looked up; may be repeated");
+  command
+      ->add_option("--drives", arguments.drives,
+                   "Folder where drive files are looked up; may be repeated")
+      ->allow_extra_args(false);
 }
 
 }  // namespace

@@ -14,7 +14,7 @@ FromText<Date> date_said(const std::string& text);
 
 // kind: as in a case file; - and _ stand for blanks too. A list is written a;b. A key inside a
 // group is written group.key. Mistakes point into the words, under the name "new entry".
-Parsed<Entry> entry_said(const std::string& kind, const std::vector<std::string>& words,
+Parsed<Entry> entry_said(const std::string& kind, const std::vector<std::string>& given,
                          const TextRules& rules);
 
 // One line per kind; and all keys of one kind with help and example. Empty: no such kind.

@@ -76,8 +76,10 @@ void add_drive(CLI::App& app, int& status) {
   CLI::App* check = drive->add_subcommand(
       "check", "What a definition can answer, what it lacks, and where it contradicts itself");
   check->add_option("DRIVE", arguments->name, "Name of a drive, or a drive file")->required();
-  check->add_option("--drives", arguments->drives,
-                    "Folder where drive files are looked up; may be repeated");
+  check
+      ->add_option("--drives", arguments->drives,
+                   "Folder where drive files are looked up; may be repeated")
+      ->allow_extra_args(false);
   check->footer("Exit status: 0 usable, 1 contradictory, 2 not readable.");
   add_drive_new(*drive, status);
   add_drive_show(*drive, status);

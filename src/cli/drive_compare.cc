@@ -30,15 +30,15 @@ std::string item_name(const Node& item, std::size_t index) {
     const Node* found = item.find(key);
     return found != nullptr && found->shape == NodeShape::scalar ? found->text : std::string();
   };
-  if (const auto name = text("name"); !name.empty()) return name;
-  if (const auto number = text("number"); !number.empty()) return number;
+  if (auto name = text("name"); !name.empty()) return name;
+  if (auto number = text("number"); !number.empty()) return number;
   if (const auto quantity = text("quantity"); !quantity.empty())
     return fmt::format("{} at {}", quantity, text("at"));
   if (const auto from = text("from"); !from.empty())
     return fmt::format("{} to {}", from, text("to"));
   if (const auto at = text("at"); !at.empty())
     return fmt::format("{}{}{}", at, text("speed").empty() ? "" : " at ", text("speed"));
-  if (const auto chain = text("chain"); !chain.empty()) return chain;
+  if (auto chain = text("chain"); !chain.empty()) return chain;
   return fmt::format("{}", index + 1);
 }
 
@@ -97,6 +97,7 @@ Rows folded_rows(const Rows& rows) {
     }
     for (std::size_t line = 0; line < lines; ++line) {
       std::vector<std::string> part;
+      part.reserve(cells.size());
       for (const auto& cell : cells) part.push_back(line < cell.size() ? cell[line] : "");
       out.push_back(std::move(part));
     }
@@ -136,8 +137,10 @@ void add_drive_compare(CLI::App& drive, int& status) {
   CLI::App* command = drive.add_subcommand("compare", "Where two definitions differ, side by side");
   command->add_option("A", arguments->first, "Name of a drive, or a drive file")->required();
   command->add_option("B", arguments->second, "The other one")->required();
-  command->add_option("--drives", arguments->drives,
-                      "Folder where drive files are looked up; may be repeated");
+  command
+      ->add_option("--drives", arguments->drives,
+                   "Folder where drive files are looked up; may be repeated")
+      ->allow_extra_args(false);
   command->footer(
       "A variant is compared with what it takes over from its base. Texts are compared as\n"
       "typed: 1.102 in and 27.99 mm differ. Exit status: 0.");

@@ -181,8 +181,10 @@ void add_drive_new(CLI::App& drive, int& status) {
                       "NAME.drive.yaml, or a folder for it; without it the folder one stands in");
   command->add_flag("--rest-unknown", arguments->rest_unknown,
                     "End of input: what was not answered is not in the manual");
-  command->add_option("--drives", arguments->drives,
-                      "Folder where drive files are looked up; may be repeated");
+  command
+      ->add_option("--drives", arguments->drives,
+                   "Folder where drive files are looked up; may be repeated")
+      ->allow_extra_args(false);
   command->footer(
       "Answers come from standard input, one per line. Enter or - : not in the manual; ? "
       "explains;\n"

@@ -65,12 +65,14 @@ void add_drive_show(CLI::App& drive, int& status) {
   show->add_option("DRIVE", arguments->name, "Name of a drive, or a drive file")->required();
   show->add_option("--json", arguments->json, "Write the definition as JSON; - is standard output");
   show->add_option("--drives", arguments->drives,
-                   "Folder where drive files are looked up; may be repeated");
+                   "Folder where drive files are looked up; may be repeated")
+      ->allow_extra_args(false);
   show->callback([arguments, &status] { status = run_show(*arguments); });
 
   CLI::App* list = drive.add_subcommand("list", "The drives that are found by name");
   list->add_option("--drives", arguments->drives,
-                   "Folder where drive files are looked up; may be repeated");
+                   "Folder where drive files are looked up; may be repeated")
+      ->allow_extra_args(false);
   list->callback([arguments, &status] { status = run_list(*arguments); });
 }
 

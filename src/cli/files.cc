@@ -76,7 +76,7 @@ int report_input(const Diagnostics& diagnostics) {
 bool write_output(const std::string& file, const std::string& text) {
   if (file == "-") {
     std::fwrite(text.data(), 1, text.size(), stdout);
-    return std::fflush(stdout) == 0;
+    return std::fflush(stdout) == 0 && std::ferror(stdout) == 0;
   }
   const std::string beside = fmt::format("{}.{}.new", file, getpid());
   std::error_code code;

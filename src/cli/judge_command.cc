@@ -1,10 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
+
 #include <CLI/CLI.hpp>
 #include <cstdio>
 #include <memory>
 
+#include "base/text.h"
 #include "cli/commands.h"
 #include "cli/terminal.h"
+#include "judge/dimension.h"
 #include "judge/judge.h"
 #include "report/report.h"
 
@@ -19,9 +23,29 @@ struct JudgeArguments {
   std::vector<std::string> drives;
 };
 
+std::optional<std::string> usage_problem(const JudgeArguments& arguments) {
+  const int on_output =
+      (arguments.json == "-" ? 1 : 0) + (arguments.html == "-" ? 1 : 0) + (arguments.brief ? 1 : 0);
+  if (on_output > 1) return "only one of --json -, --html - and --brief can go to standard output";
+  std::vector<std::string> known;
+  for (const Check& check : all_checks()) known.emplace_back(check.name);
+  for (const std::string& name : arguments.only) {
+    if (find_check(name) != nullptr) continue;
+    const auto near = nearest(name, known);
+    return near ? fmt::format("no check \"{}\"; did you mean \"{}\"?", name, *near)
+                : fmt::format("no check \"{}\"; known: {}", name, joined(known, ", "));
+  }
+  return std::nullopt;
+}
+
 int run_judge(const JudgeArguments& arguments) {
+  if (const auto problem = usage_problem(arguments)) {
+    fmt::print(stderr, "{}\n", *problem);
+    return kExitUsage;
+  }
   const auto loaded =
-      load_case(arguments.case_name, drive_folders(arguments.drives, arguments.case_name));
+      load_case(arguments.case_name, drive_folders(arguments.drives, arguments.case_name),
+                &unknown_instruments);
   if (!loaded) return report_input(loaded.error());
   const auto judgement = judge(*loaded, {arguments.only});
   if (!judgement) return report_input(judgement.error());
@@ -50,9 +74,12 @@ void add_judge(CLI::App& app, int& status) {
   command->add_option("--html", arguments->html,
                       "Write a printable job sheet; - is standard output");
   command->add_option("--only", arguments->only, "Only these checks, separated by commas")
-      ->delimiter(',');
-  command->add_option("--drives", arguments->drives,
-                      "Folder where drive files are looked up; may be repeated");
+      ->delimiter(',')
+      ->allow_extra_args(false);
+  command
+      ->add_option("--drives", arguments->drives,
+                   "Folder where drive files are looked up; may be repeated")
+      ->allow_extra_args(false);
   command->footer(
       "Exit status: 0 everything asked passed, 1 something failed, 3 nothing failed but something "
       "is open,\n"

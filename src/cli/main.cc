@@ -2,11 +2,29 @@
 #include <fmt/format.h>
 
 #include <CLI/CLI.hpp>
+#include <algorithm>
 #include <cstdio>
 #include <exception>
 
+#include "base/text.h"
 #include "cli/commands.h"
 #include "report/version.h"
+
+namespace {
+
+// A first word that is no command is named, with the nearest.
+std::optional<std::string> unknown_command(const CLI::App& app, int argc, char** argv) {
+  if (argc < 2 || argv[1][0] == '-') return std::nullopt;
+  std::vector<std::string> known;
+  for (const CLI::App* command : app.get_subcommands([](const CLI::App*) { return true; }))
+    known.push_back(command->get_name());
+  if (std::find(known.begin(), known.end(), argv[1]) != known.end()) return std::nullopt;
+  const auto near = tautmark::nearest(argv[1], known);
+  return near ? fmt::format("no command \"{}\"; did you mean \"{}\"?", argv[1], *near)
+              : fmt::format("no command \"{}\"; known: {}", argv[1], tautmark::joined(known, ", "));
+}
+
+}  // namespace
 
 int main(int argc, char** argv) {
   using namespace tautmark;
@@ -22,14 +40,22 @@ int main(int argc, char** argv) {
     cli::add_case(app, status);
     cli::add_formats(app, status);
     try {
+      if (const auto wrong = unknown_command(app, argc, argv)) {
+        fmt::print(stderr, "{}\n", *wrong);
+        return cli::kExitUsage;
+      }
       app.parse(argc, argv);
     } catch (const CLI::ParseError& error) {
-      const int code = app.exit(error);
-      return code == 0 ? 0 : cli::kExitUsage;
+      if (app.exit(error) != 0) return cli::kExitUsage;
     }
   } catch (const std::exception& error) {
     fmt::print(stderr, "tautmark: internal error: {}\n", error.what());
     return 70;
+  }
+  // A full disk must not look like an answer.
+  if (std::fflush(stdout) != 0 || std::ferror(stdout) != 0) {
+    std::fputs("tautmark: standard output cannot be written\n", stderr);
+    return cli::kExitInput;
   }
   return status;
 }

@@ -21,7 +21,6 @@ namespace {
 using quick::Answer;
 using quick::Ask;
 using quick::Input;
-using quick::Need;
 using quick::Outcome;
 using quick::QuickQuestion;
 using quick::Typed;
@@ -237,8 +236,10 @@ void add_quick(CLI::App& app, int& status) {
   command->add_option("--into", arguments->into, "Keep the answer in this case, as a new entry");
   command->add_option("--by", arguments->by, "Who asked; goes with --into");
   command->add_option("--at", arguments->at, "When; a date, a date with time, or now; with --into");
-  command->add_option("--drives", arguments->drives,
-                      "Folder where drive files are looked up; may be repeated");
+  command
+      ->add_option("--drives", arguments->drives,
+                   "Folder where drive files are looked up; may be repeated")
+      ->allow_extra_args(false);
   command->footer(
       "tautmark quick                         lists the questions\n"
       "tautmark quick NAME                    asks one input after the other\n"

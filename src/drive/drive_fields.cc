@@ -5,6 +5,7 @@
 namespace tautmark {
 namespace {
 constexpr FieldOptions kPositiveOnly{.bounds = kPositive};
+constexpr FieldOptions kApart{.apart = true};
 constexpr FieldOptions range(double lower, double upper) {
   return {.bounds = between(lower, upper)};
 }
@@ -44,9 +45,9 @@ std::span<const FieldInfo> Description<Covers>::fields() {
 
 std::span<const FieldInfo> Description<Cylinders>::fields() {
   static const FieldInfo kFields[] = {
-      field<&Cylinders::count>("count", "Number of cylinders.", "6", range(1, 64)),
-      field<&Cylinders::layout>("layout", "Arrangement of the cylinders.", "v"),
-      field<&Cylinders::bank_angle>("bank_angle", "Angle between the banks.", "60 deg"),
+      field<&Cylinders::count>("count", "Number of cylinders.", "4", range(1, 64)),
+      field<&Cylinders::layout>("layout", "Arrangement of the cylinders.", "in line"),
+      field<&Cylinders::bank_angle>("bank_angle", "Angle between the banks.", "60 deg", kApart),
       field<&Cylinders::bore>("bore", "Cylinder bore.", "84.0 mm", kPositiveOnly),
       field<&Cylinders::stroke>("stroke", "Stroke.", "90.0 mm", kPositiveOnly),
       field<&Cylinders::rod>("rod", "Connecting rod, center to center.", "143 mm", kPositiveOnly),
@@ -83,7 +84,7 @@ std::span<const FieldInfo> Description<Crankshaft>::fields() {
 std::span<const FieldInfo> Description<Strand>::fields() {
   static const FieldInfo kFields[] = {
       field<&Strand::from>("from", "Marked sprocket where the count starts.", "crank"),
-      field<&Strand::to>("to", "Marked sprocket where the count ends.", "bank 1 / camshaft"),
+      field<&Strand::to>("to", "Marked sprocket where the count ends.", "bank 1 / intake camshaft"),
       field<&Strand::links>("links", "The count; see `counted` for what was counted.", "60",
                             bites(topic::kLinkCounts, 1, 100000)),
   };
@@ -125,7 +126,8 @@ std::span<const FieldInfo> Description<Chain>::fields() {
                              "What the strand counts are: pitches from marked tooth to "
                              "marked tooth, links with both marks, or links between the marks.",
                              "pitches"),
-      field<&Chain::strands>("strands", "Link counts between marks, in running direction.", ""),
+      field<&Chain::strands>("strands", "Link counts between marks, in running direction.",
+                             "{from: bank 1 / intake camshaft, to: crank, links: 64}"),
       field<&Chain::marked_links>("marked_links", "Which links are marked, and how.",
                                   "one copper link at the crank, two at the phaser",
                                   bites(topic::kMarks)),
@@ -179,7 +181,7 @@ std::span<const FieldInfo> Description<Bank>::fields() {
       field<&Bank::side>("side", "Left or right, from the end named in seen_from.", "right"),
       field<&Bank::seen_from>("seen_from", "The end from which left and right are meant.",
                               "flywheel end"),
-      field<&Bank::cylinders>("cylinders", "Cylinders of this bank.", "[1, 3, 5]"),
+      field<&Bank::cylinders>("cylinders", "Cylinders of this bank.", "[1, 2, 3, 4]"),
       field<&Bank::head_material>("head_material", "Material of head and caps, for thermal growth.",
                                   "aluminium"),
       field<&Bank::camshafts>("camshafts", "Camshafts of this bank.", ""),
@@ -199,9 +201,12 @@ std::span<const FieldInfo> Description<Fit>::fields() {
                               "Whether the limit means the mean of all readings or the "
                               "worst direction.",
                               "mean"),
-      field<&Fit::links>("links", "Chain length: over how many links.", "40", range(2, 100000)),
-      field<&Fit::drop>("drop", "Sink time: for this way.", "2 mm", kPositiveOnly),
-      field<&Fit::force>("force", "Under this force.", "60 N", kPositiveOnly),
+      field<&Fit::links>("links", "Chain length: over how many links.", "40",
+                         {.bounds = between(2, 100000), .apart = true}),
+      field<&Fit::drop>("drop", "Sink time: for this way.", "2 mm",
+                        {.bounds = kPositive, .apart = true}),
+      field<&Fit::force>("force", "Sink time: under this force.", "60 N",
+                         {.bounds = kPositive, .apart = true}),
       field<&Fit::measure>("measure", "Where and how it is measured.",
                            "two directions, cap torqued"),
       field<&Fit::source>("source", "Where this limit comes from, if not from the file's source.",
@@ -214,8 +219,9 @@ std::span<const FieldInfo> Description<Fit>::fields() {
 
 std::span<const FieldInfo> Description<PressureLimit>::fields() {
   static const FieldInfo kFields[] = {
-      field<&PressureLimit::at>(
-          "at", "The port: main gallery, bank 1 / head port, every head port.", "main gallery"),
+      field<&PressureLimit::at>("at",
+                                "The port: main gallery, bank 1 / head port, every head port.",
+                                "bank 1 / head port"),
       field<&PressureLimit::limit>("limit", "The limit.", "at least 140 kPa"),
       field<&PressureLimit::speed>("speed", "At this speed; the limit says nothing at another.",
                                    "650 ± 25 1/min"),
@@ -291,17 +297,17 @@ std::span<const FieldInfo> Description<PartSet>::fields() {
 std::span<const FieldInfo> Description<Drive>::fields() {
   static const FieldInfo kFields[] = {
       field<&Drive::tautmark>("tautmark", "Format and version; always the first line.", "drive/1"),
-      field<&Drive::name>("name", "Short name; the file is <name>.drive.yaml.", "vessgarth-v6-12"),
-      field<&Drive::title>("title", "Name as it is spoken.", "Vessgarth V6-12"),
+      field<&Drive::name>("name", "Short name; the file is <name>.drive.yaml.", "sample-four"),
+      field<&Drive::title>("title", "Name as it is spoken.", "Sample four"),
       field<&Drive::invented>("invented", "An invented engine, not for real work.", "true"),
       field<&Drive::based_on>("based_on", "Another drive; this file lists only what differs.",
-                              "vessgarth-v6-12"),
+                              "vessgarth-v6-12", kApart),
       field<&Drive::confirms>(
           "confirms",
           "What this variant confirms to be the same as in its base: "
           "chain pitch, chain links, link counts, marks, phaser base, tensioner "
           "side, rotation, torques, single use.",
-          "[rotation, torques]"),
+          "[rotation, torques]", kApart),
       field<&Drive::revision>("revision", "Revision of this definition.", "1"),
       field<&Drive::source>("source", "Where the numbers come from.", ""),
       field<&Drive::checked_by>("checked_by",
@@ -314,14 +320,14 @@ std::span<const FieldInfo> Description<Drive>::fields() {
       field<&Drive::cylinders>("cylinders", "Cylinders.", ""),
       field<&Drive::crankshaft>("crankshaft", "Crankshaft.", ""),
       field<&Drive::chains>("chains", "Chains and belts.", ""),
-      field<&Drive::idlers>("idlers", "Intermediate shafts between two chains.", ""),
+      field<&Drive::idlers>("idlers", "Intermediate shafts between two chains.", "", kApart),
       field<&Drive::banks>("banks", "Banks with their camshafts; an in-line engine has bank 1.",
                            ""),
       field<&Drive::fits>("fits", "Limits of everything that is measured.", ""),
       field<&Drive::oil>("oil", "Oil and oil pressure.", ""),
       field<&Drive::fasteners>("fasteners", "Fasteners with their tightening steps.", ""),
       field<&Drive::parts>("parts", "Parts and sets.", ""),
-      field<&Drive::note>("note", "Remarks.", ""),
+      field<&Drive::note>("note", "Remarks.", "read from a paper copy"),
   };
   return kFields;
 }

@@ -68,7 +68,7 @@ std::vector<Finding> judged_against_fit(const CheckInput& input, const AgainstFi
           finding.value = shown_value({dimension->mean, dimension->budget.u, dimension->budget.nu},
                                       *dimension->unit);
       } else {
-        decide_dimension(finding, *dimension, *limit);
+        decide_dimension(finding, *dimension, *limit, what.wear);
       }
     }
     finding.check = what.check;

@@ -17,6 +17,7 @@ struct AgainstFit {
   Measurand quantity{};
   std::vector<std::string> sources;
   std::vector<std::string> cautions;
+  int wear = 0;  // which way it goes with use, see decide_dimension
   // Called for each measured place before the decision. May change the dimension (into the kind of
   // the limit); returns an open finding's reason when the readings do not count.
   std::function<std::optional<Finding>(const CheckInput&, const EnginePlace&, Dimension&,

@@ -10,6 +10,9 @@
 
 namespace tautmark {
 
+// Diameters and lengths; a clearance or a play is given as it is.
+bool grows_with_heat(Measurand quantity);
+
 struct Corrected {
   std::vector<double> values;       // at 20 °C
   std::vector<Contribution> terms;  // what the temperature leaves uncertain

@@ -13,6 +13,8 @@
 namespace tautmark {
 namespace {
 
+constexpr double kRoom = 15;  // K from 20 °C: a part that is neither warm nor cold
+
 bool has_form(Measurand quantity) {
   return quantity == Measurand::chain_length || quantity == Measurand::groove_depth;
 }
@@ -36,7 +38,7 @@ std::optional<PooledSd> seen_elsewhere(const CheckInput& input, Measurand quanti
   }
   if (groups.size() < 3) return std::nullopt;
   const auto pooled = pooled_sd(groups);
-  if (!pooled || pooled->nu < 4) return std::nullopt;
+  if (!pooled || pooled->nu < 4 || pooled->sd == 0) return std::nullopt;
   return *pooled;
 }
 
@@ -53,6 +55,15 @@ void note_impossible(Dimension& dimension, const MeasurandInfo& info) {
   }
 }
 
+// One entry by itself: what it says and how well.
+struct EntryPart {
+  std::string id;
+  std::string direction;
+  double mean = 0;
+  double u = 0;
+  std::optional<std::pair<double, double>> between;
+};
+
 // Everything that the entries of one place say, before any statistics.
 struct Gathered {
   std::vector<std::pair<std::string, std::vector<double>>> directions;  // in order of entry
@@ -62,8 +73,11 @@ struct Gathered {
   bool any_reported = false;  // a mean without its scatter
   bool all_reported_with_U = true;
   double reported_u = 0;  // largest of the uncertainties reported with values
-  std::optional<std::pair<double, double>> between;
-  InstrumentData gauge;  // of the entries, the one with the largest U
+  std::optional<std::pair<double, double>> between;  // all entries are blades
+  std::vector<EntryPart> parts;
+  std::optional<std::string> contradiction;
+  std::optional<std::string> hot;  // taken hot, where the limit is for cold parts
+  InstrumentData gauge;            // of the entries, the one with the largest U
   std::optional<std::string> gauge_name;
   double step = 0;
   std::vector<Contribution> temperature_terms;
@@ -75,6 +89,7 @@ struct EntryValues {
   std::vector<double> values;
   double step = 0;
   int n = 0;
+  std::optional<std::pair<double, double>> between;
 };
 
 EntryValues values_of(const Reading& reading, Gathered& all) {
@@ -102,13 +117,10 @@ EntryValues values_of(const Reading& reading, Gathered& all) {
   } else if (reading.passes && reading.stops) {
     const double a = reading.passes->value.si, b = reading.stops->value.si;
     entry.values.push_back((a + b) / 2);
+    entry.between = std::pair(a, b);
     all.unit = reading.passes->value.unit;
     all.decimals = std::max(reading.passes->value.decimals, reading.stops->value.decimals);
-    all.between = all.between
-                      ? std::pair(std::max(all.between->first, a), std::min(all.between->second, b))
-                      : std::pair(a, b);
     entry.n = 1;
-    all.all_reported_with_U = false;
   }
   return entry;
 }
@@ -119,32 +131,125 @@ std::string direction_of(const Reading& reading) {
   return direction;
 }
 
-Gathered gather(const CheckInput& input, Measurand quantity, const EnginePlace& place) {
-  Gathered all;
-  for (const auto& [entry, reading] : readings_at(input, quantity, place.path)) {
-    const EntryValues values = values_of(*reading, all);
-    if (values.values.empty()) continue;
-    all.evidence.push_back(entry->id);
-    all.n += values.n;
-    const Corrected corrected = at_reference(values.values, *reading, place);
-    if (!corrected.words.empty()) all.temperature_words.push_back(corrected.words);
-    if (corrected.terms.size() > all.temperature_terms.size())
-      all.temperature_terms = corrected.terms;
-    if (!reading->value || !reading->value->value.expanded_si) {
-      const InstrumentData data = instrument_data(*input.value, reading->instrument, all.unit->kind,
-                                                  values.values.front(), values.step);
-      if (data.expanded_U >= all.gauge.expanded_U) {
-        all.gauge = data;
-        all.gauge_name = reading->instrument;
+bool is_hot_where_cold_is_meant(const Reading& reading) {
+  if (grows_with_heat(reading.quantity) || !reading.temperature) return false;
+  const bool clearance =
+      reading.quantity == Measurand::journal_clearance || reading.quantity == Measurand::end_play;
+  return clearance && std::abs(in_degC(reading.temperature->value) - 20) > kRoom;
+}
+
+std::string shown(double value, const Gathered& all) {
+  return quantity_text(value, *all.unit, all.decimals);
+}
+
+// Blades bound a value, readings measure it: where both are there, the blades only confirm.
+void settle_blades(Gathered& all) {
+  const auto is_blade = [](const EntryPart& part) { return part.between.has_value(); };
+  const auto blades = std::count_if(all.parts.begin(), all.parts.end(), is_blade);
+  if (blades == 0) return;
+  for (const EntryPart& part : all.parts) {
+    if (!part.between) continue;
+    if (blades == static_cast<long>(all.parts.size())) {
+      all.between = all.between ? std::pair(std::max(all.between->first, part.between->first),
+                                            std::min(all.between->second, part.between->second))
+                                : *part.between;
+      if (all.between->first >= all.between->second) {
+        all.contradiction =
+            fmt::format("the blades of {} and another entry exclude each other", part.id);
+        all.between = std::minmax(all.between->first, all.between->second);
       }
-      all.step = std::max(all.step, data.resolution);
+      continue;
     }
-    const std::string direction = direction_of(*reading);
-    auto group = std::find_if(all.directions.begin(), all.directions.end(),
-                              [&](const auto& known) { return known.first == direction; });
-    if (group == all.directions.end())
-      group = all.directions.insert(all.directions.end(), {direction, {}});
-    group->second.insert(group->second.end(), corrected.values.begin(), corrected.values.end());
+    for (const EntryPart& other : all.parts) {
+      if (other.between) continue;
+      if (other.mean < part.between->first - 3 * other.u ||
+          other.mean > part.between->second + 3 * other.u)
+        all.contradiction = fmt::format(
+            "{} ({}) is not between the blades of {} ({}..{})", shown(other.mean, all), other.id,
+            part.id, shown(part.between->first, all), shown(part.between->second, all));
+    }
+  }
+  if (!all.between)
+    std::erase_if(all.directions, [](const auto& group) { return group.second.empty(); });
+}
+
+// Two entries of one direction that differ by more than both can explain.
+void settle_contradictions(Gathered& all, bool form) {
+  if (form) return;  // entries of a chain or a guide are of different places on it
+  for (std::size_t i = 0; i < all.parts.size(); ++i) {
+    for (std::size_t j = i + 1; j < all.parts.size(); ++j) {
+      const EntryPart& a = all.parts[i];
+      const EntryPart& b = all.parts[j];
+      if (a.direction != b.direction || a.between || b.between) continue;
+      if (std::abs(a.mean - b.mean) <= 3 * std::hypot(a.u, b.u)) continue;
+      all.contradiction = fmt::format("{} ({}) and {} ({}) contradict each other",
+                                      shown(a.mean, all), a.id, shown(b.mean, all), b.id);
+    }
+  }
+}
+
+// Standard uncertainty of one entry by itself, for telling whether two contradict each other.
+double own_u(const Reading& reading, const EntryValues& entry, const InstrumentData& gauge) {
+  if (reading.value && reading.value->value.expanded_si)
+    return *reading.value->value.expanded_si / reading.value->value.coverage;
+  const auto summary = summarize(entry.values);
+  const double sd = summary && summary->sd ? *summary->sd : gauge.expanded_U / 2;
+  return std::hypot(gauge.expanded_U / 2, std::max(sd, gauge.repeatability_sd));
+}
+
+void add_entry(Gathered& all, const CheckInput& input, const EntryOf<Reading>& from,
+               const EnginePlace& place) {
+  const Reading& reading = *from.body;
+  const Unit* unit_before = all.unit;
+  const EntryValues entry = values_of(reading, all);
+  if (entry.values.empty()) return;
+  all.evidence.push_back(from.entry->id);
+  if (unit_before != nullptr && unit_before->kind != all.unit->kind) {
+    all.contradiction = fmt::format("entered once as {} and once as {}",
+                                    kind_name(unit_before->kind), kind_name(all.unit->kind));
+    all.unit = unit_before;
+    return;
+  }
+  if (is_hot_where_cold_is_meant(reading))
+    all.hot = fmt::format("taken at {}; the limit is for cold parts", reading.temperature->text);
+  const Corrected corrected = at_reference(entry.values, reading, place);
+  if (!corrected.words.empty()) all.temperature_words.push_back(corrected.words);
+  if (corrected.terms.size() > all.temperature_terms.size())
+    all.temperature_terms = corrected.terms;
+  const InstrumentData gauge = instrument_data(*input.value, reading.instrument, all.unit->kind,
+                                               entry.values.front(), entry.step);
+  const bool reported_with_U = reading.value && reading.value->value.expanded_si;
+  if (!reported_with_U && !entry.between) {
+    if (gauge.expanded_U >= all.gauge.expanded_U) {
+      all.gauge = gauge;
+      all.gauge_name = reading.instrument;
+    }
+    all.step = std::max(all.step, gauge.resolution);
+  }
+  const auto mean = summarize(corrected.values);
+  all.parts.push_back({from.entry->id, direction_of(reading),
+                       mean ? mean->mean : corrected.values.front(), own_u(reading, entry, gauge),
+                       entry.between});
+  auto group = std::find_if(all.directions.begin(), all.directions.end(), [&](const auto& known) {
+    return known.first == direction_of(reading);
+  });
+  if (group == all.directions.end())
+    group = all.directions.insert(all.directions.end(), {direction_of(reading), {}});
+  if (entry.between) return;
+  all.n += entry.n;
+  group->second.insert(group->second.end(), corrected.values.begin(), corrected.values.end());
+}
+
+Gathered gather(const CheckInput& input, Measurand quantity, const EnginePlace& place,
+                const ReadingFilter& counts) {
+  Gathered all;
+  for (const auto& entry : readings_at(input, quantity, place.path))
+    if (!counts || counts(*entry.body)) add_entry(all, input, entry, place);
+  settle_blades(all);
+  settle_contradictions(all, has_form(quantity));
+  if (all.between) {
+    all.n = 1;
+    all.directions = {{"", {(all.between->first + all.between->second) / 2}}};
   }
   return all;
 }
@@ -163,6 +268,36 @@ bool set_means(Dimension& dimension, const Gathered& gathered, bool form) {
   }
   dimension.mean = sum / static_cast<double>(dimension.directions.size());
   return true;
+}
+
+// A unit slip among the readings, or one far from the rest. Shown, never deleted.
+void note_slips(Dimension& dimension, const Gathered& gathered, const CheckInput& input,
+                Measurand quantity, const EnginePlace& place) {
+  ReadingSet set;
+  set.kind = dimension.kind;
+  for (const auto& [name, values] : gathered.directions) set.positions.push_back(values);
+  set.resolution = gathered.step;
+  set.repeatability_sd = gathered.gauge.repeatability_sd;
+  const Fit* fit = input.drive != nullptr ? fit_for(input.drive->drive, quantity, place) : nullptr;
+  const bool diameter =
+      quantity == Measurand::journal_diameter || quantity == Measurand::bore_diameter;
+  if (diameter && fit != nullptr && fit->new_range && fit->new_range->value.lower_si &&
+      fit->new_range->value.upper_si)
+    set.expected = {0.95 * *fit->new_range->value.lower_si, 1.05 * *fit->new_range->value.upper_si};
+  for (const auto& [name, values] : gathered.directions)
+    for (const double value : values)
+      if (set.expected.lower && (value < *set.expected.lower || value > *set.expected.upper))
+        dimension.impossible.push_back(
+            {PlausibilityCode::unit_slip,
+             fmt::format("one reading is {}, far from any {} of this drive: is its unit right?",
+                         quantity_text(value, *dimension.unit, dimension.decimals),
+                         measurand_info(quantity).name),
+             std::nullopt, std::nullopt});
+  for (const PlausibilityNote& note : plausibility_notes(set)) {
+    if (note.code == PlausibilityCode::unit_slip) dimension.impossible.push_back(note);
+    if (note.code == PlausibilityCode::outlier)
+      dimension.remarks.push_back(note.sentence + ": read it again");
+  }
 }
 
 struct Terms {
@@ -190,7 +325,7 @@ double scatter(const CheckInput& input, Measurand quantity, const Gathered& gath
     nu = elsewhere->nu;
     assumptions.emplace_back(
         "no repeats here: scatter as the same instrument showed elsewhere in this case");
-    return elsewhere->sd;
+    return std::max({elsewhere->sd, gauge.repeatability_sd, gathered.step / 2});
   }
   assumptions.emplace_back(
       gathered.any_reported
@@ -218,13 +353,6 @@ Terms gauge_terms(const CheckInput& input, Measurand quantity, const Gathered& g
   }
   if (!gathered.gauge.words.empty()) dimension.assumptions.push_back(gathered.gauge.words);
 
-  ReadingSet set;
-  set.kind = dimension.kind;
-  set.positions = groups_of(gathered);
-  set.resolution = gathered.step;
-  set.repeatability_sd = dimension.repeat_sd;
-  for (const PlausibilityNote& note : plausibility_notes(set))
-    if (note.code == PlausibilityCode::outlier) dimension.remarks.push_back(note.sentence);
   return terms;
 }
 
@@ -240,8 +368,8 @@ std::vector<EntryOf<Reading>> readings_at(const CheckInput& input, Measurand qua
 }
 
 std::optional<Dimension> dimension_at(const CheckInput& input, Measurand quantity,
-                                      const EnginePlace& place) {
-  const Gathered gathered = gather(input, quantity, place);
+                                      const EnginePlace& place, const ReadingFilter& counts) {
+  const Gathered gathered = gather(input, quantity, place, counts);
   if (gathered.directions.empty() || gathered.unit == nullptr) return std::nullopt;
 
   Dimension dimension;
@@ -274,7 +402,14 @@ std::optional<Dimension> dimension_at(const CheckInput& input, Measurand quantit
   if (!budget || !budget_single) return std::nullopt;
   dimension.budget = *budget;
   dimension.budget_single = *budget_single;
+  dimension.gauge_U = 2 * std::max(gathered.gauge.expanded_U / 2, gathered.reported_u);
+  dimension.outside = gathered.hot;
   note_impossible(dimension, measurand_info(quantity));
+  note_slips(dimension, gathered, input, quantity, place);
+  if (gathered.contradiction)
+    dimension.impossible.insert(
+        dimension.impossible.begin(),
+        {PlausibilityCode::outlier, *gathered.contradiction, std::nullopt, std::nullopt});
   return dimension;
 }
 

@@ -41,13 +41,18 @@ struct Dimension {
   std::optional<std::pair<double, double>> between;  // blades: the value is in this interval
   std::vector<std::string> evidence;
   std::vector<std::string> assumptions;      // what was taken for granted, in words
-  std::vector<PlausibilityNote> impossible;  // unit slip, not physical
+  std::vector<PlausibilityNote> impossible;  // unit slip, not physical, contradiction
   std::vector<std::string> remarks;          // outlier and the like
+  std::optional<std::string> outside;        // taken under conditions that the limit does not mean
+  double gauge_U = 0;                        // of what the gauge adds, k = 2
 };
+
+// Which of the readings count; empty: all.
+using ReadingFilter = std::function<bool(const Reading&)>;
 
 // Nothing when the case has no reading of it there.
 std::optional<Dimension> dimension_at(const CheckInput& input, Measurand quantity,
-                                      const EnginePlace& place);
+                                      const EnginePlace& place, const ReadingFilter& counts = {});
 
 // The readings in force of one measurand at one place.
 std::vector<EntryOf<Reading>> readings_at(const CheckInput& input, Measurand quantity,

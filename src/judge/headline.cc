@@ -82,6 +82,10 @@ void set_headline(Judgement& judgement) {
   else
     judgement.stop_or_caution = "CAUTION: nothing measured yet, nothing is answered";
 
+  if (!judgement.only.empty())
+    judgement.stop_or_caution += fmt::format(
+        "; asked for {} only, the rest of the case was not judged", joined(judgement.only, ", "));
+
   if (count.pass == 0) {
     judgement.proven = "Proven: nothing.";
   } else {

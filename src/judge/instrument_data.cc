@@ -1,9 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <fmt/format.h>
 
-#include <set>
+#include <algorithm>
+#include <span>
 
 #include "base/text.h"
+#include "drive/measurand.h"
 #include "judge/dimension.h"
 #include "measure/instrument.h"
 
@@ -16,6 +18,60 @@ std::optional<double> as_kind(const AnyQuantity& value, Kind kind) {
   if (kind == Kind::temperature_difference && value.kind == Kind::temperature)
     return from_si(value.si, *value.unit) * value.unit->factor;
   return std::nullopt;
+}
+
+constexpr Kind kPressure[] = {Kind::pressure};
+constexpr Kind kTemperatures[] = {Kind::temperature, Kind::temperature_difference};
+
+std::vector<Kind> all_kinds() {
+  std::vector<Kind> kinds;
+  for (int i = 0; i < kKindCount; ++i) kinds.push_back(static_cast<Kind>(i));
+  return kinds;
+}
+
+bool is_known(std::string_view name, std::span<const Kind> kinds) {
+  return std::any_of(kinds.begin(), kinds.end(),
+                     [&](Kind kind) { return instrument_type(name, kind).has_value(); });
+}
+
+// What the instrument reads, where its own data say so.
+std::optional<Kind> declared_kind(const Instrument& instrument) {
+  if (instrument.uncertainty) return instrument.uncertainty->value.kind;
+  if (instrument.resolution) return instrument.resolution->value.kind;
+  return std::nullopt;
+}
+
+bool reads_one_of(const Instrument& instrument, std::span<const Kind> kinds) {
+  const std::optional<Kind> kind = declared_kind(instrument);
+  if (kind) return std::find(kinds.begin(), kinds.end(), *kind) != kinds.end();
+  return !instrument.type || is_known(*instrument.type, kinds);
+}
+
+// Suggested are only instruments that read what is wanted: the case's own, then the list's.
+Diagnostic unknown_instrument(const std::string& name, std::span<const Kind> kinds,
+                              std::span<const Instrument> own, TextPlace place) {
+  std::vector<std::string> listed;
+  for (const Instrument& instrument : own)
+    if (reads_one_of(instrument, kinds)) listed.push_back(instrument.name);
+  for (const InstrumentType& type : instrument_types()) {
+    const bool fits = std::find(kinds.begin(), kinds.end(), type.kind) != kinds.end();
+    const bool is_new = std::find(listed.begin(), listed.end(), type.name) == listed.end();
+    if (fits && is_new) listed.emplace_back(type.name);
+  }
+  std::vector<std::string> words = listed;
+  for (const Kind kind : kinds)
+    for (std::string& word : instrument_words(kind)) words.push_back(std::move(word));
+  const auto near = nearest(name, words);
+  std::vector<std::string> wanted;
+  for (const Kind kind : kinds) wanted.emplace_back(kind_name(kind));
+  return {Severity::error,
+          std::move(place),
+          is_known(name, all_kinds())
+              ? fmt::format("\"{}\" does not measure {}", name, joined(wanted, " or "))
+              : fmt::format("no instrument \"{}\"", name),
+          near ? fmt::format("did you mean \"{}\"?", *near)
+               : fmt::format("known: {}", joined(listed, ", ")),
+          {}};
 }
 
 }  // namespace
@@ -56,36 +112,25 @@ InstrumentData instrument_data(const Case& value, const std::optional<std::strin
 
 Diagnostics unknown_instruments(const LoadedCase& loaded) {
   Diagnostics diagnostics;
-  std::vector<std::string> known;
-  std::set<std::string> types;
-  for (const InstrumentType& type : instrument_types()) types.insert(std::string(type.name));
-  for (const Instrument& instrument : loaded.value.instruments) known.push_back(instrument.name);
-  known.insert(known.end(), types.begin(), types.end());
   const auto check = [&](const std::optional<std::string>& name, const std::string& path,
-                         bool types_only) {
-    if (!name) return;
-    for (const InstrumentType& type : instrument_types())
-      if (instrument_type(*name, type.kind)) return;
-    if (!types_only && find_instrument(loaded.value, *name) != nullptr) return;
-    const std::vector<std::string> choices =
-        types_only ? std::vector<std::string>(types.begin(), types.end()) : known;
-    const auto near = nearest(*name, choices);
-    diagnostics.push_back({Severity::error,
-                           loaded.places.at(path),
-                           fmt::format("no instrument \"{}\"", *name),
-                           near ? fmt::format("did you mean \"{}\"?", *near)
-                                : fmt::format("known: {}", joined(choices, ", ")),
-                           {}});
+                         std::span<const Kind> kinds, std::span<const Instrument> own) {
+    if (!name || is_known(*name, kinds)) return;
+    for (const Instrument& instrument : own)
+      if (folded(instrument.name) == folded(*name)) return;
+    diagnostics.push_back(unknown_instrument(*name, kinds, own, loaded.places.at(path)));
   };
-  for (std::size_t i = 0; i < loaded.value.instruments.size(); ++i)
-    check(loaded.value.instruments[i].type, fmt::format("instruments[{}].type", i), true);
+  const std::vector<Kind> all = all_kinds();
+  const std::vector<Instrument>& own = loaded.value.instruments;
+  for (std::size_t i = 0; i < own.size(); ++i)
+    check(own[i].type, fmt::format("instruments[{}].type", i), all, {});
   for (std::size_t i = 0; i < loaded.value.entries.size(); ++i) {
     const EntryBody& body = loaded.value.entries[i].body;
+    const auto at = [&](std::string_view key) { return fmt::format("entries[{}].{}", i, key); };
     if (const auto* reading = std::get_if<Reading>(&body))
-      check(reading->instrument, fmt::format("entries[{}].instrument", i), false);
+      check(reading->instrument, at("instrument"), measurand_info(reading->quantity).kinds, own);
     if (const auto* pressure = std::get_if<PressureReading>(&body)) {
-      check(pressure->instrument, fmt::format("entries[{}].instrument", i), false);
-      check(pressure->thermometer, fmt::format("entries[{}].thermometer", i), false);
+      check(pressure->instrument, at("instrument"), kPressure, own);
+      check(pressure->thermometer, at("thermometer"), kTemperatures, own);
     }
   }
   return diagnostics;

@@ -7,7 +7,7 @@
 #include <set>
 
 #include "base/text.h"
-#include "drive/drive_fields.h"
+#include "casework/case_fields.h"
 #include "judge/dimension.h"
 #include "judge/headline.h"
 #include "judge/variants.h"
@@ -51,6 +51,21 @@ void apply_definition(Finding& finding, const Check& check, const LoadedDrive* d
         "; but the {} of this variant is taken over from its base and confirmed by nobody", topic);
     finding.next.push_back(
         fmt::format("look at the engine, then restate or confirm \"{}\" in the drive file", topic));
+  }
+}
+
+// A part seen as damaged is not saved by a reading inside its limit.
+void apply_seen_damage(Finding& finding, const CheckInput& input) {
+  if (finding.verdict != Verdict::pass) return;
+  for (const auto& [entry, seen] : all_of_kind<Observation>(input.entries)) {
+    if (!seen->condition || !same_place(seen->place, finding.subject)) continue;
+    if (*seen->condition != Condition::damaged && *seen->condition != Condition::missing) continue;
+    finding.verdict = Verdict::open;
+    finding.open_because = OpenBecause::outside_model;
+    finding.evidence.push_back(entry->id);
+    finding.why += fmt::format("; but {} was entered as {} here ({}): a reading does not save it",
+                               seen->aspect, choice_name(*seen->condition), entry->id);
+    finding.follows.emplace_back("decide on what was seen, with name and reason");
   }
 }
 
@@ -118,7 +133,10 @@ OneDrive judged_with(const LoadedCase& loaded, const LoadedDrive* drive,
     if (!is_asked(check, options)) continue;
     std::vector<Finding> findings = check.run(input);
     if (findings.empty() && !options.only.empty()) findings.push_back(asked_but_empty(check));
-    for (Finding& finding : findings) apply_definition(finding, check, drive);
+    for (Finding& finding : findings) {
+      apply_seen_damage(finding, input);
+      apply_definition(finding, check, drive);
+    }
     if (auto missing = not_looked_at(check, input, findings))
       result.not_looked_at.push_back(std::move(*missing));
     result.findings.insert(result.findings.end(), findings.begin(), findings.end());
@@ -126,12 +144,22 @@ OneDrive judged_with(const LoadedCase& loaded, const LoadedDrive* drive,
   return result;
 }
 
+// Nothing when nobody identified it, or when two entries in force name different variants.
 std::optional<std::string> identified_variant(const LoadedCase& loaded) {
-  std::optional<std::string> variant;
+  std::set<std::string> named;
   for (const auto& [entry, identification] :
        all_of_kind<Identification>(entries_in_force(loaded.value)))
-    variant = identification->variant;
-  return variant;
+    named.insert(identification->variant);
+  return named.size() == 1 ? std::optional(*named.begin()) : std::nullopt;
+}
+
+std::vector<std::string> corrections(const LoadedCase& loaded) {
+  std::vector<std::string> lines;
+  for (const Entry& entry : loaded.value.entries)
+    if (entry.replaces)
+      lines.push_back(fmt::format("{} is replaced by {}{}", *entry.replaces, entry.id,
+                                  entry.remark ? " (" + *entry.remark + ")" : std::string()));
+  return lines;
 }
 
 Diagnostics unknown_checks(const JudgeOptions& options) {
@@ -193,6 +221,8 @@ Parsed<Judgement> judge(const LoadedCase& loaded, const JudgeOptions& options) {
     judgement.persons_decisions.push_back(
         fmt::format("{}: {} ({}{}) [{}]", decision->about, decision->decided, decision->reason,
                     decision->name ? ", decided by " + *decision->name : std::string(), entry->id));
+  judgement.corrections = corrections(loaded);
+  judgement.only = options.only;
   judgement.turning = turning_answer(loaded);
   set_headline(judgement);
   return judgement;

@@ -42,6 +42,8 @@ struct Judgement {
   TurningAnswer turning;
   std::vector<Finding> findings;  // in the order of the table of checks
   std::vector<NotLookedAt> not_looked_at;
+  std::vector<std::string> only;         // names of checks that were asked for; empty: all
+  std::vector<std::string> corrections;  // "e12 is replaced by e17"
   std::vector<std::string>
       persons_decisions;  // decisions recorded by persons; they change no verdict
 };

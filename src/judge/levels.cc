@@ -39,67 +39,136 @@ struct Row {
   }
 };
 
-void add_counts(Row& row) {
-  const Drive& drive = row.drive;
-  Capability& degrees =
-      row.add(kCounts, "How many degrees is one tooth; is a shift a whole tooth or a remainder?");
-  Capability returns = {
-      std::string(kCounts), "After how many turns do the colored links return?", {}, {}};
-  Capability sums = {std::string(kCounts), "Do the link counts between the marks add up?", {}, {}};
-  bool any_teeth = false;
+// One answer for every chain that has it: "bank 1 chain 124 turns; bank 2 chain 126 turns".
+struct ChainAnswer {
+  std::vector<std::string> chains;
+  std::string words;
+};
+
+void add_answer(std::vector<ChainAnswer>& answers, const std::string& chain, std::string words) {
+  for (ChainAnswer& answer : answers) {
+    if (answer.words != words) continue;
+    if (std::find(answer.chains.begin(), answer.chains.end(), chain) == answer.chains.end())
+      answer.chains.push_back(chain);
+    return;
+  }
+  answers.push_back({{chain}, std::move(words)});
+}
+
+// Chains are named only where they differ.
+std::string answers_text(const std::vector<ChainAnswer>& answers) {
+  if (answers.size() == 1) return answers.front().words;
+  std::string text;
+  for (const ChainAnswer& answer : answers)
+    text += fmt::format("{}{}: {}", text.empty() ? "" : "; ", joined(answer.chains, ", "),
+                        answer.words);
+  return text;
+}
+
+Capability teeth_capability(const Drive& drive) {
+  Capability degrees = {std::string(kCounts),
+                        "How many degrees is one tooth; is a shift a whole tooth or a remainder?",
+                        {},
+                        {}};
   for (const Bank& bank : drive.banks) {
     for (const Camshaft& camshaft : bank.camshafts) {
-      if (!camshaft.sprocket_teeth) continue;
-      const auto tooth = tooth_angle(*camshaft.sprocket_teeth);
-      if (!any_teeth && tooth)
+      if (!camshaft.sprocket_teeth || !degrees.detail.empty()) continue;
+      if (const auto tooth = tooth_angle(*camshaft.sprocket_teeth))
         degrees.detail =
             fmt::format("{:.3f}° crank, {:.3f}° cam ({} teeth)", in_crank_deg(tooth->crank),
                         in_cam_deg(tooth->cam), *camshaft.sprocket_teeth);
-      any_teeth = true;
+    }
+  }
+  if (degrees.detail.empty())
+    degrees.missing.push_back(
+        {"sprocket_teeth of a camshaft", "count them on the sprocket or phaser"});
+  return degrees;
+}
+
+Capability returns_capability(const Drive& drive, bool any_teeth) {
+  Capability returns = {
+      std::string(kCounts), "After how many turns do the colored links return?", {}, {}};
+  std::vector<ChainAnswer> answers;
+  for (const Bank& bank : drive.banks) {
+    for (const Camshaft& camshaft : bank.camshafts) {
       const Chain* chain = chain_of(drive, bank, camshaft);
       const CrankSprocket* crank = chain != nullptr ? crank_sprocket_of(drive, *chain) : nullptr;
-      if (chain == nullptr || !chain->links || crank == nullptr || !returns.detail.empty())
+      if (chain == nullptr || !chain->links || crank == nullptr || !camshaft.sprocket_teeth)
         continue;
       const auto turns = mark_return({.chain_links = *chain->links,
                                       .crank_teeth = crank->teeth,
                                       .cam_teeth = *camshaft.sprocket_teeth});
       if (turns)
-        returns.detail = fmt::format("{} crank turns; sprocket marks every {}", turns->turns_all,
-                                     turns->turns_sprocket_marks);
+        add_answer(answers, chain->name,
+                   fmt::format("{} crank turns, sprocket marks every {}", turns->turns_all,
+                               turns->turns_sprocket_marks));
     }
   }
-  if (!any_teeth)
-    degrees.missing.push_back(
-        {"sprocket_teeth of a camshaft", "count them on the sprocket or phaser"});
-  if (returns.detail.empty()) {
-    if (!any_teeth)
-      returns.missing.push_back(
-          {"sprocket_teeth of a camshaft", "count them on the sprocket or phaser"});
-    if (!drive.crankshaft || drive.crankshaft->sprockets.empty())
-      returns.missing.push_back(
-          {"crankshaft.sprockets",
-           "count the teeth of the crank sprocket, half of the camshaft's without an idler"});
-    const bool no_links = std::none_of(drive.chains.begin(), drive.chains.end(),
-                                       [](const Chain& chain) { return chain.links.has_value(); });
-    if (no_links)
-      returns.missing.push_back(
-          {"links of the chain", "lay the chain flat, paint one link, count pitches all round"});
+  if (!answers.empty()) {
+    returns.detail = answers_text(answers);
+    return returns;
   }
-  const Chain* counted = nullptr;
-  for (const Chain& chain : drive.chains)
-    if (!chain.strands.empty() && chain.links) counted = &chain;
-  if (counted != nullptr) {
+  if (!any_teeth)
+    returns.missing.push_back(
+        {"sprocket_teeth of a camshaft", "count them on the sprocket or phaser"});
+  if (!drive.crankshaft || drive.crankshaft->sprockets.empty())
+    returns.missing.push_back(
+        {"crankshaft.sprockets",
+         "count the teeth of the crank sprocket, half of the camshaft's without an idler"});
+  const bool no_links = std::none_of(drive.chains.begin(), drive.chains.end(),
+                                     [](const Chain& chain) { return chain.links.has_value(); });
+  if (no_links)
+    returns.missing.push_back(
+        {"links of the chain", "lay the chain flat, paint one link, count pitches all round"});
+  return returns;
+}
+
+// A strand in pitches, whatever was counted (geometry/counts.h).
+int in_pitches(const Strand& strand, LinkCounting counted) {
+  switch (counted) {
+    case LinkCounting::pitches:
+      break;
+    case LinkCounting::both_marks:
+      return strand.links - 1;
+    case LinkCounting::between:
+      return strand.links + 1;
+  }
+  return strand.links;
+}
+
+Capability sums_capability(const Drive& drive) {
+  Capability sums = {std::string(kCounts), "Do the link counts between the marks add up?", {}, {}};
+  for (const Chain& chain : drive.chains) {
+    if (chain.strands.empty() || !chain.links) continue;
     std::string words;
-    for (const Strand& strand : counted->strands)
-      words += fmt::format("{}{}", words.empty() ? "" : " + ", strand.links);
-    sums.detail = fmt::format("{} = {} ({})", words, *counted->links, counted->name);
-  } else {
+    int sum = 0;
+    for (const Strand& strand : chain.strands) {
+      const int pitches = in_pitches(strand, chain.counted.value_or(LinkCounting::pitches));
+      words += fmt::format("{}{}", words.empty() ? "" : " + ", pitches);
+      sum += pitches;
+    }
+    if (sum != *chain.links) {
+      sums.missing.push_back(
+          {fmt::format("link counts of {} that add up: the strands add up to {}, the chain has {}",
+                       chain.name, sum, *chain.links),
+           "count every strand and the whole chain again"});
+      continue;
+    }
+    sums.detail +=
+        fmt::format("{}{} = {} ({})", sums.detail.empty() ? "" : "; ", words, sum, chain.name);
+  }
+  if (sums.detail.empty() && sums.missing.empty())
     sums.missing.push_back({"strands of the chain, with counted",
                             "on an engine known to be right: count pitches from marked tooth to "
                             "marked tooth, every strand"});
-  }
-  row.capabilities.push_back(std::move(returns));
-  row.capabilities.push_back(std::move(sums));
+  return sums;
+}
+
+void add_counts(Row& row) {
+  row.capabilities.push_back(teeth_capability(row.drive));
+  const bool any_teeth = row.capabilities.back().missing.empty();
+  row.capabilities.push_back(returns_capability(row.drive, any_teeth));
+  row.capabilities.push_back(sums_capability(row.drive));
 }
 
 void add_measured(Row& row, std::string question, Measurand quantity,

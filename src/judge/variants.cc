@@ -27,6 +27,8 @@ bool same_answer(const Finding& a, const Finding& b) {
     return f.limit ? f.limit->shown + f.limit->applies_to : std::string();
   };
   const auto value = [](const Finding& f) { return f.value ? f.value->shown : std::string(); };
+  const bool nothing_read = !a.value && !b.value && a.verdict == Verdict::open;
+  if (nothing_read) return b.verdict == Verdict::open && a.open_because == b.open_because;
   return a.verdict == b.verdict && a.open_because == b.open_because && limit(a) == limit(b) &&
          value(a) == value(b);
 }

@@ -7,6 +7,7 @@
 #include <cmath>
 
 #include "drive/drive_fields.h"
+#include "measure/instrument.h"
 
 namespace tautmark {
 namespace {
@@ -34,6 +35,24 @@ std::string margin_words(double value, const LimitInUse& limit) {
                               : "above it by " + distance(value - *limit.lower);
 }
 
+constexpr std::string_view kOtherGrounds = "decide on other grounds, with name and reason";
+
+std::string gauge_advice(const ValueInUse& value, const LimitInUse& limit, double needed_U) {
+  const std::string needed =
+      quantity_text(needed_U, *limit.unit, decimals_for(needed_U, *limit.unit));
+  if (value.gauge_U > 0 && needed_U >= value.gauge_U)
+    return "the scatter of the readings is in the way, not the gauge: find its cause and read "
+           "again";
+  if (instruments_within(limit.kind, value.estimate.value, needed_U).empty())
+    return fmt::format(
+        "more readings cannot decide it, and no gauge on the program's list can (±{} would be "
+        "needed): {}",
+        needed, kOtherGrounds);
+  return fmt::format(
+      "more readings cannot decide it: a gauge of ±{} (k = 2) or better would, if the value stays",
+      needed);
+}
+
 std::vector<std::string> what_decides(const ValueInUse& value, const LimitInUse& limit) {
   const auto what = what_would_decide(value.estimate, {limit.lower, limit.upper}, kLevel,
                                       value.repeat_sd, value.n);
@@ -45,17 +64,11 @@ std::vector<std::string> what_decides(const ValueInUse& value, const LimitInUse&
       return {fmt::format("{} more readings with the same gauge, if the mean stays",
                           what->further_readings.value_or(3))};
     case Decider::better_gauge:
-      return {
-          fmt::format("more readings cannot decide it: a gauge of ±{} (k = 2) or better would, if "
-                      "the value stays",
-                      quantity_text(what->needed_gauge_U, *limit.unit,
-                                    decimals_for(what->needed_gauge_U, *limit.unit)))};
+      return {gauge_advice(value, limit, what->needed_gauge_U)};
     case Decider::no_gauge:
       break;
   }
-  return {
-      "the value lies on the limit: no gauge of this list can decide it; decide on other grounds, "
-      "with name and reason"};
+  return {fmt::format("the value lies on the limit: no gauge can decide it; {}", kOtherGrounds)};
 }
 
 void set_open(Finding& finding, OpenBecause because) {
@@ -78,7 +91,14 @@ void apply_origin(Finding& finding, const LimitInUse& limit) {
     finding.next.push_back("find the service limit, or decide with name and reason");
     return;
   }
-  if (finding.verdict != Verdict::pass || can_carry_pass(limit.origin)) return;
+  if (finding.verdict != Verdict::pass) return;
+  if (can_carry_pass(limit.origin)) {
+    if (!limit.source.empty()) return;
+    set_open(finding, OpenBecause::limit_origin);
+    finding.why += "; plausible, but no document is named for this limit";
+    finding.next.emplace_back("name the document that the limit stands in");
+    return;
+  }
   set_open(finding, OpenBecause::limit_origin);
   finding.why +=
       fmt::format("; plausible, but the limit is {} and cannot carry a pass",
@@ -104,36 +124,47 @@ LimitInUse limit_from(const WrittenAnyRange& range, const std::optional<SourceRe
   limit.unit = range.value.unit;
   limit.decimals = range.value.decimals;
   limit.shown = interval_text(limit.lower, limit.upper, *limit.unit, limit.decimals);
-  const std::optional<SourceRef> file_source =
-      drive != nullptr ? drive->drive.source : std::nullopt;
-  if (source && source->origin)
-    limit.origin = *source->origin;
-  else if (file_source && file_source->origin)
-    limit.origin = *file_source->origin;
-  if (source) limit.source = source_words(*source);
-  if (limit.source.empty() && file_source) limit.source = source_words(*file_source);
+  const SourceRef file =
+      drive != nullptr && drive->drive.source ? *drive->drive.source : SourceRef{};
+  SourceRef use = source.value_or(file);
+  // A page alone is a page of the file's document; another document needs its own origin.
+  if (source && !source->document) {
+    use.document = file.document;
+    if (!use.edition) use.edition = file.edition;
+    if (!use.origin) use.origin = file.origin;
+  }
+  limit.origin = use.origin.value_or(Origin::unknown);
+  limit.source = source_words(use);
   return limit;
 }
 
 std::optional<LimitInUse> limit_for(const CheckInput& input, Measurand quantity,
                                     const EnginePlace& place) {
+  std::optional<LimitInUse> limit;
   if (input.drive != nullptr) {
     if (const Fit* fit = fit_for(input.drive->drive, quantity, place)) {
-      LimitInUse limit =
-          limit_from(fit->service ? *fit->service : *fit->new_range, fit->source, input.drive);
-      limit.applies_to = fit->applies_to;
-      limit.checked_by = fit->cross_checked_by.value_or("");
-      limit.is_new_range = !fit->service;
-      return limit;
+      limit = limit_from(fit->service ? *fit->service : *fit->new_range, fit->source, input.drive);
+      limit->applies_to = fit->applies_to;
+      limit->checked_by = fit->cross_checked_by.value_or("");
+      limit->is_new_range = !fit->service;
+      if (fit->new_range) {
+        limit->new_lower = fit->new_range->value.lower_si;
+        limit->new_upper = fit->new_range->value.upper_si;
+      }
     }
   }
   for (const auto& [entry, reading] : readings_at(input, quantity, place.path)) {
     if (!reading->limit) continue;
-    LimitInUse limit = limit_from(*reading->limit, reading->limit_source, nullptr);
-    limit.applies_to = reading->applies_to;
-    return limit;
+    LimitInUse own = limit_from(*reading->limit, reading->limit_source, nullptr);
+    own.applies_to = reading->applies_to;
+    if (!limit) {
+      limit = own;
+    } else if (own.kind != limit->kind || own.lower != limit->lower || own.upper != limit->upper) {
+      limit->conflict = fmt::format("{} says {} ({}), but {} is in use", entry->id, own.shown,
+                                    own.source.empty() ? "no source" : own.source, limit->shown);
+    }
   }
-  return std::nullopt;
+  return limit;
 }
 
 FindingValue shown_value(const Estimate& estimate, const Unit& unit) {
@@ -221,7 +252,49 @@ void decide_finding(Finding& finding, const ValueInUse& mean,
   apply_origin(finding, limit);
 }
 
-void decide_dimension(Finding& finding, const Dimension& dimension, const LimitInUse& limit) {
+namespace {
+
+// Nothing wears back to new: a value clearly on the unworn side of a new part was misread, or the
+// part is another one.
+std::optional<std::string> better_than_new(const Dimension& dimension, const LimitInUse& limit,
+                                           int wear) {
+  const double slack = 3 * dimension.budget.u;
+  const bool above = wear < 0 && limit.new_upper && dimension.mean > *limit.new_upper + slack;
+  const bool below = wear > 0 && limit.new_lower && dimension.mean < *limit.new_lower - slack;
+  if (!above && !below) return std::nullopt;
+  const double edge = above ? *limit.new_upper : *limit.new_lower;
+  return fmt::format("{} is {} any new part can be ({}): misread, or another part",
+                     quantity_text(dimension.mean, *dimension.unit, dimension.decimals),
+                     above ? "larger than" : "smaller than",
+                     quantity_text(edge, *limit.unit, limit.decimals));
+}
+
+// Why the numbers are not to be compared at all; nothing when they may be.
+std::optional<std::pair<OpenBecause, std::string>> not_comparable(const Dimension& dimension,
+                                                                  const LimitInUse& limit,
+                                                                  int wear) {
+  if (!dimension.impossible.empty())
+    return std::pair(OpenBecause::implausible, dimension.impossible.front().sentence);
+  if (const auto words = better_than_new(dimension, limit, wear))
+    return std::pair(OpenBecause::implausible, *words);
+  if (dimension.outside) return std::pair(OpenBecause::outside_model, *dimension.outside);
+  if (!limit.conflict.empty())
+    return std::pair(OpenBecause::limit_origin, "two limits for one thing: " + limit.conflict);
+  return std::nullopt;
+}
+
+std::string advice_for(OpenBecause because) {
+  if (because == OpenBecause::implausible)
+    return "read it again, with its unit, and enter a correction";
+  if (because == OpenBecause::outside_model)
+    return "measure again with the parts at room temperature";
+  return "find out which limit is the maker's for this engine";
+}
+
+}  // namespace
+
+void decide_dimension(Finding& finding, const Dimension& dimension, const LimitInUse& limit,
+                      int wear) {
   finding.evidence = dimension.evidence;
   for (const std::string& words : dimension.assumptions) finding.budget.push_back(words);
   for (const Contribution& term : dimension.budget.terms)
@@ -230,18 +303,19 @@ void decide_dimension(Finding& finding, const Dimension& dimension, const LimitI
                     quantity_text(std::abs(term.u * term.sensitivity), *limit.unit,
                                   decimals_for(std::abs(term.u * term.sensitivity), *limit.unit))));
   for (const std::string& remark : dimension.remarks) finding.next.push_back(remark);
-  if (!dimension.impossible.empty()) {
+  if (const auto problem = not_comparable(dimension, limit, wear)) {
     finding.value =
         shown_value({dimension.mean, dimension.budget.u, dimension.budget.nu}, *dimension.unit);
     finding.limit = shown_limit(limit);
-    set_open(finding, OpenBecause::implausible);
-    finding.why = dimension.impossible.front().sentence;
-    finding.next.insert(finding.next.begin(),
-                        "read it again, with its unit, and enter a correction");
+    set_open(finding, problem->first);
+    finding.why = problem->second;
+    finding.next.insert(finding.next.begin(), advice_for(problem->first));
     return;
   }
-  const ValueInUse mean{
-      {dimension.mean, dimension.budget.u, dimension.budget.nu}, dimension.repeat_sd, dimension.n};
+  const ValueInUse mean{{dimension.mean, dimension.budget.u, dimension.budget.nu},
+                        dimension.repeat_sd,
+                        dimension.n,
+                        dimension.gauge_U};
   std::optional<ValueInUse> worst;
   if (dimension.lowest != dimension.highest) {
     const double middle = limit.lower && limit.upper ? (*limit.lower + *limit.upper) / 2
@@ -252,7 +326,8 @@ void decide_dimension(Finding& finding, const Dimension& dimension, const LimitI
             : dimension.lowest;
     worst = ValueInUse{{value, dimension.budget_single.u, dimension.budget_single.nu},
                        dimension.repeat_sd,
-                       std::max(1, dimension.n / static_cast<int>(dimension.directions.size()))};
+                       std::max(1, dimension.n / static_cast<int>(dimension.directions.size())),
+                       dimension.gauge_U};
   }
   if (dimension.between) {
     // Blades: the value is somewhere between two, no likelier in the middle (measurement.md 1.3).
@@ -284,7 +359,13 @@ void decide_dimension(Finding& finding, const Dimension& dimension, const LimitI
   }
   const std::vector<std::string> remarks = finding.next;
   decide_finding(finding, mean, worst, limit);
-  finding.next.insert(finding.next.end(), remarks.begin(), remarks.end());
+  if (finding.verdict == Verdict::pass && limit.applies_to == AppliesTo::worst && wear != 0 &&
+      dimension.directions.size() < 2) {
+    set_open(finding, OpenBecause::not_measured);
+    finding.why += "; but in one direction only, and the limit means the worst";
+    finding.next.emplace_back("measure the other direction too");
+  }
+  finding.next.insert(finding.next.begin(), remarks.begin(), remarks.end());
 }
 
 }  // namespace tautmark

@@ -33,6 +33,9 @@ struct LimitInUse {
   std::string checked_by;
   std::string shown;
   bool is_new_range = false;  // only the range of new parts is known
+  // Where new parts lie: nothing wears back beyond it.
+  std::optional<double> new_lower, new_upper;
+  std::string conflict;  // a second limit for the same thing that says otherwise
 };
 
 // The limit for a measurand at a place: the drive's (service before new), else the reading's own.
@@ -45,6 +48,7 @@ struct ValueInUse {
   Estimate estimate;
   double repeat_sd = 0;
   int n = 1;
+  double gauge_U = 0;  // what the gauge adds, k = 2; 0: not known
 };
 
 FindingValue shown_value(const Estimate& estimate, const Unit& unit);
@@ -55,13 +59,15 @@ FindingLimit shown_limit(const LimitInUse& limit);
 void decide_finding(Finding& finding, const ValueInUse& mean,
                     const std::optional<ValueInUse>& worst, const LimitInUse& limit);
 
-// The whole path for a dimension: plausibility, blades, mean or worst, decision.
-void decide_dimension(Finding& finding, const Dimension& dimension, const LimitInUse& limit);
+// The whole path for a dimension: plausibility, blades, mean or worst, decision. `wear` says which
+// way the quantity goes with use: +1 grows (bore, clearance), -1 shrinks (journal), 0 neither.
+void decide_dimension(Finding& finding, const Dimension& dimension, const LimitInUse& limit,
+                      int wear = 0);
 
 Finding open_finding(std::string check, std::string subject, OpenBecause because, std::string why,
                      std::vector<std::string> next = {});
 
-// "250..450 kPa" for what a probability or percentage is worth: two digits, never 0.00 or 1.00.
+// Two digits, never 0.00 or 1.00.
 std::string probability_text(double probability);
 
 }  // namespace tautmark

@@ -3,10 +3,10 @@
 
 #include <algorithm>
 #include <array>
-#include <cctype>
 #include <cmath>
 #include <string>
 
+#include "base/text.h"
 #include "measure/refuse.h"
 #include "measure/statistics.h"
 
@@ -121,14 +121,92 @@ constexpr std::array kTypes = {
                    "nothing is known of the instrument"},
 };
 
-// "Bore-Gauge" and "bore gauge" are one name.
+// What people call an entry of the list, written as plain_name() leaves it. A word that fits a fine
+// and a coarse gauge means the coarse one.
+struct Alias {
+  std::string_view said;
+  std::string_view name;
+};
+constexpr std::array kAliases = {
+    Alias{"micrometer", "micrometer 0.01"},
+    Alias{"outside micrometer", "micrometer 0.01"},
+    Alias{"external micrometer", "micrometer 0.01"},
+    Alias{"mike", "micrometer 0.01"},
+    Alias{"mic", "micrometer 0.01"},
+    Alias{"vernier caliper", "caliper"},
+    Alias{"vernier", "caliper"},
+    Alias{"digital caliper", "caliper"},
+    Alias{"dial caliper", "caliper"},
+    Alias{"dial bore gauge", "bore gauge"},
+    Alias{"cylinder bore gauge", "bore gauge"},
+    Alias{"dial gauge", "dial indicator"},
+    Alias{"dial test indicator", "dial indicator"},
+    Alias{"test indicator", "dial indicator"},
+    Alias{"depth micrometer", "depth gauge"},
+    Alias{"feeler gauge", "feeler blades"},
+    Alias{"feeler blade", "feeler blades"},
+    Alias{"feeler", "feeler blades"},
+    Alias{"plastic gauging strip", "plastic strip"},
+    Alias{"gauging strip", "plastic strip"},
+    Alias{"clearance strip", "plastic strip"},
+    Alias{"rule", "ruler"},
+    Alias{"steel rule", "ruler"},
+    Alias{"steel ruler", "ruler"},
+    Alias{"degree disc", "degree wheel"},
+    Alias{"degree disk", "degree wheel"},
+    Alias{"timing disc", "degree wheel"},
+    Alias{"timing disk", "degree wheel"},
+    Alias{"contact thermometer", "thermometer"},
+    Alias{"infrared gun", "infrared thermometer"},
+    Alias{"ir thermometer", "infrared thermometer"},
+    Alias{"pyrometer", "infrared thermometer"},
+    Alias{"oil pressure gauge", "pressure gauge"},
+    Alias{"manometer", "pressure gauge"},
+    Alias{"compression tester", "compression gauge"},
+    Alias{"spring scale", "spring balance"},
+    Alias{"rev counter", "tachometer"},
+    Alias{"scanner", "scan tool"},
+    Alias{"leakdown tester", "leak down tester"},
+};
+
+// Spellings of one word, American and British, one and several.
+constexpr std::array kSpellings = {
+    Alias{"gage", "gauge"},
+    Alias{"gages", "gauge"},
+    Alias{"gauges", "gauge"},
+    Alias{"gaging", "gauging"},
+    Alias{"calliper", "caliper"},
+    Alias{"callipers", "caliper"},
+    Alias{"calipers", "caliper"},
+    Alias{"micrometre", "micrometer"},
+    Alias{"micrometers", "micrometer"},
+    Alias{"micrometres", "micrometer"},
+    Alias{"feelers", "feeler"},
+    Alias{"strips", "strip"},
+};
+
+std::string_view usual_spelling(std::string_view word) {
+  for (const Alias& spelling : kSpellings)
+    if (spelling.said == word) return spelling.name;
+  return word;
+}
+
+// "Bore-Gauge", "bore  gage" and "bore gauge" are one name.
 std::string plain_name(std::string_view name) {
+  std::string blanks;
+  for (const char c : name) blanks += c == '-' || c == '_' ? ' ' : c;
   std::string result;
-  for (const char c : name) {
-    const bool is_gap = c == '-' || c == '_' || c == ' ';
-    result += is_gap ? ' ' : static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
+  for (const std::string& word : split(folded(blanks), ' ')) {
+    if (!result.empty()) result += ' ';
+    result += usual_spelling(word);
   }
   return result;
+}
+
+bool is_alias(std::string_view said, std::string_view plain_entry) {
+  return std::any_of(kAliases.begin(), kAliases.end(), [&](const Alias& alias) {
+    return alias.said == said && alias.name == plain_entry;
+  });
 }
 
 bool is_usable(const InstrumentType& type) {
@@ -147,13 +225,25 @@ Result<InstrumentType> instrument_type(std::string_view name, Kind kind) {
   std::string names;
   for (const InstrumentType& type : kTypes) {
     if (type.kind != kind) continue;
-    if (plain_name(type.name) == wanted) return type;
+    const std::string plain = plain_name(type.name);
+    if (plain == wanted || is_alias(wanted, plain)) return type;
     names += names.empty() ? "" : ", ";
     names += type.name;
   }
   if (names.empty()) return refused("no instrument is known for such a quantity");
   return refused(
       fmt::format("no instrument \"{}\" for such a quantity; known are: {}", name, names));
+}
+
+std::vector<std::string> instrument_words(Kind kind) {
+  std::vector<std::string> words;
+  for (const InstrumentType& type : kTypes) {
+    if (type.kind != kind) continue;
+    words.emplace_back(type.name);
+    for (const Alias& alias : kAliases)
+      if (alias.name == plain_name(type.name)) words.emplace_back(alias.said);
+  }
+  return words;
 }
 
 Result<InstrumentType> instrument_at(const InstrumentType& type, double reading) {

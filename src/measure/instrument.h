@@ -13,6 +13,7 @@
 #pragma once
 
 #include <span>
+#include <string>
 #include <string_view>
 #include <vector>
 
@@ -35,8 +36,12 @@ struct InstrumentType {
 std::span<const InstrumentType> instrument_types();
 
 // The entry of that name for that kind of quantity; "unknown" exists for every kind that is
-// measured. Refused, with the names that do exist for the kind: anything else.
+// measured. What people call it is understood ("mike", "feeler gage"); the entry keeps its own
+// name. Refused, with the names that do exist for the kind: anything else.
 Result<InstrumentType> instrument_type(std::string_view name, Kind kind);
+
+// Every word that instrument_type understands for that kind, to suggest one that was meant.
+std::vector<std::string> instrument_words(Kind kind);
 
 // The same numbers for one reading: fractions multiplied out, relative = false.
 Result<InstrumentType> instrument_at(const InstrumentType& type, double reading);

@@ -53,6 +53,44 @@ TEST(InstrumentType, IsFoundByNameAndKind) {
   EXPECT_FALSE(instrument_type("unknown", Kind::expansion));
 }
 
+TEST(InstrumentTypes, AreKnownByTheWordsPeopleUse) {
+  for (const auto& [said, name] : {
+           std::pair{"micrometer", "micrometer 0.01"},
+           {"Outside Micrometer", "micrometer 0.01"},
+           {"mike", "micrometer 0.01"},
+           {"micrometre 0.001", "micrometer 0.001"},
+           {"vernier caliper", "caliper"},
+           {"calliper", "caliper"},
+           {"calipers", "caliper"},
+           {"feeler gage", "feeler blades"},
+           {"feelers", "feeler blades"},
+           {"feeler blades", "feeler blades"},
+           {"dial gauge", "dial indicator"},
+           {"dial-test indicator", "dial indicator"},
+           {"plastic gaging strip", "plastic strip"},
+           {"gauging strip", "plastic strip"},
+           {"  bore  Gage ", "bore gauge"},
+       }) {
+    const auto type = instrument_type(said, Kind::length);
+    ASSERT_TRUE(type) << said;
+    EXPECT_EQ(type->name, name) << said;
+  }
+  EXPECT_EQ(instrument_type("pressure gage", Kind::pressure)->name, "pressure gauge");
+  EXPECT_EQ(instrument_type("scanner", Kind::pressure)->name, "scan tool");
+  EXPECT_EQ(instrument_type("leak-down tester", Kind::ratio)->name, "leak-down tester");
+  EXPECT_EQ(instrument_type("leakdown tester", Kind::ratio)->name, "leak-down tester");
+  EXPECT_EQ(instrument_type("Thermometer", Kind::temperature_difference)->name, "thermometer");
+  // An alias never reaches across kinds.
+  EXPECT_FALSE(instrument_type("mike", Kind::torque));
+  EXPECT_FALSE(instrument_type("gauge", Kind::length));
+  // Each word that may be suggested is understood.
+  for (int i = 0; i < kKindCount; ++i) {
+    const Kind kind = static_cast<Kind>(i);
+    for (const std::string& word : instrument_words(kind))
+      EXPECT_TRUE(instrument_type(word, kind)) << word;
+  }
+}
+
 TEST(InstrumentAt, MultipliesFractionsOut) {
   const InstrumentType wrench = instrument_type("torque wrench", Kind::torque).value();
   const auto at_80 = instrument_at(wrench, 80);

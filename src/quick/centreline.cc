@@ -68,6 +68,10 @@ constexpr Input kInputs[] = {
 // degrees in all; the larger one where nobody said (program default, k = 2).
 constexpr CrankAngle kWheelUnknown = crank_deg(0.5);
 
+// Three pairs of one lobe agree within a degree or so. Further apart than this they were not taken
+// at equal lift, or something moved between them; a mean would hide it (program default).
+constexpr CrankAngle kMostSpread = crank_deg(3);
+
 struct Pairs {
   std::vector<EqualLiftPair> pairs;
   int decimals = 0;
@@ -176,14 +180,22 @@ Outcome run(const Typed& typed) {
                                   : line.error().why + ".");
   }
 
-  Answer answer;
-  const CrankAngle shown = is_before ? -line->mean : line->mean;
-  answer.lines.push_back(
-      fmt::format("The centerline is {} {} top dead center (crank).", degrees(shown), side_word));
   std::string each;
   for (const CrankAngle c : line->each) {
     each += fmt::format("{}{}", each.empty() ? "" : ", ", degrees(c));
   }
+  if (line->spread > kMostSpread) {
+    return heard.ask(
+        "pairs", fmt::format("The readings contradict each other: the centerlines are {}, {} apart "
+                             "(crank). Was the lift the same each time, and was the engine turned "
+                             "forward only? Read the pairs again.",
+                             each, degrees(line->spread)));
+  }
+
+  Answer answer;
+  const CrankAngle shown = is_before ? -line->mean : line->mean;
+  answer.lines.push_back(
+      fmt::format("The centerline is {} {} top dead center (crank).", degrees(shown), side_word));
   answer.steps.push_back(
       fmt::format("each (opening + closing) / 2: {}; mean {}", each, degrees(shown)));
   if (line->degrees_of_freedom > 0) {

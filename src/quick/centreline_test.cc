@@ -53,6 +53,18 @@ TEST(Centerline, AsksWhatIsMissingOrUnclear) {
   EXPECT_EQ(asked(kCenterline, with(kIntake, {{"limit", "2 deg crank"}})).input, "wanted");
 }
 
+TEST(Centerline, AsksBackWhenThePairsContradictEachOther) {
+  const Ask ask =
+      asked(kCenterline, with(kIntake, {{"pairs", "70.6/174.4, 80.4/184.5 deg crank"}}));
+  EXPECT_EQ(ask.input, "pairs");
+  EXPECT_THAT(ask.sentence, HasSubstr("contradict each other"));
+  EXPECT_THAT(ask.sentence, HasSubstr("122.50°, 132.45°, 9.95° apart"));
+  EXPECT_THAT(
+      all_of(answered(kCenterline, with(kIntake, {{"pairs", "70.0/174.0, 72.0/176.0 deg crank"}}))
+                 .lines),
+      HasSubstr("2.00°"));
+}
+
 TEST(Centerline, RefusesAScaleThatJumps) {
   const Ask after = asked(kCenterline, with(kIntake, {{"pairs", "340/84 deg crank"}}));
   EXPECT_EQ(after.input, "pairs");

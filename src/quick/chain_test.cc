@@ -48,6 +48,37 @@ TEST(Chain, AsksWhatIsMissingOrUnclear) {
             "limit");
 }
 
+// 321.12 mm over 40 links of 8.00 mm is 1.12 / 320 = 0.35 %, the usual form of a manual.
+TEST(Chain, TakesALimitAsALengthOverTheLinks) {
+  const Typed judged = with(kBankTwo, {{"length", "320.90 ± 0.05 mm"},
+                                       {"limit", "321.12 mm"},
+                                       {"origin", "maker"},
+                                       {"source", "manual, page 4"}});
+  const Answer done = answered(kChain, judged);
+  EXPECT_EQ(done.verdict, Verdict::pass);
+  EXPECT_NEAR(*done.finding->limit->upper, 0.0035, 1e-12);
+  EXPECT_THAT(done.lines.front(), HasSubstr("0.350 % (<= 321.12 mm over 40 links)"));
+  EXPECT_EQ(answered(kChain, with(judged, {{"limit", "at most 320.80 mm"}})).verdict,
+            Verdict::fail);
+  for (const char* limit : {"1.12 mm", "320 mm", "400 mm", "at least 321.12 mm"})
+    EXPECT_EQ(asked(kChain, with(judged, {{"limit", limit}})).input, "limit") << limit;
+}
+
+TEST(Chain, AsksForTheLinksAgainWhereItIsNoWear) {
+  const Typed judged = with(kBankTwo, {{"limit", "0.35 %"}});
+  for (const char* length : {"319.50 ± 0.05 mm", "344.90 ± 0.05 mm"}) {
+    const Answer done = answered(kChain, with(judged, {{"length", length}}));
+    EXPECT_EQ(done.finding->open_because, OpenBecause::implausible);
+    EXPECT_THAT(done.lines.front(), HasSubstr("count the links again"));
+    EXPECT_THAT(all_of(done.lines), ::testing::Not(HasSubstr("-0")));
+    EXPECT_THAT(all_of(done.steps), ::testing::Not(HasSubstr("= -")));
+  }
+  const Answer same = answered(kChain, with(kBankTwo, {{"length", "319.98 ± 0.05 mm"}}));
+  EXPECT_THAT(same.lines.front(), HasSubstr("shorter than new"));
+  EXPECT_THAT(same.lines.front(), HasSubstr("no wear"));
+  EXPECT_THAT(same.lines.front(), ::testing::Not(HasSubstr("count the links")));
+}
+
 TEST(Chain, SaysWhatCannotBeWear) {
   const Answer shorter = answered(kChain, with(kBankTwo, {{"length", "319.50 mm"}}));
   EXPECT_THAT(shorter.lines.front(), HasSubstr("shorter than new"));

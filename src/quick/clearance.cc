@@ -27,14 +27,14 @@ constexpr Input kInputs[] = {
      .form = Form::reading,
      .kind = Kind::length,
      .need = Need::optional,
-     .example = "28.072 28.071 28.073 mm",
+     .example = "28.072 ± 0.003 mm",
      .choices = {}},
     {.name = "journal",
      .ask = "What does the journal measure? All readings at one place, or one value with its ±.",
      .form = Form::reading,
      .kind = Kind::length,
      .need = Need::optional,
-     .example = "27.962 27.962 27.962 mm",
+     .example = "27.964 ± 0.004 mm",
      .choices = {}},
     {.name = "clearance",
      .ask = "What is the clearance, and how sure is it?",
@@ -72,6 +72,16 @@ constexpr Input kInputs[] = {
 // or the unit, not a clearance (program default; worn cam bearings stay below 0.01).
 constexpr double kMostRelativeClearance = 0.02;
 
+// What a camshaft bearing of any piston engine can be, as in the table of drive/measurand.cc
+// (common practice); outside it a unit is likelier to be wrong than the part.
+constexpr Length kSmallestBearing = mm(8);
+constexpr Length kLargestBearing = mm(120);
+constexpr Length kMostClearance = mm(0.6);
+
+bool is_bearing_size(const Reading& reading) {
+  return reading.value >= kSmallestBearing.si() && reading.value <= kLargestBearing.si();
+}
+
 // A bore gauge reads no journal: only "unknown" may stand for both.
 std::string_view instrument_for(const Heard& heard, std::string_view input) {
   if (input != "journal") return "instrument";
@@ -89,7 +99,21 @@ Said<Reading> said_reading(const Heard& heard, std::string_view input) {
   return reading;
 }
 
-Said<Reading> clearance_of(const Heard& heard, Answer& answer) {
+std::string shown(const Reading& reading) {
+  return quantity_text(reading.value, *reading.unit, reading.decimals);
+}
+
+// Bore and journal as they were said; empty as long as they can be a bearing.
+std::string implausible_sizes(const Reading& bore, const Reading& journal) {
+  for (const auto& [name, reading] : {std::pair{"bore", &bore}, std::pair{"journal", &journal}}) {
+    if (!is_bearing_size(*reading))
+      return fmt::format("{} {} is no camshaft bearing (8 to 120 mm): is the unit right?", name,
+                         shown(*reading));
+  }
+  return {};
+}
+
+Said<Reading> clearance_of(const Heard& heard, Answer& answer, std::string& implausible) {
   if (heard.has("clearance")) {
     if (heard.has("bore") || heard.has("journal")) {
       return tl::make_unexpected(heard.ask(
@@ -109,9 +133,9 @@ Said<Reading> clearance_of(const Heard& heard, Answer& answer) {
   if (!(bore->value > journal->value)) {
     return tl::make_unexpected(heard.ask(
         "bore",
-        fmt::format("The bore ({}) is not larger than the journal ({}): are the two swapped?",
-                    quantity_text(bore->value, *bore->unit, bore->decimals),
-                    quantity_text(journal->value, *journal->unit, journal->decimals))));
+        fmt::format("The bore ({}) is not larger than the journal ({}): are the two swapped, or is "
+                    "the unit of one wrong?",
+                    shown(*bore), shown(*journal))));
   }
   for (const auto& [input, reading] :
        {std::pair{"bore", &*bore}, std::pair{"journal", &*journal}}) {
@@ -127,13 +151,12 @@ Said<Reading> clearance_of(const Heard& heard, Answer& answer) {
                             heard.text("bore"), heard.text("journal"),
                             quantity_text(clearance, *journal->unit, journal->decimals))));
   }
+  implausible = implausible_sizes(*bore, *journal);
   Reading result{.value = clearance, .unit = journal->unit, .u = {}, .how = {}, .assumed = {}};
   result.decimals = std::max(bore->decimals, journal->decimals);
-  answer.steps.push_back(
-      fmt::format("clearance = bore {} ({}) - journal {} ({}) = {}, mean minus mean",
-                  quantity_text(bore->value, *bore->unit, bore->decimals), bore->how,
-                  quantity_text(journal->value, *journal->unit, journal->decimals), journal->how,
-                  quantity_text(clearance, *result.unit, result.decimals)));
+  answer.steps.push_back(fmt::format(
+      "clearance = bore {} ({}) - journal {} ({}) = {}, mean minus mean", shown(*bore), bore->how,
+      shown(*journal), journal->how, quantity_text(clearance, *result.unit, result.decimals)));
 
   const Result<Budget> budget =
       combine({{.name = "bore", .u = *bore->u, .nu = bore->nu},
@@ -157,18 +180,26 @@ Said<Reading> clearance_of(const Heard& heard, Answer& answer) {
 Outcome run(const Typed& typed) {
   const Heard heard(kClearance, typed);
   Answer answer;
-  const Said<Reading> clearance = clearance_of(heard, answer);
+  std::string implausible;
+  const Said<Reading> clearance = clearance_of(heard, answer, implausible);
   if (!clearance) return clearance.error();
   if (!clearance->u) return heard.ask_instrument("instrument", Kind::length);
   const Said<SaidLimit> limit = said_limit(heard, Kind::length, BareLimit::ask);
   if (!limit) return limit.error();
   if (!clearance->assumed.empty()) answer.assumed.push_back(clearance->assumed);
 
+  if (implausible.empty() && clearance->value > kMostClearance.si())
+    implausible = fmt::format(
+        "a clearance of {} is more than any camshaft bearing has (0.6 mm): is the "
+        "unit right?",
+        shown(*clearance));
+
   const ToJudge what{.check = "clearance",
                      .subject = "clearance",
                      .reading = *clearance,
                      .kind = Kind::length,
-                     .each = heard.has("bore") ? "bore and journal" : ""};
+                     .each = heard.has("bore") ? "bore and journal" : "",
+                     .implausible = implausible};
   if (const auto refusal = judge(answer, what, *limit))
     return heard.ask("limit", refusal->why + ".");
   answer.cautions.emplace_back(

@@ -140,6 +140,27 @@ TEST(Clearance, AsksBackWhenBoreAndJournalCannotBelongTogether) {
   EXPECT_THAT(slip.sentence, HasSubstr("misread"));
 }
 
+TEST(Clearance, IsOpenWhereNoBearingCanBeLikeThat) {
+  const auto implausible = [](const Typed& typed) {
+    const Answer done = answered(kClearance, with(typed, kFromMaker));
+    EXPECT_EQ(done.verdict, Verdict::open);
+    EXPECT_EQ(done.finding->open_because, OpenBecause::implausible);
+    EXPECT_FALSE(done.finding->probability_within);
+    EXPECT_THAT(done.lines.front(), HasSubstr("is the unit right?"));
+    EXPECT_THAT(done.lines.front(), Not(HasSubstr("?.")));
+  };
+  // Inches said as millimeters.
+  implausible({{"bore", "1.129 ± 0.001 mm"},
+               {"journal", "1.125 ± 0.001 mm"},
+               {"limit", "at most 0.110 mm"}});
+  implausible({{"bore", "150.100 ± 0.003 mm"},
+               {"journal", "150.000 ± 0.003 mm"},
+               {"limit", "at most 0.110 mm"}});
+  implausible(with(kQuestionTen, {{"clearance", "0.9 ± 0.1 mm"}}));
+  EXPECT_EQ(answered(kClearance, with(kQuestionTen, {{"clearance", "0.59 ± 0.01 mm"}})).verdict,
+            Verdict::fail);
+}
+
 TEST(Clearance, HoldsALowerLimitToo) {
   const Answer done =
       answered(kClearance, {{"clearance", "0.030 ± 0.004 mm"}, {"limit", "0.040..0.080 mm"}});

@@ -45,6 +45,17 @@ constexpr Input kInputs[] = {
      .choices = {}},
 };
 
+// A wheel is set near dead center by eye before the stop goes in; further off than this, or with a
+// stop outside these angles, the readings were counted from something else (program defaults).
+constexpr CrankAngle kMostWheelError = crank_deg(30);
+constexpr CrankAngle kLeastStop = crank_deg(2);
+constexpr CrankAngle kMostStop = crank_deg(90);
+
+bool is_likely(const PositiveStop& stop) {
+  return std::abs(stop.wheel_reading.si()) <= kMostWheelError.si() && stop.stop >= kLeastStop &&
+         stop.stop <= kMostStop;
+}
+
 // Below the uncertainty, or below what anybody sets a wheel to, there is nothing to move.
 bool is_right(const PositiveStop& stop) {
   return std::abs(stop.wheel_reading.si()) <= stop.expanded_uncertainty.si();
@@ -71,6 +82,16 @@ Outcome run(const Typed& typed) {
   const Result<PositiveStop> stop = dead_center_from_stop(
       {.before = before->crank, .after = after->crank, .resolution = resolution});
   if (!stop) return heard.ask("before", stop.error().why + ".");
+
+  if (!is_likely(*stop)) {
+    return heard.ask(
+        "before",
+        fmt::format("{} on one side and {} on the other (crank) is no usual pair of stops: the "
+                    "wheel would be off by {} and both stops stand at {}. Is the wheel set near "
+                    "dead center, and are both readings counted from the wheel's zero?",
+                    degrees(before->crank), degrees(after->crank), degrees(stop->wheel_reading),
+                    degrees(stop->stop)));
+  }
 
   const std::string U = degrees(stop->expanded_uncertainty);
   const std::string_view side = stop->wheel_reading.si() < 0 ? "before" : "after";

@@ -46,6 +46,17 @@ TEST(DeadCenter, AsksWhatIsMissingOrUnclear) {
             "after");
 }
 
+TEST(DeadCenter, AsksBackWhenTheWheelWasNotSet) {
+  for (const auto& [before, after] : {std::pair{"10 deg crank", "80 deg crank"},
+                                      {"95 deg crank", "88 deg crank"},
+                                      {"1 deg crank", "1 deg crank"}}) {
+    const Ask ask = asked(kDeadCenter, {{"before", before}, {"after", after}});
+    EXPECT_EQ(ask.input, "before");
+    EXPECT_THAT(ask.sentence, HasSubstr("counted from the wheel's zero?"));
+  }
+  answered(kDeadCenter, {{"before", "10 deg crank"}, {"after", "60 deg crank"}});
+}
+
 TEST(DeadCenter, RefusesReadingsThatMeetNoStop) {
   EXPECT_EQ(asked(kDeadCenter, {{"before", "0 deg crank"}, {"after", "0 deg crank"}}).input,
             "before");

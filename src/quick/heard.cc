@@ -13,17 +13,44 @@
 namespace tautmark::quick {
 namespace {
 
-std::string sentence(const TextError& error) {
+bool is_digit(char c) { return c >= '0' && c <= '9'; }
+bool is_word_character(char c) { return std::isalpha(static_cast<unsigned char>(c)) != 0; }
+
+bool has_word(std::string_view text, std::string_view word) {
+  for (std::size_t at = text.find(word); at != std::string_view::npos;
+       at = text.find(word, at + 1)) {
+    const std::size_t end = at + word.size();
+    const bool begins = at == 0 || !is_word_character(text[at - 1]);
+    if (begins && (end == text.size() || !is_word_character(text[end]))) return true;
+  }
+  return false;
+}
+
+// A sentence that begins with a word as typed keeps it: "mm" is a unit, "Mm" is none.
+std::string sentence(const TextError& error, std::string_view typed) {
   std::string text = error.problem;
-  if (!text.empty()) {
+  const std::string_view first_word = std::string_view(text).substr(0, text.find(' '));
+  if (!text.empty() && !has_word(typed, first_word)) {
     text[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(text[0])));
   }
   if (!error.hint.empty()) text += "; " + error.hint;
   return text + ".";
 }
 
-bool is_digit(char c) { return c >= '0' && c <= '9'; }
-bool is_word_character(char c) { return std::isalpha(static_cast<unsigned char>(c)) != 0; }
+// Where an angle is wanted, no length is offered instead.
+TextError about_an_angle(TextError error) {
+  constexpr std::string_view kNoUnit = " has no unit";
+  constexpr std::string_view kLengthExample = "12.5 mm";
+  if (error.problem.ends_with(kNoUnit)) {
+    const std::string_view problem = error.problem;
+    error.hint = fmt::format("write \"{} deg crank\" or \"{} deg cam\"",
+                             problem.substr(0, problem.size() - kNoUnit.size()),
+                             problem.substr(0, problem.size() - kNoUnit.size()));
+  }
+  if (const std::size_t at = error.hint.find(kLengthExample); at != std::string::npos)
+    error.hint.replace(at, kLengthExample.size(), "12.5 deg crank");
+  return error;
+}
 
 std::string names_of(Kind kind) {
   std::vector<std::string> names;
@@ -86,7 +113,7 @@ Ask Heard::ask(std::string_view input, std::string sentence) const {
 }
 
 Ask Heard::ask(std::string_view input, const TextError& error) const {
-  return ask(input, sentence(error));
+  return ask(input, sentence(error, text(input)));
 }
 
 Said<AnyQuantity> Heard::quantity(std::string_view input, Kind kind) const {
@@ -252,7 +279,7 @@ Said<SaidAngle> Heard::angle(std::string_view input, std::string_view which) con
       return tl::make_unexpected(
           ask(input, fmt::format("{} what? Say degrees, and crank or cam.", trimmed(plain))));
     }
-    return tl::make_unexpected(ask(input, read.error()));
+    return tl::make_unexpected(ask(input, about_an_angle(read.error())));
   }
   return as_crank(input, which, *read);
 }
@@ -265,7 +292,7 @@ Said<std::vector<SaidAngle>> Heard::angles(std::string_view input, std::string_v
     if ((plain[i] == ',' || plain[i] == ';') && plain[i + 1] == ' ') plain[i] = ' ';
   }
   const FromText<AnyList> read = read_list(plain, std::nullopt);
-  if (!read) return tl::make_unexpected(ask(input, read.error()));
+  if (!read) return tl::make_unexpected(ask(input, about_an_angle(read.error())));
   std::vector<SaidAngle> result;
   for (const AnyQuantity& value : read->values) {
     const Said<SaidAngle> one = as_crank(input, which, value);

@@ -72,6 +72,28 @@ TEST(HeardAngle, NeverGuessesCrankOrCam) {
   EXPECT_EQ(angle({{"angle", "11 deg crank"}, {"of", "cam"}}).error().input, "of");
 }
 
+TEST(HeardAngle, OffersNoLengthWhereAnAngleIsWanted) {
+  const Typed pairs{{"pairs", "70.6/174.4"}};
+  const auto angles = Heard(kCenterline, pairs).angles("pairs", "wheel");
+  ASSERT_FALSE(angles);
+  EXPECT_THAT(angles.error().sentence, HasSubstr("\"174.4 deg crank\""));
+  const Typed nothing{{"angle", "some"}};
+  EXPECT_THAT(Heard(kTeeth, nothing).angle("angle", "of").error().sentence,
+              HasSubstr("\"12.5 deg crank\""));
+}
+
+TEST(HeardAsk, KeepsTheCaseOfWhatWasTyped) {
+  const Typed length{{"wanted", "28 mm"}};
+  EXPECT_THAT(Heard(kAdapter, length).quantity("wanted", Kind::torque).error().sentence,
+              ::testing::StartsWith("mm is a length"));
+  const Typed joined{{"wanted", "28mm"}};
+  EXPECT_THAT(Heard(kAdapter, joined).quantity("wanted", Kind::torque).error().sentence,
+              ::testing::StartsWith("mm is a length"));
+  const Typed nothing{{"wanted", "much"}};
+  EXPECT_THAT(Heard(kAdapter, nothing).quantity("wanted", Kind::torque).error().sentence,
+              ::testing::StartsWith("A number is wanted"));
+}
+
 TEST(HeardReading, TakesHalfOfUAtKTwo) {
   const Typed typed{{"clearance", "0.108 ± 0.005 mm"}};
   const auto reading = Heard(kClearance, typed).reading("clearance", Kind::length, "instrument");

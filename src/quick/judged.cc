@@ -172,7 +172,9 @@ std::optional<Refusal> judge(Answer& answer, const ToJudge& what, const SaidLimi
   const Result<Expanded> all = expanded(reading);
   if (!all) return all.error();
 
-  const Called verdict = called(decision->conformity, limit);
+  const bool is_implausible = !what.implausible.empty();
+  const Called verdict = is_implausible ? Called{Verdict::open, OpenBecause::implausible}
+                                        : called(decision->conformity, limit);
   const std::string shown = what.shown.empty() ? all->shown : what.shown;
   const std::string against =
       what.limit_shown.empty() ? limit_text(limit.interval) : what.limit_shown;
@@ -196,11 +198,18 @@ std::optional<Refusal> judge(Answer& answer, const ToJudge& what, const SaidLimi
                                .source = limit.source,
                                .checked_by = {},
                                .shown = against};
-  finding.probability_within = decision->probability_within;
+  if (!is_implausible) finding.probability_within = decision->probability_within;
   finding.sources = {"probability inside: JCGM 106:2012, clause 7",
                      "decision with uncertainty: ISO 14253-1:2017, one-sided 95 %"};
 
-  if (verdict.because == OpenBecause::too_close) {
+  if (is_implausible) {
+    finding.why = what.implausible;
+    answer.lines.push_back(
+        fmt::format("Open: {}{}", finding.why, finding.why.ends_with('?') ? "" : "."));
+    finding.next.emplace_back(
+        "read it again and say it with its unit; until then nothing is judged");
+    answer.lines.push_back(capitalized(finding.next.back()) + ".");
+  } else if (verdict.because == OpenBecause::too_close) {
     finding.why = fmt::format("too close to call: {} {} against {}, probability inside {}",
                               what.subject, shown, against, inside);
     answer.lines.push_back(fmt::format("Open: {}.", finding.why));

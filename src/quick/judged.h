@@ -5,6 +5,7 @@
 //   proven inside, maker's or shop's limit, document pass
 //   proven inside, anything else                     open: limit without authority
 //   not proven either way                            open: too close to call, and what would decide
+//   cannot be what it is said to be                  open: implausible, nothing is judged
 //
 // Proven means: with 95 % confidence, one-sided, U taken into account (measure/decision.h).
 #pragma once
@@ -68,6 +69,7 @@ struct ToJudge {
   std::string shown{};        // the value as printed; empty: value ± U in its own unit
   std::string limit_shown{};  // the same for the limit
   std::string each{};         // "bore and journal": what further readings would be of
+  std::string implausible{};  // why this cannot be so, a sentence without its period; else empty
 };
 
 // Adds to `answer`: verdict, finding, the first lines, how it was decided, cautions.

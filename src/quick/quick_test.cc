@@ -82,6 +82,21 @@ TEST(Answer, UnderstandsTheExamplesOfTheTable) {
   }
 }
 
+// What is printed as the example of a question: its required inputs, and the first two where the
+// question begins with inputs that may be left out. It is answered as it stands.
+TEST(Answer, AnswersThePrintedExample) {
+  for (const QuickQuestion* question : kQuickQuestions) {
+    Typed typed;
+    const bool first_is_optional = question->inputs.front().need == Need::optional;
+    for (std::size_t i = 0; i < question->inputs.size(); ++i) {
+      const Input& input = question->inputs[i];
+      if (input.need == Need::required || (first_is_optional && i < 2))
+        typed[std::string(input.name)] = input.example;
+    }
+    EXPECT_FALSE(answered(*question, typed).lines.empty()) << question->name;
+  }
+}
+
 // A verdict always has its finding, and a finding that is open says why.
 void expect_consistent(const Answer& done) {
   EXPECT_THAT(done.lines, Not(IsEmpty()));

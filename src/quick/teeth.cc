@@ -154,6 +154,14 @@ Outcome run(const Typed& typed) {
   const Result<ToothSplit> split = tooth_split({.displacement = shift, .cam_teeth = *teeth});
   if (!split) return heard.ask("teeth", split.error().why + ".");
 
+  // Half a sprocket one way is half a sprocket the other way.
+  if (2 * std::abs(split->nearest.teeth) > *teeth) {
+    return heard.ask(
+        "angle", fmt::format("{} would be {} teeth of a sprocket with {}, more than half of it. "
+                             "Is it crank or cam degrees, and counted the short way?",
+                             heard.text("angle"), std::abs(split->nearest.teeth), *teeth));
+  }
+
   Answer answer;
   const bool nameable = is_nameable(*split);
   if (nameable) {

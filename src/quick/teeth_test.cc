@@ -71,6 +71,10 @@ TEST(Teeth, RefusesWhatIsNoSprocketAndNoAngle) {
   EXPECT_EQ(asked(kTeeth, with(kQuestionFour, {{"teeth", "2000000000 crank"}})).input, "teeth");
   EXPECT_EQ(asked(kTeeth, with(kQuestionFour, {{"angle", "9000 deg crank late"}})).input, "angle");
   EXPECT_EQ(asked(kTeeth, with(kQuestionFour, {{"angle", "21 kPa late"}})).input, "angle");
+  const Ask far = asked(kTeeth, with(kQuestionFour, {{"angle", "400 deg crank late"}}));
+  EXPECT_EQ(far.input, "angle");
+  EXPECT_THAT(far.sentence, HasSubstr("21 teeth of a sprocket with 38"));
+  answered(kTeeth, with(kQuestionFour, {{"angle", "340 deg crank late"}}));
 }
 
 }  // namespace

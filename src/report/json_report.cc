@@ -93,6 +93,8 @@ std::string json_report(const Judgement& judgement) {
   json["not_looked_at"] = Json::array();
   for (const NotLookedAt& area : judgement.not_looked_at)
     json["not_looked_at"].push_back({{"check", area.check}, {"places", area.words}});
+  json["only"] = judgement.only;
+  json["corrections"] = judgement.corrections;
   json["persons_decisions"] = judgement.persons_decisions;
   return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
 }

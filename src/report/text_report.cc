@@ -122,10 +122,11 @@ void add_forecasts(std::string& out, const FindingGroup& group, const TextStyle&
     const std::string value =
         finding->value ? finding->value->shown.substr(0, finding->value->shown.find(' ')) : "-";
     const bool over = finding->why.find("outside by") != std::string::npos;
+    const char mark = over ? '*' : finding->follows.empty() ? ' ' : '~';
     auto row =
         std::find_if(rows.begin(), rows.end(), [&](const auto& r) { return r.first == key; });
     if (row == rows.end()) row = rows.insert(rows.end(), {key, ""});
-    row->second += fmt::format("{:>8}{}", value, over ? '*' : ' ');
+    row->second += fmt::format("{:>8}{}", value, mark);
   }
   std::size_t width = 0;
   for (const auto& [key, values] : rows) width = std::max(width, character_count(key));
@@ -136,9 +137,9 @@ void add_forecasts(std::string& out, const FindingGroup& group, const TextStyle&
   if (valued == group.findings.end()) return;
   const std::string& shown = (*valued)->value->shown;
   out += "  " +
-         wrapped(fmt::format(
-                     "journal 1, 2, ... from the timing end, mean clearance in {}; * outside {}",
-                     shown.substr(shown.rfind(' ') + 1), (*valued)->limit->shown),
+         wrapped(fmt::format("journal 1, 2, ... from the timing end, mean clearance in {}; * "
+                             "outside {}, ~ outside at the end of the new range",
+                             shown.substr(shown.rfind(' ') + 1), (*valued)->limit->shown),
                  2, style.width) +
          "\n";
 }
@@ -220,6 +221,7 @@ std::string text_report(const Judgement& judgement, const TextStyle& style) {
   for (const NotLookedAt& area : judgement.not_looked_at)
     not_looked_at.push_back(fmt::format("{}: {}", area.check, area.words));
   add_list(out, "Not looked at", not_looked_at, style);
+  add_list(out, "Corrected entries", judgement.corrections, style);
   add_list(out, "Decided by persons (changes no verdict)", judgement.persons_decisions, style);
   add_list(out, "Where the limits come from", limit_origins(judgement), style);
   add_list(out, "What a pass means",

@@ -57,7 +57,8 @@ class CaseAdd(InFolder):
 
     def test_show_lists_entries_and_marks_replaced_ones(self):
         self.add(*READING, "--by", "bay 3", "--at", "2026-03-02")
-        self.add(*READING, "replaces=e1", "limit_source.origin=shop")
+        self.add(*READING, "replaces=e1", "limit=at least 27.940 mm", "applies_to=mean",
+                 "limit_source.origin=shop", "limit_source.document=bench notes")
         shown = self.expect(0, "case", "show", self.case).stdout
         self.assertIn("REPLACED by e2", shown)
         self.assertIn("2026-03-02 bay 3, reading", shown)

@@ -3,6 +3,7 @@
 import json
 import os
 import pathlib
+import re
 import subprocess
 import tempfile
 import unittest
@@ -75,8 +76,24 @@ class ExitStatus(unittest.TestCase):
 
     def test_an_unknown_check_is_named_with_the_nearest(self):
         done = run("judge", "demo/vessgarth", "--only", "journal-clearanse")
-        self.assertEqual(done.returncode, 2)
+        self.assertEqual(done.returncode, 64)
         self.assertIn('did you mean "journal-clearance"?', done.stderr)
+
+    def test_a_full_disk_is_no_answer(self):
+        for arguments in (("judge", "demo/vessgarth", "--only", "journal-diameter"), ("drive", "list"), ("quick",)):
+            with open("/dev/full", "w") as full:
+                done = subprocess.run([PROGRAM, *arguments], stdout=full, stderr=subprocess.PIPE, text=True, cwd=ROOT)
+            self.assertEqual(done.returncode, 2, arguments)
+            self.assertIn("cannot be written", done.stderr)
+
+    def test_two_documents_on_one_output_are_refused(self):
+        self.assertEqual(run("judge", "demo/vessgarth", "--json", "-", "--html", "-").returncode, 64)
+
+    def test_only_may_stand_before_the_case(self):
+        self.assertEqual(run("judge", "--only", "journal-diameter", "demo/vessgarth").returncode, 0)
+
+    def test_an_unknown_command_is_named(self):
+        self.assertIn('did you mean "judge"?', run("juge", "demo/vessgarth").stderr)
 
     def test_empty_no_limits_and_predicted_values_only_never_end_with_0(self):
         with tempfile.TemporaryDirectory() as folder:
@@ -116,13 +133,37 @@ class Formats(unittest.TestCase):
         self.assertTrue(list(validator.iter_errors({"tautmark": "drive/1", "name": "x", "chians": []})))
 
     def test_every_key_of_the_example_is_read(self):
-        """The commented example in the page names every key once; the reader must know them all."""
+        """The example in the page loads as it stands; with its comments taken in, every key is known."""
         page = (ROOT / "docs/formats/drive.md").read_text()
         example = page.split("```yaml\n")[1].split("```")[0]
         with tempfile.TemporaryDirectory() as folder:
-            path = pathlib.Path(folder) / "example.drive.yaml"
+            path = pathlib.Path(folder) / f"{yaml.safe_load(example)['name']}.drive.yaml"
             path.write_text(example)
+            done = run("drive", "check", path)
+            self.assertEqual(done.returncode, 0, done.stdout + done.stderr)
+            path.write_text(uncommented(example))
             self.assertNotIn("unknown key", run("drive", "check", path).stderr)
+
+    def test_the_example_of_a_case_loads(self):
+        page = (ROOT / "docs/formats/case.md").read_text()
+        example = page.split("```yaml\n")[1].split("```")[0]
+        with tempfile.TemporaryDirectory() as folder:
+            path = pathlib.Path(folder) / "case.yaml"
+            for attached in yaml.safe_load(example)["entries"]:
+                if "file" in attached:
+                    file = pathlib.Path(folder) / attached["file"]
+                    file.parent.mkdir(parents=True)
+                    file.write_bytes(b"")
+            path.write_text(example)
+            done = run("case", "show", path, "--drives", ROOT / "drives")
+            self.assertEqual(done.returncode, 0, done.stdout + done.stderr)
+            path.write_text(uncommented(example))
+            self.assertNotIn("unknown key", run("case", "show", path).stderr)
+
+
+def uncommented(example):
+    """With the keys that the page shows as a comment."""
+    return re.sub(r"(?m)^( *)# (?=[ a-z_-]+:)", r"\1", example)
 
 
 class OurScalars(yaml.SafeLoader):

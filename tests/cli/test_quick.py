@@ -2,9 +2,10 @@
 """tautmark quick: every question once, asking back, and keeping an answer."""
 
 import json
+import shlex
 import unittest
 
-from program import InFolder
+from program import InFolder, run
 
 # Question, inputs in any of the ways of giving them, exit status, words of the answer.
 ANSWERED = [
@@ -46,6 +47,18 @@ class Quick(InFolder):
             self.assertIn("example:", shown)
             self.assertIn("inputs", shown)
         self.assertIn("--into", self.expect(0, "quick", "--help").stdout)
+
+    def test_the_printed_examples_are_answered_as_they_stand(self):
+        listed = self.expect(0, "quick").stdout.splitlines()
+        examples = [line for line in listed if line.strip().startswith("tautmark quick ") and "=" in line]
+        self.assertEqual(len(examples), len({question for question, *_ in ANSWERED}))
+        for example in examples:
+            with self.subTest(example=example):
+                words = shlex.split(example)[1:]
+                result = run(*words)
+                self.assertIn(result.returncode, (0, 1, 3), result.stderr)
+                self.assertEqual(result.stderr, "")
+                self.assertIn(example.strip(), run("quick", words[1], "--help").stdout)
 
     def test_a_missing_unit_is_asked_back(self):
         result = self.expect(2, "quick", "convert", "106")

@@ -22,6 +22,7 @@ std::vector<Finding> bore_diameter(const CheckInput& input) {
   AgainstFit what;
   what.check = "bore-diameter";
   what.quantity = Measurand::bore_diameter;
+  what.wear = +1;
   what.sources = {"JCGM 100:2008 (uncertainty)", "JCGM 106:2012 (decision)", "ISO 1 (20 °C)"};
   what.prepare = [](const CheckInput& in, const EnginePlace& place, Dimension&,
                     const LimitInUse&) -> std::optional<Finding> {

@@ -2,6 +2,8 @@
 // Elongation from the length over n links: e = L / (n p) - 1.
 #include <fmt/format.h>
 
+#include <cmath>
+
 #include "judge/against_fit.h"
 #include "judge/checks/checks.h"
 
@@ -13,10 +15,10 @@ constexpr std::string_view kCheck = "chain-elongation";
 // The limit as an elongation: stated as one, or as a length over n links.
 std::optional<LimitInUse> elongation_limit(const CheckInput& input, const EnginePlace& place,
                                            double pitch, int links_read) {
-  if (auto limit = limit_for(input, Measurand::chain_elongation, place)) return limit;
+  const auto stated = limit_for(input, Measurand::chain_elongation, place);
   auto limit = limit_for(input, Measurand::chain_length, place);
-  if (!limit) return std::nullopt;
-  if (limit->kind == Kind::ratio) return limit;
+  if (!limit) return stated;
+  if (limit->kind == Kind::ratio) return stated ? stated : limit;
   int links = links_read;  // a limit typed with the reading is over the links that were read
   if (input.drive != nullptr)
     if (const Fit* fit = fit_for(input.drive->drive, Measurand::chain_length, place);
@@ -29,7 +31,15 @@ std::optional<LimitInUse> elongation_limit(const CheckInput& input, const Engine
   limit->unit = &default_unit(Kind::ratio);
   limit->decimals = 3;
   limit->shown = fmt::format("{} over {} links", limit->shown, links);
-  return limit;
+  if (!stated) return limit;
+  // Two limits that say the same within their digits are one; otherwise both are named.
+  auto use = *stated;
+  use.conflict = limit->conflict;
+  constexpr double kSame = 1e-4;
+  if (use.conflict.empty() && limit->upper && use.upper &&
+      std::abs(*limit->upper - *use.upper) > kSame)
+    use.conflict = fmt::format("{} and {}", limit->shown, use.shown);
+  return use;
 }
 
 Dimension as_elongation(const Dimension& length, int links, double pitch) {
@@ -75,16 +85,19 @@ Finding judged(const CheckInput& input, const EnginePlace& place, const Dimensio
   }
   const double pitch = place.chain->pitch->value.si();
   const Dimension elongation = as_elongation(length, *links, pitch);
-  if (!length.impossible.empty() || elongation.mean < -0.01 || elongation.mean > 0.05) {
-    finding = open_finding(
-        "", "", OpenBecause::implausible,
-        fmt::format(
-            "{} over {} links of {} would be {} longer than new: is the number of links right?",
-            quantity_text(length.mean, *length.unit, length.decimals), *links,
-            place.chain->pitch->text, quantity_text(elongation.mean, *elongation.unit, 1)),
-        {"count the links again, pin to pin"});
-    return finding;
-  }
+  if (!length.impossible.empty())
+    return open_finding("", "", OpenBecause::implausible, length.impossible.front().sentence,
+                        {"measure again, pin to pin"});
+  const bool shorter = elongation.mean < -3 * elongation.budget.u;
+  if (shorter || elongation.mean > 0.05)
+    return open_finding("", "", OpenBecause::implausible,
+                        fmt::format("{} over {} links of {} would be {} {} than new: no wear does "
+                                    "that; is the number of links right?",
+                                    quantity_text(length.mean, *length.unit, length.decimals),
+                                    *links, place.chain->pitch->text,
+                                    quantity_text(std::abs(elongation.mean), *elongation.unit, 2),
+                                    shorter ? "shorter" : "longer"),
+                        {"count the links again, pin to pin"});
   const auto limit = elongation_limit(input, place, pitch, *links);
   if (!limit) {
     finding =

@@ -2,6 +2,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
+#include <functional>
 
 #include "base/text.h"
 #include "judge/against_fit.h"
@@ -28,24 +30,28 @@ bool is_strip(const CheckInput& input, const Reading& reading) {
   return folded(type) == "plastic strip";
 }
 
-// Direct readings of the clearance, split into strips (which only confirm) and others.
-bool only_strips(const CheckInput& input, const EnginePlace& place) {
-  const auto readings = readings_at(input, Measurand::journal_clearance, place.path);
-  return !readings.empty() && std::all_of(readings.begin(), readings.end(), [&](const auto& entry) {
-    return is_strip(input, *entry.body);
-  });
+// Directly read clearances: strips only confirm, so they never enter a mean.
+struct Direct {
+  std::optional<Dimension> gauged;
+  std::optional<Dimension> strip;
+};
+
+Direct direct_readings(const CheckInput& input, const EnginePlace& place) {
+  const auto strip = [&](const Reading& reading) { return is_strip(input, reading); };
+  return {dimension_at(input, Measurand::journal_clearance, place, std::not_fn(strip)),
+          dimension_at(input, Measurand::journal_clearance, place, strip)};
 }
 
-void compare_with_direct(const CheckInput& input, const EnginePlace& place,
-                         const Dimension& computed, Finding& finding) {
-  const auto direct = dimension_at(input, Measurand::journal_clearance, place);
-  if (!direct) return;
-  finding.evidence.insert(finding.evidence.end(), direct->evidence.begin(), direct->evidence.end());
-  const double difference = std::abs(direct->mean - computed.mean);
-  const double U = 2 * std::hypot(direct->budget.u, computed.budget.u);
-  const std::string words = fmt::format(
-      "directly read {}", measured_text(direct->mean, 2 * direct->budget.u, *direct->unit));
-  if (difference <= U) {
+// What a second way of measuring says to the first.
+void compare(const Dimension& used, const std::optional<Dimension>& other, std::string_view name,
+             Finding& finding) {
+  if (!other) return;
+  finding.evidence.insert(finding.evidence.end(), other->evidence.begin(), other->evidence.end());
+  const double difference = std::abs(other->mean - used.mean);
+  const double U = 2 * std::hypot(other->budget.u, used.budget.u);
+  const std::string words =
+      fmt::format("{} {}", name, measured_text(other->mean, 2 * other->budget.u, *other->unit));
+  if (other->impossible.empty() && difference <= U) {
     finding.why += "; " + words + " confirms it";
     return;
   }
@@ -53,13 +59,13 @@ void compare_with_direct(const CheckInput& input, const EnginePlace& place,
   finding.open_because = OpenBecause::implausible;
   finding.why += "; " + words + " contradicts it";
   finding.next = {
-      "measure bore and journal again, and the strip again with the camshaft not turned"};
+      "measure bore and journal again, the cap torqued; a strip with the camshaft not turned"};
 }
 
 Finding from_parts(const CheckInput& input, const EnginePlace& place, const Clearance& clearance,
                    const LimitInUse& limit) {
   Finding finding;
-  decide_dimension(finding, clearance.value, limit);
+  decide_dimension(finding, clearance.value, limit, +1);
   if (const auto problem = cap_problem(input, place)) {
     finding.verdict = Verdict::open;
     finding.open_because = OpenBecause::outside_model;
@@ -68,15 +74,18 @@ Finding from_parts(const CheckInput& input, const EnginePlace& place, const Clea
         "fit the cap in its own place, tighten it as the maker says, measure the bore again"};
     return finding;
   }
-  compare_with_direct(input, place, clearance.value, finding);
+  const Direct direct = direct_readings(input, place);
+  compare(clearance.value, direct.gauged, "directly read", finding);
+  compare(clearance.value, direct.strip, "plastic strip", finding);
   return finding;
 }
 
-Finding from_direct(const CheckInput& input, const EnginePlace& place, const Dimension& direct,
-                    const LimitInUse& limit) {
+Finding from_direct(const Direct& direct, const LimitInUse& limit) {
   Finding finding;
-  decide_dimension(finding, direct, limit);
-  if (finding.verdict == Verdict::pass && only_strips(input, place)) {
+  decide_dimension(finding, direct.gauged ? *direct.gauged : *direct.strip, limit, +1);
+  if (direct.gauged) {
+    compare(*direct.gauged, direct.strip, "plastic strip", finding);
+  } else if (finding.verdict == Verdict::pass) {
     finding.verdict = Verdict::open;
     finding.open_because = OpenBecause::not_measured;
     finding.why += "; a plastic strip confirms, it never passes alone";
@@ -139,6 +148,7 @@ std::optional<Clearance> clearance_from_parts(const CheckInput& input, const Eng
     if (std::find(value.assumptions.begin(), value.assumptions.end(), words) ==
         value.assumptions.end())
       value.assumptions.push_back(words);
+  value.gauge_U = std::hypot(bore->gauge_U, journal->gauge_U);
   value.impossible.insert(value.impossible.end(), journal->impossible.begin(),
                           journal->impossible.end());
   if (const auto swapped = swapped_bore_and_journal(bore->mean, journal->mean))
@@ -152,22 +162,24 @@ std::vector<Finding> journal_clearance(const CheckInput& input) {
                                   Measurand::journal_diameter};
   for (const EnginePlace* place : touched_places(input, PlaceType::journal, quantities)) {
     const auto parts = clearance_from_parts(input, *place);
-    const auto direct = dimension_at(input, Measurand::journal_clearance, *place);
+    const Direct direct = direct_readings(input, *place);
+    const bool any_direct = direct.gauged || direct.strip;
     const auto limit = limit_for(input, Measurand::journal_clearance, *place);
     Finding finding;
-    if (!parts && !direct) {
+    if (!parts && !any_direct) {
       finding = missing_part(input, *place);
       if (limit) finding.limit = shown_limit(*limit);
     } else if (!limit) {
-      const Dimension& value = parts ? parts->value : *direct;
+      const Dimension& value = parts           ? parts->value
+                               : direct.gauged ? *direct.gauged
+                                               : *direct.strip;
       finding =
           open_finding("", "", OpenBecause::not_in_drive, "clearance known, but no limit is given",
                        {"enter the maker's limit in the drive, or with the reading"});
       finding.value = shown_value({value.mean, value.budget.u, value.budget.nu}, *value.unit);
       finding.evidence = value.evidence;
     } else {
-      finding = parts ? from_parts(input, *place, *parts, *limit)
-                      : from_direct(input, *place, *direct, *limit);
+      finding = parts ? from_parts(input, *place, *parts, *limit) : from_direct(direct, *limit);
     }
     finding.check = kCheck;
     finding.subject = place->path;

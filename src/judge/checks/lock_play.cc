@@ -32,7 +32,13 @@ std::vector<Finding> lock_play(const CheckInput& input) {
   what.cautions = {"hold the camshaft at its flats; never against the chain or the lock pin"};
   what.prepare = [](const CheckInput& in, const EnginePlace& place, Dimension& dimension,
                     const LimitInUse& limit) -> std::optional<Finding> {
-    if (dimension.kind == limit.kind) return std::nullopt;
+    for (const auto& [entry, state] : all_of_kind<EngineState>(in.entries))
+      if (state->phaser == Locked::not_locked)
+        return open_finding("", "", OpenBecause::outside_model,
+                            "the phaser was entered as not locked (" + entry->id +
+                                "): play is judged on a locked phaser",
+                            {"lock it, check that it is locked, measure again"});
+    if (!dimension.impossible.empty() || dimension.kind == limit.kind) return std::nullopt;
     if (dimension.kind != Kind::length)
       return open_finding("", "", OpenBecause::outside_model,
                           "the limit is a length on the rim, the reading an angle",

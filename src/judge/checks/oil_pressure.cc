@@ -5,6 +5,10 @@
 // clearance: these are findings of their own.
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
 #include "base/text.h"
 #include "drive/drive_fields.h"
 #include "judge/against_fit.h"
@@ -16,7 +20,7 @@ namespace {
 
 constexpr std::string_view kCheck = "oil-pressure";
 
-enum class Met { yes, no, not_entered, too_close };
+enum class Met { yes, no, not_entered, too_close, not_stated };
 
 struct ConditionCheck {
   Met met = Met::yes;
@@ -27,7 +31,7 @@ template <class Q>
 ConditionCheck range_check(const std::optional<WrittenRange<Q>>& wanted,
                            const std::optional<Written<Q>>& found, std::string_view what,
                            double u) {
-  if (!wanted) return {};
+  if (!wanted) return {Met::not_stated, fmt::format("the limit does not say at which {}", what)};
   if (!found)
     return {Met::not_entered,
             fmt::format("{} not entered; the limit is for {}", what, wanted->text)};
@@ -41,27 +45,45 @@ ConditionCheck range_check(const std::optional<WrittenRange<Q>>& wanted,
                            met == Met::too_close ? ", too close to tell" : "", wanted->text)};
 }
 
-ConditionCheck oil_check(const CheckInput& input, const PressureReading& reading,
+// Which oil was in it: the latest oil entry before the reading, and what the reading says of it.
+ConditionCheck oil_check(const CheckInput& input, const EntryOf<PressureReading>& reading,
                          std::vector<std::string>& evidence) {
   const auto& grade = input.drive->drive.oil->grade;
   if (!grade) return {Met::not_entered, "the drive names no oil grade, so the limit has no oil"};
-  if (reading.oil == OilState::as_specified) return {};
-  if (reading.oil == OilState::other)
-    return {Met::no, fmt::format("taken with another oil than {}", *grade)};
-  for (const auto& [entry, found] : all_of_kind<OilFound>(input.entries)) {
-    if (!found->grade) continue;
+  const OilFound* before = nullptr;
+  bool later = false;
+  bool reached = false;
+  for (const Entry* entry : input.entries) {
+    reached = reached || entry == reading.entry;
+    const auto* oil = std::get_if<OilFound>(&entry->body);
+    if (oil == nullptr || !oil->grade) continue;
+    later = later || reached;
+    if (reached) continue;
+    before = oil;
+    evidence.erase(std::remove(evidence.begin(), evidence.end(), entry->id), evidence.end());
     evidence.push_back(entry->id);
-    if (folded(*found->grade) == folded(*grade)) return {};
-    return {Met::no,
-            fmt::format("{} was in the engine; the limit is for {}", *found->grade, *grade)};
   }
-  return {Met::not_entered, fmt::format("which oil was in it? The limit is for {}", *grade)};
+  const bool right = before != nullptr && folded(*before->grade) == folded(*grade);
+  if (reading.body->oil == OilState::other)
+    return {Met::no, fmt::format("taken with another oil than {}", *grade)};
+  if (before != nullptr && !right) {
+    if (reading.body->oil == OilState::as_specified)
+      return {Met::no, fmt::format("the reading says the specified oil, the oil entry says {}",
+                                   *before->grade)};
+    return {Met::no,
+            fmt::format("{} was in the engine; the limit is for {}", *before->grade, *grade)};
+  }
+  if (right || reading.body->oil == OilState::as_specified) return {};
+  return {Met::not_entered,
+          later ? fmt::format("the oil was entered after the pressure: was {} in it then?", *grade)
+                : fmt::format("which oil was in it? The limit is for {}", *grade)};
 }
 
 // Speed by the program's list unless an instrument is named; the tachometer of the engine is good.
 std::vector<ConditionCheck> conditions(const CheckInput& input, const PressureLimit& limit,
-                                       const PressureReading& reading,
+                                       const EntryOf<PressureReading>& from,
                                        std::vector<std::string>& evidence) {
+  const PressureReading& reading = *from.body;
   double u_temperature = 0;
   if (reading.oil_temperature)
     u_temperature = instrument_data(*input.value, reading.thermometer, Kind::temperature_difference,
@@ -71,7 +93,7 @@ std::vector<ConditionCheck> conditions(const CheckInput& input, const PressureLi
   return {
       range_check(limit.speed, reading.speed, "engine speed", 0),
       range_check(limit.oil_temperature, reading.oil_temperature, "oil temperature", u_temperature),
-      oil_check(input, reading, evidence)};
+      oil_check(input, from, evidence)};
 }
 
 int badness(const std::vector<ConditionCheck>& checks) {
@@ -81,50 +103,118 @@ int badness(const std::vector<ConditionCheck>& checks) {
   return worst;
 }
 
-Finding judged(const CheckInput& input, const PressureLimit& limit,
-               const EntryOf<PressureReading>& reading) {
-  Finding finding;
-  finding.evidence = {reading.entry->id};
-  std::vector<double> values;
-  for (const AnyQuantity& value : reading.body->values.value.values) values.push_back(value.si);
-  const AnyQuantity& first = reading.body->values.value.values.front();
-  const double step = std::pow(10.0, -first.decimals) * first.unit->factor;
-  const InstrumentData gauge =
-      instrument_data(*input.value, reading.body->instrument, Kind::pressure, values.front(), step);
-  const auto summary = summarize(values);
-  LimitInUse use = limit_from(limit.limit, limit.source, input.drive);
-  use.checked_by = limit.cross_checked_by.value_or("");
-  if (!summary) return open_finding("", "", OpenBecause::outside_model, summary.error().why);
+struct Taken {
+  std::vector<std::vector<double>> groups;  // one per entry
+  std::vector<std::string> evidence;
+  std::vector<std::string> budget;
+  ValueInUse value;
+  std::optional<std::string> contradiction;
+};
+
+// The entries that were taken under one limit's conditions, as one pressure.
+std::optional<Taken> pooled(const CheckInput& input,
+                            const std::vector<EntryOf<PressureReading>>& entries) {
+  Taken taken;
+  InstrumentData gauge;
+  std::vector<double> all;
+  std::vector<std::pair<double, std::string>> means;
+  for (const auto& [entry, reading] : entries) {
+    const AnyQuantity& first = reading->values.value.values.front();
+    const double step = std::pow(10.0, -first.decimals) * first.unit->factor;
+    const InstrumentData data =
+        instrument_data(*input.value, reading->instrument, Kind::pressure, first.si, step);
+    if (data.expanded_U >= gauge.expanded_U) gauge = data;
+    std::vector<double> values;
+    for (const AnyQuantity& value : reading->values.value.values) values.push_back(value.si);
+    const auto summary = summarize(values);
+    if (!summary) return std::nullopt;
+    means.emplace_back(summary->mean, fmt::format("{} ({})", reading->values.text, entry->id));
+    all.insert(all.end(), values.begin(), values.end());
+    taken.groups.push_back(std::move(values));
+    taken.evidence.push_back(entry->id);
+  }
+  const auto summary = summarize(all);
+  if (!summary) return std::nullopt;
   const double sd = std::max(summary->sd.value_or(gauge.expanded_U / 2), gauge.repeatability_sd);
   const double nu =
       summary->sd && *summary->sd >= gauge.repeatability_sd ? summary->n - 1 : kInfiniteNu;
   const auto budget = combine({{"repeat", sd / std::sqrt(summary->n), nu},
                                {"resolution", resolution_u(gauge.resolution)},
                                {"calibration", gauge.expanded_U / 2}});
-  if (!budget) return open_finding("", "", OpenBecause::outside_model, budget.error().why);
-  finding.budget = {gauge.words};
-  decide_finding(finding, {{summary->mean, budget->u, budget->nu}, sd, summary->n}, std::nullopt,
-                 use);
+  if (!budget) return std::nullopt;
+  taken.budget = {gauge.words};
+  taken.value = {{summary->mean, budget->u, budget->nu}, sd, summary->n, gauge.expanded_U};
+  // Two entries further apart than two gauges can explain, and a tenth of the pressure.
+  const double apart = 3 * std::hypot(gauge.expanded_U, gauge.expanded_U) / 2;
+  for (const auto& a : means)
+    for (const auto& b : means)
+      if (a.first < b.first && b.first - a.first > std::max(apart, 0.1 * b.first))
+        taken.contradiction = fmt::format(
+            "{} and {} under the same conditions contradict each other", a.second, b.second);
+  return taken;
+}
 
-  const auto checks = conditions(input, limit, *reading.body, finding.evidence);
+void apply_conditions(Finding& finding, const std::vector<ConditionCheck>& checks) {
   std::string problems;
   OpenBecause because = OpenBecause::not_measured;
   for (const ConditionCheck& check : checks) {
     if (check.met == Met::yes) continue;
     problems += (problems.empty() ? "" : "; ") + check.words;
     if (check.met == Met::no) because = OpenBecause::outside_model;
-    if (check.met == Met::too_close && because == OpenBecause::not_measured)
-      because = OpenBecause::too_close;
+    if (because != OpenBecause::not_measured) continue;
+    if (check.met == Met::too_close) because = OpenBecause::too_close;
+    if (check.met == Met::not_stated) because = OpenBecause::not_in_drive;
   }
-  if (!problems.empty()) {
+  if (problems.empty()) return;
+  finding.verdict = Verdict::open;
+  finding.open_because = because;
+  finding.why = fmt::format("{}: not comparable: {}", finding.value->shown, problems);
+  switch (because) {
+    case OpenBecause::outside_model:
+      finding.next = {"measure again with the specified oil, hot, at the stated speed"};
+      break;
+    case OpenBecause::too_close:
+      finding.next = {"measure again with the oil clearly hotter, or with a better thermometer"};
+      break;
+    case OpenBecause::not_in_drive:
+      finding.next = {"enter in the drive at which speed and oil temperature the limit holds"};
+      break;
+    default:
+      finding.next = {"enter what is missing of speed, oil temperature and oil"};
+  }
+}
+
+Finding judged(const CheckInput& input, const PressureLimit& limit,
+               const std::vector<EntryOf<PressureReading>>& here) {
+  // The entries that meet the conditions; where none does, the latest of those that come nearest.
+  std::vector<EntryOf<PressureReading>> used;
+  int least = std::numeric_limits<int>::max();
+  for (const auto& reading : here) {
+    std::vector<std::string> unused;
+    const int bad = badness(conditions(input, limit, reading, unused));
+    if (bad < least || bad > 0) {
+      if (bad > least) continue;
+      used.clear();
+    }
+    least = bad;
+    used.push_back(reading);
+  }
+  const auto taken = pooled(input, used);
+  if (!taken)
+    return open_finding("", "", OpenBecause::outside_model, "the readings cannot be used",
+                        {"measure again"});
+  LimitInUse use = limit_from(limit.limit, limit.source, input.drive);
+  use.checked_by = limit.cross_checked_by.value_or("");
+  Finding finding;
+  finding.evidence = taken->evidence;
+  finding.budget = taken->budget;
+  decide_finding(finding, taken->value, std::nullopt, use);
+  apply_conditions(finding, conditions(input, limit, used.back(), finding.evidence));
+  if (taken->contradiction) {
     finding.verdict = Verdict::open;
-    finding.open_because = because;
-    finding.why = fmt::format("{}: not comparable: {}", finding.value->shown, problems);
-    finding.next = {because == OpenBecause::outside_model
-                        ? "measure again with the specified oil, hot, at the stated speed"
-                    : because == OpenBecause::too_close
-                        ? "measure again with the oil clearly hotter, or with a better thermometer"
-                        : "enter what is missing of speed, oil temperature and oil"};
+    finding.open_because = OpenBecause::implausible;
+    finding.why = *taken->contradiction;
+    finding.next = {"measure again, and enter a correction for the entry that is wrong"};
   }
   return finding;
 }
@@ -150,18 +240,7 @@ std::vector<Finding> oil_pressure(const CheckInput& input) {
       for (const PressureLimit& limit : input.drive->drive.oil->pressures) {
         if (!place_matches(limit.at, place)) continue;
         any_limit = true;
-        // The reading that comes nearest to the limit's conditions; the latest of equals.
-        const EntryOf<PressureReading>* best = nullptr;
-        int best_badness = 0;
-        for (const auto& reading : here) {
-          std::vector<std::string> unused;
-          const int bad = badness(conditions(input, limit, *reading.body, unused));
-          if (best == nullptr || bad <= best_badness) {
-            best = &reading;
-            best_badness = bad;
-          }
-        }
-        Finding finding = judged(input, limit, *best);
+        Finding finding = judged(input, limit, here);
         finding.check = kCheck;
         finding.subject = subject_of(place, limit);
         finding.cautions = {

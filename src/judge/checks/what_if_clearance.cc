@@ -30,6 +30,9 @@ std::optional<NewPart> new_part(const CheckInput& input, Measurand quantity,
   return NewPart{(a + b) / 2, (b - a) / 2};
 }
 
+constexpr std::string_view kPartOfRange =
+    "inside only with part of the new range: measure the new part";
+
 Finding forecast(std::string check, const EnginePlace& place, const LimitInUse& limit, double mean,
                  double u, double half_width, std::string_view with,
                  const std::vector<std::string>& evidence) {
@@ -51,12 +54,20 @@ Finding forecast(std::string check, const EnginePlace& place, const LimitInUse& 
                             above || below ? "outside" : "inside",
                             quantity_text(std::abs(mean - edge), *limit.unit, limit.decimals),
                             range, finding.value->shown, limit.shown);
+  const bool part_of_range = !above && !below &&
+                             ((limit.upper && mean + half_width > *limit.upper) ||
+                              (limit.lower && mean - half_width < *limit.lower));
+  if (part_of_range) finding.follows.emplace_back(kPartOfRange);
   finding.sources = {"bore - journal with the new part in the middle of its new range"};
   return finding;
 }
 
+std::string last_part(const std::string& subject) {
+  return subject.substr(subject.rfind(" / ") + 3);
+}
+
 std::string option_words(std::string_view option, const std::vector<Finding>& findings) {
-  std::string outside;
+  std::string outside, partly;
   double lowest = HUGE_VAL, highest = -HUGE_VAL;
   for (const Finding& finding : findings) {
     const double value = finding.value->value;
@@ -64,15 +75,18 @@ std::string option_words(std::string_view option, const std::vector<Finding>& fi
     highest = std::max(highest, value);
     const bool out = (finding.limit->upper && value > *finding.limit->upper) ||
                      (finding.limit->lower && value < *finding.limit->lower);
-    if (out)
-      outside += fmt::format("{}{}", outside.empty() ? "" : ", ",
-                             finding.subject.substr(finding.subject.rfind(" / ") + 3));
+    std::string* list = out ? &outside : finding.follows.empty() ? nullptr : &partly;
+    if (list != nullptr)
+      *list += fmt::format("{}{}", list->empty() ? "" : ", ", last_part(finding.subject));
   }
   const Unit& unit = default_unit(Kind::length);
   const std::string range =
       fmt::format("{}..{}", number_text(from_si(lowest, unit), 3), quantity_text(highest, unit, 3));
-  if (outside.empty()) return fmt::format("{}: every journal would be inside ({})", option, range);
-  return fmt::format("{}: still outside at {} ({})", option, outside, range);
+  std::string words =
+      outside.empty() ? "every journal would be inside" : "still outside at " + outside;
+  if (!partly.empty())
+    words += fmt::format(", at {} with a part at the end of its new range", partly);
+  return fmt::format("{}: {} ({})", option, words, range);
 }
 
 // The sentence that stops a wrong parts order.
