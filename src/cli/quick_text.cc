@@ -125,7 +125,10 @@ std::string answer_text(const quick::Answer& answer, const TextStyle& style) {
     std::transform(word.begin(), word.end(), word.begin(), [](char c) {
       return c >= 'a' && c <= 'z' ? static_cast<char>(c - 'a' + 'A') : c;
     });
-    first = fmt::format("{}  {}: {}", verdict_link(*answer.verdict), word, first);
+    // A sentence to read aloud may begin with the word itself.
+    const bool said = lower_ascii(first).starts_with(verdict_word(*answer.verdict));
+    first = said ? fmt::format("{}  {}", verdict_link(*answer.verdict), first)
+                 : fmt::format("{}  {}: {}", verdict_link(*answer.verdict), word, first);
   }
   std::string out = bold(wrapped(first, style.width), style) + "\n";
   for (std::size_t i = 1; i < answer.lines.size(); ++i)

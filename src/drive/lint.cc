@@ -32,11 +32,17 @@ void check_identity(LintReport& report) {
   }
   if (!drive.confirms.empty() && !drive.based_on)
     report.error("confirms", "only a drive that is based on another confirms something");
-  const bool has_source = drive.source && drive.source->origin;
-  if (!has_source && !drive.fits.empty())
-    report.warning("source",
-                   "nobody says where these numbers come from: no reading can pass against them",
-                   "source: {origin: maker, document: ..., page: ...}");
+  const auto has_origin = [&](const std::optional<SourceRef>& source) {
+    const std::optional<SourceRef>& use = source ? source : drive.source;
+    return use && use->origin.has_value();
+  };
+  const bool some_without = std::any_of(drive.fits.begin(), drive.fits.end(),
+                                        [&](const Fit& fit) { return !has_origin(fit.source); });
+  if (some_without)
+    report.warning(
+        "source",
+        "nobody says where some of these limits come from: no reading can pass against them",
+        "source: {origin: maker, document: ..., page: ...}");
   if (!drive.checked_by)
     report.warning(
         "",

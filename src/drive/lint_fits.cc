@@ -78,7 +78,8 @@ void check_new_clearance(LintReport& report, std::size_t index) {
         continue;
       const double tightest = *B.lower_si - *J.upper_si;
       const double widest = *B.upper_si - *J.lower_si;
-      const double slack = half_digit(C) + half_digit(B) + half_digit(J);
+      // As typed, the sums must agree within half of the coarsest last digit.
+      const double slack = 1.000001 * std::max({half_digit(C), half_digit(B), half_digit(J)});
       if (std::abs(*C.lower_si - tightest) <= slack && std::abs(*C.upper_si - widest) <= slack)
         continue;
       const Unit& unit = *C.unit;

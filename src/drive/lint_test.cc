@@ -69,7 +69,7 @@ TEST(Lint, WarnsOfWhatIsWeakerThanItLooks) {
       found_in("fasteners: [{name: bolt}]\n" + std::string(kJournals) +
                "  - {quantity: end play, at: every camshaft, service: at most 0.2 mm}\n")
           .warnings;
-  EXPECT_THAT(warnings, Contains(HasSubstr("nobody says where these numbers come from")));
+  EXPECT_THAT(warnings, Contains(HasSubstr("nobody says where some of these limits come from")));
   EXPECT_THAT(warnings, Contains(HasSubstr("not checked")));
   EXPECT_THAT(warnings, Contains(StartsWith("3:13 bolt: not said whether it is used once")));
 }
