@@ -92,6 +92,10 @@ class TreeSax : public nlohmann::json_sax<json> {
     node.quoted = true;
     Open& top = stack_.back();
     if (!check_text(node)) return false;
+    if (value.size() > kMaxKeyBytes) {
+      diagnostics_.push_back(error_at(node, "no key of these files is so long"));
+      return false;
+    }
     const auto [first, is_new] = top.seen.emplace(value, top.node.members.size());
     if (!is_new) {
       Diagnostic twice = error_at(node, fmt::format("key \"{}\" stands here a second time", value),

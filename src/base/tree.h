@@ -62,6 +62,8 @@ Diagnostic error_at(const Node& node, std::string message, std::string hint = {}
 inline constexpr std::size_t kMaxTextBytes = 16U << 20U;
 inline constexpr int kMaxDepth = 48;
 inline constexpr std::size_t kMaxNodes = 400'000;
+// YAML allows 1024 characters for a key in one line, escapes included.
+inline constexpr std::size_t kMaxKeyBytes = 400;
 
 // Reads a file of at most kMaxTextBytes; a larger one is refused before it is read, and so is
 // everything that is not a regular file (a pipe would never end).

@@ -113,6 +113,26 @@ TEST(ParseYaml, RefusesControlCharactersWrittenOrEscaped) {
   EXPECT_EQ(mistake(yaml("ab\n\xFF\n")), "2:1 this is not UTF-8 text");
 }
 
+// Found by fuzzing: yaml-cpp gives these escapes as single bytes.
+TEST(ParseYaml, ReadsTheEscapesOfOneCharacterAsUtf8) {
+  const auto root = yaml("a: \"x\\_y\\L\\P\\u00b5\"\n");
+  ASSERT_TRUE(root) << diagnostics_text(root.error());
+  EXPECT_EQ(root->find("a")->text, "x\u00A0y\u2028\u2029\u00B5");
+  EXPECT_EQ(mistake(yaml("a: \"x\\Ny\"\n")), "1:4 control character 0x85 in the text");
+}
+
+// Found by fuzzing: written with its escapes a key can be longer than YAML allows.
+TEST(ParseYaml, RefusesKeysThatCouldNotBeWrittenAgain) {
+  const std::string key(kMaxKeyBytes + 1, 'k');
+  EXPECT_EQ(mistake(yaml(key + ": 1\n")), "1:1 no key of these files is so long");
+  EXPECT_EQ(mistake(json("{\"" + key + "\": 1}")), "1:2 no key of these files is so long");
+  std::string escaped;
+  while (escaped.size() + 3 <= kMaxKeyBytes) escaped += "\uFEFF";
+  Node map;
+  add_member(map, escaped, scalar_node("v"));
+  EXPECT_EQ(mistake(yaml(yaml_text(map))), "none");
+}
+
 TEST(ParseYaml, HintsAtTheUsualSlips) {
   const auto hint = [](const char* text) { return yaml(text).error().front().hint; };
   EXPECT_THAT(hint("a: b: c\n"), HasSubstr("needs quotes"));

@@ -18,6 +18,19 @@
 namespace tautmark {
 namespace {
 
+// yaml-cpp 0.7 gives the escapes \N (U+0085) and \_ (U+00A0) as one byte each, which is no UTF-8.
+std::string as_utf8(const std::string& text) {
+  std::string result;
+  std::string_view rest = text;
+  while (const auto bad = first_invalid_utf8(rest)) {
+    result += rest.substr(0, *bad);
+    result += '\xC2';
+    result += rest[*bad];
+    rest.remove_prefix(*bad + 1);
+  }
+  return result.append(rest);
+}
+
 struct Stop {};  // leaves the parser after an error that makes the rest meaningless
 
 class TreeBuilder : public YAML::EventHandler {
@@ -40,7 +53,8 @@ class TreeBuilder : public YAML::EventHandler {
   void OnAlias(const YAML::Mark& mark, YAML::anchor_t) override { refuse_alias(mark); }
   void OnAnchor(const YAML::Mark& mark, const std::string&) override { refuse_alias(mark); }
   void OnScalar(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor,
-                const std::string& value) override {
+                const std::string& parsed) override {
+    const std::string value = as_utf8(parsed);
     refuse_anchor(mark, anchor);
     refuse_tag(mark, tag);
     Node node = at(mark);
@@ -164,6 +178,7 @@ class TreeBuilder : public YAML::EventHandler {
       top.node.items.push_back(std::move(node));
     } else if (!top.has_key) {
       if (node.shape != NodeShape::scalar) fail(node, "a key must be a plain word");
+      if (node.text.size() > kMaxKeyBytes) fail(node, "no key of these files is so long");
       const auto [first, is_new] = top.seen.emplace(node.text, top.node.members.size());
       if (!is_new) {
         Diagnostic twice =
