@@ -27,6 +27,20 @@ void add_drives_above(fs::path folder, std::vector<fs::path>& folders) {
   }
 }
 
+bool cannot_write(const std::string& file, const std::string& why) {
+  fmt::print(stderr, "{}: error: cannot be written{}{}\n", file, why.empty() ? "" : ": ", why);
+  return false;
+}
+
+// A device or a pipe is written to, never replaced.
+bool write_through(const std::string& file, const std::string& text) {
+  if (fs::is_directory(file)) return cannot_write(file, "it is a folder");
+  std::ofstream out(file, std::ios::binary);
+  out.write(text.data(), static_cast<std::streamsize>(text.size()));
+  out.close();
+  return out ? true : cannot_write(file, "");
+}
+
 }  // namespace
 
 DriveFolders drive_folders(const std::vector<std::string>& named, const std::string& beside) {
@@ -78,23 +92,24 @@ bool write_output(const std::string& file, const std::string& text) {
     std::fwrite(text.data(), 1, text.size(), stdout);
     return std::fflush(stdout) == 0 && std::ferror(stdout) == 0;
   }
-  const std::string beside = fmt::format("{}.{}.new", file, getpid());
   std::error_code code;
+  const auto status = fs::status(file, code);
+  if (fs::exists(status) && !fs::is_regular_file(status)) return write_through(file, text);
+  const std::string beside = fmt::format("{}.{}.new", file, getpid());
   {
     std::ofstream out(beside, std::ios::binary);
     out.write(text.data(), static_cast<std::streamsize>(text.size()));
     out.close();
     if (!out) {
       fs::remove(beside, code);
-      fmt::print(stderr, "{}: error: cannot be written\n", file);
-      return false;
+      return cannot_write(file, "");
     }
   }
   fs::rename(beside, file, code);
   if (!code) return true;
-  fmt::print(stderr, "{}: error: cannot be written: {}\n", file, code.message());
+  const std::string why = code.message();
   fs::remove(beside, code);
-  return false;
+  return cannot_write(file, why);
 }
 
 }  // namespace tautmark::cli

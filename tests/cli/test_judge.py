@@ -86,6 +86,13 @@ class ExitStatus(unittest.TestCase):
             self.assertEqual(done.returncode, 2, arguments)
             self.assertIn("cannot be written", done.stderr)
 
+    def test_a_device_is_written_to_and_never_replaced(self):
+        for device in ("/dev/full", "/dev/null"):
+            self.assertTrue(pathlib.Path(device).is_char_device(), device)
+            done = run("judge", "demo/vessgarth", "--only", "journal-diameter", "--json", device)
+            self.assertEqual(done.returncode, 2 if device == "/dev/full" else 0)
+            self.assertTrue(pathlib.Path(device).is_char_device(), device)
+
     def test_two_documents_on_one_output_are_refused(self):
         self.assertEqual(run("judge", "demo/vessgarth", "--json", "-", "--html", "-").returncode, 64)
 
