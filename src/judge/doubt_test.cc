@@ -117,6 +117,20 @@ TEST(Contradiction, PressuresUnderTheSameConditionsArePooledOrOpenWhateverTheirO
   EXPECT_THAT(both.evidence, ::testing::IsSupersetOf({"a", "b"}));
 }
 
+TEST(Contradiction, TwoExtensionsOfOneTensionerAreNotAveraged) {
+  const std::string extension =
+      "quantity: tensioner extension, place: chain / tensioner, instrument: depth gauge, ";
+  const std::string sound =
+      "  - {kind: observation, id: r, place: chain / tensioner, aspect: ratchet, condition: "
+      "sound}\n"
+      "  - {kind: observation, id: v, place: chain / tensioner, aspect: check valve, condition: "
+      "sound}\n";
+  EXPECT_EQ(verdict_text(one("tensioner-extension", "chain / tensioner",
+                             reading("id: a, " + extension + "values: 4.0 mm") +
+                                 reading("id: b, " + extension + "values: 12.0 mm") + sound)),
+            "open: implausible readings");
+}
+
 TEST(Oil, TheLatestEntryBeforeThePressureCounts) {
   const std::string thin = "  - {kind: oil, id: o1, grade: 5W-30}\n",
                     thick = "  - {kind: oil, id: o2, grade: 20W-50}\n";

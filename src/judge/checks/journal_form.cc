@@ -28,7 +28,13 @@ std::vector<Finding> form(const CheckInput& input, std::string_view check, Measu
           for (const AnyQuantity& value : reading->values->value.values)
             sections[by_section ? reading->section.value_or("") : reading->direction.value_or("")]
                 .push_back(value.si);
-    if (!dimension || sections.size() < 2) {
+    if (dimension && !dimension->impossible.empty()) {
+      finding =
+          open_finding("", "", OpenBecause::implausible, dimension->impossible.front().sentence,
+                       {"read it again, and enter a correction"});
+      finding.evidence = dimension->evidence;
+      finding.limit = shown_limit(*limit);
+    } else if (!dimension || sections.size() < 2) {
       finding = open_finding("", "", OpenBecause::not_measured,
                              by_section ? "taper needs diameters at two sections along the journal"
                                         : "out-of-round needs diameters in two directions or more",

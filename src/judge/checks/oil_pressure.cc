@@ -104,7 +104,6 @@ int badness(const std::vector<ConditionCheck>& checks) {
 }
 
 struct Taken {
-  std::vector<std::vector<double>> groups;  // one per entry
   std::vector<std::string> evidence;
   std::vector<std::string> budget;
   ValueInUse value;
@@ -130,7 +129,6 @@ std::optional<Taken> pooled(const CheckInput& input,
     if (!summary) return std::nullopt;
     means.emplace_back(summary->mean, fmt::format("{} ({})", reading->values.text, entry->id));
     all.insert(all.end(), values.begin(), values.end());
-    taken.groups.push_back(std::move(values));
     taken.evidence.push_back(entry->id);
   }
   const auto summary = summarize(all);

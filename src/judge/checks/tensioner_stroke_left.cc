@@ -41,6 +41,13 @@ Finding judged(const CheckInput& input, const EnginePlace& place, const Dimensio
     open.evidence = extension.evidence;
     return open;
   }
+  if (!extension.impossible.empty()) {
+    Finding open =
+        open_finding("", "", OpenBecause::implausible, extension.impossible.front().sentence,
+                     {"read it again, and enter a correction"});
+    open.evidence = extension.evidence;
+    return open;
+  }
   const double stroke = place.chain->tensioner->stroke->value.si();
   const bool as_ratio = limit->kind == Kind::ratio;
   const double scale = as_ratio ? 1 / stroke : 1;
