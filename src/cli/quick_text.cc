@@ -8,6 +8,7 @@
 
 #include "base/text.h"
 #include "cli/words.h"
+#include "report/finding_json.h"
 
 namespace tautmark::cli {
 namespace {
@@ -44,42 +45,6 @@ std::string section(std::string_view title, const std::vector<std::string>& line
 
 std::string alias_text(const QuickQuestion& question) {
   return question.alias.empty() ? std::string() : fmt::format(" (or {})", question.alias);
-}
-
-Json limit_json(const FindingLimit& limit) {
-  Json json;
-  if (limit.lower) json["lower"] = *limit.lower;
-  if (limit.upper) json["upper"] = *limit.upper;
-  json["unit"] = limit.unit;
-  json["origin"] = origin_text(limit.origin);
-  json["source"] = limit.source;
-  json["shown"] = limit.shown;
-  return json;
-}
-
-Json finding_json(const Finding& finding) {
-  Json json;
-  json["check"] = finding.check;
-  json["subject"] = finding.subject;
-  json["verdict"] = verdict_word(finding.verdict);
-  json["value"] = nullptr;
-  if (finding.value)
-    json["value"] = {{"value", finding.value->value},
-                     {"unit", finding.value->unit},
-                     {"U", finding.value->U},
-                     {"k", finding.value->k},
-                     {"shown", finding.value->shown}};
-  json["limit"] = finding.limit ? limit_json(*finding.limit) : Json(nullptr);
-  json["probability_within"] =
-      finding.probability_within ? Json(*finding.probability_within) : Json(nullptr);
-  json["why"] = finding.why;
-  json["open_because"] =
-      finding.open_because ? Json(open_because_text(*finding.open_because)) : Json(nullptr);
-  json["next"] = finding.next;
-  json["cautions"] = finding.cautions;
-  json["sources"] = finding.sources;
-  json["budget"] = finding.budget;
-  return json;
 }
 
 }  // namespace

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <nlohmann/json.hpp>
 
+#include "report/finding_json.h"
 #include "report/report.h"
 #include "report/version.h"
 
@@ -32,6 +33,8 @@ Json limit_json(const FindingLimit& limit) {
   return json;
 }
 
+}  // namespace
+
 Json finding_json(const Finding& finding) {
   Json json;
   json["check"] = finding.check;
@@ -58,8 +61,6 @@ Json finding_json(const Finding& finding) {
   }
   return json;
 }
-
-}  // namespace
 
 std::string json_report(const Judgement& judgement) {
   Json json;
