@@ -27,6 +27,9 @@ enum class LinkCounting { pitches, both_marks, between };
 enum class AppliesTo { mean, worst };
 enum class PhaserBase { full_advance, full_retard, mid_travel };
 enum class Side { left, right };
+enum class PathKind { sprocket, pulley, guide, arm };
+enum class RunsOn { inside, outside };
+enum class MarkOn { tooth, gap };
 
 struct SourceRef {
   std::optional<Origin> origin;
@@ -68,6 +71,8 @@ struct Crankshaft {
   std::optional<ViewedFrom> seen_from;
   std::vector<CrankSprocket> sprockets;
   std::optional<std::string> mark;
+  std::optional<Written<CrankAngle>> marks_at;  // crank angle at which all marks stand right
+  std::optional<Written<Angle>> key;            // clock angle of the keyway then
   bool operator==(const Crankshaft&) const = default;
 };
 
@@ -76,6 +81,39 @@ struct Strand {  // links from one marked tooth to the next, in running directio
   std::string to;
   int links = 0;
   bool operator==(const Strand&) const = default;
+};
+
+// A marked sprocket of a chain and the marked link or links that belong to it. Clock angles are
+// degrees clockwise from straight up, seen from the front.
+struct ChainMark {
+  std::string at;                       // "crank", "bank 1 / camshaft"
+  std::optional<int> links;             // marked links there: 1, or 2 and more side by side
+  std::optional<std::string> color;     // of these links
+  std::optional<MarkOn> on;             // the sprocket's mark: on a tooth, or in a gap
+  std::optional<std::string> mark;      // how the sprocket's mark looks: dot, line, letter
+  std::optional<Written<Angle>> clock;  // where it stands with the crank at marks_at
+  bool operator==(const ChainMark&) const = default;
+};
+
+// What the chain runs around, in running direction. Center seen from the front, x to the right,
+// y up, from the crankshaft's center.
+struct PathPart {
+  std::string name;  // "crank", a camshaft's place, an idler, a guide, a pump
+  PathKind kind{};
+  Written<Length> x, y;
+  std::optional<RunsOn> runs;              // sprockets lie inside the loop unless said otherwise
+  std::optional<int> teeth;                // of a sprocket that is named nowhere else
+  std::optional<Written<Length>> radius;   // guide, arm, pulley: of the chain's pin line
+  std::optional<Written<Angle>> from, to;  // ends of a guide's or arm's face, clock angles
+  std::optional<Written<Length>> pivot_x, pivot_y;  // of the arm
+  bool operator==(const PathPart&) const = default;
+};
+
+struct PlungerAt {  // of a tensioner, at the position in which the arm is drawn in the path
+  Written<Length> base_x, base_y;
+  Written<Angle> points;  // clock angle of its travel
+  Written<Length> pad_x, pad_y, pad_radius;
+  bool operator==(const PlungerAt&) const = default;
 };
 
 struct Guide {
@@ -89,6 +127,7 @@ struct Tensioner {
   std::optional<Written<Length>> ratchet_step;
   std::optional<std::string> side;
   std::optional<std::string> recognise;
+  std::optional<PlungerAt> plunger;
   bool operator==(const Tensioner&) const = default;
 };
 
@@ -102,8 +141,10 @@ struct Chain {
   std::optional<LinkCounting> counted;
   std::vector<Strand> strands;
   std::optional<std::string> marked_links;
+  std::vector<ChainMark> marks;
   std::optional<Tensioner> tensioner;
   std::vector<Guide> guides;
+  std::vector<PathPart> path;
   bool operator==(const Chain&) const = default;
 };
 
@@ -114,6 +155,17 @@ struct Idler {  // a shaft that takes one chain's motion and hands it to the nex
   std::string drives;
   int teeth_out = 0;
   bool operator==(const Idler&) const = default;
+};
+
+// A pair of gears: the driven shaft turns against the driving one.
+struct GearPair {
+  std::string driver;  // "crank", an idler, a camshaft's place
+  int driver_teeth = 0;
+  std::string driven;
+  int driven_teeth = 0;
+  std::optional<Written<Length>> backlash;  // at the pitch line
+  std::optional<Written<Length>> radius;    // pitch radius of the driven gear
+  bool operator==(const GearPair&) const = default;
 };
 
 struct Phaser {
@@ -230,6 +282,7 @@ struct Drive {
   std::optional<Crankshaft> crankshaft;
   std::vector<Chain> chains;
   std::vector<Idler> idlers;
+  std::vector<GearPair> gears;
   std::vector<Bank> banks;
   std::vector<Fit> fits;
   std::optional<Oil> oil;

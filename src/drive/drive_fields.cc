@@ -77,6 +77,14 @@ std::span<const FieldInfo> Description<Crankshaft>::fields() {
       field<&Crankshaft::sprockets>("sprockets", "Sprockets on the crankshaft.", ""),
       field<&Crankshaft::mark>("mark", "How its timing mark looks and where it points.",
                                "dot, at the casting arrow", bites(topic::kMarks)),
+      field<&Crankshaft::marks_at>("marks_at",
+                                   "Crank angle at which every mark stands right, counted from "
+                                   "firing top dead center of cylinder 1.",
+                                   "0 deg crank"),
+      field<&Crankshaft::key>("key",
+                              "Where the keyway stands then: degrees clockwise from straight up, "
+                              "seen from the front.",
+                              "0 deg"),
   };
   return kFields;
 }
@@ -87,6 +95,73 @@ std::span<const FieldInfo> Description<Strand>::fields() {
       field<&Strand::to>("to", "Marked sprocket where the count ends.", "bank 1 / intake camshaft"),
       field<&Strand::links>("links", "The count; see `counted` for what was counted.", "60",
                             bites(topic::kLinkCounts, 1, 100000)),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<ChainMark>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&ChainMark::at>("at", "The marked sprocket.", "bank 1 / camshaft"),
+      field<&ChainMark::links>("links",
+                               "How many links side by side are marked for it. Counts go to the "
+                               "one of them that leads in running direction.",
+                               "2", bites(topic::kMarks, 1, 9)),
+      field<&ChainMark::color>("color", "Color or sign of these links.", "copper"),
+      field<&ChainMark::on>("on",
+                            "Whether the sprocket's mark is on a tooth, or in a gap that two "
+                            "marked links straddle.",
+                            "tooth", bites(topic::kMarks)),
+      field<&ChainMark::mark>("mark", "How the sprocket's mark looks.", "dot"),
+      field<&ChainMark::clock>("clock",
+                               "Where it stands with the crank at marks_at: degrees clockwise "
+                               "from straight up, seen from the front.",
+                               "0 deg"),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<PathPart>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&PathPart::name>("name", "A sprocket's place, an idler, a guide, a pump.",
+                             "bank 1 / camshaft"),
+      field<&PathPart::kind>("kind", "What it is; a toothed pulley of a belt is a sprocket.",
+                             "sprocket"),
+      field<&PathPart::x>("x", "Center, to the right of the crankshaft, seen from the front.",
+                          "-62 mm"),
+      field<&PathPart::y>("y", "Center, above the crankshaft.", "362 mm"),
+      field<&PathPart::runs>("runs",
+                             "Whether it lies inside the loop, or outside, where the back of the "
+                             "chain runs on it.",
+                             "outside"),
+      field<&PathPart::teeth>("teeth", "Teeth of a sprocket that is named nowhere else.", "24",
+                              range(5, 400)),
+      field<&PathPart::radius>("radius",
+                               "Guide, arm, pulley: radius of the chain's pin line, that is the "
+                               "face and half a link plate.",
+                               "250 mm", kPositiveOnly),
+      field<&PathPart::from>("from", "Clock angle of one end of its face, from its center.",
+                             "250 deg"),
+      field<&PathPart::to>("to", "Clock angle of the other end, clockwise from the first.",
+                           "290 deg"),
+      field<&PathPart::pivot_x>("pivot_x", "Pivot of the arm, to the right of the crankshaft.",
+                                "-50 mm"),
+      field<&PathPart::pivot_y>("pivot_y", "Pivot of the arm, above the crankshaft.", "40 mm"),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<PlungerAt>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&PlungerAt::base_x>("base_x", "Where its face stands at stroke 0.", "-56 mm"),
+      field<&PlungerAt::base_y>("base_y", "Where its face stands at stroke 0.", "150 mm"),
+      field<&PlungerAt::points>("points",
+                                "Where it travels to: degrees clockwise from straight up, seen "
+                                "from the front.",
+                                "90 deg"),
+      field<&PlungerAt::pad_x>("pad_x", "Center of the round pad on the arm, arm as in the path.",
+                               "-44 mm"),
+      field<&PlungerAt::pad_y>("pad_y", "Center of the round pad on the arm.", "150 mm"),
+      field<&PlungerAt::pad_radius>("pad_radius", "Radius of the pad.", "6 mm", kPositiveOnly),
   };
   return kFields;
 }
@@ -108,6 +183,7 @@ std::span<const FieldInfo> Description<Tensioner>::fields() {
                               bites(topic::kTensionerSide)),
       field<&Tensioner::recognise>("recognise", "How to tell it from the other bank's.",
                                    "feed hole at 2 o'clock"),
+      field<&Tensioner::plunger>("plunger", "Where it stands, for the drawing and the stroke.", ""),
   };
   return kFields;
 }
@@ -131,8 +207,14 @@ std::span<const FieldInfo> Description<Chain>::fields() {
       field<&Chain::marked_links>("marked_links", "Which links are marked, and how.",
                                   "one copper link at the crank, two at the phaser",
                                   bites(topic::kMarks)),
+      field<&Chain::marks>("marks", "Marked sprockets with their marked links.",
+                           "{at: crank, links: 1, color: copper}"),
       field<&Chain::tensioner>("tensioner", "Its tensioner.", ""),
       field<&Chain::guides>("guides", "Its guides and its tensioner arm.", ""),
+      field<&Chain::path>("path",
+                          "Where everything lies that it runs around, in running direction from "
+                          "the driving sprocket on.",
+                          "", kApart),
   };
   return kFields;
 }
@@ -144,6 +226,20 @@ std::span<const FieldInfo> Description<Idler>::fields() {
       field<&Idler::teeth_in>("teeth_in", "Teeth under that chain.", "40", range(5, 400)),
       field<&Idler::drives>("drives", "The chain that it drives.", "secondary chain"),
       field<&Idler::teeth_out>("teeth_out", "Teeth under that chain.", "20", range(5, 400)),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<GearPair>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&GearPair::driver>("driver", "The driving shaft.", "crank"),
+      field<&GearPair::driver_teeth>("driver_teeth", "Its teeth.", "30", range(5, 400)),
+      field<&GearPair::driven>("driven", "The driven shaft.", "bank 1 / camshaft"),
+      field<&GearPair::driven_teeth>("driven_teeth", "Its teeth.", "60", range(5, 400)),
+      field<&GearPair::backlash>("backlash", "Play between the teeth, at the pitch line.",
+                                 "0.08 mm", kPositiveOnly),
+      field<&GearPair::radius>("radius", "Pitch radius of the driven gear.", "60 mm",
+                               kPositiveOnly),
   };
   return kFields;
 }
@@ -321,6 +417,8 @@ std::span<const FieldInfo> Description<Drive>::fields() {
       field<&Drive::crankshaft>("crankshaft", "Crankshaft.", ""),
       field<&Drive::chains>("chains", "Chains and belts.", ""),
       field<&Drive::idlers>("idlers", "Intermediate shafts between two chains.", "", kApart),
+      field<&Drive::gears>("gears", "Gears in mesh: the driven shaft turns against the driver.", "",
+                           kApart),
       field<&Drive::banks>("banks", "Banks with their camshafts; an in-line engine has bank 1.",
                            ""),
       field<&Drive::fits>("fits", "Limits of everything that is measured.", ""),

@@ -44,6 +44,18 @@ struct ChoiceNames<Side> {
   static constexpr std::string_view names[] = {"left", "right"};
 };
 template <>
+struct ChoiceNames<PathKind> {
+  static constexpr std::string_view names[] = {"sprocket", "pulley", "guide", "arm"};
+};
+template <>
+struct ChoiceNames<RunsOn> {
+  static constexpr std::string_view names[] = {"inside", "outside"};
+};
+template <>
+struct ChoiceNames<MarkOn> {
+  static constexpr std::string_view names[] = {"tooth", "gap"};
+};
+template <>
 struct ChoiceNames<Origin> {
   static constexpr std::string_view names[] = {"maker", "shop", "common practice",
                                                "program default", "unknown"};
@@ -87,6 +99,24 @@ struct Description<Strand> {
   static std::span<const FieldInfo> fields();
 };
 template <>
+struct Description<ChainMark> {
+  static constexpr std::string_view name = "mark";
+  static constexpr std::string_view help = "A marked sprocket and its marked links.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<PathPart> {
+  static constexpr std::string_view name = "path part";
+  static constexpr std::string_view help = "What the chain runs around.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<PlungerAt> {
+  static constexpr std::string_view name = "plunger";
+  static constexpr std::string_view help = "Where the tensioner stands.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
 struct Description<Guide> {
   static constexpr std::string_view name = "guide";
   static constexpr std::string_view help = "A guide or a tensioner arm.";
@@ -109,6 +139,12 @@ template <>
 struct Description<Idler> {
   static constexpr std::string_view name = "idler";
   static constexpr std::string_view help = "An intermediate shaft.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<GearPair> {
+  static constexpr std::string_view name = "gear pair";
+  static constexpr std::string_view help = "Two gears in mesh.";
   static std::span<const FieldInfo> fields();
 };
 template <>
