@@ -91,7 +91,7 @@ struct Path {
   Length length{};     // strands and arcs
   double pitches = 0;  // X
   double spare = 0;    // links - X; 0 with an arm that closes the loop
-  Angle arm{};         // positive: in the direction that pushes the chain
+  Angle arm{};  // positive: pushes the chain, against the strand between the wheels beside it
   Point arm_center{};
   std::optional<Length> stroke{};
   double pitches_per_arm = 0;    // dX / d(arm), pitches per rad
@@ -104,13 +104,19 @@ Result<Path> path_at(const PathInputs& in, Angle arm);
 // The path on which the loop closes with `links` links: the arm is where the chain is taut. Without
 // an arm: the fixed path and its spare links (negative: too short).
 // Refuses, naming the element and the amount: fewer than 2 elements, first element no sprocket,
-// fewer than 3 or more than 100 000 teeth or links, radius or pitch not positive, two elements that
-// overlap so that no common tangent exists, a chain that closes at no angle of the arm (too long or
-// too short, and by how many links), a pivot inside a sprocket.
+// fewer than 3 or more than 100 000 teeth or links, radius or pitch not positive, an elongation
+// beyond 20 %, any number that is none, two elements that overlap so that no common tangent exists,
+// a loop that turns more or less than once, two arms, an arm without a pivot or whose pivot lies
+// inside a sprocket, a chain that closes at no angle of the arm within 90 degrees to both sides
+// (too long or too short, and by how many links). Elements of other kinds that overlap are not
+// noticed here unless the chain touches both.
 Result<Path> solve_path(const PathInputs& in);
 
-// Where the pins lie. Position 0 is the pin between link 0 and link 1 of the row of links; links
-// grow in the direction of travel; `travel` moves all pins forward, in pitches. One point per link.
+// Where the pins lie: point i is the pin between link i and link i + 1 of the row of links, whose
+// numbers grow in the direction of travel. With `travel` 0 pin 0 stands where the chain arrives at
+// the driving sprocket; `travel` moves all pins forward, in pitches. One point per link, pins on a
+// sprocket 2 pi / N apart on its pitch circle. Spare links (a path without an arm) are spread over
+// the slack side, between the driving sprocket and the next one. Empty when travel is not finite.
 std::vector<Point> pin_points(const PathInputs& in, const Path& path, double travel);
 
 }  // namespace tautmark

@@ -37,12 +37,22 @@ struct SprocketPhase {
 std::vector<SprocketPhase> sprocket_phases(const PathInputs& in, const Path& path);
 
 // Where the mark of a driven sprocket stands when the mark of the driving one stands at
-// `driving_mark` and M links lie between the marks on the driving side. Radians of its own turn.
+// `driving_mark` and M links lie between the marks on the driving side. Radians of its own turn,
+// not reduced to one turn. M counts from mark to mark as if both were on the chain: with
+// `driving_mark` between B and B + wrap of the driving sprocket it is the count that is seen; the
+// same M goes on to hold while the engine turns and `driving_mark` grows past that. One turn of
+// `driving_mark` less with the same M is another assembly (N_K links off), so never reduce it. The
+// driving sprocket itself, and an element that is no sprocket of the path, give `driving_mark`
+// back.
 Angle mark_angle(const PathInputs& in, const Path& path, std::size_t element, Angle driving_mark,
                  double links_between);
 
 // How the angle of a driven sprocket (radians of its own turn, positive: earlier) changes with each
-// thing that can change. Exact derivatives of the solved path, arm following.
+// thing that can change. Exact derivatives of the solved path, arm following, crank held, links
+// between the marks held, contacts as they are (an element not touched has 0). `per_teeth` is that
+// of a mark at the point where the chain leaves (driving sprocket: enters); another mark adds a
+// term from where it stands, because the angle of one tooth changes. Without an arm spare links
+// stay slack.
 struct PhaseDerivatives {
   std::size_t element = 0;
   double per_elongation = 0;           // rad per 1
@@ -57,10 +67,12 @@ struct PathDerivatives {
   double stroke_per_elongation = 0;       // m per 1
   std::vector<double> stroke_per_wear{};  // m per m
 };
+// Refuses what solve_path refuses, and an arm that takes up no chain where it stands.
 Result<PathDerivatives> path_derivatives(const PathInputs& in);
 
 // Phase against the same path with a new chain and new guides, crank held: own turn, positive
-// earlier. One per sprocket, in path order; 0 for the driving one.
+// earlier. One per sprocket, in path order; 0 for the driving one. Links between the marks held.
+// Refuses what solve_path refuses, and drives with different sprockets.
 Result<std::vector<Angle>> phase_change(const PathInputs& as_new, const PathInputs& worn);
 
 }  // namespace tautmark
