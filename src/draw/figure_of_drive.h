@@ -15,8 +15,8 @@ namespace tautmark {
 struct FigureState {
   CrankAngle crank{};  // turned on from the position in which the marks stand right
   // Wheels that stand wrong, by place: teeth of their own sprocket, positive early, halves allowed.
-  std::map<std::string, double> teeth_early;
-  std::map<std::string, ChainWear> wear;  // by the name of the chain
+  std::map<std::string, double> teeth_early{};
+  std::map<std::string, ChainWear> wear{};  // by the name of the chain
 };
 
 // Refuses where the coordinates contradict the chain (geometry/path.h says how), and where nothing

@@ -48,9 +48,9 @@ double lean_angle(const Drive& drive) {
              : kBankLean;
 }
 
-class Layout {
+class Placing {
  public:
-  explicit Layout(const Drive& drive) : out_{drive, {}} {}
+  explicit Placing(const Drive& drive) : out_{drive, {}} {}
 
   Result<Schematic> lay() {
     if (!crank_runs_clockwise(out_.drive)) {
@@ -189,6 +189,6 @@ class Layout {
 
 }  // namespace
 
-Result<Schematic> schematic_of(const Drive& drive) { return Layout(drive).lay(); }
+Result<Schematic> schematic_of(const Drive& drive) { return Placing(drive).lay(); }
 
 }  // namespace tautmark

@@ -1,0 +1,141 @@
+// SPDX-License-Identifier: Apache-2.0
+// The marks of the shipped drives were computed apart from this program (scipy root finding over
+// the same circles, geometry.md 3.2); here they must come out of the link counts.
+#include "draw/figure_of_drive.h"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+#include "drive/load.h"
+
+namespace tautmark {
+namespace {
+
+constexpr double kTurn = 360;
+
+Drive shipped(const std::string& name) {
+  const auto loaded = load_drive(name, {{std::string(TAUTMARK_SOURCE_DIR) + "/drives"}});
+  EXPECT_TRUE(loaded) << name;
+  return loaded ? loaded->drive : Drive{};
+}
+
+Figure figure(const std::string& name, const FigureState& state = {}) {
+  const auto made = figure_of(shipped(name), state);
+  EXPECT_TRUE(made) << name << ": " << (made ? "" : made.error().why);
+  return made ? *made : Figure{};
+}
+
+double apart(Angle a, Angle b) { return std::remainder(in_deg(a - b), kTurn); }
+
+Angle mark_clock(const FigureWheel& wheel) {
+  return wheel.tooth_zero + deg(kTurn / wheel.teeth * (wheel.mark ? wheel.mark->tooth : 0));
+}
+
+class ShippedDrive : public testing::TestWithParam<const char*> {};
+
+TEST_P(ShippedDrive, EveryMarkStandsAtItsPointerWhenTheCrankStandsAtItsMark) {
+  for (const FigureWheel& wheel : figure(GetParam()).wheels) {
+    if (!wheel.casting_mark) continue;
+    ASSERT_TRUE(wheel.mark) << wheel.name;
+    EXPECT_NEAR(apart(mark_clock(wheel), *wheel.casting_mark), 0, 0.06) << wheel.name;
+  }
+}
+
+TEST_P(ShippedDrive, EveryMarkStandsAtItsPointerAgainAfterTwoTurns) {
+  for (const FigureWheel& wheel : figure(GetParam(), {.crank = crank_deg(720)}).wheels) {
+    if (!wheel.casting_mark || wheel.kind == WheelKind::idler || !wheel.mark) continue;
+    EXPECT_NEAR(apart(mark_clock(wheel), *wheel.casting_mark), 0, 0.06) << wheel.name;
+  }
+}
+
+// A marked link has its middle on the marked tooth, or two of them have it between them.
+TEST_P(ShippedDrive, MarkedLinksLieOnTheMarks) {
+  const Figure made = figure(GetParam());
+  for (const FigureChain& chain : made.chains) {
+    for (const FigureLinkMark& mark : chain.marked) {
+      const Point& a = chain.pins[mark.link];
+      const Point& b = chain.pins[(mark.link + 1) % chain.pins.size()];
+      const double x = (a.x + b.x).si() / 2, y = (a.y + b.y).si() / 2;
+      const bool on_a_mark =
+          std::any_of(made.wheels.begin(), made.wheels.end(), [&](const FigureWheel& wheel) {
+            if (!wheel.mark) return false;
+            const double clock = mark_clock(wheel).si(), r = wheel.pitch_radius.si();
+            return std::hypot(wheel.center.x.si() + r * std::sin(clock) - x,
+                              wheel.center.y.si() + r * std::cos(clock) - y) <
+                   0.52 * chain.pitch.si();
+          });
+      EXPECT_TRUE(on_a_mark) << GetParam() << " " << chain.name << " link " << mark.link;
+    }
+  }
+}
+
+TEST_P(ShippedDrive, PinsAreOnePitchApartAndAsManyAsLinks) {
+  const Figure made = figure(GetParam());
+  const Drive drive = shipped(GetParam());
+  for (std::size_t c = 0; c < made.chains.size(); ++c) {
+    const FigureChain& chain = made.chains[c];
+    for (std::size_t i = 0; i < chain.pins.size(); ++i) {
+      const Point& a = chain.pins[i];
+      const Point& b = chain.pins[(i + 1) % chain.pins.size()];
+      const double apart_mm = std::hypot(in_mm(a.x - b.x), in_mm(a.y - b.y));
+      // Chords of arcs are a little shorter than the pitch counted along them.
+      EXPECT_NEAR(apart_mm, in_mm(chain.pitch), 0.012 * in_mm(chain.pitch)) << chain.name << i;
+    }
+  }
+}
+
+INSTANTIATE_TEST_SUITE_P(All, ShippedDrive,
+                         testing::Values("vessgarth-v6-12", "vessgarth-v6-12-tall",
+                                         "quellmere-i4-16", "skarnmoor-i4-16", "wendlebrook-i4-8"));
+
+TEST(Figure, OfTwentyLinesIsASchematicThatSaysSo) {
+  const Figure made = figure("thin");
+  EXPECT_FALSE(made.to_scale);
+  ASSERT_EQ(made.chains.size(), 1U);
+  EXPECT_EQ(made.chains[0].pins.size(), 116U);
+  EXPECT_EQ(made.wheels.size(), 2U);
+}
+
+TEST(Figure, AWheelOneToothLateStandsOneToothBehindAndSaysSo) {
+  const Figure made =
+      figure("quellmere-i4-16", {.teeth_early = {{"bank 1 / intake camshaft", -1}}});
+  const auto wheel = std::find_if(made.wheels.begin(), made.wheels.end(), [](const auto& w) {
+    return w.name == "bank 1 / intake camshaft";
+  });
+  ASSERT_NE(wheel, made.wheels.end());
+  EXPECT_EQ(wheel->error, "1 tooth late: 9.5° cam, 18.9° crank");  // trade.md 6.B
+  EXPECT_NEAR(apart(mark_clock(*wheel), *wheel->casting_mark), -kTurn / 38, 0.06);
+}
+
+TEST(Figure, HalfACrankTurnMovesTheChainByHalfTheTeethAndTheCamByAQuarter) {
+  const Figure before = figure("wendlebrook-i4-8");
+  const Figure after = figure("wendlebrook-i4-8", {.crank = crank_deg(180)});
+  const auto cam = [](const Figure& f) {
+    return std::find_if(f.wheels.begin(), f.wheels.end(),
+                        [](const auto& w) { return w.kind == WheelKind::camshaft; });
+  };
+  EXPECT_NEAR(apart(mark_clock(*cam(after)), mark_clock(*cam(before))), 90, 1e-6);
+  const auto& pins = before.chains[0].pins;
+  const auto& moved = after.chains[0].pins;
+  EXPECT_NEAR(in_mm(moved[0].x - pins[10].x), 0, 1e-6);
+  EXPECT_NEAR(in_mm(moved[0].y - pins[10].y), 0, 1e-6);
+}
+
+// trade.md 6.A: extensions in place 6.0 and 9.5 mm, chains 0.059 % and 0.281 % longer, 0.6 mm
+// groove in the arm of bank 2.
+TEST(Figure, VessgarthTensionersStandOutAsFar) {
+  FigureState state;
+  state.wear["bank 1 chain"].elongation = Ratio::from_si(0.00059);
+  state.wear["bank 2 chain"] = {Ratio::from_si(0.00281), {{"tensioner arm", mm(0.6)}}};
+  const Figure made = figure("vessgarth-v6-12", state);
+  ASSERT_EQ(made.tensioners.size(), 2U);
+  EXPECT_NEAR(in_mm(*made.tensioners[0].extension), 6.0, 0.5);
+  EXPECT_NEAR(in_mm(*made.tensioners[1].extension), 9.5, 0.5);
+}
+
+}  // namespace
+}  // namespace tautmark
