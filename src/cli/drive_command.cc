@@ -9,6 +9,7 @@
 #include "cli/terminal.h"
 #include "drive/drive_fields.h"
 #include "judge/levels.h"
+#include "judge/path_lint.h"
 
 namespace tautmark::cli {
 namespace {
@@ -62,11 +63,13 @@ int check_drive(const std::string& name, const std::vector<std::string>& drives)
   for (const Capability& capability : all) can += capability.missing.empty() ? 1 : 0;
   fmt::print("\nThis definition can answer {} of {} questions.\n{}", can, all.size(),
              next_unlock(all));
-  if (!loaded->warnings.empty()) {
+  Diagnostics found = loaded->warnings;
+  for (Diagnostic& one : path_lint(*loaded)) add_diagnostic(found, std::move(one));
+  if (!found.empty()) {
     std::fflush(stdout);
-    fmt::print(stderr, "\n{}", diagnostics_text(loaded->warnings));
+    fmt::print(stderr, "\n{}", diagnostics_text(found));
   }
-  return has_errors(loaded->warnings) ? kExitFail : kExitPass;
+  return has_errors(found) ? kExitFail : kExitPass;
 }
 
 void add_drive(CLI::App& app, int& status) {
@@ -84,6 +87,7 @@ void add_drive(CLI::App& app, int& status) {
   add_drive_new(*drive, status);
   add_drive_show(*drive, status);
   add_drive_compare(*drive, status);
+  add_drive_draw(*drive, status);
   check->callback(
       [arguments, &status] { status = check_drive(arguments->name, arguments->drives); });
 }
