@@ -144,7 +144,9 @@ TEST(PathRefusal, NumbersThatAreNone) {
 
 TEST(PathRefusal, AnArmThatCannotPush) {
   PathInputs in = worked_bank();
-  in.pivot = point_mm(500, 112);  // beside the shoe: it would slide along the chain
+  // Square to the strand between the sprockets, whose slope is (r_C - r_K) / C: it would slide.
+  const double slope = std::asin((50.981979 - 25.569813) / 302);
+  in.pivot = point_mm(-160 + 300 * std::cos(slope), 112 + 300 * std::sin(slope));
   EXPECT_THAT(why_not(in), HasSubstr("along the chain"));
 }
 
@@ -256,7 +258,7 @@ TEST(PinPoints, SpareLinksHangOnTheSlackSide) {
   ASSERT_EQ(pins.size(), static_cast<std::size_t>(in.links));
   int closer = 0;
   for (std::size_t i = 0; i < pins.size(); ++i) {
-    EXPECT_LT(apart(i), 8.08 + 1e-9);
+    EXPECT_LT(apart(i), 8.09);  // between strand and sprocket a chord is an arc's part longer
     if (apart(i) < 8.07) ++closer;
   }
   // The strand between crank and intake has 38.2 pitches of 8 mm, so 37 gaps wholly on it.
