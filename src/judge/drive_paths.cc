@@ -93,6 +93,16 @@ Result<PathElement> element_of(const Drive& drive, const Chain& chain, const Pat
   return element;
 }
 
+// The driving mark as mark_angle wants it: within the turn that begins where the chain arrives,
+// with half a tooth of play for a mark that stands right there.
+Angle on_the_chain(const PathInputs& in, const Path& path, Angle mark) {
+  const double turn = 2 * std::numbers::pi;
+  const double play = std::numbers::pi / in.elements.front().teeth;
+  const double first = sprocket_phases(in, path).front().clock.si() - play;
+  const double past = std::fmod(mark.si() - first, turn);
+  return Angle::from_si(first + (past < 0 ? past + turn : past));
+}
+
 }  // namespace
 
 std::optional<bool> crank_runs_clockwise(const Drive& drive) {
@@ -258,7 +268,7 @@ std::vector<std::optional<Angle>> mark_clocks(const Drive& drive, const Chain& c
     // other way round.
     const bool driver_clockwise = in.turn < 0;
     const bool own_clockwise = element->outside ? !driver_clockwise : driver_clockwise;
-    const Angle driving = driver_clockwise ? *clocks[0] : -*clocks[0];
+    const Angle driving = on_the_chain(in, path, driver_clockwise ? *clocks[0] : -*clocks[0]);
     const Angle own = mark_angle(in, path, static_cast<std::size_t>(element - in.elements.begin()),
                                  driving, *links);
     clocks[i] = own_clockwise ? own : -own;

@@ -204,7 +204,27 @@ struct ChainLint {
                    "the stroke is then the limit that bites");
   }
 
+  // A link can lie on a mark only where the chain lies on the wheel.
+  void check_under_chain(const PathInputs& in, const Path& path, std::size_t mark) {
+    for (const PathContact& contact : path.contacts) {
+      const PathElement& wheel = in.elements[contact.element];
+      if (!same_place(wheel.name, chain.marks[mark].at)) continue;
+      const bool clockwise = (in.turn < 0) != wheel.outside;
+      const double from = clock_from(wheel.center, clockwise ? contact.arrives : contact.leaves);
+      const double out =
+          beyond(chain.marks[mark].clock->value.si(), from, from + contact.wrap.si());
+      if (out <= kTurn / wheel.teeth) continue;
+      report.error(fmt::format("{}.marks[{}].clock", key, mark),
+                   fmt::format("the mark of {} stands {:.0f}° away from the teeth that the chain "
+                               "lies on: no link can be on it there",
+                               wheel.name, out / kRadiansPerDegree),
+                   "where do the marks stand when the links are on them?");
+    }
+  }
+
   void check_marks(const PathInputs& in, const Path& path) {
+    for (std::size_t i = 0; i < chain.marks.size(); ++i)
+      if (chain.marks[i].clock) check_under_chain(in, path, i);
     const auto wheels = wheels_of(drive, chain);
     const auto clocks = mark_clocks(drive, chain, in, path);
     for (std::size_t i = 1; i < wheels.size(); ++i) {

@@ -17,8 +17,8 @@ using ::testing::IsEmpty;
 // The bank of geometry.md 3.4, whose solution is known: 20 and 40 teeth, 106 links.
 struct Parts {
   std::string links = "106", stroke = "20 mm", cam = "x: 0 mm, y: 302 mm", pad = "-44 mm",
-              limit = "0.4 %", clock = "0 deg", face = "from: 60 deg, to: 130 deg",
-              guide = "286 mm";
+              limit = "0.4 %", clock = "0 deg", crank_clock = "163.92 deg",
+              face = "from: 60 deg, to: 130 deg", guide = "286 mm";
 };
 
 std::vector<std::string> found(const Parts& p) {
@@ -28,7 +28,9 @@ std::vector<std::string> found(const Parts& p) {
       p.links +
       "\n    counted: pitches\n    strands: [{from: crank, to: bank 1 / cam, links: 54}, {from: "
       "bank 1 "
-      "/ cam, to: crank, links: 52}]\n    marks: [{at: crank, clock: 163.92 deg}, {at: bank 1 / "
+      "/ cam, to: crank, links: 52}]\n    marks: [{at: crank, clock: " +
+      p.crank_clock +
+      "}, {at: bank 1 / "
       "cam, "
       "clock: " +
       p.clock + "}]\n    tensioner: {stroke: " + p.stroke +
@@ -85,6 +87,11 @@ TEST(PathLint, FindsAMarkThatTheCountsPutElsewhere) {
   EXPECT_THAT(found({.clock = "9 deg"}),
               ElementsAre(HasSubstr("1.0 of its teeth away from 9 deg")));
   EXPECT_THAT(found({.clock = "2 deg"}), IsEmpty());  // less than a quarter of a tooth
+}
+
+TEST(PathLint, FindsAMarkThatTheChainDoesNotLieOn) {
+  EXPECT_THAT(found({.crank_clock = "20 deg"}),
+              testing::Contains(HasSubstr("no link can be on it there")));
 }
 
 TEST(PathLint, FindsContactBeyondTheEndOfAFace) {
