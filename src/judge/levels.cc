@@ -9,15 +9,16 @@
 #include "drive/drive_fields.h"
 #include "drive/places.h"
 #include "geometry/counts.h"
+#include "judge/levels_path.h"
 
 namespace tautmark {
 namespace {
 
 constexpr std::string_view kCounts = "1  counts and marks";
-constexpr std::string_view kParts = "2  measured parts";
-constexpr std::string_view kOil = "3  oil";
-constexpr std::string_view kTightening = "4  tightening";
-constexpr std::string_view kProof = "5  what a pass rests on";
+constexpr std::string_view kParts = "3  measured parts";
+constexpr std::string_view kOil = "4  oil";
+constexpr std::string_view kTightening = "5  tightening";
+constexpr std::string_view kProof = "6  what a pass rests on";
 
 struct Row {
   const Drive& drive;
@@ -296,6 +297,8 @@ void add_proof(Row& row) {
 std::vector<Capability> capabilities(const LoadedDrive& loaded) {
   Row row{loaded.drive, places_of(loaded.drive), {}};
   add_counts(row);
+  for (Capability& capability : path_capabilities(loaded.drive))
+    row.capabilities.push_back(std::move(capability));
   add_parts(row);
   add_oil(row);
   add_tightening(row);
