@@ -1,0 +1,222 @@
+// SPDX-License-Identifier: Apache-2.0
+// Each link: inner plates below, outer plates with their pins above, marked links over both. A
+// belt: its band, and one tooth for each pitch.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "draw/parts.h"
+
+namespace tautmark::draw {
+namespace {
+
+// In link lengths.
+constexpr double kOuterEnd = 0.36, kOuterWaist = 0.25;
+constexpr double kInnerEnd = 0.43, kInnerWaist = 0.31;
+constexpr double kPin = 0.15;
+constexpr double kBackOut = 0.16, kBackIn = 0.1;      // belt: band beside the pitch line
+constexpr double kToothTip = 0.34, kToothHalf = 0.26;  // belt: height and half width of a tooth
+
+// Two round ends and a waist, from (0, 0) to (length, 0).
+Path plate(double q, double end, double waist) {
+  const double e = end * q, w = waist * q;
+  return Path()
+      .move({0, -e})
+      .cubic({0.28 * q, -e}, {0.3 * q, -w}, {0.5 * q, -w})
+      .cubic({0.7 * q, -w}, {0.72 * q, -e}, {q, -e})
+      .arc(e, false, true, {q, e})
+      .cubic({0.72 * q, e}, {0.7 * q, w}, {0.5 * q, w})
+      .cubic({0.3 * q, w}, {0.28 * q, e}, {0, e})
+      .arc(e, false, true, {0, -e})
+      .close();
+}
+
+struct Row {  // a closed row of pins on the sheet
+  std::vector<XY> pins;
+  [[nodiscard]] XY pin(std::size_t i) const { return pins[i % pins.size()]; }
+  [[nodiscard]] double heading(std::size_t link) const {
+    const XY d = pin(link + 1) - pin(link);
+    return in_degrees(std::atan2(d.y, d.x));
+  }
+};
+
+Row row_of(const Sheet& sheet, const FigureChain& chain) {
+  Row row;
+  row.pins.reserve(chain.pins.size());
+  for (const Point& pin : chain.pins) row.pins.push_back(sheet.at(pin));
+  return row;
+}
+
+// The color of every link, or none (size of the colors).
+std::vector<std::size_t> colors_of(const Sheet& sheet, const FigureChain& chain) {
+  std::vector<std::size_t> colors(chain.pins.size(), sheet.colors.size());
+  for (const FigureLinkMark& mark : chain.marked)
+    colors[mark.link % colors.size()] = color_index(sheet.colors, mark.color);
+  return colors;
+}
+
+std::string link_data(std::size_t link) { return fmt::format(" data-link=\"{}\"", link); }
+
+void write_links(Sheet& sheet, const FigureChain& chain, const Row& row) {
+  const double q = link_length(sheet, chain);
+  const auto colors = colors_of(sheet, chain);
+  const std::size_t none = sheet.colors.size(), n = row.pins.size();
+  const Paper paper = sheet.options.paper;
+  const std::string inner = link_id("inner", q, paper), outer = link_id("outer", q, paper);
+  for (const bool is_outer : {false, true})
+    for (std::size_t i = is_outer ? 0 : 1; i < n; i += 2)
+      if (colors[i] == none)
+        sheet.svg.use(is_outer ? outer : inner, row.pin(i), row.heading(i), link_data(i));
+  // Over the others and in the outer form: between two outer plates little is seen of an inner one.
+  for (std::size_t i = 0; i < n; ++i)
+    if (colors[i] != none)
+      sheet.svg.use(outer, row.pin(i), row.heading(i),
+                    fmt::format(" class=\"marked c{}\"", colors[i]) + link_data(i));
+}
+
+void write_belt(Sheet& sheet, const FigureChain& chain, const Row& row) {
+  const double q = link_length(sheet, chain);
+  const auto colors = colors_of(sheet, chain);
+  const std::size_t none = sheet.colors.size(), n = row.pins.size();
+  const double flip = is_inside_right_of_travel(sheet, chain) ? 0 : 180;
+  const auto along = [&](std::size_t i) { return row.pin(i + 1) - row.pin(i + n - 1); };
+  const Paper paper = sheet.options.paper;
+  const std::string tooth = link_id("tooth", q, paper), line = link_id("line", q, paper);
+  const auto turn = [&](std::size_t i) {
+    const XY d = along(i);
+    return in_degrees(std::atan2(d.y, d.x)) + flip;
+  };
+  sheet.svg.open("g", "tooth");
+  for (std::size_t i = 0; i < n; ++i)
+    if (colors[i] == none) sheet.svg.use(tooth, row.pin(i), turn(i), link_data(i));
+  sheet.svg.close("g");
+  // A smooth curve through the pins, moved from the pitch line to the middle of the band.
+  const double out = (kBackIn - kBackOut) / 2 * q * (flip == 0 ? 1 : -1);
+  const auto middle = [&](std::size_t i) { return row.pin(i) + right_of(unit(along(i))) * out; };
+  Path band;
+  band.move(middle(0));
+  for (std::size_t i = 0; i < n; ++i)
+    band.cubic(middle(i) + along(i) * (1.0 / 6), middle(i + 1) - along(i + 1) * (1.0 / 6),
+               middle(i + 1));
+  band.close();
+  const double width = (kBackIn + kBackOut) * q;
+  sheet.svg.path("band", band, Svg::attribute("style", "stroke-width:" + number(width + 1.7)));
+  sheet.svg.path("band core", band, Svg::attribute("style", "stroke-width:" + number(width - 0.9)));
+  for (std::size_t i = 0; i < n; ++i)
+    if (colors[i] != none)
+      sheet.svg.use(line, row.pin(i), turn(i),
+                    fmt::format(" class=\"marked c{}\"", colors[i]) + link_data(i));
+}
+
+}  // namespace
+
+double link_length(const Sheet& sheet, const FigureChain& chain) {
+  const Row row = row_of(sheet, chain);
+  double sum = 0;
+  for (std::size_t i = 0; i < row.pins.size(); ++i) sum += length(row.pin(i + 1) - row.pin(i));
+  return row.pins.empty() ? 0 : sum / static_cast<double>(row.pins.size());
+}
+
+// Size and paper are part of the name: two drawings may stand on one page.
+std::string link_id(std::string_view shape, double length, Paper paper) {
+  return fmt::format("{}-{}-{}", paper_class(paper), shape, number(length));
+}
+
+std::string link_shapes(double q, Paper paper) {
+  Svg svg;
+  const auto shape = [&](std::string_view name, const Path& path, bool pins) {
+    svg.open("g", "", Svg::attribute("id", link_id(name, q, paper)));
+    svg.raw("<path d=\"" + path.d() + "\"/>");
+    if (pins) {
+      for (const double x : {0.0, q})
+        svg.raw(fmt::format(R"(<circle fill="{}" stroke-width=".6" cx="{}" r="{}"/>)",
+                            paper_fill(paper), number(x), number(kPin * q)));
+    }
+    svg.close("g");
+  };
+  svg.open("defs", "");
+  shape("inner", plate(q, kInnerEnd, kInnerWaist), false);
+  shape("outer", plate(q, kOuterEnd, kOuterWaist), true);
+  const double half = kToothHalf * q, tip = kToothTip * q, foot = kBackIn * q * 0.5;
+  shape("tooth",
+        Path().move({-half, foot}).line({-0.7 * half, tip}).line({0.7 * half, tip}).line({half, foot})
+            .close(),
+        false);
+  shape("line",
+        Path().move({-half, -kBackOut * q}).line({-half, foot}).line({-0.7 * half, tip})
+            .line({0.7 * half, tip}).line({half, foot}).line({half, -kBackOut * q}).close(),
+        false);
+  svg.close("defs");
+  return svg.markup();
+}
+
+bool is_inside_right_of_travel(const Sheet& sheet, const FigureChain& chain) {
+  const Row row = row_of(sheet, chain);
+  double twice_area = 0;
+  for (std::size_t i = 0; i < row.pins.size(); ++i)
+    twice_area += row.pin(i).x * row.pin(i + 1).y - row.pin(i).y * row.pin(i + 1).x;
+  return twice_area > 0;
+}
+
+void draw_chains(Sheet& sheet) {
+  // The first chain is the front one: it is drawn last.
+  const auto& chains = sheet.figure.chains;
+  std::vector<std::string> defined;
+  for (auto chain = chains.rbegin(); chain != chains.rend(); ++chain) {
+    const double q = link_length(sheet, *chain);
+    if (!(q > 0)) continue;
+    const std::string shapes = link_shapes(q, sheet.options.paper);
+    if (std::find(defined.begin(), defined.end(), shapes) == defined.end()) {
+      sheet.svg.raw(shapes);
+      defined.push_back(shapes);
+    }
+    const Row row = row_of(sheet, *chain);
+    sheet.svg.open("g", "chain plates",
+                   Svg::attribute("data-chain", chain->name) +
+                       Svg::attribute("data-links", static_cast<double>(chain->pins.size())));
+    if (chain->belt)
+      write_belt(sheet, *chain, row);
+    else
+      write_links(sheet, *chain, row);
+    sheet.svg.close("g");
+    for (std::size_t i = 0; i < row.pins.size(); ++i)
+      sheet.labels.keep_clear((row.pin(i) + row.pin(i + 1)) * 0.5, 0.62 * q);
+  }
+}
+
+// One tag for each run of neighboring links of one color, outside of the loop where there is room.
+void draw_link_tags(Sheet& sheet) {
+  for (const FigureChain& chain : sheet.figure.chains) {
+    const Row row = row_of(sheet, chain);
+    const auto colors = colors_of(sheet, chain);
+    const std::size_t n = row.pins.size(), none = sheet.colors.size();
+    const double outward = is_inside_right_of_travel(sheet, chain) ? -1 : 1;
+    const double q = link_length(sheet, chain);
+    for (std::size_t i = 0; i < n; ++i) {
+      if (colors[i] == none || colors[(i + n - 1) % n] == colors[i]) continue;
+      std::size_t run = 1;
+      while (run < n && colors[(i + run) % n] == colors[i]) ++run;
+      const XY first = chain.belt ? row.pin(i) : (row.pin(i) + row.pin(i + 1)) * 0.5;
+      const XY last = chain.belt ? row.pin(i + run - 1)
+                                 : (row.pin(i + run - 1) + row.pin(i + run)) * 0.5;
+      const XY middle = (first + last) * 0.5;
+      const XY normal = right_of(unit(row.pin(i + run) - row.pin(i))) * outward;
+      for (const double away : {1.0, 1.8, 2.6, -1.4, -2.2, 3.6, 5.0}) {
+        const double gap = (std::abs(away) - 1) * 14 + 0.42 * q + kTagRadius + 4;
+        const XY at = middle + normal * (away > 0 ? gap : -gap);
+        const Box box{at, kTagRadius, kTagRadius};
+        if (!sheet.labels.is_inside(box) || !sheet.labels.is_free(box)) continue;
+        if (std::abs(away) < 3 && !sheet.labels.is_clear({at, kTagRadius - 1, kTagRadius - 1})) continue;
+        sheet.words.open("g", "tag", Svg::attribute("data-color", chain.marked.empty() ? "" : sheet.colors[colors[i]].name));
+        sheet.words.path("thin", Path().move(middle).line(at));
+        write_tag(sheet.words, sheet.colors, colors[i], at);
+        sheet.words.close("g");
+        sheet.labels.take(box);
+        break;
+      }
+    }
+  }
+}
+
+}  // namespace tautmark::draw

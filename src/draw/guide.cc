@@ -1,0 +1,145 @@
+// SPDX-License-Identifier: Apache-2.0
+// Guides and arms: the sliding face as a liner of its own, the body behind it, and for an arm the
+// way to its pivot. The body lies on the side of the arc's center.
+#include <algorithm>
+#include <cmath>
+
+#include "draw/parts.h"
+
+namespace tautmark::draw {
+namespace {
+
+// In pitches, measured from the pin line towards the center.
+constexpr double kFace = 0.46, kLiner = 0.34, kBody = 0.95, kBoss = 0.85;
+constexpr double kRunOut = 0.9;  // the face goes on beyond the part that the chain touches
+
+struct Band {
+  XY center;
+  double face = 0, liner = 0, back = 0;  // radii
+  double from = 0, to = 0;               // angles on the sheet, from < to
+  [[nodiscard]] XY at(double angle, double radius) const {
+    return center + clock_direction(angle) * radius;
+  }
+  [[nodiscard]] double middle() const { return (from + to) / 2; }
+};
+
+double pitch_units(const Sheet& sheet) {
+  return sheet.figure.chains.empty() ? 10 : sheet.units(sheet.figure.chains.front().pitch);
+}
+
+Band band_of(const Sheet& sheet, const FigureArc& arc) {
+  const double p = pitch_units(sheet), r = sheet.units(arc.radius);
+  const double face = std::max(r - kFace * p, 0.2 * r);
+  double span = std::fmod(arc.to.si() - arc.from.si(), 2 * kPi);
+  if (span < 0) span += 2 * kPi;
+  const double run_out = std::min(kRunOut * p / std::max(r, p), (2 * kPi - span) / 3);
+  double from = arc.from.si() - run_out, to = arc.from.si() + span + run_out;
+  if (sheet.options.mirrored) {
+    std::swap(from, to);
+    from = -from;
+    to = -to;
+  }
+  return {sheet.at(arc.center), face, std::max(face - kLiner * p, 0.5 * face),
+          std::max(face - (kLiner + kBody) * p, 0.2 * face), from, to};
+}
+
+Path sector(const Band& band, double outer, double inner) {
+  const bool large = band.to - band.from > kPi;
+  const double cap = (outer - inner) / 2;
+  return Path()
+      .move(band.at(band.from, outer))
+      .arc(outer, large, true, band.at(band.to, outer))
+      .arc(cap, false, true, band.at(band.to, inner))
+      .arc(inner, large, false, band.at(band.from, inner))
+      .arc(cap, false, true, band.at(band.from, outer))
+      .close();
+}
+
+// From the far end along the liner to the near end, around the boss of the pivot, and back on a
+// curve that is deepest in the middle.
+Path arm_body(const Band& band, XY pivot, double boss, double p) {
+  const bool pivot_at_end =
+      length(band.at(band.to, band.liner) - pivot) < length(band.at(band.from, band.liner) - pivot);
+  const double far = pivot_at_end ? band.from : band.to, near = pivot_at_end ? band.to : band.from;
+  const XY near_end = band.at(near, band.liner), far_face = band.at(far, band.liner);
+  const XY far_back = band.at(far, band.liner - 0.4 * p);
+  const double sense = pivot_at_end ? 1 : -1;  // along the arc towards the pivot
+  // The boss is left and entered where its radius stands across the line to the arm.
+  const XY to_pivot = unit(pivot - near_end);
+  const XY across = right_of(to_pivot) * (-sense * boss);
+  const XY away = length(pivot - near_end) > 0.1 ? across : clock_direction(near) * boss;
+  const XY deep = band.at(band.middle(), band.liner - 1.9 * p);
+  return Path()
+      .move(far_face)
+      .arc(band.liner, band.to - band.from > kPi, sense > 0, near_end)
+      .line(pivot + away)
+      .arc(boss, true, sense > 0, pivot - away)
+      .quad(deep, far_back)
+      .close();
+}
+
+void write_arm(Sheet& sheet, const FigureArc& arc, const Band& band) {
+  Svg& svg = sheet.svg;
+  const double p = pitch_units(sheet), boss = kBoss * p;
+  const XY pivot = sheet.at(*arc.pivot);
+  svg.path("medium paper", arm_body(band, pivot, boss, p));
+  svg.circle("medium paper", pivot, boss);
+  svg.circle("thin", pivot, 0.45 * boss);
+  svg.line("center", pivot - XY{1.8 * boss, 0}, pivot + XY{1.8 * boss, 0});
+  svg.line("center", pivot - XY{0, 1.8 * boss}, pivot + XY{0, 1.8 * boss});
+  sheet.labels.keep_clear(pivot, 1.3 * boss);
+  const double near = length(band.at(band.to, band.back) - pivot) <
+                              length(band.at(band.from, band.back) - pivot)
+                          ? band.to
+                          : band.from;
+  sheet.labels.keep_clear_line(pivot, band.at(near, band.liner), boss);
+}
+
+void write_arc(Sheet& sheet, const FigureArc& arc) {
+  Svg& svg = sheet.svg;
+  const Band band = band_of(sheet, arc);
+  svg.open("g", arc.pivot ? "arm" : "guide", Svg::attribute("data-guide", arc.name));
+  if (!arc.touched) {
+    svg.path("hidden", sector(band, band.face, band.back));
+  } else {
+    if (arc.pivot)
+      write_arm(sheet, arc, band);
+    else
+      svg.path("medium paper", sector(band, band.liner, band.back));
+    svg.path("thick light", sector(band, band.face, band.liner));
+  }
+  svg.close("g");
+  const double thick = band.face - band.back, step = 0.6 * thick / std::max(band.face, 1.0);
+  for (double angle = band.from; angle < band.to + step; angle += std::max(step, 0.02))
+    sheet.labels.keep_clear(band.at(angle, (band.face + band.back) / 2), 0.55 * thick);
+}
+
+}  // namespace
+
+void draw_arcs(Sheet& sheet) {
+  for (const FigureArc& arc : sheet.figure.arcs) write_arc(sheet, arc);
+}
+
+void name_arcs(Sheet& sheet) {
+  for (const FigureArc& arc : sheet.figure.arcs) {
+    const Band band = band_of(sheet, arc);
+    Label label{.lines = wrapped(arc.name, 14), .size = 11.5};
+    if (!arc.touched) label.lines.emplace_back("not touched");
+    if (arc.worn)
+      label.lines.push_back("groove " + number(std::round(in_mm(*arc.worn) * 100) / 100) + " mm");
+    label.points_at = band.at(band.middle(), (band.liner + band.back) / 2);
+    std::vector<Place> places;
+    for (const double part : {0.5, 0.3, 0.7, 0.15, 0.85}) {
+      const double angle = band.from + part * (band.to - band.from);
+      const auto around = places_around(band.at(angle, band.back), 0,
+                                        clock_direction(angle) * -1, label);
+      // Behind the body first; the front would be on the chain.
+      places.insert(places.end(), around.begin(), around.begin() + 72);
+    }
+    const auto far = places_around(*label.points_at, 10, clock_direction(band.middle()) * -1, label);
+    places.insert(places.end(), far.begin(), far.end());
+    sheet.place(label, places);
+  }
+}
+
+}  // namespace tautmark::draw

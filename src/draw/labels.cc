@@ -1,0 +1,180 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "draw/labels.h"
+
+#include <algorithm>
+#include <array>
+
+#include "base/text.h"
+
+namespace tautmark::draw {
+namespace {
+
+constexpr double kLineHeight = 1.2;   // sizes
+constexpr double kAir = 2;            // units around a text
+constexpr double kLeaderFrom = 15;    // a nearer text needs no leader
+
+struct Axes {
+  XY along, across;
+};
+Axes axes(const Box& box) {
+  const XY along{std::cos(box.angle), std::sin(box.angle)};
+  return {along, right_of(along)};
+}
+
+double reach(const Box& box, const Axes& own, XY axis) {
+  return box.half_width * std::abs(dot(own.along, axis)) +
+         box.half_height * std::abs(dot(own.across, axis));
+}
+
+double distance(const Box& box, XY point) {
+  const Axes own = axes(box);
+  const XY to = point - box.center;
+  const double x = std::max(std::abs(dot(to, own.along)) - box.half_width, 0.0);
+  const double y = std::max(std::abs(dot(to, own.across)) - box.half_height, 0.0);
+  return std::hypot(x, y);
+}
+
+}  // namespace
+
+// Separating axes of two rectangles.
+bool overlap(const Box& a, const Box& b) {
+  const XY between = b.center - a.center;
+  const double near = std::hypot(a.half_width, a.half_height) +
+                      std::hypot(b.half_width, b.half_height);
+  if (dot(between, between) > near * near) return false;
+  const Axes of_a = axes(a), of_b = axes(b);
+  for (const XY axis : {of_a.along, of_a.across, of_b.along, of_b.across})
+    if (std::abs(dot(between, axis)) >= reach(a, of_a, axis) + reach(b, of_b, axis)) return false;
+  return true;
+}
+
+XY half_size(const Label& label) {
+  double widest = 0;
+  for (const std::string& line : label.lines)
+    widest = std::max(widest, text_width(line, label.bold));
+  return {widest * label.size / 2 + kAir,
+          static_cast<double>(label.lines.size()) * kLineHeight * label.size / 2 + kAir};
+}
+
+void Labels::keep_clear_line(XY from, XY to, double radius) {
+  const int steps = 1 + static_cast<int>(length(to - from) / std::max(radius, 2.0));
+  for (int i = 0; i <= steps; ++i)
+    keep_clear(from + (to - from) * (static_cast<double>(i) / steps), radius);
+}
+
+bool Labels::is_free(const Box& box) const {
+  return std::none_of(boxes_.begin(), boxes_.end(),
+                      [&](const Box& other) { return overlap(box, other); });
+}
+
+bool Labels::is_inside(const Box& box) const {
+  const Axes own = axes(box);
+  const double x = reach(box, own, {1, 0}), y = reach(box, own, {0, 1});
+  return box.center.x - x >= from_.x && box.center.x + x <= to_.x && box.center.y - y >= from_.y &&
+         box.center.y + y <= to_.y;
+}
+
+bool Labels::is_clear(const Box& box) const {
+  const double own = std::hypot(box.half_width, box.half_height);
+  return std::none_of(discs_.begin(), discs_.end(), [&](const Disc& disc) {
+    const XY to = disc.center - box.center;
+    const double near = own + disc.radius;
+    return dot(to, to) < near * near && distance(box, disc.center) < disc.radius;
+  });
+}
+
+bool Labels::leader_is_free(XY from, XY to, double ignore_until) const {
+  constexpr double kStep = 4;
+  const double whole = length(to - from);
+  for (double at = ignore_until; at < whole; at += kStep) {
+    const XY point = from + (to - from) * (at / whole);
+    for (const Box& box : boxes_)
+      if (distance(box, point) < 1) return false;
+  }
+  return true;
+}
+
+bool Labels::place(Svg& svg, const Label& label, std::span<const Place> places) {
+  const XY half = half_size(label);
+  const Place* second_best = nullptr;
+  for (const Place& place : places) {
+    const Box box{place.center, half.x, half.y, place.angle};
+    if (!is_inside(box) || !is_free(box)) continue;
+    if (label.points_at && !leader_is_free(place.center, *label.points_at, 0)) continue;
+    if (is_clear(box)) {
+      write(svg, label, place);
+      return true;
+    }
+    if (second_best == nullptr) second_best = &place;
+  }
+  if (second_best == nullptr) return false;
+  write(svg, label, *second_best);
+  return true;
+}
+
+void Labels::write(Svg& svg, const Label& label, const Place& place) {
+  const XY half = half_size(label);
+  const Box box{place.center, half.x, half.y, place.angle};
+  if (label.points_at && distance(box, *label.points_at) > kLeaderFrom) {
+    const XY target = *label.points_at;
+    const XY start{std::clamp(target.x, place.center.x - half.x, place.center.x + half.x),
+                   std::clamp(target.y, place.center.y - half.y, place.center.y + half.y)};
+    svg.path("thin leader", Path().move(start).line(target));
+    svg.circle("dot", target, 1.3);
+    take({(start + target) * 0.5, length(target - start) / 2, 1,
+          std::atan2(target.y - start.y, target.x - start.x)});
+  }
+  const auto count = static_cast<double>(label.lines.size());
+  const XY down = right_of({std::cos(place.angle), std::sin(place.angle)});
+  std::string classes = label.bold ? "t b" : "t";
+  if (!label.classes.empty()) classes += " " + label.classes;
+  for (std::size_t i = 0; i < label.lines.size(); ++i) {
+    const double row = (static_cast<double>(i) - (count - 1) / 2) * kLineHeight * label.size;
+    svg.text(classes, place.center + down * row, label.size, Anchor::middle, label.lines[i],
+             in_degrees(place.angle));
+  }
+  take(box);
+}
+
+std::vector<Place> places_around(XY center, double radius, XY first, const Label& label) {
+  constexpr std::array kDistances{5.0, 12.0, 22.0, 36.0, 54.0, 78.0, 110.0, 160.0};
+  constexpr int kDirections = 24;
+  const XY half = half_size(label);
+  std::vector<Place> places;
+  for (const double away : kDistances) {
+    for (int i = 0; i < kDirections; ++i) {
+      // Alternately to both sides of the first direction.
+      const double turn = (i % 2 == 0 ? 1 : -1) * ((i + 1) / 2) * 2 * kPi / kDirections;
+      const XY direction{first.x * std::cos(turn) - first.y * std::sin(turn),
+                         first.x * std::sin(turn) + first.y * std::cos(turn)};
+      places.push_back({center + direction * (radius + away) +
+                        XY{direction.x * half.x, direction.y * half.y}});
+    }
+  }
+  return places;
+}
+
+std::vector<std::string> wrapped(std::string_view text, double width, bool bold) {
+  std::vector<std::string> lines;
+  for (const std::string& word : split(text, ' ')) {
+    if (word.empty()) continue;
+    if (!lines.empty() && text_width(lines.back() + " " + word, bold) <= width) {
+      lines.back() += " " + word;
+      continue;
+    }
+    lines.emplace_back();
+    // A word longer than the line is cut, or it would leave the sheet.
+    for (std::size_t i = 0; i < word.size();) {
+      std::size_t next = i + 1;
+      while (next < word.size() && (static_cast<unsigned char>(word[next]) & 0xC0U) == 0x80U) ++next;
+      const std::string character = word.substr(i, next - i);
+      if (!lines.back().empty() && text_width(lines.back() + character, bold) > width)
+        lines.emplace_back();
+      lines.back() += character;
+      i = next;
+    }
+  }
+  return lines;
+}
+
+}  // namespace tautmark::draw

@@ -1,0 +1,71 @@
+// SPDX-License-Identifier: Apache-2.0
+// Where texts stand: each takes the first of its places that is free of other texts and of the
+// drawing, else the first that is free of other texts. A text that finds no place is handed back,
+// so that it can stand in the notes: nothing is written over something else, nothing is lost.
+#pragma once
+
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "draw/svg.h"
+
+namespace tautmark::draw {
+
+struct Box {  // turned clockwise by `angle` (radians) about its center
+  XY center{};
+  double half_width = 0, half_height = 0;
+  double angle = 0;
+};
+bool overlap(const Box& a, const Box& b);
+
+struct Label {
+  std::vector<std::string> lines{};
+  double size = 12;
+  bool bold = false;
+  std::string classes{};       // beside "t"
+  std::optional<XY> points_at{};  // a thin leader is drawn when the text stands away from it
+  std::string data{};          // further attributes
+};
+XY half_size(const Label& label);
+
+struct Place {
+  XY center{};
+  double angle = 0;  // radians, clockwise
+};
+
+class Labels {
+ public:
+  Labels(XY from, XY to) : from_(from), to_(to) {}
+
+  void keep_clear(XY center, double radius) { discs_.push_back({center, radius}); }
+  void keep_clear_line(XY from, XY to, double radius);
+  void take(const Box& box) { boxes_.push_back(box); }  // as good as a text
+  [[nodiscard]] bool is_free(const Box& box) const;     // of texts
+  [[nodiscard]] bool is_inside(const Box& box) const;   // the part of the sheet for the drawing
+  [[nodiscard]] bool is_clear(const Box& box) const;    // of the drawing
+
+  // False: no place.
+  bool place(Svg& svg, const Label& label, std::span<const Place> places);
+
+ private:
+  struct Disc {
+    XY center;
+    double radius;
+  };
+  [[nodiscard]] bool leader_is_free(XY from, XY to, double ignore_until) const;
+  void write(Svg& svg, const Label& label, const Place& place);
+
+  XY from_, to_;
+  std::vector<Disc> discs_;
+  std::vector<Box> boxes_;
+};
+
+// Places around a circle, nearest first, beginning with `first` (a direction of the sheet).
+std::vector<Place> places_around(XY center, double radius, XY first, const Label& label);
+
+// Text broken into lines of at most `width` sizes, at blanks.
+std::vector<std::string> wrapped(std::string_view text, double width, bool bold = false);
+
+}  // namespace tautmark::draw

@@ -1,0 +1,111 @@
+// SPDX-License-Identifier: Apache-2.0
+// How drawings look. Weights of lines as on a drawing: thick is a contour, thin an edge or a
+// dimension, dashed what is hidden or not there now, dash-dot a center line. One accent: what is
+// wrong now. Colors are written out, because not every program that prints SVG knows variables.
+#include <fmt/format.h>
+
+#include "draw/sheet.h"
+
+namespace tautmark::draw {
+namespace {
+
+struct Inks {
+  std::string_view name, ink, paper, soft, fill, accent;
+};
+Inks inks(Paper paper) {
+  switch (paper) {
+    case Paper::dark:
+      return {"tm-dark", "#e8e6df", "#15181b", "#a4a9ae", "#20252a", "#8db8f0"};
+    case Paper::print:
+      return {"tm-print", "#000", "#fff", "#000", "#fff", "#000"};
+    case Paper::screen:
+      break;
+  }
+  return {"tm-screen", "#15181b", "#fdfcf9", "#565b60", "#f1efe9", "#1d4f91"};
+}
+
+constexpr std::string_view kLetters =
+    "Bahnschrift,'DIN Alternate','Arial Narrow','Liberation Sans Narrow','DejaVu Sans Condensed',"
+    "sans-serif";
+
+// {0} scope, {1} ink, {2} paper, {3} soft ink, {4} light fill, {5} accent, {6} letters
+constexpr std::string_view kStyle =
+    // Inherited from the root: what <use> copies is not reached by every selector everywhere.
+    "{0}{{color:{1};font-family:{6};font-variant-numeric:tabular-nums lining-nums;stroke:{1};"
+    "fill:none;stroke-linejoin:round;stroke-linecap:round}}"
+    "{0} .ground{{fill:{2};stroke:none}}"
+    "{0} .thick{{stroke-width:1.7}}{0} .medium{{stroke-width:1.1}}{0} .thin{{stroke-width:.6}}"
+    "{0} .hidden{{stroke-width:.7;stroke-dasharray:4 2.4}}"
+    "{0} .center{{stroke-width:.5;stroke:{3};stroke-dasharray:11 2.5 1.5 2.5;stroke-linecap:butt}}"
+    "{0} .paper{{fill:{2}}}{0} .light{{fill:{4}}}{0} .ink{{fill:{1}}}"
+    "{0} .dot{{fill:{1};stroke:none}}"
+    "{0} .plates{{stroke-width:.85;fill:{2}}}"
+    "{0} .band{{fill:none}}{0} .band.core{{stroke:{2}}}"
+    "{0} .tooth{{stroke:none;fill:{1}}}"
+    "{0} .error{{stroke:{5};stroke-width:1.7}}{0} .error.head{{fill:{5};stroke-width:.4}}"
+    "{0} .error.thin{{stroke-width:.7}}"
+    "{0} text{{fill:{1};stroke:{2};stroke-width:3px;paint-order:stroke;stroke-linejoin:round}}"
+    "{0} .b{{font-weight:700}}{0} .soft{{fill:{3}}}{0} text.error{{fill:{5};stroke:{2};"
+    "stroke-width:3px}}{0} .plain text,{0} .tag text{{stroke:none}}"
+    "{0} .shade{{stroke:none;fill:{1};fill-opacity:.1}}";
+
+// A filling that needs no color: solid, hatched, crossed, dotted.
+std::string pattern(std::size_t index) {
+  constexpr std::string_view kHead =
+      R"(<pattern id="tm-fill-{}" width="3" height="3" patternUnits="userSpaceOnUse">)"
+      R"(<rect width="3" height="3" style="fill:#fff;stroke:none"/>)"
+      R"(<path style="stroke:#000;stroke-width:{};fill:none" d="{}"/></pattern>)";
+  switch (index % 4) {
+    case 1:
+      return fmt::format(kHead, 1, 1, "M-1 1L1 -1M0 3L3 0M2 4L4 2");
+    case 2:
+      return fmt::format(kHead, 2, 0.8, "M0 1.5H3M1.5 0V3");
+    case 3:
+      return fmt::format(kHead, 3, 1.2, "M1 1.5H2");
+    default:
+      return {};
+  }
+}
+
+}  // namespace
+
+std::string_view paper_class(Paper paper) { return inks(paper).name; }
+std::string_view paper_fill(Paper paper) { return inks(paper).paper; }
+
+std::string style_sheet(const DrawOptions& options, const std::vector<LinkColor>& colors) {
+  const Inks own = inks(options.paper);
+  const std::string scope = "." + std::string(own.name);
+  std::string style =
+      fmt::format(kStyle, scope, own.ink, own.paper, own.soft, own.fill, own.accent, kLetters);
+  std::string patterns;
+  for (std::size_t i = 0; i < colors.size(); ++i) {
+    std::string fill = colors[i].fill;
+    if (options.paper == Paper::print) {
+      patterns += pattern(i);
+      fill = i % 4 == 0 ? "#000" : fmt::format("url(#tm-fill-{})", i % 4);
+    }
+    style += fmt::format("{0} .c{1}{{fill:{2};stroke-width:1.1}}",
+                         scope, i, fill);
+  }
+  return "<style>" + style + "</style>" +
+         (patterns.empty() ? patterns : "<defs>" + patterns + "</defs>") + "\n";
+}
+
+std::string document_head(const Sheet& sheet, double height, std::string_view title,
+                          std::string_view about, std::string_view kind) {
+  const DrawOptions& options = sheet.options;
+  const int width = options.width_px;
+  return fmt::format(
+      "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"tautmark-drawing {} {}\" role=\"img\" "
+      "aria-label=\"{}\" viewBox=\"0 0 {} {}\" width=\"{}\" height=\"{}\"{}{}{}{}>\n"
+      "<title>{}</title>\n<desc>{}</desc>\n{}<rect class=\"ground\" width=\"{}\" height=\"{}\"/>\n",
+      kind, paper_class(options.paper), escaped(title), number(kSheetWidth), number(height), width,
+      number(height * width / kSheetWidth),
+      Svg::attribute("data-units-per-mm", sheet.scale / 1000),
+      Svg::attribute("data-origin-x", sheet.origin.x),
+      Svg::attribute("data-origin-y", sheet.origin.y),
+      Svg::attribute("data-mirrored", options.mirrored ? "true" : "false"), escaped(title),
+      escaped(about), style_sheet(options, sheet.colors), number(kSheetWidth), number(height));
+}
+
+}  // namespace tautmark::draw
