@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <numbers>
 
 #include "base/text.h"
@@ -18,6 +19,8 @@ namespace tautmark {
 namespace {
 
 constexpr double kTurn = 2 * std::numbers::pi;
+// A face that the straight strand clears by less is drawn as touched: no drawing shows more.
+constexpr double kTouches = 0.05e-3;
 
 double folded_turn(double angle) { return std::fmod(std::fmod(angle, kTurn) + kTurn, kTurn); }
 
@@ -299,11 +302,26 @@ class FigureMaker {
       arc.to = Angle::from_si(folded_turn(part->to->value.si() + swung));
       arc.outside = element.outside;
       arc.touched = std::find(laid.path.not_touched.begin(), laid.path.not_touched.end(), i) ==
-                    laid.path.not_touched.end();
+                        laid.path.not_touched.end() ||
+                    gap_to_chain(laid, center, arc.radius) < kTouches;
       if (is_arm) arc.pivot = laid.in.pivot;
       if (element.wear.si() > 0) arc.worn = element.wear;
       figure_.arcs.push_back(std::move(arc));
     }
+  }
+
+  // Between a face and the straight strands, negative where a strand would cut it.
+  static double gap_to_chain(const LaidChain& laid, const Point& center, Length radius) {
+    double least = std::numeric_limits<double>::infinity();
+    for (const PathStrand& strand : laid.path.strands) {
+      const double x = (strand.arrives.x - strand.leaves.x).si();
+      const double y = (strand.arrives.y - strand.leaves.y).si();
+      const double px = (center.x - strand.leaves.x).si(), py = (center.y - strand.leaves.y).si();
+      const double along = (px * x + py * y) / (x * x + y * y);
+      if (along < 0 || along > 1) continue;
+      least = std::min(least, std::abs(px * y - py * x) / std::hypot(x, y) - radius.si());
+    }
+    return least;
   }
 
   static double swing_of(const Point& before, const Point& after, const Point& pivot) {
