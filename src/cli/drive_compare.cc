@@ -10,6 +10,7 @@
 
 #include "base/text.h"
 #include "cli/commands.h"
+#include "cli/drive_sheet.h"
 #include "cli/words.h"
 #include "drive/drive_fields.h"
 
@@ -105,6 +106,40 @@ Rows folded_rows(const Rows& rows) {
   return out;
 }
 
+std::string links_text(const Chain& chain) {
+  return chain.links ? fmt::format("{} links", *chain.links) : "-";
+}
+
+std::string counts_text(const Chain& chain) {
+  std::vector<std::string> counts;
+  for (const Strand& strand : chain.strands)
+    counts.push_back(fmt::format("{} to {} {}", strand.from, strand.to, strand.links));
+  return counts.empty() ? "-" : joined(counts, "; ");
+}
+
+// What costs an engine when one variant is taken for the other, before everything else.
+Rows biting_rows(const Drive& a, const Drive& b) {
+  Rows rows = {{"what bites", a.name, b.name}};
+  const auto add = [&](const std::string& what, const std::string& one, const std::string& other) {
+    if (one != other) rows.push_back({what, one, other});
+  };
+  for (const Chain& chain : a.chains) {
+    const auto other = std::find_if(b.chains.begin(), b.chains.end(), [&](const Chain& candidate) {
+      return folded(candidate.name) == folded(chain.name);
+    });
+    if (other == b.chains.end()) continue;
+    add(chain.name, links_text(chain), links_text(*other));
+    add(chain.name + ", counts between marks", counts_text(chain), counts_text(*other));
+    add(chain.name + ", marked links", marked_links_text(chain), marked_links_text(*other));
+  }
+  for (const auto* drive : {&a, &b})
+    if (drive->recognise.empty())
+      rows.push_back({"told by", "", fmt::format("{} does not say how to tell it", drive->name)});
+  if (!a.recognise.empty() && !b.recognise.empty())
+    rows.push_back({"told by", joined(a.recognise, "; "), joined(b.recognise, "; ")});
+  return rows;
+}
+
 int run_compare(const CompareArguments& arguments) {
   const auto first = load_drive(arguments.first, drive_folders(arguments.drives, arguments.first));
   if (!first) return report_input(first.error());
@@ -124,6 +159,8 @@ int run_compare(const CompareArguments& arguments) {
   }
   for (const auto& [path, text] : b)
     if (find(a, path) == nullptr) rows.push_back({path, "-", text});
+  if (const Rows biting = biting_rows(first->drive, second->drive); biting.size() > 2)
+    fmt::print("{}\n", table_text(folded_rows(biting)));
   if (rows.size() > 1) std::fputs(table_text(folded_rows(rows)).c_str(), stdout);
   fmt::print("{}{} fields differ, {} are the same\n", rows.size() > 1 ? "\n" : "", rows.size() - 1,
              same);

@@ -138,7 +138,7 @@ class Sheet {
                       text_of(chain.pitch) + mark(topic::kChainPitch),
                       text_of(chain.links) + mark(topic::kChainLinks),
                       crank != nullptr ? std::to_string(crank->teeth) : "-", tensioner,
-                      chain.marked_links ? *chain.marked_links + mark(topic::kMarks) : "-"});
+                      marked_links_text(chain) + mark(topic::kMarks)});
     }
     table("Chains", std::move(rows));
   }
@@ -175,6 +175,12 @@ class Sheet {
                                     strand.links, mark(topic::kLinkCounts)));
         links.push_back(strand.links);
       }
+      for (const ChainMark& marked : chain.marks)
+        if (marked.links.value_or(1) > 1)
+          lines.push_back(
+              fmt::format("{}: counts go to the leading one of the {} marked links at "
+                          "{}, in running direction",
+                          chain.name, *marked.links, marked.at));
       if (links.empty() || !chain.counted) continue;
       int sum = 0;
       for (const int count : links) sum += count;
@@ -301,6 +307,19 @@ class Sheet {
 };
 
 }  // namespace
+
+std::string marked_links_text(const Chain& chain) {
+  std::vector<std::string> marks;
+  for (const ChainMark& mark : chain.marks) {
+    const int links = mark.links.value_or(1);
+    marks.push_back(fmt::format("{}: {}{}", mark.at, mark.color ? *mark.color + " " : "",
+                                links == 1   ? std::string("single link")
+                                : links == 2 ? std::string("pair, straddling the mark")
+                                             : fmt::format("{} links", links)));
+  }
+  if (!marks.empty()) return joined(marks, "; ");
+  return chain.marked_links.value_or("-");
+}
 
 std::string drive_sheet(const LoadedDrive& loaded, const TextStyle& style) {
   return Sheet(loaded, style).text();

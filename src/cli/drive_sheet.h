@@ -14,4 +14,7 @@ namespace tautmark::cli {
 // without confirming it carries a *.
 std::string drive_sheet(const LoadedDrive& loaded, const TextStyle& style);
 
+// "crank: copper single link; bank 1 / camshaft: copper pair, straddling the mark"; "-" if unknown.
+std::string marked_links_text(const Chain& chain);
+
 }  // namespace tautmark::cli
