@@ -11,6 +11,7 @@
 #include "drive/drive_fields.h"
 #include "drive/places.h"
 #include "geometry/counts.h"
+#include "judge/drive_paths.h"
 
 namespace tautmark::cli {
 namespace {
@@ -188,22 +189,14 @@ class Sheet {
                                   fmt::join(links, " + "), sum, choice_name(*chain.counted),
                                   text_of(chain.links)));
     }
-    std::string last;
-    for (const Bank& bank : drive_.banks) {
-      for (const Camshaft& camshaft : bank.camshafts) {
-        const Chain* chain = chain_of(drive_, bank, camshaft);
-        const CrankSprocket* crank = chain != nullptr ? crank_sprocket_of(drive_, *chain) : nullptr;
-        if (crank == nullptr || !chain->links || !camshaft.sprocket_teeth) continue;
-        const auto turns = mark_return({*chain->links, crank->teeth, *camshaft.sprocket_teeth});
-        if (!turns) continue;
-        std::string line = fmt::format(
+    if (const auto found = returns_of(drive_)) {
+      for (std::size_t i = 0; i < found->chains.size(); ++i)
+        lines.push_back(fmt::format(
             "{}: marked links and sprocket marks stand together again after {} crank turns; the "
             "sprocket marks alone after {}",
-            chain->name, turns->turns_all, turns->turns_sprocket_marks);
-        if (line == last) continue;
-        lines.push_back(line);
-        last = std::move(line);
-      }
+            found->chains[i]->name, found->turns.links_marks[i], found->turns.sprocket_marks));
+      if (found->chains.size() > 1)
+        lines.push_back(fmt::format("all chains together: after {} crank turns", found->turns.all));
     }
     if (lines.empty()) return;
     title("Counts");

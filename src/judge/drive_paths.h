@@ -11,6 +11,7 @@
 
 #include "drive/drive.h"
 #include "geometry/path.h"
+#include "geometry/returns.h"
 
 namespace tautmark {
 
@@ -29,6 +30,16 @@ std::optional<int> teeth_under(const Drive& drive, const Chain& chain, std::stri
 // The toothed wheels of a chain in running direction, the driving one first. From the path, else
 // from the strands, else the driver and the camshafts of the chain in the order of the file.
 std::vector<std::string> wheels_of(const Drive& drive, const Chain& chain);
+
+// Turns of a shaft per crank turn, through chains and gears; empty where teeth are missing.
+std::optional<Fraction> shaft_turns(const Drive& drive, std::string_view shaft);
+
+// Crank turns until the marks of the whole drive return; `links` of each chain that can be counted.
+struct DriveReturns {
+  std::vector<const Chain*> chains;
+  Returns turns;
+};
+std::optional<DriveReturns> returns_of(const Drive& drive);
 
 // The mark on a wheel and its links; null where the drive describes none.
 const ChainMark* mark_at(const Chain& chain, std::string_view place);

@@ -9,6 +9,7 @@
 #include "drive/drive_fields.h"
 #include "drive/places.h"
 #include "geometry/counts.h"
+#include "judge/drive_paths.h"
 #include "judge/levels_path.h"
 
 namespace tautmark {
@@ -90,21 +91,11 @@ Capability returns_capability(const Drive& drive, bool any_teeth) {
   Capability returns = {
       std::string(kCounts), "After how many turns do the colored links return?", {}, {}};
   std::vector<ChainAnswer> answers;
-  for (const Bank& bank : drive.banks) {
-    for (const Camshaft& camshaft : bank.camshafts) {
-      const Chain* chain = chain_of(drive, bank, camshaft);
-      const CrankSprocket* crank = chain != nullptr ? crank_sprocket_of(drive, *chain) : nullptr;
-      if (chain == nullptr || !chain->links || crank == nullptr || !camshaft.sprocket_teeth)
-        continue;
-      const auto turns = mark_return({.chain_links = *chain->links,
-                                      .crank_teeth = crank->teeth,
-                                      .cam_teeth = *camshaft.sprocket_teeth});
-      if (turns)
-        add_answer(answers, chain->name,
-                   fmt::format("{} crank turns, sprocket marks every {}", turns->turns_all,
-                               turns->turns_sprocket_marks));
-    }
-  }
+  if (const auto found = returns_of(drive))
+    for (std::size_t i = 0; i < found->chains.size(); ++i)
+      add_answer(answers, found->chains[i]->name,
+                 fmt::format("{} crank turns, sprocket marks every {}", found->turns.links_marks[i],
+                             found->turns.sprocket_marks));
   if (!answers.empty()) {
     returns.detail = answers_text(answers);
     return returns;
