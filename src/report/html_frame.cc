@@ -152,11 +152,17 @@ std::string headline_block(const Judgement& judgement) {
 
 std::string turning_block(const Judgement& judgement) {
   const TurningAnswer& turning = judgement.turning;
-  return tag("div.turning",
-             said("p.answer", turning.answer) +
-                 tag("div", tag("p", said("b", "because") + " " + escaped(turning.because)) +
-                                tag("p", said("b", "instead") + " " + escaped(turning.next)))) +
-         "\n";
+  std::string lines;
+  for (const auto& [label, text] :
+       {std::pair("because", &turning.because),
+        {turning.answer == "DO NOT TURN" ? "instead" : "with it", &turning.instead},
+        {"what would change it", &turning.changes_it},
+        {"read aloud", &turning.say},
+        {"holds for", &turning.holds_for}})
+    lines += tag("p", said("b", label) + " " + escaped(*text));
+  for (const std::string& caution : turning.cautions)
+    lines += tag("p", said("b", "caution") + " " + escaped(caution));
+  return tag("div.turning", said("p.answer", turning.answer) + tag("div", lines)) + "\n";
 }
 
 std::string limits_section(int number, const Judgement& judgement) {
