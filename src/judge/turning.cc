@@ -184,11 +184,13 @@ void allow(TurningCard& card, const TurningFacts& facts) {
                                 "way of the pistons"
                               : "every follower is out, so every valve is closed",
                           facts);
-    card.instead = filled(off ? "first: {loop} held clear of the crank sprocket, plugs out; after: "
-                                "leave the pistons mid-stroke and enter where the crank stands"
-                              : "first: plugs out; after: leave the pistons mid-stroke and enter "
-                                "where the crank stands",
-                          facts);
+    card.instead =
+        filled(off ? "first: {loop} held clear of the crank sprocket, balance shafts and pump "
+                     "noted, plugs out; after: leave the pistons mid-stroke and enter where the "
+                     "crank stands"
+                   : "first: plugs out; after: leave the pistons mid-stroke and enter "
+                     "where the crank stands",
+               facts);
     card.say = fmt::format(
         "Turn it only {}, less than one turn, until the pistons stand mid-stroke. At the first "
         "resistance stop and tell me.",

@@ -54,14 +54,15 @@ StateInForce state_in_force(const std::vector<const Entry*>& entries) {
   return found;
 }
 
-// A text that only fills the line is no proof.
+// A text that only fills the line is no proof; "no play, both ways" is one.
 bool says_how(const std::optional<std::string>& text) {
   const std::string how = folded(text.value_or(""));
   if (how.empty() || how.find('?') != std::string::npos) return false;
-  for (const std::string_view none : {"no", "not", "none", "nothing", "unknown", "unchecked", "-",
-                                      "assumed", "guess", "guessed", "probably", "said to be"}) {
-    if (how == none || (how.starts_with(none) && how[none.size()] == ' ')) return false;
-  }
+  for (const std::string_view whole : {"no", "not", "none", "nothing", "-"})
+    if (how == whole) return false;
+  for (const std::string_view beginning : {"not checked", "not yet", "unchecked", "unknown",
+                                           "nobody", "assumed", "guess", "probably", "said to be"})
+    if (how.starts_with(beginning)) return false;
   return true;
 }
 

@@ -74,11 +74,13 @@ TEST(TurningFacts, ACorrectionStandsWhereTheCorrectedEntryStood) {
 }
 
 TEST(TurningFacts, AnEmptyPhraseChecksNoPhaser) {
-  for (const char* how : {"not checked", "unknown", "?", "assumed", "no"}) {
+  for (const char* how : {"not checked", "unknown", "by hand?", "assumed"}) {
     std::string state = kState;
     const std::string said = "does not move by hand, both ways";
     state.replace(state.find(said), said.size(), how);
     EXPECT_EQ(forbidden_with_marks(state), "phaser-unchecked") << how;
+    state.replace(state.find(how), std::string(how).size(), "no play, both ways");
+    EXPECT_EQ(forbidden_with_marks(state), "") << how;
   }
 }
 
@@ -121,6 +123,21 @@ TEST(TurningAnswer, NamesTheEntryThatWithdrewTheState) {
       test::judged(kHead + kState + "  - {kind: step, id: l9, step: chain lifted}\n", kDrive);
   EXPECT_EQ(judgement.turning.answer, "DO NOT TURN");
   EXPECT_THAT(judgement.turning.because, HasSubstr("l9"));
+}
+
+TEST(TurningAnswer, AllowsTheCrankAloneOnceEveryValveIsClosed) {
+  std::string state = kState;
+  state.replace(state.find("chain: on"), 9, "chain: off");
+  EXPECT_EQ(test::judged(kHead + state, kDrive).turning.answer, "DO NOT TURN");
+  const std::string driven = "worked by camshafts";
+  state.replace(state.find(driven), driven.size(), "caps loosened");
+  const TurningAnswer turning = test::judged(kHead + state, kDrive).turning;
+  EXPECT_THAT(turning.answer,
+              HasSubstr("TURN ONLY the crank, by hand in running direction, counterclockwise seen "
+                        "from the front; less than one crank turn"));
+  EXPECT_FALSE(turning.next.empty());
+  state.replace(state.find("dropped: false"), 14, "dropped: true");
+  EXPECT_EQ(test::judged(kHead + state, kDrive).turning.answer, "DO NOT TURN");
 }
 
 TEST(TurningAnswer, CarriesEveryPartOfTheCard) {

@@ -162,7 +162,14 @@ std::string turning_block(const Judgement& judgement) {
     lines += tag("p", said("b", label) + " " + escaped(*text));
   for (const std::string& caution : turning.cautions)
     lines += tag("p", said("b", "caution") + " " + escaped(caution));
-  return tag("div.turning", said("p.answer", turning.answer) + tag("div", lines)) + "\n";
+  // Large are only the words that decide; how, how far and where to stop stand beside them.
+  constexpr std::string_view kOnly = "TURN ONLY";
+  if (!turning.answer.starts_with(kOnly))
+    return tag("div.turning", said("p.answer", turning.answer) + tag("div", lines)) + "\n";
+  return tag("div.turning",
+             said("p.answer", kOnly) +
+                 tag("div", tag("p", said("b", turning.answer.substr(kOnly.size() + 1))) + lines)) +
+         "\n";
 }
 
 std::string limits_section(int number, const Judgement& judgement) {

@@ -113,7 +113,7 @@ class Quick(InFolder):
         for key in ("question", "lines", "steps", "assumed", "cautions"):
             self.assertIn(key, answer)
 
-    def test_no_answer_says_that_an_engine_may_be_turned(self):
+    def test_no_answer_but_the_card_of_turn_says_that_an_engine_may_be_turned(self):
         for question, inputs, status, _ in ANSWERED:
             text = self.expect(status, "quick", question, *inputs).stdout
             self.assertNotIn("safe to turn", text)
