@@ -23,6 +23,8 @@ enum class Turned { no, by_hand_running_direction, by_hand_backwards, by_starter
 enum class OnOff { on, off, unknown };
 enum class InOut { in, out, unknown };
 enum class Locked { locked, not_locked, unknown };
+// Followers out and caps loosened mean every one of them, so that every valve is closed.
+enum class ValvesNow { worked_by_camshafts, followers_out, caps_loosened, unknown };
 enum class Condition { sound, worn, damaged, missing, unknown };
 enum class CapState { torqued, hand_tight, off, unknown };
 enum class PartAction { ordered, fitted, reused, rejected, old_one_kept };
@@ -68,6 +70,9 @@ struct EngineState {
   std::optional<std::string> phaser_checked_how;
   std::optional<std::string> crank_at;
   std::optional<std::string> crank_proven_how;
+  std::optional<ValvesNow> valves;
+  std::optional<bool> resistance;  // felt when turning
+  std::optional<bool> dropped;     // into the chain case, not found
   bool operator==(const EngineState&) const = default;
 };
 struct PreviousWork {

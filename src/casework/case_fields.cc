@@ -70,6 +70,13 @@ std::span<const FieldInfo> Description<EngineState>::fields() {
                                     "at the casting arrow"),
       field<&EngineState::crank_proven_how>("crank_proven_how", "How that was proven.",
                                             "positive stop"),
+      field<&EngineState::valves>("valves",
+                                  "What works the valves: the camshafts; or every valve closed, "
+                                  "every follower out or every cap loosened.",
+                                  "worked by camshafts"),
+      field<&EngineState::resistance>("resistance", "Resistance felt when it was turned.", "false"),
+      field<&EngineState::dropped>("dropped",
+                                   "Something dropped into the chain case and not found.", "false"),
   };
   return kFields;
 }

@@ -30,6 +30,11 @@ struct ChoiceNames<Locked> {
   static constexpr std::string_view names[] = {"locked", "not locked", "unknown"};
 };
 template <>
+struct ChoiceNames<ValvesNow> {
+  static constexpr std::string_view names[] = {"worked by camshafts", "followers out",
+                                               "caps loosened", "unknown"};
+};
+template <>
 struct ChoiceNames<Condition> {
   static constexpr std::string_view names[] = {"sound", "worn", "damaged", "missing", "unknown"};
 };

@@ -36,33 +36,6 @@ std::string failed_words(const std::vector<Finding>& findings) {
 
 }  // namespace
 
-TurningAnswer turning_answer(const LoadedCase& loaded) {
-  // No marks, no phaser state and no valve gaps are judged yet; nothing else could allow a turn.
-  TurningAnswer answer{"DO NOT TURN", "", ""};
-  std::optional<EngineState> state;
-  for (const auto& [entry, body] : all_of_kind<EngineState>(entries_in_force(loaded.value)))
-    state = *body;
-  if (!state) {
-    answer.because =
-        "the state of the engine is not entered: apart or not, turned or not, chain, tensioner "
-        "pin, phaser, crank";
-    answer.next =
-        "look, without turning: is the chain on every sprocket, is the tensioner pinned, where do "
-        "the marks stand; enter it as state";
-    return answer;
-  }
-  std::vector<std::string> missing;
-  if (state->chain != OnOff::on) missing.emplace_back("chain not entered as on");
-  if (state->phaser != Locked::locked || !state->phaser_checked_how)
-    missing.emplace_back("phaser lock not checked");
-  if (!state->crank_at || !state->crank_proven_how)
-    missing.emplace_back("crank position not proven");
-  missing.emplace_back("marks and valve-to-piston gaps are not judged from this case");
-  answer.because = joined(missing, "; ");
-  answer.next = "look at the sprocket marks and count the links, without turning";
-  return answer;
-}
-
 void set_headline(Judgement& judgement) {
   const Tally count = tally(judgement.findings);
   const int open = count.open - count.forecast;

@@ -10,6 +10,7 @@
 #include "casework/case_fields.h"
 #include "judge/dimension.h"
 #include "judge/headline.h"
+#include "judge/turning_answer.h"
 #include "judge/variants.h"
 #include "judge/verdict.h"
 
@@ -223,7 +224,7 @@ Parsed<Judgement> judge(const LoadedCase& loaded, const JudgeOptions& options) {
                     decision->name ? ", decided by " + *decision->name : std::string(), entry->id));
   judgement.corrections = corrections(loaded);
   judgement.only = options.only;
-  judgement.turning = turning_answer(loaded);
+  judgement.turning = turning_answer(loaded, drives);
   set_headline(judgement);
   return judgement;
 }

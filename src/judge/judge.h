@@ -17,11 +17,13 @@ struct JudgeOptions {
 };
 
 // May the engine be turned? Never pass, fail or open: `DO NOT TURN`, or `TURN ONLY` with direction,
-// amount and where to stop. Missing data is DO NOT TURN.
+// amount and where to stop. Missing data is DO NOT TURN. The rules are in turning.h.
 struct TurningAnswer {
   std::string answer;
   std::string because;
   std::string next;  // an observation that can be made without turning
+  std::string instead, changes_it, say, holds_for;  // as in TurningCard
+  std::vector<std::string> cautions;
 };
 
 struct NotLookedAt {

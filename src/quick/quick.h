@@ -4,8 +4,8 @@
 // A question takes texts as the caller said them and gives back either what must be asked first,
 // or an answer to read aloud. Nothing is guessed: a number without its unit, degrees without crank
 // or cam, a tooth without its sprocket, a link count that does not say what was counted come back
-// as an Ask. `pass` needs a limit with its origin and its document. No answer ever says that an
-// engine may be turned.
+// as an Ask. `pass` needs a limit with its origin and its document. Only `turn` says whether an
+// engine may be turned, by the rules of judge/turning.h: whatever is not said there is DO NOT TURN.
 //
 // To add a question: one file that defines a QuickQuestion, its `extern` line and its row below.
 #pragma once
@@ -91,10 +91,11 @@ extern const QuickQuestion kLinks;
 extern const QuickQuestion kReturns;
 extern const QuickQuestion kDeadCenter;
 extern const QuickQuestion kCenterline;
+extern const QuickQuestion kTurn;
 
 inline constexpr const QuickQuestion* kQuickQuestions[] = {
     &kClearance, &kConvert, &kAdapter,    &kChain,      &kTeeth,
-    &kLinks,     &kReturns, &kDeadCenter, &kCenterline,
+    &kLinks,     &kReturns, &kDeadCenter, &kCenterline, &kTurn,
 };
 
 // By name or alias; letter case and blanks do not matter. Null: no such question.

@@ -116,7 +116,8 @@ std::vector<std::string> turning_cautions() {
   return {
       "DO NOT TURN the engine until it is settled that it may be turned: which way each cam is "
       "off, "
-      "whether each phaser is locked, and where the pistons stand. This answer does not settle it.",
+      "whether each phaser is locked, and where the pistons stand. This answer does not settle it; "
+      "the question turn asks what has to be known.",
       "Where turning is settled: by hand only, in the running direction, stop at the first "
       "resistance, never on the starter. The engine maker's procedure comes first."};
 }

@@ -152,10 +152,23 @@ std::string headline_block(const Judgement& judgement) {
 
 std::string turning_block(const Judgement& judgement) {
   const TurningAnswer& turning = judgement.turning;
+  std::string lines;
+  for (const auto& [label, text] :
+       {std::pair("because", &turning.because),
+        {turning.answer == "DO NOT TURN" ? "instead" : "with it", &turning.instead},
+        {"what would change it", &turning.changes_it},
+        {"read aloud", &turning.say},
+        {"holds for", &turning.holds_for}})
+    lines += tag("p", said("b", label) + " " + escaped(*text));
+  for (const std::string& caution : turning.cautions)
+    lines += tag("p", said("b", "caution") + " " + escaped(caution));
+  // Large are only the words that decide; how, how far and where to stop stand beside them.
+  constexpr std::string_view kOnly = "TURN ONLY";
+  if (!turning.answer.starts_with(kOnly))
+    return tag("div.turning", said("p.answer", turning.answer) + tag("div", lines)) + "\n";
   return tag("div.turning",
-             said("p.answer", turning.answer) +
-                 tag("div", tag("p", said("b", "because") + " " + escaped(turning.because)) +
-                                tag("p", said("b", "instead") + " " + escaped(turning.next)))) +
+             said("p.answer", kOnly) +
+                 tag("div", tag("p", said("b", turning.answer.substr(kOnly.size() + 1))) + lines)) +
          "\n";
 }
 

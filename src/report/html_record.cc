@@ -34,6 +34,11 @@ class Words {
   std::string words_;
 };
 
+std::optional<std::string> said_of(const std::optional<bool>& fact, const char* yes,
+                                   const char* no) {
+  return fact ? std::optional<std::string>(*fact ? yes : no) : std::nullopt;
+}
+
 std::string words_of(const Complaint& body) {
   return Words()
       .add("", "“" + body.words + "”")
@@ -55,6 +60,9 @@ std::string words_of(const EngineState& body) {
       .add("checked:", body.phaser_checked_how)
       .add("crank:", body.crank_at)
       .add("proven by:", body.crank_proven_how)
+      .choice("valves:", body.valves)
+      .add("", said_of(body.resistance, "resistance felt", "no resistance felt"))
+      .add("", said_of(body.dropped, "something dropped, not found", "nothing dropped"))
       .text();
 }
 std::string words_of(const PreviousWork& body) {

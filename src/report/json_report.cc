@@ -85,9 +85,11 @@ std::string json_report(const Judgement& judgement) {
   json["summary"] = {{"pass", count.pass}, {"fail", count.fail}, {"open", count.open}};
   json["forecasts"] = count.forecast;
   json["headline"] = {judgement.stop_or_caution, judgement.proven, judgement.next};
-  json["turning"] = {{"answer", judgement.turning.answer},
-                     {"because", judgement.turning.because},
-                     {"next", judgement.turning.next}};
+  json["turning"] = {
+      {"answer", judgement.turning.answer},       {"because", judgement.turning.because},
+      {"instead", judgement.turning.instead},     {"changes_it", judgement.turning.changes_it},
+      {"next", judgement.turning.next},           {"say", judgement.turning.say},
+      {"holds_for", judgement.turning.holds_for}, {"cautions", judgement.turning.cautions}};
   json["findings"] = Json::array();
   for (const Finding& finding : judgement.findings)
     json["findings"].push_back(finding_json(finding));

@@ -151,6 +151,19 @@ void add_list(std::string& out, std::string_view title, const std::vector<std::s
   for (const std::string& line : lines) out += "  " + wrapped(line, 4, style.width) + "\n";
 }
 
+void add_turning(std::string& out, const TurningAnswer& turning, const TextStyle& style) {
+  out += "\n" + bold(wrapped(turning.answer, 2, style.width), style) + "\n";
+  for (const auto& [label, text] :
+       {std::pair("because", &turning.because),
+        {turning.answer == "DO NOT TURN" ? "instead" : "with it", &turning.instead},
+        {"changes it", &turning.changes_it},
+        {"read aloud", &turning.say},
+        {"holds for", &turning.holds_for}})
+    out += "  " + wrapped(fmt::format("{:<12}{}", label, *text), 14, style.width) + "\n";
+  for (const std::string& caution : turning.cautions)
+    out += "  " + wrapped("! caution: " + caution, 4, style.width) + "\n";
+}
+
 std::vector<std::string> unique(std::vector<std::string> lines) {
   std::vector<std::string> result;
   std::set<std::string> seen;
@@ -193,10 +206,7 @@ std::string text_report(const Judgement& judgement, const TextStyle& style) {
   out += "\n";
   for (const std::string* line : {&judgement.stop_or_caution, &judgement.proven, &judgement.next})
     out += wrapped(*line, 2, style.width) + "\n";
-  out += "\n" + bold(judgement.turning.answer, style) + "  " +
-         wrapped(judgement.turning.because, 13, style.width) + "\n";
-  out +=
-      std::string(13, ' ') + wrapped("instead: " + judgement.turning.next, 13, style.width) + "\n";
+  add_turning(out, judgement.turning, style);
 
   for (const FindingGroup& group : grouped(judgement)) {
     out += "\n" + bold(group.title, style) + "\n";

@@ -24,6 +24,8 @@ ANSWERED = [
     ("links", ["61 60 17", "pitches", "138"], 3, "138"),
     ("returns", ["124", "21", "42"], 0, "124"),
     ("dead-center", ["before=24.5 deg crank", "after=22.1 deg crank"], 0, "1.2"),
+    ("turn", ["apart=partly", "--chain", "on", "marks=wrong", "teeth=2", "camshaft=intake"], 0,
+     "DO NOT TURN"),
     ("centerline", ["70.6/174.4, 70.4/174.5, 70.7/174.4 deg crank", "side=after"], 0, "122.5"),
 ]
 
@@ -111,7 +113,7 @@ class Quick(InFolder):
         for key in ("question", "lines", "steps", "assumed", "cautions"):
             self.assertIn(key, answer)
 
-    def test_no_answer_says_that_an_engine_may_be_turned(self):
+    def test_no_answer_but_the_card_of_turn_says_that_an_engine_may_be_turned(self):
         for question, inputs, status, _ in ANSWERED:
             text = self.expect(status, "quick", question, *inputs).stdout
             self.assertNotIn("safe to turn", text)

@@ -1,0 +1,201 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "judge/turning_answer.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <map>
+#include <utility>
+
+#include "base/text.h"
+#include "judge/marks_standing.h"
+
+namespace tautmark {
+namespace {
+
+// Entries in force, each where the first of the entries that it corrects stood: a correction typed
+// today of what was entered yesterday tells nothing of today.
+std::vector<const Entry*> in_order_of_the_work(const Case& value) {
+  std::map<std::string_view, std::size_t> place;
+  for (const Entry& entry : value.entries) {
+    const auto corrected = entry.replaces ? place.find(*entry.replaces) : place.end();
+    place.emplace(entry.id, corrected == place.end() ? place.size() : corrected->second);
+  }
+  std::vector<const Entry*> entries = entries_in_force(value);
+  std::stable_sort(entries.begin(), entries.end(), [&](const Entry* a, const Entry* b) {
+    return place.at(a->id) < place.at(b->id);
+  });
+  return entries;
+}
+
+// Ordering a part and putting the old one aside move nothing. Whoever measures has had parts out or
+// a wrench on a camshaft; oil pressure is taken with the crankshaft turning.
+bool touches_the_drive(const EntryBody& body) {
+  if (const auto* part = std::get_if<PartEntry>(&body))
+    return part->action != PartAction::ordered && part->action != PartAction::old_one_kept;
+  return std::holds_alternative<StepDone>(body) || std::holds_alternative<Reading>(body) ||
+         std::holds_alternative<PressureReading>(body);
+}
+
+struct StateInForce {
+  const EngineState* state = nullptr;  // null: none, or withdrawn
+  std::string withdrawn_by{};          // id of an entry
+};
+
+StateInForce state_in_force(const std::vector<const Entry*>& entries) {
+  StateInForce found;
+  for (const Entry* entry : entries) {
+    if (const auto* state = std::get_if<EngineState>(&entry->body)) {
+      found = {.state = state};
+    } else if (found.state != nullptr && touches_the_drive(entry->body)) {
+      found = {.withdrawn_by = entry->id};
+    }
+  }
+  return found;
+}
+
+// A text that only fills the line is no proof; "no play, both ways" is one.
+bool says_how(const std::optional<std::string>& text) {
+  const std::string how = folded(text.value_or(""));
+  if (how.empty() || how.find('?') != std::string::npos) return false;
+  for (const std::string_view whole : {"no", "not", "none", "nothing", "-"})
+    if (how == whole) return false;
+  for (const std::string_view beginning : {"not checked", "not yet", "unchecked", "unknown",
+                                           "nobody", "assumed", "guess", "probably", "said to be"})
+    if (how.starts_with(beginning)) return false;
+  return true;
+}
+
+PhasersNow phasers_now(const EngineState& state) {
+  if (state.phaser == Locked::not_locked) return PhasersNow::not_locked;
+  if (state.phaser != Locked::locked) return PhasersNow::unknown;
+  return says_how(state.phaser_checked_how) ? PhasersNow::locked_checked
+                                            : PhasersNow::locked_unchecked;
+}
+
+TensionerNow tensioner_now(const EngineState& state) {
+  if (state.pin == InOut::in) return TensionerNow::pin_in;
+  return state.pin == InOut::out ? TensionerNow::released : TensionerNow::unknown;
+}
+
+void set_state(TurningFacts& facts, const EngineState& state) {
+  facts.apart = state.apart.value_or(YesNo::unknown);
+  facts.turned = state.turned.value_or(Turned::unknown);
+  facts.chain = state.chain.value_or(OnOff::unknown);
+  facts.tensioner = tensioner_now(state);
+  facts.phasers = phasers_now(state);
+  facts.phasers_checked_how = state.phaser_checked_how.value_or("");
+  facts.valves = state.valves.value_or(ValvesNow::unknown);
+  facts.resistance = state.resistance;
+  facts.dropped = state.dropped;
+}
+
+Loop loop_of(const Drive& drive) {
+  const auto is_belt = [](const Chain& chain) { return chain.type == ChainType::toothed_belt; };
+  if (drive.chains.empty()) return Loop::unknown;
+  if (std::all_of(drive.chains.begin(), drive.chains.end(), is_belt)) return Loop::belt;
+  return std::any_of(drive.chains.begin(), drive.chains.end(), is_belt) ? Loop::unknown
+                                                                        : Loop::chain;
+}
+
+// Every identification in force names this drive; none at all leaves what the case itself names.
+bool is_identified(const std::vector<const Entry*>& entries, const Drive& drive) {
+  const auto named = all_of_kind<Identification>(entries);
+  return std::all_of(named.begin(), named.end(),
+                     [&](const auto& each) { return each.body->variant == drive.name; });
+}
+
+void set_drive(TurningFacts& facts, const LoadedCase& loaded, const LoadedDrive& drive,
+               const std::vector<const Entry*>& entries) {
+  const auto unconfirmed = [&](std::string_view topic) {
+    return drive.unconfirmed.contains(std::string(topic));
+  };
+  facts.variant_known = is_identified(entries, drive.drive);
+  facts.loop = loop_of(drive.drive);
+  if (const auto& crank = drive.drive.crankshaft;
+      crank && crank->rotation && crank->seen_from && !unconfirmed(topic::kRotation))
+    facts.rotation = from_front(*crank->rotation, *crank->seen_from);
+
+  const MarksStanding standing = marks_standing(check_input(loaded, &drive));
+  facts.marks_why = standing.why;
+  if (standing.proof == MarksProof::wrong) facts.marks = MarksNow::wrong;
+  if (standing.proof != MarksProof::right) return;
+  if (has_errors(drive.warnings)) {
+    facts.marks_why = "the definition contradicts itself, see drive check";
+  } else if (unconfirmed(topic::kChainLinks) || unconfirmed(topic::kLinkCounts)) {
+    facts.marks_why =
+        "the link counts of this variant are taken over from its base, confirmed by "
+        "nobody";
+  } else {
+    facts.marks = MarksNow::counted;
+  }
+}
+
+TurningAnswer as_answer(TurningCard card, std::string next) {
+  return {.answer = std::move(card.answer),
+          .because = std::move(card.because),
+          .next = std::move(next),
+          .instead = std::move(card.instead),
+          .changes_it = std::move(card.changes_it),
+          .say = std::move(card.say),
+          .holds_for = std::move(card.holds_for),
+          .cautions = std::move(card.cautions)};
+}
+
+}  // namespace
+
+TurningFacts turning_facts(const LoadedCase& loaded, const LoadedDrive* drive) {
+  TurningFacts facts;
+  const std::vector<const Entry*> entries = in_order_of_the_work(loaded.value);
+  if (drive != nullptr) set_drive(facts, loaded, *drive, entries);
+  const StateInForce found = state_in_force(entries);
+  if (found.state != nullptr) {
+    set_state(facts, *found.state);
+  } else if (facts.marks == MarksNow::counted) {
+    // Marks seen do not outlive the state that they were seen in.
+    facts.marks = MarksNow::before_last_touch;
+  }
+  return facts;
+}
+
+TurningCard card_for_all(std::span<const TurningFacts> candidates) {
+  const TurningCard first = turning_card(candidates.front());
+  bool all_say_the_same = true;
+  for (const TurningFacts& facts : candidates) {
+    TurningCard card = turning_card(facts);
+    all_say_the_same = all_say_the_same && card.answer == first.answer;
+    if (card.may_turn) continue;
+    if (!all_say_the_same) card.because += "; not every candidate variant allows it";
+    return card;
+  }
+  if (all_say_the_same) return first;
+  // What is missing is the variant; the rules have the words for it.
+  TurningFacts facts = candidates.front();
+  facts.variant_known = false;
+  facts.rotation = std::nullopt;
+  return turning_card(facts);
+}
+
+TurningAnswer turning_answer(const LoadedCase& loaded, std::span<const LoadedDrive* const> drives) {
+  std::vector<TurningFacts> candidates;
+  for (const LoadedDrive* drive : drives) candidates.push_back(turning_facts(loaded, drive));
+  if (candidates.empty()) candidates.push_back(turning_facts(loaded, nullptr));
+  TurningCard card = card_for_all(candidates);
+
+  const StateInForce found = state_in_force(in_order_of_the_work(loaded.value));
+  if (!card.may_turn && found.state == nullptr)
+    card.because = (found.withdrawn_by.empty()
+                        ? "the state of the engine is not entered"
+                        : fmt::format("what was entered of the state no longer holds, {} came "
+                                      "after it",
+                                      found.withdrawn_by)) +
+                   "; " + card.because;
+  std::string next;
+  if (!drives.empty()) next = marks_standing(check_input(loaded, drives.front())).next;
+  if (next.empty()) next = "look at the sprocket marks, without turning";
+  if (!card.may_turn && forbidden_by(candidates.front()) == "marks-unknown")
+    card.instead = "leave the crank where it is; " + next;
+  return as_answer(std::move(card), std::move(next));
+}
+
+}  // namespace tautmark

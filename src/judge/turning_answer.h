@@ -1,0 +1,25 @@
+// SPDX-License-Identifier: Apache-2.0
+// The turning answer of a case: its entries as TurningFacts, then the rules of turning.h.
+//
+// The state is that of the last state entry alone. A step done, a part handled or a reading
+// taken after it withdraws it; a correction stands where the entry that it replaces stood.
+// Nothing that a person wrote in free words counts as proof.
+#pragma once
+
+#include <span>
+
+#include "judge/judge.h"
+#include "judge/turning.h"
+
+namespace tautmark {
+
+// What the case says, taking its engine for this drive. Null: the case names no drive.
+TurningFacts turning_facts(const LoadedCase& loaded, const LoadedDrive* drive);
+
+// Of several candidates: allowed only if every one allows it in the same words. Not empty.
+TurningCard card_for_all(std::span<const TurningFacts> candidates);
+
+// `drives` are those in use: one, several candidates, or none.
+TurningAnswer turning_answer(const LoadedCase& loaded, std::span<const LoadedDrive* const> drives);
+
+}  // namespace tautmark

@@ -1,0 +1,156 @@
+// SPDX-License-Identifier: Apache-2.0
+// From the entries of a case to the facts of turning.
+#include "judge/turning_answer.h"
+
+#include <gmock/gmock.h>
+
+#include "judge/judge_test_support.h"
+
+namespace tautmark {
+namespace {
+
+using ::testing::HasSubstr;
+
+const std::string kDrive = R"(tautmark: drive/1
+name: small
+crankshaft: {rotation: clockwise, seen_from: flywheel end, sprockets: [{teeth: 21}]}
+oil: {ports: [{name: main gallery}]}
+chains: [{name: chain, type: roller, links: 124}]
+)";
+const std::string kHead = "tautmark: case/1\nname: test\ndrive: small\nentries:\n";
+const std::string kState =
+    "  - {kind: state, id: s1, apart: partly, turned: no, chain: on, pin: out, phaser: locked, "
+    "phaser_checked_how: \"does not move by hand, both ways\", valves: worked by camshafts, "
+    "resistance: false, dropped: false}\n";
+
+TurningFacts facts_of(const std::string& entries, const std::string& drive = kDrive) {
+  const test::TempFolder folder;
+  folder.write("small.drive.yaml", drive);
+  const auto loaded = load_case(folder.write("case.yaml", kHead + entries), {});
+  EXPECT_TRUE(loaded) << (loaded ? "" : diagnostics_text(loaded.error()));
+  return loaded ? turning_facts(*loaded, &loaded->drives.front()) : TurningFacts{};
+}
+
+// With the marks counted right, as turning_facts sets them once they are proven.
+std::string_view forbidden_with_marks(const std::string& entries) {
+  TurningFacts facts = facts_of(entries);
+  facts.marks = MarksNow::counted;
+  return forbidden_by(facts);
+}
+
+TEST(TurningFacts, AreTakenFromTheStateAndTheDrive) {
+  const TurningFacts facts = facts_of(kState);
+  EXPECT_EQ(facts.apart, YesNo::partly);
+  EXPECT_EQ(facts.chain, OnOff::on);
+  EXPECT_EQ(facts.tensioner, TensionerNow::released);
+  EXPECT_EQ(facts.phasers, PhasersNow::locked_checked);
+  EXPECT_EQ(facts.loop, Loop::chain);
+  EXPECT_EQ(facts.rotation, Rotation::counterclockwise);  // clockwise from the flywheel end
+  EXPECT_TRUE(facts.variant_known);
+  EXPECT_EQ(forbidden_with_marks(kState), "");
+}
+
+TEST(TurningFacts, ALaterEntryThatTouchesTheDriveWithdrawsTheState) {
+  for (const char* later :
+       {"  - {kind: step, id: l, step: tensioner pinned}\n",
+        "  - {kind: part, id: l, part: phaser, action: fitted}\n",
+        "  - {kind: state, id: l, turned: by starter}\n",
+        "  - {kind: reading, id: l, quantity: chain length, place: chain, values: 320.6 mm, links: "
+        "40}\n",
+        "  - {kind: pressure, id: l, place: main gallery, values: 95 kPa}\n"})
+    EXPECT_EQ(forbidden_with_marks(kState + later), "chain-unknown") << later;
+  for (const char* later : {"  - {kind: part, id: l, part: phaser, action: ordered}\n",
+                            "  - {kind: note, id: l, words: customer waits}\n"})
+    EXPECT_EQ(forbidden_with_marks(kState + later), "") << later;
+}
+
+TEST(TurningFacts, ACorrectionStandsWhereTheCorrectedEntryStood) {
+  std::string corrected = kState;
+  corrected.replace(corrected.find("id: s1"), 6, "id: s2, replaces: s1");
+  EXPECT_EQ(forbidden_with_marks(kState + corrected), "");
+  EXPECT_EQ(
+      forbidden_with_marks(kState + "  - {kind: step, id: l, step: chain lifted}\n" + corrected),
+      "chain-unknown");
+}
+
+TEST(TurningFacts, AnEmptyPhraseChecksNoPhaser) {
+  for (const char* how : {"not checked", "unknown", "by hand?", "assumed"}) {
+    std::string state = kState;
+    const std::string said = "does not move by hand, both ways";
+    state.replace(state.find(said), said.size(), how);
+    EXPECT_EQ(forbidden_with_marks(state), "phaser-unchecked") << how;
+    state.replace(state.find(how), std::string(how).size(), "no play, both ways");
+    EXPECT_EQ(forbidden_with_marks(state), "") << how;
+  }
+}
+
+TEST(TurningFacts, AnotherIdentificationMakesTheVariantUnknown) {
+  EXPECT_EQ(forbidden_with_marks(kState + "  - {kind: identification, id: i, variant: small}\n"),
+            "");
+  const test::TempFolder folder;
+  folder.write("small.drive.yaml", kDrive);
+  auto loaded = load_case(folder.write("case.yaml", kHead + kState), {});
+  ASSERT_TRUE(loaded);
+  Entry other;
+  other.id = "i";
+  other.body = Identification{"other", std::nullopt};
+  loaded->value.entries.push_back(other);
+  EXPECT_FALSE(turning_facts(*loaded, &loaded->drives.front()).variant_known);
+}
+
+TEST(TurningFacts, ADriveWithoutRotationLeavesItUnknown) {
+  std::string drive = kDrive;
+  drive.replace(drive.find("rotation"), drive.find("sprockets") - drive.find("rotation"), "");
+  EXPECT_FALSE(facts_of(kState, drive).rotation);
+}
+
+TEST(CardForAll, AllowsOnlyWhatEveryCandidateAllowsInTheSameWords) {
+  TurningFacts one = facts_of(kState);
+  one.marks = MarksNow::counted;
+  TurningFacts other = one;
+  EXPECT_TRUE(card_for_all(std::vector{one}).may_turn);
+  EXPECT_TRUE(card_for_all(std::vector{one, other}).may_turn);
+  other.rotation = Rotation::clockwise;
+  EXPECT_EQ(card_for_all(std::vector{one, other}).answer, "DO NOT TURN");
+  EXPECT_THAT(card_for_all(std::vector{one, other}).because, HasSubstr("variant"));
+  other.marks = MarksNow::wrong;
+  EXPECT_THAT(card_for_all(std::vector{one, other}).because, HasSubstr("not every candidate"));
+  EXPECT_EQ(card_for_all(std::vector{other, one}).answer, "DO NOT TURN");
+}
+
+TEST(TurningAnswer, NamesTheEntryThatWithdrewTheState) {
+  const Judgement judgement =
+      test::judged(kHead + kState + "  - {kind: step, id: l9, step: chain lifted}\n", kDrive);
+  EXPECT_EQ(judgement.turning.answer, "DO NOT TURN");
+  EXPECT_THAT(judgement.turning.because, HasSubstr("l9"));
+}
+
+TEST(TurningAnswer, AllowsTheCrankAloneOnceEveryValveIsClosed) {
+  std::string state = kState;
+  state.replace(state.find("chain: on"), 9, "chain: off");
+  EXPECT_EQ(test::judged(kHead + state, kDrive).turning.answer, "DO NOT TURN");
+  const std::string driven = "worked by camshafts";
+  state.replace(state.find(driven), driven.size(), "caps loosened");
+  const TurningAnswer turning = test::judged(kHead + state, kDrive).turning;
+  EXPECT_THAT(turning.answer,
+              HasSubstr("TURN ONLY the crank, by hand in running direction, counterclockwise seen "
+                        "from the front; less than one crank turn"));
+  EXPECT_FALSE(turning.next.empty());
+  state.replace(state.find("dropped: false"), 14, "dropped: true");
+  EXPECT_EQ(test::judged(kHead + state, kDrive).turning.answer, "DO NOT TURN");
+}
+
+TEST(TurningAnswer, CarriesEveryPartOfTheCard) {
+  for (const Judgement& judgement :
+       {test::judged(kHead + "  []\n", kDrive), test::judged(kHead + kState, kDrive)}) {
+    const TurningAnswer& turning = judgement.turning;
+    EXPECT_EQ(turning.answer, "DO NOT TURN");
+    for (const std::string& text : {turning.because, turning.next, turning.instead,
+                                    turning.changes_it, turning.say, turning.holds_for})
+      EXPECT_FALSE(text.empty());
+    EXPECT_FALSE(turning.cautions.empty());
+  }
+}
+
+}  // namespace
+}  // namespace tautmark
