@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <utility>
 
 #include "geometry/path_check.h"
@@ -19,8 +20,9 @@ constexpr double kFarthest = 90 * kDegree;
 constexpr double kFirstStep = 0.25 * kDegree;
 constexpr double kLongestStep = 2 * kDegree;
 constexpr double kShortestStep = 1e-4 * kDegree;
-// Pitches; the sum itself carries rounding of about 1e-14 at 100 links.
-constexpr double kClosed = 2e-13;
+// Part of the links; the sum of the pitches itself carries rounding of about 1e-16.
+constexpr double kClosed = 2e-15;
+constexpr double kFarAway = std::numeric_limits<double>::infinity();  // not met yet
 constexpr int kMostIterations = 500;
 
 tl::unexpected<Refusal> refuse(std::string why) {
@@ -134,7 +136,7 @@ struct ArmSearch {
   const PathInputs& in;
   LaidPath& laid;
   double sense;
-  std::optional<double> low{}, high{};  // X below links, above links
+  double low = -kFarAway, high = kFarAway;  // X below links, above links
   double step = kFirstStep;
 
   [[nodiscard]] double excess() const { return laid.pitches.value - in.links; }
@@ -145,9 +147,9 @@ struct ArmSearch {
   [[nodiscard]] double inside(double angle) const {
     if (laid.pitches.slope > 0) {
       const double next = angle - excess() / laid.pitches.slope;
-      if (next > *low && next < *high) return next;
+      if (next > low && next < high) return next;
     }
-    return (*low + *high) / 2;
+    return (low + high) / 2;
   }
   // Without a bracket never farther than a small step: a wide one can run where no tangent exists.
   double outward(double angle) {
@@ -168,11 +170,11 @@ Result<double> closing_angle(const PathInputs& in, LaidPath& laid, double sense)
   double angle = 0;
   for (int i = 0; i < kMostIterations; ++i) {
     const double excess = search.excess();
-    if (std::abs(excess) <= kClosed) return angle;
+    if (std::abs(excess) <= kClosed * in.links) return angle;
     (excess < 0 ? search.low : search.high) = angle;
-    if (search.low && search.high) {
+    if (search.low > -kFarAway && search.high < kFarAway) {
       const double next = search.inside(angle);
-      if (next == angle || *search.high - *search.low < 1e-15) return angle;
+      if (next == angle || search.high - search.low < 1e-15) return angle;
       angle = next;
       // Between two angles that both have a path there is one.
       if (const auto fault = search.lay(angle)) return refuse(fault_text(in, *fault));
@@ -181,6 +183,7 @@ Result<double> closing_angle(const PathInputs& in, LaidPath& laid, double sense)
     if (excess > 0 && !laid.arm_touched) return refuse(too_short(in, laid.pitches.value));
     if (excess < 0 && laid.arm_touched && laid.pitches.slope <= 0) break;
     double next = search.outward(angle);
+    if (next == angle) return angle;
     auto fault = std::abs(next) > kFarthest ? PathFault{} : search.lay(next);
     while (fault && std::abs(next - angle) > kShortestStep) {
       next = (next + angle) / 2;
