@@ -23,5 +23,7 @@ std::vector<Finding> oil_pressure(const CheckInput& input);
 std::vector<Finding> readings_plausible(const CheckInput& input);
 std::vector<Finding> what_if_clearance(const CheckInput& input);
 std::vector<Finding> what_if_hot(const CheckInput& input);
+std::vector<Finding> what_if_worn_timing(const CheckInput& input);
+std::vector<Finding> what_if_worn_stroke(const CheckInput& input);
 
 }  // namespace tautmark::checks
