@@ -23,6 +23,9 @@ constexpr double kShortestStep = 1e-4 * kDegree;
 // Part of the links; the sum of the pitches itself carries rounding of about 1e-16.
 constexpr double kClosed = 2e-15;
 constexpr double kFarAway = std::numeric_limits<double>::infinity();  // not met yet
+// A bracket this narrow is one angle; there X must be closed up to rounding, else it jumps.
+constexpr double kFinestAngle = 1e-15;
+constexpr double kNearlyClosed = 1e-9;
 constexpr int kMostIterations = 500;
 
 tl::unexpected<Refusal> refuse(std::string why) {
@@ -131,6 +134,14 @@ std::string too_long(const PathInputs& in, const LaidPath& laid, double pitches)
                      in.elements[*laid.arm].name, pitches, in.belt ? "teeth" : "links", in.links);
 }
 
+std::string jumps(const PathInputs& in, const LaidPath& laid, double angle, double excess) {
+  return fmt::format(
+      "the {} closes at no angle of \"{}\": at {:.2f} degrees it comes off another element and the "
+      "path jumps by {} or more",
+      in.belt ? "belt" : "chain", in.elements[*laid.arm].name, angle / kDegree,
+      links_and_mm(in, std::abs(excess)));
+}
+
 // The search for the angle at which X = links. X grows with the angle while the arm touches.
 struct ArmSearch {
   const PathInputs& in;
@@ -174,7 +185,10 @@ Result<double> closing_angle(const PathInputs& in, LaidPath& laid, double sense)
     (excess < 0 ? search.low : search.high) = angle;
     if (search.low > -kFarAway && search.high < kFarAway) {
       const double next = search.inside(angle);
-      if (next == angle || search.high - search.low < 1e-15) return angle;
+      if (next == angle || search.high - search.low < kFinestAngle) {
+        if (std::abs(excess) <= kNearlyClosed) return angle;
+        return refuse(jumps(in, laid, angle, excess));
+      }
       angle = next;
       // Between two angles that both have a path there is one.
       if (const auto fault = search.lay(angle)) return refuse(fault_text(in, *fault));
@@ -183,7 +197,7 @@ Result<double> closing_angle(const PathInputs& in, LaidPath& laid, double sense)
     if (excess > 0 && !laid.arm_touched) return refuse(too_short(in, laid.pitches.value));
     if (excess < 0 && laid.arm_touched && laid.pitches.slope <= 0) break;
     double next = search.outward(angle);
-    if (next == angle) return angle;
+    if (next == angle) return angle;  // closed up to rounding
     auto fault = std::abs(next) > kFarthest ? PathFault{} : search.lay(next);
     while (fault && std::abs(next - angle) > kShortestStep) {
       next = (next + angle) / 2;

@@ -241,6 +241,74 @@ RC_GTEST_PROP(PathProperty, StrokeFollowsElongation, (unsigned seed)) {
   });
 }
 
+// The same for the wear of guide and shoe.
+RC_GTEST_PROP(PathProperty, StrokeFollowsWear, (unsigned seed)) {
+  for_random_drives(seed, [](const PathInputs& in) {
+    const Path path = *solve_path(in);
+    if (!path.stroke) return;
+    const PathDerivatives exact = path_derivatives(in).value();
+    for (std::size_t i = 0; i < in.elements.size(); ++i) {
+      constexpr double kStep = 1e-6;  // m
+      const auto worn = [&](double steps) {
+        PathInputs other = in;
+        other.elements[i].wear = Length::from_si(in.elements[i].wear.si() + steps * kStep);
+        return solve_path(other);
+      };
+      const auto a = worn(-2), b = worn(-1), c = worn(1), d = worn(2);
+      if (!a || !b || !c || !d || !same_contacts(*a, *d)) continue;
+      const double slope =
+          (8 * (*c->stroke - *b->stroke) - (*d->stroke - *a->stroke)).si() / (12 * kStep);
+      NEAR(exact.stroke_per_wear[i], slope, 1e-6 * std::max(1.0, std::abs(slope)));
+    }
+  });
+}
+
+// Whatever is typed: a refusal with a sentence, or a finite path whose parts make the chain.
+RC_GTEST_PROP(PathProperty, AnyNumbersGiveAPathOrASentence, (unsigned seed)) {
+  Dice dice(seed);
+  const double odd[] = {0, -1, 1e-300, 1e300, NAN, INFINITY, 0.1};
+  const auto length = [&](double low, double high) {
+    if (dice.one_in(60)) return Length::from_si(odd[dice.count(0, 6)]);
+    return mm(dice.between(low, high));
+  };
+  for (int run = 0; run < 20; ++run) {
+    PathInputs in;
+    in.turn = dice.one_in(3) ? 1 : -1;
+    in.pitch = length(5, 10);
+    in.links = dice.one_in(20) ? dice.count(-5, 200'000) : dice.count(60, 200);
+    in.belt = dice.one_in(4);
+    const int elements = dice.count(1, 7);
+    for (int i = 0; i < elements; ++i) {
+      PathElement e;
+      e.kind = i == 0 ? ElementKind::sprocket : static_cast<ElementKind>(dice.count(0, 3));
+      e.center = {length(-200, 200), length(-200, 400)};
+      e.outside = i > 0 && dice.one_in(3);
+      e.teeth = dice.one_in(50) ? dice.count(-1, 200'000) : dice.count(12, 50);
+      e.radius = length(5, 300);
+      e.wear = length(0, 1);
+      in.elements.push_back(e);
+    }
+    in.pivot = Point{length(-200, 200), length(-200, 400)};
+    in.plunger = Plunger{{length(-9, 9), length(-9, 9)}, deg(30), {length(0, 9), length(0, 9)}, {}};
+    const auto path = solve_path(in);
+    if (!path) {
+      RC_ASSERT(path.error().why.size() > 10);
+      continue;
+    }
+    RC_ASSERT(std::isfinite(path->length.si()) && std::isfinite(path->arm.si()));
+    double pitches = path->spare;
+    for (const PathStrand& strand : path->strands) pitches += strand.pitches;
+    for (const PathContact& contact : path->contacts) pitches += contact.pitches;
+    NEAR(pitches, in.links, 1e-9 * (in.links + path->pitches));
+    for (const Point& pin : pin_points(in, *path, 0.5)) {
+      RC_ASSERT(std::isfinite(pin.x.si()) && std::isfinite(pin.y.si()));
+    }
+    if (const auto slopes = path_derivatives(in)) {
+      for (const auto& d : slopes->sprockets) RC_ASSERT(std::isfinite(d.per_elongation));
+    }
+  }
+}
+
 Point mirrored(Point p) { return {-p.x, p.y}; }
 
 PathInputs mirrored(PathInputs in) {

@@ -4,6 +4,11 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <cmath>
+#include <numbers>
+#include <utility>
+
+#include "geometry/counts.h"
 #include "geometry/test_drives.h"
 
 namespace tautmark {
@@ -11,6 +16,7 @@ namespace {
 
 using ::testing::HasSubstr;
 
+constexpr double kPi = std::numbers::pi;
 constexpr double kPrinted = 1e-6;  // geometry.md prints six decimals of degrees and pitches
 
 // Sprockets of the worked bank in path order.
@@ -144,6 +150,64 @@ TEST(PathDerivatives, OfACurvedGuide) {
   const auto d = path_derivatives(in);
   ASSERT_TRUE(d) << d.error().why;
   EXPECT_NEAR(d->sprockets[kCam].per_wear[2] * 1e-3, -5.929939e-3, 2e-9);
+}
+
+// Two sprockets of any real number of teeth, closed form (geometry.md 2.3 and 3.2): sin a =
+// (r_C - r_K)/C, both contacts turn by a, T = C cos a / p. Marks at the contacts: M = T there.
+double closed_phase(double crank, double cam, double crank_as_new, double cam_as_new) {
+  const auto lean = [](double k, double c) {
+    return std::asin((1 / std::sin(kPi / c) - 1 / std::sin(kPi / k)) * 4 / 302);
+  };
+  const double a = lean(crank, cam);
+  const double a_as_new = lean(crank_as_new, cam_as_new);
+  const double t = 302 * (std::cos(a) - std::cos(a_as_new)) / 8;
+  // Both points lie at 90 degrees and the lean, clockwise from up.
+  return (a - a_as_new) * (1 - crank / cam) + 2 * kPi / cam * t;
+}
+
+TEST(PathDerivatives, ByTeethAgainstTheClosedForm) {
+  PathInputs in;
+  in.pitch = mm(8);
+  in.links = 106;
+  in.elements = {sprocket("crank", 0, 0, 20), sprocket("cam", 0, 302, 40)};
+  const auto d = path_derivatives(in);
+  ASSERT_TRUE(d) << d.error().why;
+  const double h = 1e-4;
+  EXPECT_NEAR(d->sprockets[kCam].per_teeth[0],
+              (closed_phase(20 + h, 40, 20, 40) - closed_phase(20 - h, 40, 20, 40)) / (2 * h),
+              1e-9);
+  EXPECT_NEAR(d->sprockets[kCam].per_teeth[1],
+              (closed_phase(20, 40 + h, 20, 40) - closed_phase(20, 40 - h, 20, 40)) / (2 * h),
+              1e-9);
+  // Deck height: the cam farther away makes T longer, so the cam earlier, cos a of a pitch per
+  // pitch.
+  const double a = std::asin((50.981979 - 25.569813) / 302);
+  EXPECT_NEAR(d->sprockets[kCam].per_center_y[1] * 1e-3,
+              2 * kPi / 40 / (8 * std::cos(a)) - std::tan(a) / 302 * (1 - 0.5), 1e-8);
+  EXPECT_NEAR(d->sprockets[kCam].per_center_y[0], -d->sprockets[kCam].per_center_y[1], 1e-12);
+}
+
+// Source: geometry.md 9, one jumped tooth of a cam sprocket, and what the path says of it: the same
+// marks with one link more between them.
+TEST(MarkAngle, OneLinkIsOneTooth) {
+  const double rows[][3] = {{34, 10.588235, 21.176471}, {36, 10, 20},
+                            {38, 9.473684, 18.947368},  {40, 9, 18},
+                            {42, 8.571429, 17.142857},  {44, 8.181818, 16.363636},
+                            {46, 7.826087, 15.652174},  {48, 7.5, 15}};
+  for (const auto& row : rows) {
+    const int teeth = static_cast<int>(row[0]);
+    const auto tooth = tooth_angle(teeth);
+    ASSERT_TRUE(tooth);
+    EXPECT_NEAR(in_cam_deg(tooth->cam), row[1], kPrinted);
+    EXPECT_NEAR(in_crank_deg(tooth->crank), row[2], kPrinted);
+    PathInputs in = two_cams();
+    in.elements[0].teeth = teeth / 2;
+    in.elements[2].teeth = teeth;
+    const Path path = *solve_path(in);
+    EXPECT_NEAR(
+        in_deg(mark_angle(in, path, 2, deg(170), 41) - mark_angle(in, path, 2, deg(170), 40)),
+        -row[1], kPrinted);
+  }
 }
 
 }  // namespace
