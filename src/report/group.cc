@@ -1,4 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
+
 #include <algorithm>
 
 #include "report/report.h"
@@ -20,9 +22,10 @@ int badness(const Finding& finding) {
 }
 
 std::string group_title(const Finding& finding) {
-  if (finding.forecast)
-    return "What-if, before ordering parts (forecasts, nothing is proven by them)";
   const Check* check = find_check(finding.check);
+  if (finding.forecast)
+    return fmt::format("{} (forecasts, nothing is proven by them)",
+                       check != nullptr ? check->group : "What-if, before ordering parts");
   return check != nullptr ? std::string(check->group) : std::string("Other");
 }
 
@@ -38,6 +41,10 @@ std::string_view verdict_link(Verdict verdict) {
       return "o= =o";
   }
   return "";
+}
+
+bool is_in_forecast_table(const Finding& finding) {
+  return finding.value && finding.subject.find(" / journal ") != std::string::npos;
 }
 
 std::vector<FindingGroup> grouped(const Judgement& judgement) {

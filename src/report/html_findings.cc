@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <map>
 
+#include "base/text.h"
 #include "report/html_parts.h"
 #include "report/html_sections.h"
 #include "report/report.h"
@@ -160,7 +161,7 @@ std::string before(std::string_view text, std::string_view mark) {
 std::vector<ForecastRow> forecast_rows(const FindingGroup& group) {
   std::vector<ForecastRow> rows;
   for (const Finding* finding : group.findings) {
-    if (!finding->value) continue;
+    if (!is_in_forecast_table(*finding)) continue;
     const std::string option = before(finding->why, ":");
     const std::string camshaft = finding->subject.substr(0, finding->subject.rfind(" / "));
     auto row = std::find_if(rows.begin(), rows.end(), [&](const ForecastRow& r) {
@@ -211,13 +212,16 @@ std::string forecast_table(const std::vector<ForecastRow>& rows) {
          tag("table.forecasts", tag("thead", tag("tr", head)) + tag("tbody", body));
 }
 
-// A forecast of a whole camshaft has words instead of a value.
+// What a forecast outside the table says, and what would decide.
 std::string forecast_words(const FindingGroup& group) {
   std::string words;
   for (const Finding* finding : group.findings)
-    if (!finding->value)
+    if (!is_in_forecast_table(*finding))
       words +=
-          tag("p.why", said("b", finding->subject) + " " + escaped(spoken_limit(finding->why)));
+          tag("p.why", said("b", finding->subject) + " " + escaped(spoken_limit(finding->why)) +
+                           (finding->next.empty()
+                                ? ""
+                                : escaped(fmt::format(" Next: {}.", joined(finding->next, "; ")))));
   return words;
 }
 

@@ -34,6 +34,9 @@ struct FindingGroup {
   std::string title;
   std::vector<const Finding*> findings;
 };
+// Forecasts of journals stand in one table, a row for each option; others are told in words.
+bool is_in_forecast_table(const Finding& finding);
+
 std::vector<FindingGroup> grouped(const Judgement& judgement);
 
 }  // namespace tautmark

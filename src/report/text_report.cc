@@ -110,10 +110,11 @@ void add_finding(std::string& out, const Finding& finding, const TextStyle& styl
 void add_forecasts(std::string& out, const FindingGroup& group, const TextStyle& style) {
   std::vector<std::pair<std::string, std::string>> rows;  // option and camshaft, values
   for (const Finding* finding : group.findings) {
-    if (!finding->value) {
+    if (!is_in_forecast_table(*finding)) {
       out += fmt::format(
           "  {} {}\n", verdict_link(Verdict::open),
           wrapped(fmt::format("{}: {}", finding->subject, finding->why), 8, style.width));
+      for (const std::string& text : finding->next) add_labelled(out, "next", text, style);
       continue;
     }
     const std::string where = finding->subject.substr(0, finding->subject.rfind(" / "));
