@@ -1,0 +1,77 @@
+// SPDX-License-Identifier: Apache-2.0
+// What measured wear does to timing and stroke, on the two scenarios of trade.md 6.
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include "casework/load.h"
+#include "judge/judge.h"
+#include "judge/judge_test_support.h"
+
+namespace tautmark {
+namespace {
+
+using ::testing::HasSubstr;
+
+using test::find;
+using test::judged_demo;
+
+const std::string kRoot = TAUTMARK_SOURCE_DIR;
+
+double late_deg(const Finding& finding) { return -finding.value->value / kRadiansPerDegree; }
+
+// trade.md 6.A: 0.281 % on 365.53 mm is 2.20° late, 0.059 % is 0.46° (its first-order formula).
+TEST(WornTiming, OfVessgarthIsWhatTheCaptureSaid) {
+  const Judgement all = judged_demo("vessgarth");
+  EXPECT_NEAR(late_deg(find(all, "what-if-worn-timing", "bank 1 / camshaft")), 0.46, 0.01);
+  EXPECT_NEAR(late_deg(find(all, "what-if-worn-timing", "bank 2 / camshaft")), 2.20, 0.01);
+  for (const Finding& finding : all.findings) {
+    if (finding.check != "what-if-worn-timing") continue;
+    EXPECT_EQ(finding.verdict, Verdict::open);
+    EXPECT_TRUE(finding.forecast);
+    EXPECT_THAT(finding.why, HasSubstr("is no jump"));
+  }
+}
+
+// trade.md 6.B: the far cam loses (366.48 + 124.00) / 366.48 as much as the near one.
+TEST(WornTiming, TheFarCamLosesMoreInTheRatioOfTheSpans) {
+  const Judgement all = judged_demo("quellmere");
+  const double exhaust = late_deg(find(all, "what-if-worn-timing", "bank 1 / exhaust camshaft"));
+  const double intake = late_deg(find(all, "what-if-worn-timing", "bank 1 / intake camshaft"));
+  EXPECT_NEAR(exhaust, 366.48 * 0.0020 * 2.366, 0.03);
+  EXPECT_NEAR(intake / exhaust, (366.48 + 124.00) / 366.48, 1e-3);
+}
+
+// trade.md 6.A: 6.0 and 9.5 mm in place agree with the wear; 6.B and question 22: 4.1 mm does not.
+TEST(WornStroke, AShortPlungerOnAWornChainSpeaksAgainstTheTensioner) {
+  const Judgement sound = judged_demo("vessgarth");
+  EXPECT_THAT(find(sound, "what-if-worn-stroke", "bank 1 chain / tensioner").why,
+              HasSubstr("that agrees"));
+  EXPECT_THAT(find(sound, "what-if-worn-stroke", "bank 2 chain / tensioner").why,
+              HasSubstr("that agrees"));
+  const auto broken =
+      find(judged_demo("quellmere"), "what-if-worn-stroke", "timing chain / tensioner");
+  EXPECT_THAT(broken.why, HasSubstr("short: a ratchet or check valve"));
+  EXPECT_THAT(broken.next, testing::Contains(HasSubstr("push test")));
+}
+
+// Without coordinates the answer is a range, and the scenario's number lies in it.
+TEST(WornTiming, WithoutCoordinatesIsARangeThatHoldsTheTruth) {
+  auto loaded = load_case(kRoot + "/demo/vessgarth", {{kRoot + "/drives"}});
+  ASSERT_TRUE(loaded);
+  ASSERT_EQ(loaded->drives.size(), 1U);
+  for (Chain& chain : loaded->drives[0].drive.chains) chain.path.clear();
+  const auto judgement = judge(*loaded, {.only = {"what-if-worn-timing"}});
+  ASSERT_TRUE(judgement);
+  const Finding finding = find(*judgement, "what-if-worn-timing", "bank 2 / camshaft");
+  EXPECT_FALSE(finding.value);
+  double low = 0, high = 0;
+  const std::size_t at = finding.why.find("between ");
+  ASSERT_NE(at, std::string::npos) << finding.why;
+  ASSERT_EQ(std::sscanf(finding.why.c_str() + at, "between %lf° and %lf°", &low, &high), 2);
+  EXPECT_LE(low, 2.20);
+  EXPECT_GE(high, 2.20);
+  EXPECT_LT(high - low, 0.5);
+}
+
+}  // namespace
+}  // namespace tautmark
