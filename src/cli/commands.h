@@ -29,6 +29,7 @@ void add_drive_new(CLI::App& drive, int& status);
 void add_drive_show(CLI::App& drive, int& status);
 void add_drive_compare(CLI::App& drive, int& status);
 void add_drive_draw(CLI::App& drive, int& status);
+void add_drive_learn(CLI::App& drive, int& status);
 // What `drive check` prints; its exit status.
 int check_drive(const std::string& name, const std::vector<std::string>& drives);
 

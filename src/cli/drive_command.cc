@@ -88,6 +88,7 @@ void add_drive(CLI::App& app, int& status) {
   add_drive_show(*drive, status);
   add_drive_compare(*drive, status);
   add_drive_draw(*drive, status);
+  add_drive_learn(*drive, status);
   check->callback(
       [arguments, &status] { status = check_drive(arguments->name, arguments->drives); });
 }

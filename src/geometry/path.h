@@ -104,12 +104,12 @@ Result<Path> path_at(const PathInputs& in, Angle arm);
 // The path on which the loop closes with `links` links: the arm is where the chain is taut. Without
 // an arm: the fixed path and its spare links (negative: too short).
 // Refuses, naming the element and the amount: fewer than 2 elements, first element no sprocket,
-// fewer than 3 or more than 100 000 teeth or links, radius or pitch not positive, an elongation
-// beyond 20 %, any number that is none, two elements that overlap so that no common tangent exists,
-// a loop that turns more or less than once, two arms, an arm without a pivot or whose pivot lies
-// inside a sprocket, a chain that closes at no angle of the arm within 90 degrees to both sides
-// (too long or too short, and by how many links). Elements of other kinds that overlap are not
-// noticed here unless the chain touches both.
+// fewer than 3 or more than 100 000 teeth or links, radius or pitch not positive, lengths beyond
+// 100 m, an elongation beyond 20 %, any number that is none, two elements that overlap so that no
+// common tangent exists, a loop that turns more or less than once, two arms, an arm without a pivot
+// or whose pivot lies inside a sprocket, a chain that closes at no angle of the arm within 90
+// degrees to both sides (too long or too short, and by how many links). Elements of other kinds
+// that overlap are not noticed here unless the chain touches both.
 Result<Path> solve_path(const PathInputs& in);
 
 // Where the pins lie: point i is the pin between link i and link i + 1 of the row of links, whose

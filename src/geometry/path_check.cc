@@ -14,13 +14,17 @@ namespace {
 
 // Beyond it no number of a chain is an elongation; real ones end near 3 %.
 constexpr double kMostElongation = 0.2;
+// No drive is larger, no pitch smaller (m): beyond them sums and differences lose their meaning.
+constexpr double kLongest = 100;
+constexpr double kShortestPitch = 1e-4;
 // Shorter by more the sense of the arm would hang on rounding.
 constexpr double kLeastPush = 1e-3;
 
 using Refused = std::optional<Refusal>;
 
-bool finite(Length v) { return std::isfinite(v.si()); }
-bool finite(Point p) { return finite(p.x) && finite(p.y); }
+// NaN is none of them.
+bool sane(Length v) { return std::abs(v.si()) <= kLongest; }
+bool sane(Point p) { return sane(p.x) && sane(p.y); }
 
 Refused wrong_count(const std::string& what, int count) {
   if (count >= kFewestTeeth && count <= kMostTeeth) return std::nullopt;
@@ -39,7 +43,9 @@ Refused wrong_chain(const PathInputs& in) {
   if (in.turn != 1 && in.turn != -1) {
     return Refusal{"the running direction must be -1 (clockwise) or +1 (counterclockwise)"};
   }
-  if (!finite(in.pitch) || in.pitch.si() <= 0) return Refusal{"the pitch must be above 0"};
+  if (!sane(in.pitch) || in.pitch.si() < kShortestPitch) {
+    return Refusal{"the pitch must be above 0 and that of a chain or belt"};
+  }
   if (!(std::abs(in.elongation.si()) <= kMostElongation)) {
     return Refusal{fmt::format("an elongation of {:.3g} % is none of a chain (at most {:.0f} %)",
                                in.elongation.si() * 100, kMostElongation * 100)};
@@ -48,15 +54,15 @@ Refused wrong_chain(const PathInputs& in) {
 }
 
 Refused wrong_element(const PathInputs& in, const PathElement& element) {
-  if (!finite(element.center)) {
-    return Refusal{
-        fmt::format("\"{}\" has no center (a coordinate is not a number)", element.name)};
+  if (!sane(element.center)) {
+    return Refusal{fmt::format(
+        "\"{}\" has no center (a coordinate is not a number, or beyond 100 m)", element.name)};
   }
   if (element.kind == ElementKind::sprocket) {
     return wrong_count(fmt::format("the teeth of \"{}\"", element.name), element.teeth);
   }
   const double radius = element.radius.si() - element.wear.si();
-  if (!finite(element.radius) || !finite(element.wear) || !(element.radius.si() > 0)) {
+  if (!sane(element.radius) || !sane(element.wear) || !(element.radius.si() > 0)) {
     return Refusal{fmt::format("the radius of \"{}\" must be above 0", element.name)};
   }
   const double least = in.belt ? 0 : worn_pitch<double>(in, {}) / 2;
@@ -78,7 +84,7 @@ Refused wrong_arm(const PathInputs& in) {
     arm = &element;
   }
   if (!arm) return std::nullopt;
-  if (!in.pivot || !finite(*in.pivot)) {
+  if (!in.pivot || !sane(*in.pivot)) {
     return Refusal{fmt::format("the arm \"{}\" has no pivot", arm->name)};
   }
   for (std::size_t i = 0; i < in.elements.size(); ++i) {
@@ -94,7 +100,7 @@ Refused wrong_arm(const PathInputs& in) {
   }
   if (!in.plunger) return std::nullopt;
   const Plunger& plunger = *in.plunger;
-  if (!finite(plunger.base) || !finite(plunger.pad) || !finite(plunger.pad_radius) ||
+  if (!sane(plunger.base) || !sane(plunger.pad) || !sane(plunger.pad_radius) ||
       plunger.pad_radius.si() < 0 || !std::isfinite(plunger.axis.si())) {
     return Refusal{fmt::format("the plunger of \"{}\" is not fully described", arm->name)};
   }

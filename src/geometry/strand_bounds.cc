@@ -24,7 +24,7 @@ tl::unexpected<Refusal> refuse(std::string why) {
 
 bool counts(int v) { return v >= kFewestTeeth && v <= kMostTeeth; }
 bool none_or_more(double v) { return std::isfinite(v) && v >= 0; }
-bool range(const Range& r) {
+bool range(const LowHigh& r) {
   return none_or_more(r.low) && std::isfinite(r.high) && r.low <= r.high;
 }
 
@@ -84,11 +84,11 @@ double touching_strand(int teeth, int other) {  // pitches
 
 // Wraps of the sprockets add to one turn; the driving one has at least its assumed wrap, at most
 // half a turn or, driving sprockets larger than the others, what is left.
-Range engaged_teeth(const StrandBoundsInputs& in) {
+LowHigh engaged_teeth(const StrandBoundsInputs& in) {
   const auto [least, most] = std::minmax_element(in.teeth.begin() + 1, in.teeth.end());
   const double own = in.teeth.front();
   const double wraps[] = {in.assumed.driving_wrap.si() / kTurn, 0.5};
-  Range engaged{INFINITY, 0};
+  LowHigh engaged{INFINITY, 0};
   for (const double wrap : wraps) {
     engaged.low = std::min(engaged.low, own * wrap + *least * (1 - wrap));
     engaged.high = std::max(engaged.high, own * wrap + *most * (1 - wrap));
@@ -99,8 +99,8 @@ Range engaged_teeth(const StrandBoundsInputs& in) {
 // The straight strand from the last driven sprocket to the driving one, and those between the
 // others.
 struct Straight {
-  Range last{};
-  std::vector<Range> between{};
+  LowHigh last{};
+  std::vector<LowHigh> between{};
 };
 
 std::optional<Straight> straight_of_two(const StrandBoundsInputs& in) {
@@ -111,8 +111,8 @@ std::optional<Straight> straight_of_two(const StrandBoundsInputs& in) {
 }
 
 std::optional<Straight> straight_of_more(const StrandBoundsInputs& in) {
-  const Range engaged = engaged_teeth(in);
-  Range free{in.links * (1 - in.assumed.taken_up.si()) - engaged.high, in.links - engaged.low};
+  const LowHigh engaged = engaged_teeth(in);
+  LowHigh free{in.links * (1 - in.assumed.taken_up.si()) - engaged.high, in.links - engaged.low};
   Straight straight;
   for (std::size_t j = 1; j + 1 < in.teeth.size(); ++j) {
     const double least = touching_strand(in.teeth[j], in.teeth[j + 1]);
@@ -138,7 +138,7 @@ Result<StrandBounds> strand_bounds(const StrandBoundsInputs& in) {
   }
   const double turned = in.assumed.guide_turn.si();
   const double taken_up = turned > 0 ? in.links * in.assumed.taken_up.si() : 0;
-  Range path = straight->last;
+  LowHigh path = straight->last;
   path.high += taken_up;
   StrandBounds bounds{.assumed = in_words(in)};
   bounds.free_pitches.resize(in.teeth.size() - 1);
@@ -152,7 +152,7 @@ Result<StrandBounds> strand_bounds(const StrandBoundsInputs& in) {
   }
 }
 
-Result<CrankRange> wear_range(const Range& free_pitches, const Range& elongation,
+Result<CrankRange> wear_range(const LowHigh& free_pitches, const LowHigh& elongation,
                               int driving_teeth) {
   if (!counts(driving_teeth))
     return refuse("the teeth of the driving sprocket are outside validity");

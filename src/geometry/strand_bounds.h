@@ -43,7 +43,7 @@ inline constexpr StrandAssumptions kUsualDrive{.taken_up = Ratio::from_si(0.015)
                                                .spread = Ratio::from_si(1.6),
                                                .unequal = Ratio::from_si(0.1)};
 
-struct Range {
+struct LowHigh {
   double low = 0, high = 0;
 };
 
@@ -53,8 +53,8 @@ struct StrandBoundsInputs {
   StrandAssumptions assumed{};
 };
 struct StrandBounds {
-  std::vector<Range> free_pitches{};  // of each driven sprocket, in order
-  std::string assumed{};              // one sentence
+  std::vector<LowHigh> free_pitches{};  // of each driven sprocket, in order
+  std::string assumed{};                // one sentence
 };
 // Refuses: fewer than two sprockets, counts outside validity, assumptions not finite or negative,
 // and links that do not go around the sprockets under what is assumed.
@@ -66,7 +66,7 @@ Result<StrandBounds> strand_bounds(const StrandBoundsInputs& in);
 struct CrankRange {
   CrankAngle latest{}, earliest{};
 };
-Result<CrankRange> wear_range(const Range& free_pitches, const Range& elongation,
+Result<CrankRange> wear_range(const LowHigh& free_pitches, const LowHigh& elongation,
                               int driving_teeth);
 
 // Is a measured displacement whole teeth and wear?

@@ -22,7 +22,7 @@ StrandBounds bounds_of(int links, std::vector<int> teeth,
   return bounds.value_or(StrandBounds{});
 }
 
-void expect_holds(const Range& range, double truth, double widest) {
+void expect_holds(const LowHigh& range, double truth, double widest) {
   EXPECT_LE(range.low, truth);
   EXPECT_GE(range.high, truth);
   EXPECT_LE((range.high - range.low) / truth, widest);
