@@ -4,7 +4,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <optional>
 
 #include "draw/parts.h"
 
@@ -109,6 +111,27 @@ void write_belt(Sheet& sheet, const FigureChain& chain, const Row& row) {
                     fmt::format(" class=\"marked c{}\"", colors[i]) + link_data(i));
 }
 
+// The nearest free place beside a marked link, outside of the loop before inside.
+std::optional<XY> tag_place(const Sheet& sheet, XY link, XY outward, double nearest) {
+  constexpr std::array kSlants{0.0, 0.6, -0.6, 1.0, -1.0};
+  for (const double further : {0.0, 9.0, 20.0, 34.0, 55.0})
+    for (const double side : {1.0, -1.0})
+      for (const double slant : kSlants) {
+        const XY out = outward * side, along = right_of(out);
+        const XY at = link + (out * std::cos(slant) + along * std::sin(slant)) *
+                                 ((nearest + further) / std::cos(0.7 * slant));
+        const Box box{at, kTagRadius + 1, kTagRadius + 1};
+        const XY between = at - link;
+        const Box leader{(at + link) * 0.5, length(between) / 2, 1,
+                         std::atan2(between.y, between.x)};
+        if (sheet.labels.is_inside(box) && sheet.labels.is_free(box) &&
+            sheet.labels.is_free(leader) &&
+            sheet.labels.is_clear({at, kTagRadius - 1, kTagRadius - 1}))
+          return at;
+      }
+  return std::nullopt;
+}
+
 }  // namespace
 
 double link_length(const Sheet& sheet, const FigureChain& chain) {
@@ -202,19 +225,14 @@ void draw_link_tags(Sheet& sheet) {
                                  : (row.pin(i + run - 1) + row.pin(i + run)) * 0.5;
       const XY middle = (first + last) * 0.5;
       const XY normal = right_of(unit(row.pin(i + run) - row.pin(i))) * outward;
-      for (const double away : {1.0, 1.8, 2.6, -1.4, -2.2, 3.6, 5.0}) {
-        const double gap = (std::abs(away) - 1) * 14 + 0.42 * q + kTagRadius + 4;
-        const XY at = middle + normal * (away > 0 ? gap : -gap);
-        const Box box{at, kTagRadius, kTagRadius};
-        if (!sheet.labels.is_inside(box) || !sheet.labels.is_free(box)) continue;
-        if (std::abs(away) < 3 && !sheet.labels.is_clear({at, kTagRadius - 1, kTagRadius - 1})) continue;
-        sheet.words.open("g", "tag", Svg::attribute("data-color", chain.marked.empty() ? "" : sheet.colors[colors[i]].name));
-        sheet.words.path("thin", Path().move(middle).line(at));
-        write_tag(sheet.words, sheet.colors, colors[i], at);
-        sheet.words.close("g");
-        sheet.labels.take(box);
-        break;
-      }
+      const auto at = tag_place(sheet, middle, normal, 0.42 * q + kTagRadius + 4);
+      if (!at) continue;
+      Svg& svg = sheet.words;
+      svg.open("g", "tag", Svg::attribute("data-color", sheet.colors[colors[i]].name));
+      svg.path("thin", Path().move(middle).line(*at));
+      write_tag(svg, sheet.colors, colors[i], *at);
+      svg.close("g");
+      sheet.labels.take({*at, kTagRadius, kTagRadius});
     }
   }
 }

@@ -11,11 +11,7 @@ namespace draw {
 namespace {
 
 constexpr double kRoomBeside = 92, kRoomAbove = 66, kRoomBelow = 58;  // for texts
-constexpr double kMostHeight = 900, kLeastHeight = 260;
-constexpr std::string_view kCaution =
-    "Drawn from the definition, not from the engine. The engine maker's data come first; a drawing "
-    "is no leave to turn the engine.";
-
+constexpr double kMostHeight = 800, kLeastHeight = 260;
 struct Extent {
   double left = HUGE_VAL, right = -HUGE_VAL, bottom = HUGE_VAL, top = -HUGE_VAL;  // metres
   void take(Point p, double around) {
@@ -63,39 +59,6 @@ double lay_out(Sheet& sheet, double top) {
   return bottom;
 }
 
-FrameTexts frame_texts(const Sheet& sheet) {
-  const Figure& figure = sheet.figure;
-  FrameTexts texts;
-  texts.title = figure.title;
-  texts.cells = {{"view", view_words(sheet)}, {"position", crank_words(figure.crank)}};
-  texts.invented = figure.invented;
-  texts.scale_bar = figure.to_scale;
-  for (const FigureChain& chain : figure.chains) texts.notes.push_back(chain_words(chain));
-  texts.notes.insert(texts.notes.end(), figure.notes.begin(), figure.notes.end());
-  texts.caution = kCaution;
-  return texts;
-}
-
-std::string described(const Sheet& sheet) {
-  const Figure& figure = sheet.figure;
-  std::string words = "Timing drive, " + view_words(sheet) + ", " + crank_words(figure.crank) +
-                      (figure.to_scale ? ", to scale." : ", schematic, not to scale.");
-  for (const FigureWheel& wheel : figure.wheels) {
-    words += " " + wheel.name + ": ";
-    words += wheel.teeth > 0 ? std::to_string(wheel.teeth) + " teeth" : "no teeth";
-    words += wheel.error ? ", " + *wheel.error + "." : ".";
-  }
-  for (const FigureChain& chain : figure.chains) {
-    words += " " + chain_words(chain);
-    for (const FigureStrand& strand : chain.strands)
-      if (strand.count)
-        words += ", " + strand.name + " from " + strand.from + " to " + strand.to + " " +
-                 std::to_string(*strand.count);
-    words += ".";
-  }
-  return words;
-}
-
 void draw_all(Sheet& sheet) {
   draw_center_lines(sheet);
   draw_tensioners(sheet);
@@ -104,12 +67,13 @@ void draw_all(Sheet& sheet) {
   draw_chains(sheet);
   draw_casting_pointers(sheet);
   draw_errors(sheet);
+  draw_rotation(sheet);
   draw_link_tags(sheet);
-  name_rotation(sheet);
   name_errors(sheet);
-  name_banks(sheet);
-  name_wheels(sheet);
   name_strands(sheet);
+  name_banks(sheet);
+  name_rotation(sheet);
+  name_wheels(sheet);
   name_tensioners(sheet);
   name_arcs(sheet);
   if (sheet.options.link_numbers) number_links(sheet);

@@ -1,18 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 // Frame, banner, notes and title block.
-#include <fmt/format.h>
-
 #include <algorithm>
-#include <array>
-#include <cmath>
 
-#include "base/quantity_text.h"
 #include "draw/sheet.h"
 
 namespace tautmark::draw {
 namespace {
 
-constexpr double kBlockWidth = 342, kNotesWidth = 378;
+constexpr double kBlockWidth = 342, kNotesWidth = 414;
 constexpr double kCellHeight = 34, kTitleLine = 21, kTitleSize = 17, kCaption = 10, kWords = 12.5;
 constexpr double kNoteSize = 11.5, kNoteLine = 15.5;
 
@@ -66,7 +61,7 @@ double title_block(Sheet& sheet, const FrameTexts& texts, XY corner, double leas
   if (texts.scale_bar)
     scale_bar(svg, {corner.x + 10, y + 20}, kBlockWidth - 100, sheet.scale / 1000);
   else
-    svg.text("t b", {corner.x + 10, y + 23}, kWords, Anchor::start, "schematic, not to scale");
+    svg.text("t b", {corner.x + 10, y + 23}, kWords, Anchor::start, texts.scale_words);
   return height;
 }
 
@@ -74,9 +69,12 @@ double title_block(Sheet& sheet, const FrameTexts& texts, XY corner, double leas
 double notes(Sheet& sheet, const FrameTexts& texts, XY at) {
   Svg& svg = sheet.words;
   double x = at.x;
+  const auto& chains = sheet.figure.chains;
+  const bool belts_only = std::all_of(chains.begin(), chains.end(), [](auto& c) { return c.belt; });
   for (std::size_t i = 0; i < sheet.colors.size(); ++i) {
     const auto words = wrapped(sheet.colors[i].name, 20);
-    const std::string name = (words.empty() ? std::string("marked") : words.front()) + " link";
+    const std::string name = (words.empty() ? std::string("marked") : words.front()) +
+                             (belts_only ? " mark" : " link");
     const double width = 2 * kTagRadius + 8 + text_width(name) * kNoteSize + 16;
     if (x > at.x && x + width > at.x + kNotesWidth) {
       x = at.x;
@@ -117,26 +115,6 @@ double write_frame(Sheet& sheet, const FrameTexts& texts, double drawing_bottom)
   svg.rect("thick", {kFrame, kFrame}, kSheetWidth - 2 * kFrame, bottom - kFrame);
   svg.close("g");
   return bottom + kFrame;
-}
-
-std::string view_words(const Sheet& sheet) {
-  return sheet.options.mirrored ? "seen from the flywheel end" : "seen from the front";
-}
-
-std::string crank_words(CrankAngle crank) {
-  const double degrees = in_crank_deg(crank);
-  const double tenths = std::round(degrees * 10) / 10;
-  if (tenths == 0) return "crank at the marks";
-  const int decimals = tenths == std::round(tenths) ? 0 : 1;
-  return "crank " + number_text(std::abs(tenths), decimals) + "° " +
-         (tenths > 0 ? "after" : "before") + " the marks";
-}
-
-std::string chain_words(const FigureChain& chain) {
-  std::string words = chain.name + ": " + std::to_string(chain.pins.size()) +
-                      (chain.belt ? " teeth" : " links");
-  if (chain.pitch.si() > 0) words += ", pitch " + number_text(in_mm(chain.pitch), 2) + " mm";
-  return words;
 }
 
 }  // namespace tautmark::draw

@@ -11,7 +11,7 @@ namespace {
 
 // In pitches, measured from the pin line towards the center.
 constexpr double kFace = 0.46, kLiner = 0.34, kBody = 0.95, kBoss = 0.85;
-constexpr double kRunOut = 0.9;  // the face goes on beyond the part that the chain touches
+constexpr double kRunOut = 2.2;  // the face goes on beyond the part that the chain touches
 
 struct Band {
   XY center;
@@ -27,6 +27,30 @@ double pitch_units(const Sheet& sheet) {
   return sheet.figure.chains.empty() ? 10 : sheet.units(sheet.figure.chains.front().pitch);
 }
 
+double clock_of(Point center, Point p) {
+  return std::atan2((p.x - center.x).si(), (p.y - center.y).si());
+}
+
+// An arm is longer than what the chain touches: from beside its pivot to behind the plunger's pad.
+void reach_pivot_and_pad(const Sheet& sheet, const FigureArc& arc, double& from, double& to) {
+  constexpr double kMostReach = 1.2;  // radians; farther off it belongs to another arm
+  const double middle = (from + to) / 2;
+  const auto reach = [&](Point p, double margin) {
+    const double off = std::remainder(clock_of(arc.center, p) - middle, 2 * kPi);
+    if (std::abs(off) > kMostReach) return;
+    from = std::min(from, middle + off - margin);
+    to = std::max(to, middle + off + margin);
+  };
+  reach(*arc.pivot, 0);
+  for (const FigureTensioner& tensioner : sheet.figure.tensioners) {
+    if (!tensioner.pad || !tensioner.pad_radius) continue;
+    const double away = std::hypot((tensioner.pad->x - arc.center.x).si(),
+                                   (tensioner.pad->y - arc.center.y).si());
+    if (std::abs(away / arc.radius.si() - 1) < 0.25)
+      reach(*tensioner.pad, *tensioner.pad_radius / arc.radius);
+  }
+}
+
 Band band_of(const Sheet& sheet, const FigureArc& arc) {
   const double p = pitch_units(sheet), r = sheet.units(arc.radius);
   const double face = std::max(r - kFace * p, 0.2 * r);
@@ -34,6 +58,7 @@ Band band_of(const Sheet& sheet, const FigureArc& arc) {
   if (span < 0) span += 2 * kPi;
   const double run_out = std::min(kRunOut * p / std::max(r, p), (2 * kPi - span) / 3);
   double from = arc.from.si() - run_out, to = arc.from.si() + span + run_out;
+  if (arc.pivot) reach_pivot_and_pad(sheet, arc, from, to);
   if (sheet.options.mirrored) {
     std::swap(from, to);
     from = -from;

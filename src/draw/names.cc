@@ -9,6 +9,8 @@
 namespace tautmark::draw {
 namespace {
 
+constexpr double kRotationFrom = 2.5;  // pitches outside the crankshaft's pitch circle
+
 double pitch_units(const Sheet& sheet, const FigureWheel& wheel) {
   return sheet.units(chain_pitch_at(sheet.figure, wheel));
 }
@@ -23,12 +25,12 @@ double reading_angle(XY along) {
 
 }  // namespace
 
-void name_rotation(Sheet& sheet) {
+void draw_rotation(Sheet& sheet) {
   if (sheet.figure.wheels.empty()) return;
   const FigureWheel& crank = sheet.figure.wheels.front();
   const XY center = sheet.at(crank.center);
   const double pitch = pitch_units(sheet, crank);
-  const double radius = sheet.units(crank.pitch_radius) + 2.3 * pitch;
+  const double radius = sheet.units(crank.pitch_radius) + kRotationFrom * pitch;
   const bool clockwise = sheet.figure.clockwise != sheet.options.mirrored;
   constexpr double kHalf = 34 * kPi / 180;
   const double sense = clockwise ? 1 : -1;
@@ -43,6 +45,14 @@ void name_rotation(Sheet& sheet) {
   svg.close("g");
   for (double angle = kPi - kHalf - 0.1; angle < kPi + kHalf + 0.1; angle += 5 / radius)
     sheet.labels.keep_clear(at(angle), 5);
+}
+
+void name_rotation(Sheet& sheet) {
+  if (sheet.figure.wheels.empty()) return;
+  const FigureWheel& crank = sheet.figure.wheels.front();
+  const XY center = sheet.at(crank.center);
+  const double radius =
+      sheet.units(crank.pitch_radius) + kRotationFrom * pitch_units(sheet, crank);
   const Label label{.lines = {"running direction"}, .size = 11.5};
   sheet.place(label, places_around(center, radius + 3, {0, 1}, label));
 }

@@ -37,6 +37,7 @@ void draw_link_tags(Sheet& sheet);
 bool is_inside_right_of_travel(const Sheet& sheet, const FigureChain& chain);
 
 // names.cc
+void draw_rotation(Sheet& sheet);
 void name_rotation(Sheet& sheet);
 void name_banks(Sheet& sheet);
 void name_wheels(Sheet& sheet);

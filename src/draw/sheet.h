@@ -67,10 +67,15 @@ struct FrameTexts {
   std::string caution;
   bool invented = false;
   bool scale_bar = false;
+  std::string scale_words = "schematic, not to scale";  // without a bar
 };
 inline constexpr double kBannerHeight = 30;
 // Everything outside the drawing: frame, banner, notes, title block. Returns the sheet's height.
 double write_frame(Sheet& sheet, const FrameTexts& texts, double drawing_bottom);
+
+// words.cc
+FrameTexts frame_texts(const Sheet& sheet);
+std::string described(const Sheet& sheet);  // the drawing in sentences
 std::string view_words(const Sheet& sheet);
 std::string crank_words(CrankAngle crank);
 std::string chain_words(const FigureChain& chain);

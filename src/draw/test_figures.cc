@@ -161,17 +161,17 @@ void add_bank(Figure& figure, int bank, double lean, bool late) {
     figure.wheels.front().casting_mark = crank.tooth_zero;
   }
   FigureArc arm = arc_of(pieces[1], name + " arm");
-  arm.pivot = rotated(-45, 58, lean);
+  arm.pivot = rotated(-62, 62, lean);
   figure.arcs.push_back(arm);
   FigureArc guide = arc_of(pieces[3], name + " guide");
   if (bank == 2) guide.worn = mm(0.6);
   figure.arcs.push_back(guide);
   figure.tensioners.push_back({.name = name + " tensioner",
-                               .base = rotated(-71 + (bank == 1 ? 0 : 3.5), 215, lean),
+                               .base = rotated(bank == 1 ? -70.4 : -73.5, 200, lean),
                                .points = deg(90 + lean),
                                .extension = mm(bank == 1 ? 6.4 : 9.5),
                                .stroke = mm(15),
-                               .pad = rotated(-54, 215, lean),
+                               .pad = rotated(-56, 200, lean),
                                .pad_radius = mm(8)});
   const std::size_t second = (cam.link + 1) % 124;
   chain.marked = {{crank.link, "copper"}, {cam.link, "blue"}, {second, "blue"}};
@@ -220,9 +220,9 @@ Figure inline_engine() {
                     .pitch_radius = cam_radius, .tooth_zero = ex.tooth_zero,
                     .mark = FigureMark{0, "E"}, .phaser = true}};
   figure.arcs = {arc_of(pieces[1], "tensioner arm"), arc_of(pieces[4], "fixed guide")};
-  figure.arcs[0].pivot = Point{mm(-66), mm(60)};
-  figure.tensioners = {{.name = "tensioner", .base = {mm(-105), mm(240)}, .points = deg(90),
-                        .extension = mm(9), .stroke = mm(20), .pad = Point{mm(-87), mm(240)},
+  figure.arcs[0].pivot = Point{mm(-82), mm(104)};
+  figure.tensioners = {{.name = "tensioner", .base = {mm(-106), mm(230)}, .points = deg(90),
+                        .extension = mm(9), .stroke = mm(20), .pad = Point{mm(-88), mm(230)},
                         .pad_radius = mm(9)}};
   chain.marked = {{crank.link, "yellow"}, {in.link, "dark"}, {ex.link, "dark"}};
   const auto count = [](std::size_t a, std::size_t b) { return static_cast<int>((b + 138 - a) % 138); };
@@ -259,7 +259,7 @@ Figure belt_engine() {
   Figure figure{.title = "Marnholt I4-8 belt", .invented = true, .crank = crank_deg(0)};
   constexpr double kPitch = 9.525;
   const auto radius = [](int teeth) { return mm(kPitch * teeth / 2 / kPi); };
-  const auto pieces = loop({{0, 0, in_mm(radius(22)), -1}, {-112, 62, 27, 1},
+  const auto pieces = loop({{0, 0, in_mm(radius(22)), -1}, {-62, 72, 27, 1},
                             {0, 330, in_mm(radius(44)), -1}, {96, 130, in_mm(radius(20)), -1}});
   FigureChain belt{.name = "belt", .belt = true, .pitch = mm(kPitch), .pins = pins_on(pieces, 108)};
   const auto seat = [&](double x, double y, double clock) {
@@ -277,7 +277,7 @@ Figure belt_engine() {
                     .center = {mm(96), mm(130)}, .teeth = 20, .pitch_radius = radius(20),
                     .tooth_zero = pump.tooth_zero},
                    {.name = "tensioner pulley", .label = "tensioner pulley",
-                    .kind = WheelKind::pulley, .center = {mm(-112), mm(62)}, .pitch_radius = mm(27)}};
+                    .kind = WheelKind::pulley, .center = {mm(-62), mm(72)}, .pitch_radius = mm(27)}};
   belt.marked = {{cam.link, "white"}, {crank.link, "white"}};
   belt.strands = {{"slack strand", crank.link, cam.link, "crankshaft", "camshaft", std::nullopt}};
   figure.chains = {belt};

@@ -43,7 +43,7 @@ void write_mark(Sheet& sheet, const FigureWheel& wheel, double radius, double pi
   } else {
     svg.path("thick", Path()
                           .move(out * (radius - 0.45 * pitch))
-                          .line(out * (radius - (kMarkDepth + 0.75) * pitch)));
+                          .line(out * (radius - (kMarkDepth + 0.45) * pitch)));
   }
   svg.close("g");
 }
@@ -62,12 +62,6 @@ void write_hub(Svg& svg, const FigureWheel& wheel, double radius) {
   if (wheel.kind == WheelKind::idler || wheel.kind == WheelKind::pulley) {
     svg.circle("thin", {}, 0.5 * hub);
     return;
-  }
-  if (wheel.kind == WheelKind::crank) {  // bore with its key, at tooth 0
-    const double w = 0.3 * hub;
-    svg.path("thin ink", Path().move({-w, -0.7 * hub}).line({-w, -1.35 * hub}).line({w, -1.35 * hub})
-                             .line({w, -0.7 * hub}).close());
-    svg.circle("medium paper", {}, hub);
   }
   Path hexagon;  // the bolt's head
   for (int i = 0; i < 6; ++i) {
@@ -121,7 +115,7 @@ void write_pointer(Sheet& sheet, const FigureWheel& wheel) {
   sheet.svg.path("medium ink pointer", Path().move(tip).line(foot + across).line(foot - across).close(),
                  Svg::attribute("data-wheel", wheel.name));
   sheet.svg.line("thick", foot + across * 1.9, foot - across * 1.9);
-  sheet.labels.keep_clear((tip + foot) * 0.5, size * 0.7);
+  sheet.labels.take({(tip + foot) * 0.5, 0.7 * size, 0.55 * size, std::atan2(out.y, out.x)});
 }
 
 void arrow_head(Svg& svg, std::string_view classes, XY tip, XY heading) {
