@@ -36,8 +36,9 @@ Extent extent_of(const Figure& figure) {
   for (const FigureTensioner& t : figure.tensioners) {
     const double back = std::max(4 * pitch, t.stroke.value_or(Length{}).si() + 2 * pitch);
     const XY along = clock_direction(t.points.si());
-    extent.take({t.base.x - Length::from_si(along.x * back), t.base.y + Length::from_si(along.y * back)},
-                2 * pitch);
+    extent.take(
+        {t.base.x - Length::from_si(along.x * back), t.base.y + Length::from_si(along.y * back)},
+        2 * pitch);
   }
   if (extent.left > extent.right) extent.take({}, 0.1);
   return extent;
@@ -60,10 +61,10 @@ double lay_out(Sheet& sheet, double top) {
 }
 
 void draw_all(Sheet& sheet) {
-  draw_center_lines(sheet);
   draw_tensioners(sheet);
   draw_arcs(sheet);
   draw_wheels(sheet);
+  draw_center_lines(sheet);
   draw_chains(sheet);
   draw_casting_pointers(sheet);
   draw_errors(sheet);

@@ -30,7 +30,7 @@ void draw_tensioners(Sheet& sheet);
 
 // chain.cc
 double link_length(const Sheet& sheet, const FigureChain& chain);  // units, mean over the row
-std::string link_shapes(double length, Paper paper);                           // definitions of its shapes
+std::string link_shapes(double length, Paper paper);               // definitions of its shapes
 std::string link_id(std::string_view shape, double length, Paper paper);
 void draw_chains(Sheet& sheet);
 void draw_link_tags(Sheet& sheet);

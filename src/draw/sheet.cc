@@ -15,11 +15,14 @@ struct NamedColor {
 };
 // Words that people use for marked links. The first that is found in the name counts.
 constexpr std::array kNamedColors{
-    NamedColor{"copper", "#b8683d"}, NamedColor{"bronze", "#a4773f"}, NamedColor{"brass", "#cfab4a"},
-    NamedColor{"gold", "#d8b13c"},   NamedColor{"yellow", "#ecc92f"}, NamedColor{"orange", "#e08a2e"},
-    NamedColor{"blue", "#3f74b5"},   NamedColor{"green", "#4c8f5b"},  NamedColor{"red", "#bf3f34"},
-    NamedColor{"silver", "#c9ced2"}, NamedColor{"white", "#fdfdfb"},  NamedColor{"black", "#22262a"},
-    NamedColor{"dark", "#3a3f45"},   NamedColor{"violet", "#7a5aa0"}, NamedColor{"brown", "#7d5a3c"},
+    NamedColor{"copper", "#b8683d"}, NamedColor{"bronze", "#a4773f"},
+    NamedColor{"brass", "#cfab4a"},  NamedColor{"gold", "#d8b13c"},
+    NamedColor{"yellow", "#ecc92f"}, NamedColor{"orange", "#e08a2e"},
+    NamedColor{"blue", "#3f74b5"},   NamedColor{"green", "#4c8f5b"},
+    NamedColor{"red", "#bf3f34"},    NamedColor{"silver", "#c9ced2"},
+    NamedColor{"white", "#fdfdfb"},  NamedColor{"black", "#22262a"},
+    NamedColor{"dark", "#3a3f45"},   NamedColor{"violet", "#7a5aa0"},
+    NamedColor{"brown", "#7d5a3c"},
 };
 constexpr std::string_view kOtherFill = "#9aa0a6";
 

@@ -32,8 +32,8 @@ struct Sheet {
   double scale = 1000;  // units per metre
   XY origin{};          // of the crankshaft
   std::vector<LinkColor> colors{};
-  Svg svg{};     // the drawing
-  Svg words{};   // over it
+  Svg svg{};    // the drawing
+  Svg words{};  // over it
   Labels labels{XY{}, XY{}};
   std::vector<std::string> unplaced{};
 
@@ -62,7 +62,7 @@ void write_tag(Svg& svg, const std::vector<LinkColor>& colors, std::size_t color
 // frame.cc
 struct FrameTexts {
   std::string title;
-  std::vector<std::pair<std::string, std::string>> cells;  // caption, words
+  std::vector<std::pair<std::string, std::string>> rows;  // caption, words
   std::vector<std::string> notes;
   std::string caution;
   bool invented = false;

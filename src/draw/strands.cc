@@ -17,8 +17,8 @@ namespace {
 
 constexpr std::size_t kRow = 40;
 constexpr double kLength = (kSheetWidth - 2 * kInside) / (kRow + 1.6);  // of a link; one more fits
-constexpr double kTagRoom = 22, kNumberBelow = 15, kNameBelow = 28, kRowHeight = kTagRoom + 46;
-constexpr double kShadeHalf = 9.5;
+constexpr double kTagRoom = 22, kNumberBelow = 18.5, kNameBelow = 30.5, kRowHeight = kTagRoom + 46;
+constexpr double kShadeHalf = 12;
 
 struct Segment {
   std::string name, from, to;
@@ -49,7 +49,7 @@ std::vector<Segment> segments_of(const FigureChain& chain) {
     const std::size_t next = segments[(i + 1) % segments.size()].first;
     const std::size_t gap = (next + n - end) % n;
     if (gap > 0 && gap < n - segments[i].length + 1 && segments[i].length < n)
-      all.push_back({"between", segments[i].to, "", end, gap, std::nullopt, true});
+      all.push_back({"", segments[i].to, "", end, gap, std::nullopt, true});
   }
   return all;
 }
@@ -108,7 +108,8 @@ void Strip::shades(const Segment& segment, std::size_t from, std::size_t to, dou
           .size = 10.5,
           .classes = "soft"};
       const double half = half_size(label).x;
-      const double center = std::clamp((left + right) / 2, kInside + half, kSheetWidth - kInside - half);
+      const double center =
+          std::clamp((left + right) / 2, kInside + half, kSheetWidth - kInside - half);
       const std::array places{Place{{center, middle + kNameBelow}}};
       // What finds no room is said by the shade of the row before or after.
       sheet.labels.place(sheet.words, label, places);
@@ -149,11 +150,15 @@ void Strip::links(const Segment& segment, std::size_t from, std::size_t to, doub
 void Strip::ghost(const Segment& segment, std::size_t place, double middle) {
   const std::size_t link = (segment.first + segment.length) % size();
   const XY center{x(place) + (chain.belt ? 0 : kLength / 2), middle};
-  sheet.svg.path("hidden", Path()
-                               .move(center + XY{-0.5 * kLength, -0.36 * kLength})
-                               .line(center + XY{0.5 * kLength, -0.36 * kLength})
-                               .arc(0.36 * kLength, false, true, center + XY{0.5 * kLength, 0.36 * kLength})
-                               .line(center + XY{-0.5 * kLength, 0.36 * kLength}));
+  const double half = kLength / 2, up = (chain.belt ? 0.16 : 0.36) * kLength;
+  const double down = (chain.belt ? 0.1 : 0.36) * kLength;
+  Path outline;
+  outline.move(center + XY{-half, -up}).line(center + XY{half, -up});
+  if (chain.belt)
+    outline.move(center + XY{half, down});
+  else
+    outline.arc(up, false, true, center + XY{half, down});
+  sheet.svg.path("hidden", outline.line(center + XY{-half, down}));
   if (colors[link] >= sheet.colors.size()) return;
   sheet.words.open("g", "tag");
   write_tag(sheet.words, sheet.colors, colors[link], center - XY{0, kTagRoom - 3});
@@ -188,7 +193,7 @@ void Strip::row(const Segment& segment, std::size_t from, std::size_t to) {
 }
 
 void Strip::segment(const Segment& s) {
-  std::string name = s.is_gap ? "between the strands, at " + s.from : s.name;
+  std::string name = s.is_gap ? "the rest, from " + s.from + " on" : s.name;
   if (!s.is_gap && !s.from.empty()) name += ": " + s.from + " to " + s.to;
   const std::string unit = chain.belt ? " teeth" : " links";
   std::string count = std::to_string(s.count.value_or(static_cast<int>(s.length))) + unit;
@@ -204,6 +209,7 @@ void Strip::segment(const Segment& s) {
     if (i == 0) svg.text("t b", {kSheetWidth - kInside, y + 11}, 12.5, Anchor::end, count);
     y += 15;
   }
+  y += 5;
   for (std::size_t from = 0; from < s.length; from += kRow)
     row(s, from, std::min(s.length, from + kRow));
 }
@@ -226,7 +232,8 @@ void Strip::sum() {
                 : ", but the " + std::string(chain.belt ? "belt" : "chain") + " has " +
                       std::to_string(size()) + unit;
   for (const std::string& line : wrapped(words, (kSheetWidth - 2 * kInside) / 13, true)) {
-    sheet.words.text(fits ? "t b" : "t b error", {kSheetWidth - kInside, y + 8}, 13, Anchor::end, line);
+    sheet.words.text(fits ? "t b" : "t b error", {kSheetWidth - kInside, y + 8}, 13, Anchor::end,
+                     line);
     y += 18;
   }
 }
@@ -237,10 +244,17 @@ void write_strip(Sheet& sheet, const FigureChain& chain, double& y) {
   for (const FigureLinkMark& mark : chain.marked)
     strip.colors[mark.link % chain.pins.size()] = color_index(sheet.colors, mark.color);
   sheet.svg.open("g", "chain plates", Svg::attribute("data-chain", chain.name));
-  for (const std::string& line : wrapped(chain_words(chain), (kSheetWidth - 2 * kInside) / 15, true)) {
+  for (const std::string& line :
+       wrapped(chain_words(chain), (kSheetWidth - 2 * kInside - 170) / 15, true)) {
     sheet.words.text("t b", {kInside, strip.y}, 15, Anchor::start, line);
     strip.y += 18;
   }
+  // The way that the links run, over the end of the first strand.
+  const XY tip{kSheetWidth - kInside, y + 16};
+  sheet.words.text("t", tip - XY{44, 0}, 12, Anchor::end, "running direction");
+  sheet.words.line("medium", tip - XY{36, 0}, tip - XY{6, 0});
+  sheet.words.path("medium ink",
+                   Path().move(tip).line(tip - XY{9, 3}).line(tip - XY{9, -3}).close());
   strip.y -= 4;
   for (const Segment& segment : segments_of(chain)) strip.segment(segment);
   strip.sum();
@@ -264,8 +278,8 @@ std::string strands_svg(const Figure& figure, const DrawOptions& options) {
   texts.scale_words = "laid straight, not to scale";
   texts.scale_bar = false;
   texts.notes.insert(texts.notes.begin(),
-                     "numbers count in running direction, the first link of a strand is 1; shaded: "
-                     "on a sprocket; dashed: the next strand begins");
+                     "numbers count in running direction and begin at each mark; shaded: on a "
+                     "sprocket; dashed: the next strand begins");
   const double height = write_frame(sheet, texts, y);
   const std::string title = sane.title + ", strands laid straight";
   return document_head(sheet, height, title, described(sheet), "strands") + sheet.svg.markup() +

@@ -29,7 +29,12 @@ struct Frame {  // along the travel, across it
   XY base, along, across;
   [[nodiscard]] XY at(double x, double y) const { return base + along * x + across * y; }
   [[nodiscard]] Path rect(double x1, double x2, double half) const {
-    return Path().move(at(x1, -half)).line(at(x2, -half)).line(at(x2, half)).line(at(x1, half)).close();
+    return Path()
+        .move(at(x1, -half))
+        .line(at(x2, -half))
+        .line(at(x2, half))
+        .line(at(x1, half))
+        .close();
   }
 };
 
@@ -90,7 +95,8 @@ void write_tensioner(Sheet& sheet, const FigureTensioner& tensioner, double p) {
   }
   svg.path("thick light", f.rect(-body, 0, kBodyHalf * p));
   for (const double sign : {-1.0, 1.0})
-    svg.line("hidden", f.at(0, sign * kPlungerHalf * p), f.at(-0.75 * body, sign * kPlungerHalf * p));
+    svg.line("hidden", f.at(0, sign * kPlungerHalf * p),
+             f.at(-0.75 * body, sign * kPlungerHalf * p));
   svg.line("hidden", f.at(-0.75 * body, -kPlungerHalf * p), f.at(-0.75 * body, kPlungerHalf * p));
   svg.line("center", f.at(-body - p, 0), f.at(std::max(stroke, end) + 1.4 * p, 0));
   if (tensioner.extension) dimension(sheet, f, tensioner, p);

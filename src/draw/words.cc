@@ -13,6 +13,7 @@ std::string view_words(const Sheet& sheet) {
 
 std::string crank_words(CrankAngle crank) {
   const double degrees = in_crank_deg(crank);
+  if (!std::isfinite(degrees)) return "crank angle not known";
   const double tenths = std::round(degrees * 10) / 10;
   if (tenths == 0) return "crank at the marks";
   const int decimals = tenths == std::round(tenths) ? 0 : 1;
@@ -21,9 +22,13 @@ std::string crank_words(CrankAngle crank) {
 }
 
 std::string chain_words(const FigureChain& chain) {
-  std::string words = chain.name + ": " + std::to_string(chain.pins.size()) +
-                      (chain.belt ? " teeth" : " links");
-  if (chain.pitch.si() > 0) words += ", pitch " + number_text(in_mm(chain.pitch), 2) + " mm";
+  std::string words =
+      chain.name + ": " + std::to_string(chain.pins.size()) + (chain.belt ? " teeth" : " links");
+  if (chain.pitch.si() > 0) {
+    std::string pitch = number_text(in_mm(chain.pitch), 3);
+    if (pitch.ends_with('0')) pitch.pop_back();  // 8.00, but 9.525
+    words += ", pitch " + pitch + " mm";
+  }
   return words;
 }
 
@@ -39,7 +44,7 @@ FrameTexts frame_texts(const Sheet& sheet) {
   const Figure& figure = sheet.figure;
   FrameTexts texts;
   texts.title = figure.title;
-  texts.cells = {{"view", view_words(sheet)}, {"position", crank_words(figure.crank)}};
+  texts.rows = {{"view", view_words(sheet)}, {"position", crank_words(figure.crank)}};
   texts.invented = figure.invented;
   texts.scale_bar = figure.to_scale;
   for (const FigureChain& chain : figure.chains) texts.notes.push_back(chain_words(chain));
