@@ -222,7 +222,8 @@ void draw_chains(Sheet& sheet) {
 
 // One tag for each run of neighboring links of one color, outside of the loop where there is room.
 void draw_link_tags(Sheet& sheet) {
-  for (const FigureChain& chain : sheet.figure.chains) {
+  for (std::size_t c = 0; c < sheet.figure.chains.size(); ++c) {
+    const FigureChain& chain = sheet.figure.chains[c];
     const Row row = row_of(sheet, chain);
     const auto colors = colors_of(sheet, chain);
     const std::size_t n = row.pins.size(), none = sheet.colors.size();
@@ -242,7 +243,7 @@ void draw_link_tags(Sheet& sheet) {
       Svg& svg = sheet.words;
       svg.open("g", "tag", Svg::attribute("data-color", sheet.colors[colors[i]].name));
       svg.path("thin", Path().move(middle).line(*at));
-      write_tag(svg, sheet.colors, colors[i], *at);
+      write_tag(svg, sheet.colors, colors[i], *at, sheet.numbers.of_chain[c]);
       svg.close("g");
       sheet.labels.take({*at, kTagRadius, kTagRadius});
     }

@@ -87,10 +87,16 @@ std::string drive_svg(const Figure& figure, const DrawOptions& options) {
   const Figure sane = draw::sifted(figure);
   draw::Sheet sheet{.figure = sane, .options = options};
   sheet.colors = draw::link_colors(sane);
+  sheet.numbers = draw::chain_numbers(sane);
   const double top = draw::kFrame + 8 + (sane.invented ? draw::kBannerHeight : 0);
   const double bottom = draw::lay_out(sheet, top);
   draw::draw_all(sheet);
-  const double height = draw::write_frame(sheet, draw::frame_texts(sheet), bottom);
+  draw::FrameTexts texts = draw::frame_texts(sheet);
+  for (const FigureChain& chain : sane.chains) texts.notes.push_back(draw::chain_words(chain));
+  std::rotate(texts.notes.begin(),
+              texts.notes.end() - static_cast<std::ptrdiff_t>(sane.chains.size()),
+              texts.notes.end());
+  const double height = draw::write_frame(sheet, texts, bottom);
   const std::string title = sane.title + ", " + draw::view_words(sheet);
   return draw::document_head(sheet, height, title, draw::described(sheet), "drive") +
          sheet.svg.markup() + sheet.words.markup() + "</svg>\n";

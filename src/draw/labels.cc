@@ -11,7 +11,7 @@ namespace {
 
 constexpr double kLineHeight = 1.2;  // sizes
 constexpr double kAir = 2;           // units around a text
-constexpr double kLeaderFrom = 15;   // a nearer text needs no leader
+constexpr double kLeaderFrom = 22;   // a nearer text needs no leader
 
 // Half of what the box covers on an axis.
 double reach(const Box& box, XY axis) {

@@ -181,7 +181,8 @@ void number_links(Sheet& sheet) {
       for (const bool clear : {true, false})
         for (const double side : {-inward, inward}) {
           const XY out = normal * side;
-          const Place place{(a + b) * 0.5 + out * (0.64 * q) + XY{out.x * half.x, out.y * half.y}};
+          const double reach = std::abs(out.x) * half.x + std::abs(out.y) * half.y;
+          const Place place{(a + b) * 0.5 + out * (0.64 * q + reach)};
           const Box box{place.center, half.x - 1, half.y - 2};
           if (done || (!clear && !is_marked) || (clear && !sheet.labels.is_clear(box))) continue;
           done = sheet.labels.place(sheet.words, label, {&place, 1});

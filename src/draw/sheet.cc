@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <array>
+#include <set>
 
 #include "base/text.h"
 
@@ -59,6 +60,25 @@ std::size_t color_index(const std::vector<LinkColor>& colors, std::string_view n
   const auto found =
       std::find_if(colors.begin(), colors.end(), [&](const auto& c) { return c.name == name; });
   return static_cast<std::size_t>(found - colors.begin());
+}
+
+ChainNumbers chain_numbers(const Figure& figure) {
+  const auto& chains = figure.chains;
+  ChainNumbers numbers{std::vector<std::string>(chains.size()), ""};
+  if (chains.size() < 2) return numbers;
+  std::set<int> banks;
+  for (const FigureChain& chain : chains)
+    if (chain.bank) banks.insert(*chain.bank);
+  const bool by_bank = banks.size() == chains.size();
+  for (std::size_t i = 0; i < chains.size(); ++i)
+    numbers.of_chain[i] = std::to_string(by_bank ? *chains[i].bank : static_cast<int>(i) + 1);
+  numbers.note = "in a tag: letter of the color, number of the bank";
+  if (!by_bank) {
+    numbers.note = "in a tag: letter of the color, number of the chain:";
+    for (std::size_t i = 0; i < chains.size(); ++i)
+      numbers.note += (i == 0 ? " " : ", ") + numbers.of_chain[i] + " " + chains[i].name;
+  }
+  return numbers;
 }
 
 void Sheet::place(const Label& label, std::span<const Place> places) {

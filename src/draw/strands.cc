@@ -77,6 +77,7 @@ std::vector<std::size_t> engaged(const Figure& figure, const FigureChain& chain)
 struct Strip {  // one chain of the sheet
   Sheet& sheet;
   const FigureChain& chain;
+  const std::string& number;  // in its tags
   std::vector<std::size_t> on, colors;
   double y = 0;
 
@@ -161,7 +162,7 @@ void Strip::ghost(const Segment& segment, std::size_t place, double middle) {
   sheet.svg.path("hidden", outline.line(center + XY{-half, down}));
   if (colors[link] >= sheet.colors.size()) return;
   sheet.words.open("g", "tag");
-  write_tag(sheet.words, sheet.colors, colors[link], center - XY{0, kTagRoom - 3});
+  write_tag(sheet.words, sheet.colors, colors[link], center - XY{0, kTagRoom - 3}, number);
   sheet.words.close("g");
 }
 
@@ -178,7 +179,7 @@ void Strip::tags(const Segment& segment, std::size_t from, std::size_t to, doubl
     const XY tag = at - XY{0, kTagRoom - 3};
     sheet.words.open("g", "tag");
     sheet.words.line("thin", at, tag);
-    write_tag(sheet.words, sheet.colors, colors[link], tag);
+    write_tag(sheet.words, sheet.colors, colors[link], tag, number);
     sheet.words.close("g");
   }
 }
@@ -238,8 +239,10 @@ void Strip::sum() {
   }
 }
 
-void write_strip(Sheet& sheet, const FigureChain& chain, double& y) {
-  Strip strip{sheet, chain, engaged(sheet.figure, chain), {}, y + 16};
+void write_strip(Sheet& sheet, std::size_t index, double& y) {
+  const FigureChain& chain = sheet.figure.chains[index];
+  Strip strip{sheet, chain, sheet.numbers.of_chain[index], engaged(sheet.figure, chain),
+              {},    y + 16};
   strip.colors.assign(chain.pins.size(), sheet.colors.size());
   for (const FigureLinkMark& mark : chain.marked)
     strip.colors[mark.link % chain.pins.size()] = color_index(sheet.colors, mark.color);
@@ -270,12 +273,14 @@ std::string strands_svg(const Figure& figure, const DrawOptions& options) {
   const Figure sane = sifted(figure);
   Sheet sheet{.figure = sane, .options = options};
   sheet.colors = link_colors(sane);
+  sheet.numbers = chain_numbers(sane);
   sheet.labels = Labels({kInside - 2, 0}, {kSheetWidth - kInside + 2, HUGE_VAL});
   double y = kFrame + 8 + (sane.invented ? kBannerHeight : 0);
   sheet.svg.raw(link_shapes(kLength, options.paper));
-  for (const FigureChain& chain : sane.chains) write_strip(sheet, chain, y);
+  for (std::size_t i = 0; i < sane.chains.size(); ++i) write_strip(sheet, i, y);
   FrameTexts texts = frame_texts(sheet);
-  texts.scale_words = "laid straight, not to scale";
+  texts.rows.front().second = "chains laid straight, left to right";
+  texts.scale_words = "not to scale";
   texts.scale_bar = false;
   texts.notes.insert(texts.notes.begin(),
                      "numbers count in running direction and begin at each mark; shaded: on a "

@@ -47,7 +47,8 @@ FrameTexts frame_texts(const Sheet& sheet) {
   texts.rows = {{"view", view_words(sheet)}, {"position", crank_words(figure.crank)}};
   texts.invented = figure.invented;
   texts.scale_bar = figure.to_scale;
-  for (const FigureChain& chain : figure.chains) texts.notes.push_back(chain_words(chain));
+  if (!sheet.numbers.note.empty() && !sheet.colors.empty())
+    texts.notes.push_back(sheet.numbers.note);
   texts.notes.insert(texts.notes.end(), figure.notes.begin(), figure.notes.end());
   texts.caution = kCaution;
   return texts;
