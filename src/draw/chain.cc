@@ -4,7 +4,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <optional>
 
 #include "draw/parts.h"
 
@@ -15,7 +17,7 @@ namespace {
 constexpr double kOuterEnd = 0.36, kOuterWaist = 0.25;
 constexpr double kInnerEnd = 0.43, kInnerWaist = 0.31;
 constexpr double kPin = 0.15;
-constexpr double kBackOut = 0.16, kBackIn = 0.1;      // belt: band beside the pitch line
+constexpr double kBackOut = 0.16, kBackIn = 0.1;       // belt: band beside the pitch line
 constexpr double kToothTip = 0.34, kToothHalf = 0.26;  // belt: height and half width of a tooth
 
 // Two round ends and a waist, from (0, 0) to (length, 0).
@@ -109,6 +111,29 @@ void write_belt(Sheet& sheet, const FigureChain& chain, const Row& row) {
                     fmt::format(" class=\"marked c{}\"", colors[i]) + link_data(i));
 }
 
+// The nearest free place beside a marked link, outside of the loop before inside.
+std::optional<XY> tag_place(const Sheet& sheet, XY link, XY outward, double nearest) {
+  constexpr std::array kSlants{0.0, 0.6, -0.6, 1.0, -1.0, 1.3, -1.3};
+  // Over the drawing when there is no room beside it: a mark without its tag would be lost.
+  for (const bool clear : {true, false})
+    for (const double further : {0.0, 9.0, 20.0, 34.0, 55.0})
+      for (const double side : {1.0, -1.0})
+        for (const double slant : kSlants) {
+          const XY out = outward * side, along = right_of(out);
+          const XY at = link + (out * std::cos(slant) + along * std::sin(slant)) *
+                                   ((nearest + further) / std::cos(0.7 * slant));
+          const Box box{at, kTagRadius + 1, kTagRadius + 1};
+          const XY between = at - link;
+          const Box leader{(at + link) * 0.5, length(between) / 2, 1, unit(between)};
+          if (!sheet.labels.is_inside(box) || !sheet.labels.is_free(box)) continue;
+          if (clear && (!sheet.labels.is_free(leader) ||
+                        !sheet.labels.is_clear({at, kTagRadius - 1, kTagRadius - 1})))
+            continue;
+          return at;
+        }
+  return std::nullopt;
+}
+
 }  // namespace
 
 double link_length(const Sheet& sheet, const FigureChain& chain) {
@@ -140,12 +165,22 @@ std::string link_shapes(double q, Paper paper) {
   shape("outer", plate(q, kOuterEnd, kOuterWaist), true);
   const double half = kToothHalf * q, tip = kToothTip * q, foot = kBackIn * q * 0.5;
   shape("tooth",
-        Path().move({-half, foot}).line({-0.7 * half, tip}).line({0.7 * half, tip}).line({half, foot})
+        Path()
+            .move({-half, foot})
+            .line({-0.7 * half, tip})
+            .line({0.7 * half, tip})
+            .line({half, foot})
             .close(),
         false);
   shape("line",
-        Path().move({-half, -kBackOut * q}).line({-half, foot}).line({-0.7 * half, tip})
-            .line({0.7 * half, tip}).line({half, foot}).line({half, -kBackOut * q}).close(),
+        Path()
+            .move({-half, -kBackOut * q})
+            .line({-half, foot})
+            .line({-0.7 * half, tip})
+            .line({0.7 * half, tip})
+            .line({half, foot})
+            .line({half, -kBackOut * q})
+            .close(),
         false);
   svg.close("defs");
   return svg.markup();
@@ -187,7 +222,8 @@ void draw_chains(Sheet& sheet) {
 
 // One tag for each run of neighboring links of one color, outside of the loop where there is room.
 void draw_link_tags(Sheet& sheet) {
-  for (const FigureChain& chain : sheet.figure.chains) {
+  for (std::size_t c = 0; c < sheet.figure.chains.size(); ++c) {
+    const FigureChain& chain = sheet.figure.chains[c];
     const Row row = row_of(sheet, chain);
     const auto colors = colors_of(sheet, chain);
     const std::size_t n = row.pins.size(), none = sheet.colors.size();
@@ -198,23 +234,18 @@ void draw_link_tags(Sheet& sheet) {
       std::size_t run = 1;
       while (run < n && colors[(i + run) % n] == colors[i]) ++run;
       const XY first = chain.belt ? row.pin(i) : (row.pin(i) + row.pin(i + 1)) * 0.5;
-      const XY last = chain.belt ? row.pin(i + run - 1)
-                                 : (row.pin(i + run - 1) + row.pin(i + run)) * 0.5;
+      const XY last =
+          chain.belt ? row.pin(i + run - 1) : (row.pin(i + run - 1) + row.pin(i + run)) * 0.5;
       const XY middle = (first + last) * 0.5;
       const XY normal = right_of(unit(row.pin(i + run) - row.pin(i))) * outward;
-      for (const double away : {1.0, 1.8, 2.6, -1.4, -2.2, 3.6, 5.0}) {
-        const double gap = (std::abs(away) - 1) * 14 + 0.42 * q + kTagRadius + 4;
-        const XY at = middle + normal * (away > 0 ? gap : -gap);
-        const Box box{at, kTagRadius, kTagRadius};
-        if (!sheet.labels.is_inside(box) || !sheet.labels.is_free(box)) continue;
-        if (std::abs(away) < 3 && !sheet.labels.is_clear({at, kTagRadius - 1, kTagRadius - 1})) continue;
-        sheet.words.open("g", "tag", Svg::attribute("data-color", chain.marked.empty() ? "" : sheet.colors[colors[i]].name));
-        sheet.words.path("thin", Path().move(middle).line(at));
-        write_tag(sheet.words, sheet.colors, colors[i], at);
-        sheet.words.close("g");
-        sheet.labels.take(box);
-        break;
-      }
+      const auto at = tag_place(sheet, middle, normal, 0.42 * q + kTagRadius + 4);
+      if (!at) continue;
+      Svg& svg = sheet.words;
+      svg.open("g", "tag", Svg::attribute("data-color", sheet.colors[colors[i]].name));
+      svg.path("thin", Path().move(middle).line(*at));
+      write_tag(svg, sheet.colors, colors[i], *at, sheet.numbers.of_chain[c]);
+      svg.close("g");
+      sheet.labels.take({*at, kTagRadius, kTagRadius});
     }
   }
 }

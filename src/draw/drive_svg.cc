@@ -11,11 +11,7 @@ namespace draw {
 namespace {
 
 constexpr double kRoomBeside = 92, kRoomAbove = 66, kRoomBelow = 58;  // for texts
-constexpr double kMostHeight = 900, kLeastHeight = 260;
-constexpr std::string_view kCaution =
-    "Drawn from the definition, not from the engine. The engine maker's data come first; a drawing "
-    "is no leave to turn the engine.";
-
+constexpr double kMostHeight = 800, kLeastHeight = 260;
 struct Extent {
   double left = HUGE_VAL, right = -HUGE_VAL, bottom = HUGE_VAL, top = -HUGE_VAL;  // metres
   void take(Point p, double around) {
@@ -40,8 +36,9 @@ Extent extent_of(const Figure& figure) {
   for (const FigureTensioner& t : figure.tensioners) {
     const double back = std::max(4 * pitch, t.stroke.value_or(Length{}).si() + 2 * pitch);
     const XY along = clock_direction(t.points.si());
-    extent.take({t.base.x - Length::from_si(along.x * back), t.base.y + Length::from_si(along.y * back)},
-                2 * pitch);
+    extent.take(
+        {t.base.x - Length::from_si(along.x * back), t.base.y + Length::from_si(along.y * back)},
+        2 * pitch);
   }
   if (extent.left > extent.right) extent.take({}, 0.1);
   return extent;
@@ -63,53 +60,21 @@ double lay_out(Sheet& sheet, double top) {
   return bottom;
 }
 
-FrameTexts frame_texts(const Sheet& sheet) {
-  const Figure& figure = sheet.figure;
-  FrameTexts texts;
-  texts.title = figure.title;
-  texts.cells = {{"view", view_words(sheet)}, {"position", crank_words(figure.crank)}};
-  texts.invented = figure.invented;
-  texts.scale_bar = figure.to_scale;
-  for (const FigureChain& chain : figure.chains) texts.notes.push_back(chain_words(chain));
-  texts.notes.insert(texts.notes.end(), figure.notes.begin(), figure.notes.end());
-  texts.caution = kCaution;
-  return texts;
-}
-
-std::string described(const Sheet& sheet) {
-  const Figure& figure = sheet.figure;
-  std::string words = "Timing drive, " + view_words(sheet) + ", " + crank_words(figure.crank) +
-                      (figure.to_scale ? ", to scale." : ", schematic, not to scale.");
-  for (const FigureWheel& wheel : figure.wheels) {
-    words += " " + wheel.name + ": ";
-    words += wheel.teeth > 0 ? std::to_string(wheel.teeth) + " teeth" : "no teeth";
-    words += wheel.error ? ", " + *wheel.error + "." : ".";
-  }
-  for (const FigureChain& chain : figure.chains) {
-    words += " " + chain_words(chain);
-    for (const FigureStrand& strand : chain.strands)
-      if (strand.count)
-        words += ", " + strand.name + " from " + strand.from + " to " + strand.to + " " +
-                 std::to_string(*strand.count);
-    words += ".";
-  }
-  return words;
-}
-
 void draw_all(Sheet& sheet) {
-  draw_center_lines(sheet);
   draw_tensioners(sheet);
   draw_arcs(sheet);
   draw_wheels(sheet);
+  draw_center_lines(sheet);
   draw_chains(sheet);
   draw_casting_pointers(sheet);
   draw_errors(sheet);
+  draw_rotation(sheet);
   draw_link_tags(sheet);
-  name_rotation(sheet);
   name_errors(sheet);
-  name_banks(sheet);
-  name_wheels(sheet);
   name_strands(sheet);
+  name_banks(sheet);
+  name_rotation(sheet);
+  name_wheels(sheet);
   name_tensioners(sheet);
   name_arcs(sheet);
   if (sheet.options.link_numbers) number_links(sheet);
@@ -122,10 +87,16 @@ std::string drive_svg(const Figure& figure, const DrawOptions& options) {
   const Figure sane = draw::sifted(figure);
   draw::Sheet sheet{.figure = sane, .options = options};
   sheet.colors = draw::link_colors(sane);
+  sheet.numbers = draw::chain_numbers(sane);
   const double top = draw::kFrame + 8 + (sane.invented ? draw::kBannerHeight : 0);
   const double bottom = draw::lay_out(sheet, top);
   draw::draw_all(sheet);
-  const double height = draw::write_frame(sheet, draw::frame_texts(sheet), bottom);
+  draw::FrameTexts texts = draw::frame_texts(sheet);
+  for (const FigureChain& chain : sane.chains) texts.notes.push_back(draw::chain_words(chain));
+  std::rotate(texts.notes.begin(),
+              texts.notes.end() - static_cast<std::ptrdiff_t>(sane.chains.size()),
+              texts.notes.end());
+  const double height = draw::write_frame(sheet, texts, bottom);
   const std::string title = sane.title + ", " + draw::view_words(sheet);
   return draw::document_head(sheet, height, title, draw::described(sheet), "drive") +
          sheet.svg.markup() + sheet.words.markup() + "</svg>\n";

@@ -1,4 +1,358 @@
 // SPDX-License-Identifier: Apache-2.0
+// The drawings are read back with an XML parser that is not ours (Boost.PropertyTree).
 #include "draw/drive_svg.h"
 
+#include <gmock/gmock.h>
 #include <gtest/gtest.h>
+
+#include <boost/property_tree/ptree.hpp>
+#include <boost/property_tree/xml_parser.hpp>
+#include <cmath>
+#include <functional>
+#include <limits>
+#include <set>
+#include <sstream>
+
+#include "draw/labels.h"
+#include "draw/svg.h"
+#include "draw/test_figures.h"
+
+namespace tautmark {
+namespace {
+
+using boost::property_tree::ptree;
+using testing::HasSubstr;
+using testing::Not;
+
+ptree parsed(const std::string& svg) {
+  std::istringstream in(svg);
+  ptree tree;
+  boost::property_tree::read_xml(in, tree);
+  return tree;
+}
+
+using Visit = std::function<void(const std::string& name, const ptree& element)>;
+void walk(const ptree& tree, const Visit& visit) {
+  for (const auto& [name, child] : tree) {
+    if (name == "<xmlattr>" || name == "<xmlcomment>") continue;
+    visit(name, child);
+    walk(child, visit);
+  }
+}
+
+std::string attribute(const ptree& element, const std::string& name) {
+  return element.get("<xmlattr>." + name, "");
+}
+
+struct Transform {
+  double x = 0, y = 0, degrees = 0;
+};
+Transform transform_of(const ptree& element) {
+  Transform t;
+  const std::string text = attribute(element, "transform");
+  if (std::sscanf(text.c_str(), "translate(%lf %lf)rotate(%lf)", &t.x, &t.y, &t.degrees) < 1)
+    std::sscanf(text.c_str(), "rotate(%lf)", &t.degrees);
+  return t;
+}
+
+struct Text {
+  std::string words;
+  draw::Box box;
+};
+void add_texts(const ptree& tree, const Transform& outer, std::vector<Text>& texts) {
+  const auto to_sheet = [](const Transform& t, draw::XY p) {
+    const double c = std::cos(t.degrees * draw::kPi / 180),
+                 s = std::sin(t.degrees * draw::kPi / 180);
+    return draw::XY{t.x + c * p.x - s * p.y, t.y + s * p.x + c * p.y};
+  };
+  for (const auto& [name, element] : tree) {
+    if (name == "<xmlattr>") continue;
+    const Transform own = transform_of(element);
+    const draw::XY at = to_sheet(outer, {own.x, own.y});
+    const Transform t{at.x, at.y, outer.degrees + own.degrees};
+    add_texts(element, t, texts);
+    if (name != "text" || element.data().empty()) continue;
+    const double size = std::stod(attribute(element, "font-size"));
+    const bool bold = attribute(element, "class").find(" b") != std::string::npos;
+    // The width that placing assumes is generous; most faces are narrower.
+    const double width = draw::text_width(element.data(), bold) * size;
+    const std::string anchor = attribute(element, "text-anchor");
+    const double shift = anchor.empty() ? width / 2 : anchor == "end" ? -width / 2 : 0;
+    const draw::XY middle{element.get("<xmlattr>.x", 0.0) + shift,
+                          element.get("<xmlattr>.y", 0.0) - 0.36 * size};
+    const draw::XY center = to_sheet(t, middle);
+    const draw::XY along = to_sheet(t, middle + draw::XY{1, 0}) - center;
+    texts.push_back({element.data(), {center, width / 2, 0.45 * size, along}});
+  }
+}
+
+std::vector<Text> texts_of(const ptree& tree) {
+  std::vector<Text> texts;
+  add_texts(tree, {}, texts);
+  return texts;
+}
+
+std::map<std::string, Figure> all_figures() {
+  return {{"v", draw_test::v_engine()},
+          {"inline", draw_test::inline_engine()},
+          {"schematic", draw_test::schematic()},
+          {"belt", draw_test::belt_engine()}};
+}
+
+std::vector<DrawOptions> all_options() {
+  std::vector<DrawOptions> all;
+  for (const Paper paper : {Paper::screen, Paper::dark, Paper::print})
+    for (const bool mirrored : {false, true})
+      all.push_back({.paper = paper, .mirrored = mirrored, .link_numbers = mirrored});
+  return all;
+}
+
+void for_all(const std::function<void(const std::string& svg, const Figure& figure)>& check) {
+  for (const auto& [name, figure] : all_figures())
+    for (const DrawOptions& options : all_options()) {
+      SCOPED_TRACE(name + (options.mirrored ? ", mirrored" : "") + ", paper " +
+                   std::to_string(static_cast<int>(options.paper)));
+      check(drive_svg(figure, options), figure);
+      check(strands_svg(figure, options), figure);
+    }
+}
+
+void expect_texts_apart_and_on_the_sheet(const std::string& svg) {
+  const ptree tree = parsed(svg);
+  double width = 0, height = 0;
+  std::sscanf(attribute(tree.get_child("svg"), "viewBox").c_str(), "0 0 %lf %lf", &width, &height);
+  ASSERT_GT(height, 100);
+  const auto texts = texts_of(tree);
+  for (std::size_t i = 0; i < texts.size(); ++i) {
+    const draw::Box& box = texts[i].box;
+    const double x =
+        box.half_width * std::abs(box.along.x) + box.half_height * std::abs(box.along.y);
+    const double y =
+        box.half_width * std::abs(box.along.y) + box.half_height * std::abs(box.along.x);
+    EXPECT_TRUE(box.center.x - x >= 0 && box.center.x + x <= width && box.center.y - y >= 0 &&
+                box.center.y + y <= height)
+        << texts[i].words << " leaves the sheet";
+    for (std::size_t j = 0; j < i; ++j)
+      EXPECT_FALSE(draw::overlap(box, texts[j].box)) << texts[i].words << " on " << texts[j].words;
+  }
+}
+
+TEST(Drawing, IsWellFormedSmallAndReadable) {
+  for_all([](const std::string& svg, const Figure& figure) {
+    const ptree tree = parsed(svg);
+    const ptree& root = tree.get_child("svg");
+    EXPECT_EQ(attribute(root, "role"), "img");
+    EXPECT_THAT(root.get<std::string>("title"), HasSubstr(figure.title));
+    EXPECT_GT(root.get<std::string>("desc").size(), 40U);
+    EXPECT_LT(svg.size(), 100'000U);  // the limit is 250 kB for a V engine
+  });
+}
+
+TEST(Drawing, TextsStandApartAndOnTheSheet) {
+  for_all([](const std::string& svg, const Figure&) { expect_texts_apart_and_on_the_sheet(svg); });
+}
+
+TEST(Drawing, ShowsEveryLinkOnce) {
+  for_all([](const std::string& svg, const Figure& figure) {
+    std::map<std::string, std::multiset<std::size_t>> links;
+    walk(parsed(svg), [&](const std::string&, const ptree& element) {
+      const std::string chain = attribute(element, "data-chain");
+      if (chain.empty()) return;
+      walk(element, [&](const std::string& name, const ptree& use) {
+        if (name == "use") links[chain].insert(std::stoul(attribute(use, "data-link")));
+      });
+    });
+    // A marked tooth of a belt laid straight is drawn, and drawn over.
+    for (const FigureChain& chain : figure.chains) {
+      const std::set<std::size_t> once(links[chain.name].begin(), links[chain.name].end());
+      EXPECT_EQ(once.size(), chain.pins.size()) << chain.name;
+      EXPECT_EQ(*once.rbegin(), chain.pins.size() - 1);
+      if (!chain.belt) {
+        EXPECT_EQ(links[chain.name].size(), chain.pins.size()) << chain.name;
+      }
+    }
+  });
+}
+
+// Every link stands where its pins stand: checked against the figure with the scale and origin
+// that the drawing states for whoever turns it.
+TEST(Drawing, PlacesLinksByStatedScaleAndOriginMirroredToo) {
+  for (const bool mirrored : {false, true}) {
+    const Figure figure = draw_test::v_engine();
+    const ptree tree = parsed(drive_svg(figure, {.mirrored = mirrored}));
+    const ptree& root = tree.get_child("svg");
+    const double scale = std::stod(attribute(root, "data-units-per-mm"));
+    const double x0 = std::stod(attribute(root, "data-origin-x"));
+    const double y0 = std::stod(attribute(root, "data-origin-y"));
+    EXPECT_EQ(attribute(root, "data-mirrored"), mirrored ? "true" : "false");
+    int seen = 0;
+    walk(tree, [&](const std::string&, const ptree& group) {
+      if (attribute(group, "data-chain") != "bank 2 chain") return;
+      walk(group, [&](const std::string&, const ptree& use) {
+        const Point pin = figure.chains[1].pins[std::stoul(attribute(use, "data-link"))];
+        const Transform t = transform_of(use);
+        EXPECT_NEAR(t.x, x0 + (mirrored ? -1 : 1) * in_mm(pin.x) * scale, 2.0);
+        EXPECT_NEAR(t.y, y0 - in_mm(pin.y) * scale, 2.0);
+        ++seen;
+      });
+    });
+    EXPECT_EQ(seen, 124);
+  }
+}
+
+TEST(Drawing, MirrorsPositionsAndTurnsButNoWords) {
+  const Figure figure = draw_test::v_engine();
+  const auto wheels = [&](bool mirrored) {
+    std::map<std::string, std::pair<Transform, Transform>> found;
+    walk(parsed(drive_svg(figure, {.mirrored = mirrored})),
+         [&](const std::string& name, const ptree& element) {
+           if (name != "g" || attribute(element, "class") != "wheel") return;
+           found[attribute(element, "data-wheel")] = {transform_of(element),
+                                                      transform_of(element.get_child("g"))};
+         });
+    return found;
+  };
+  const auto front = wheels(false), back = wheels(true);
+  ASSERT_EQ(front.size(), 3U);
+  const double middle = front.at("crankshaft").first.x + back.at("crankshaft").first.x;
+  for (const auto& [name, at] : front) {
+    EXPECT_NEAR(at.first.x + back.at(name).first.x, middle, 0.02) << name;
+    EXPECT_NEAR(at.first.y, back.at(name).first.y, 0.02) << name;
+    EXPECT_NEAR(at.second.degrees, -back.at(name).second.degrees, 0.02) << name;
+  }
+  // Bank 1 leans left seen from the front.
+  EXPECT_LT(front.at("bank 1 / camshaft").first.x, front.at("crankshaft").first.x);
+  EXPECT_GT(back.at("bank 1 / camshaft").first.x, back.at("crankshaft").first.x);
+  const std::string mirrored = drive_svg(figure, {.mirrored = true});
+  EXPECT_THAT(mirrored, HasSubstr("seen from the flywheel end"));
+  EXPECT_THAT(mirrored, HasSubstr("data-clockwise=\"false\""));
+  EXPECT_THAT(mirrored, Not(HasSubstr("scale(")));
+  EXPECT_THAT(drive_svg(figure), HasSubstr("data-clockwise=\"true\""));
+}
+
+TEST(Drawing, SaysWhatMustBeSaid) {
+  const std::string v = drive_svg(draw_test::v_engine());
+  for (const char* words :
+       {"INVENTED ENGINE, NOT FOR REAL WORK", "seen from the front", "crank 35° after the marks",
+        "6.4 of 15 mm", "9.5 of 15 mm", "groove 0.6 mm", "copper link", "blue link",
+        "slack strand, 61 links", "tight strand, 63 links", "running direction", "100 mm"})
+    EXPECT_THAT(v, HasSubstr(words));
+  const std::string s = drive_svg(draw_test::schematic());
+  EXPECT_THAT(s, HasSubstr("schematic, not to scale"));
+  EXPECT_THAT(s, HasSubstr("crank 12.5° before the marks"));
+  EXPECT_THAT(s, Not(HasSubstr("INVENTED")));
+  EXPECT_THAT(drive_svg(draw_test::belt_engine()), HasSubstr("108 teeth, pitch 9.525 mm"));
+}
+
+TEST(Drawing, DrawsTheErrorFromWhereTheMarkShouldBeAndOnlyThen) {
+  Figure figure = draw_test::v_engine();
+  EXPECT_THAT(drive_svg(figure), HasSubstr("class=\"error-dimension\""));
+  for (FigureWheel& wheel : figure.wheels) wheel.error.reset();
+  EXPECT_THAT(drive_svg(figure), Not(HasSubstr("class=\"error")));
+}
+
+TEST(Drawing, IsTheSameEveryTime) {
+  EXPECT_EQ(drive_svg(draw_test::v_engine()), drive_svg(draw_test::v_engine()));
+  EXPECT_EQ(strands_svg(draw_test::v_engine()), strands_svg(draw_test::v_engine()));
+}
+
+TEST(Drawing, EscapesEveryName) {
+  Figure figure = draw_test::inline_engine();
+  const std::string bad = "<b a=\"1\">&'\x01\xff</b>";
+  figure.title = figure.chains[0].name = figure.arcs[0].name = figure.tensioners[0].name = bad;
+  figure.chains[0].marked[0].color = bad;
+  figure.chains[0].strands[0].name = figure.chains[0].strands[0].from = bad;
+  for (FigureWheel& wheel : figure.wheels) wheel.name = wheel.label = bad;
+  figure.notes = {bad};
+  figure.banks = {{1, bad}};
+  figure.wheels[1].error = bad;
+  figure.wheels[1].mark->sign = "<";
+  for (const std::string& svg : {drive_svg(figure), strands_svg(figure)}) {
+    EXPECT_NO_THROW(parsed(svg));
+    EXPECT_THAT(svg, Not(HasSubstr("<b")));
+    EXPECT_THAT(svg, Not(HasSubstr("\x01")));
+    EXPECT_THAT(svg, HasSubstr("&lt;b"));
+  }
+}
+
+TEST(Drawing, LongNamesStayApartAndOnTheSheet) {
+  Figure figure = draw_test::v_engine();
+  const std::string some = " of the second cylinder head on the side of the exhaust manifold";
+  figure.title += some + some + some;
+  for (FigureWheel& wheel : figure.wheels) wheel.label += some;
+  for (FigureArc& arc : figure.arcs) arc.name += some;
+  for (FigureTensioner& tensioner : figure.tensioners) tensioner.name += some;
+  for (FigureChain& chain : figure.chains) {
+    chain.name += some + some;
+    for (FigureStrand& strand : chain.strands) strand.from += some + some;
+    for (FigureLinkMark& mark : chain.marked) mark.color += some;
+  }
+  for (auto& [number, words] : figure.banks) words += some;
+  figure.notes.push_back(std::string(400, 'W'));
+  figure.wheels[2].error = *figure.wheels[2].error + some;
+  for (const DrawOptions& options : all_options()) {
+    expect_texts_apart_and_on_the_sheet(drive_svg(figure, options));
+    expect_texts_apart_and_on_the_sheet(strands_svg(figure, options));
+  }
+}
+
+TEST(Drawing, LeavesOutWhatHasNoPlaceAndSaysSo) {
+  constexpr double kNan = std::numeric_limits<double>::quiet_NaN();
+  constexpr double kInfinity = std::numeric_limits<double>::infinity();
+  for (const double bad : {kNan, kInfinity, -kInfinity}) {
+    Figure figure = draw_test::v_engine();
+    figure.wheels[1].center.x = mm(bad);
+    figure.arcs[0].radius = mm(bad);
+    figure.tensioners[0].extension = mm(bad);
+    figure.chains[0].pins[7].y = mm(bad);
+    figure.crank = crank_deg(bad);
+    for (const std::string& svg : {drive_svg(figure), strands_svg(figure)}) {
+      EXPECT_NO_THROW(parsed(svg));
+      EXPECT_THAT(svg, Not(testing::ContainsRegex("[ \"(-](nan|inf)")));
+      EXPECT_THAT(svg, HasSubstr("not drawn, its place or size is not known: bank 1 / camshaft"));
+      EXPECT_THAT(svg, HasSubstr("crank angle not known"));
+      EXPECT_THAT(svg, Not(HasSubstr("crank at the marks")));
+    }
+  }
+}
+
+TEST(Drawing, OfNothingIsASheetWithATitle) {
+  const Figure figure{.title = "nothing yet"};
+  for (const std::string& svg : {drive_svg(figure), strands_svg(figure)}) {
+    EXPECT_NO_THROW(parsed(svg));
+    EXPECT_THAT(svg, HasSubstr("nothing yet"));
+  }
+}
+
+TEST(Strands, CountFromEachMarkAndSumUp) {
+  const std::string v = strands_svg(draw_test::v_engine());
+  EXPECT_THAT(v, HasSubstr("61 + 63 = 124 links, the whole chain"));
+  Figure miscounted = draw_test::v_engine();
+  miscounted.chains[0].strands[0].count = 60;
+  const std::string wrong = strands_svg(miscounted);
+  EXPECT_THAT(wrong, HasSubstr("60 + 63 = 123, but the chain has 124 links"));
+  EXPECT_THAT(wrong, HasSubstr("60 links, drawn 61"));
+}
+
+TEST(SvgNumbers, HaveTwoDecimalsAndNoExponent) {
+  EXPECT_EQ(draw::number(0), "0");
+  EXPECT_EQ(draw::number(-0.001), "0");
+  EXPECT_EQ(draw::number(12.5), "12.5");
+  EXPECT_EQ(draw::number(-0.256), "-0.26");
+  EXPECT_EQ(draw::number(1234567.891), "1234567.89");
+  EXPECT_EQ(draw::number(std::numeric_limits<double>::quiet_NaN()), "0");
+  EXPECT_EQ(draw::number(1e300), "0");
+}
+
+TEST(Boxes, OverlapOnlyWhenNoLineParts) {
+  const draw::XY slanted{std::sqrt(0.5), std::sqrt(0.5)};
+  const draw::Box flat{{0, 0}, 10, 1};
+  EXPECT_TRUE(draw::overlap(flat, {{9, 0}, 5, 5}));
+  EXPECT_FALSE(draw::overlap(flat, {{0, 7}, 5, 5}));
+  // Closed form: the corner of a unit square turned by 45° reaches sqrt(2) from its center.
+  EXPECT_TRUE(draw::overlap(flat, {{0, 1 + std::sqrt(2) - 0.01}, 1, 1, slanted}));
+  EXPECT_FALSE(draw::overlap(flat, {{0, 1 + std::sqrt(2) + 0.01}, 1, 1, slanted}));
+}
+
+}  // namespace
+}  // namespace tautmark

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // Everything that a drawing of a drive shows, as plain geometry: what stands where, at one crank
-// angle. Made from a drive by figure_of (figure_of_drive.h); drawn by draw_figure (drive_svg.h).
+// angle. Made from a drive by figure_of (figure_of_drive.h); drawn by drive_svg and strands_svg.
 //
 // Frame: seen from the front, millimetres as Length, x to the right, y up, crankshaft at (0, 0).
 // Clock angles are degrees clockwise from straight up, seen from the front; a mirrored drawing is
@@ -46,7 +46,7 @@ struct FigureArc {  // guide or arm shoe, the face that the chain runs on
   Point center{};
   Length radius{};       // of the pin line
   Angle from{}, to{};    // clock angles, clockwise from `from`
-  bool outside = false;  // the chain's back runs on it: the body lies on the far side of the face
+  bool outside = false;  // the chain's back runs on it: the center lies outside of the loop
   bool touched = true;
   std::optional<Point> pivot{};  // an arm
   std::optional<Length> worn{};  // depth of its groove
@@ -63,10 +63,13 @@ struct FigureTensioner {
 };
 
 struct FigureStrand {
-  std::string name{};                       // "tight strand", "slack strand", "top strand"
-  std::size_t first_pin = 0, last_pin = 0;  // of the row of pins, in travel direction
-  std::string from, to;                     // wheels' names
-  std::optional<int> count{};               // links between the marks, pitches
+  std::string name{};  // "tight strand", "slack strand", "top strand"
+  // Of the row of pins, in travel direction: it holds the links first_pin .. last_pin - 1, the
+  // row being closed. From mark to mark the strands fill the row and strands_svg numbers each from
+  // its mark; what lies between strands that do not meet is drawn as "the rest".
+  std::size_t first_pin = 0, last_pin = 0;
+  std::string from{}, to{};    // wheels' names
+  std::optional<int> count{};  // links between the marks, pitches
 };
 
 struct FigureLinkMark {
@@ -95,8 +98,9 @@ struct Figure {
   std::vector<FigureArc> arcs{};
   std::vector<FigureTensioner> tensioners{};
   std::vector<FigureChain> chains{};
-  std::vector<std::string> notes{};                // printed under the drawing
-  std::vector<std::pair<int, std::string>> banks;  // number, words: "bank 1: right, seen from ..."
+  std::vector<std::string> notes{};  // printed under the drawing
+  std::vector<std::pair<int, std::string>>
+      banks{};  // number, words: "bank 1: right, seen from ..."
 };
 
 }  // namespace tautmark

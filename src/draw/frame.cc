@@ -1,19 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
 // Frame, banner, notes and title block.
-#include <fmt/format.h>
-
 #include <algorithm>
-#include <array>
-#include <cmath>
 
-#include "base/quantity_text.h"
 #include "draw/sheet.h"
 
 namespace tautmark::draw {
 namespace {
 
-constexpr double kBlockWidth = 342, kNotesWidth = 378;
-constexpr double kCellHeight = 34, kTitleLine = 21, kTitleSize = 17, kCaption = 10, kWords = 12.5;
+constexpr double kBlockWidth = 342, kNotesWidth = 414;
+constexpr double kRow = 25, kWordsAt = 76, kTitleLine = 21, kTitleSize = 17, kCaption = 11,
+                 kWords = 13;
 constexpr double kNoteSize = 11.5, kNoteLine = 15.5;
 
 void banner(Svg& svg) {
@@ -43,30 +39,28 @@ double title_block(Sheet& sheet, const FrameTexts& texts, XY corner, double leas
   Svg& svg = sheet.words;
   const auto title = wrapped(texts.title, (kBlockWidth - 20) / kTitleSize, true);
   const double title_height = 14 + kTitleLine * static_cast<double>(title.size());
-  const auto rows = static_cast<double>((texts.cells.size() + 1) / 2 + 1);
-  const double height = std::max(title_height + rows * kCellHeight, least_height);
+  const double rows = kRow * static_cast<double>(texts.rows.size() + 1);
+  const double height = std::max(title_height + rows, least_height);
   svg.rect("thick", corner, kBlockWidth, height);
-  for (std::size_t i = 0; i < title.size(); ++i)
-    svg.text("t b", corner + XY{10, 7 + kTitleLine * (static_cast<double>(i) + 0.5)}, kTitleSize,
-             Anchor::start, title[i]);
-  double y = corner.y + height - rows * kCellHeight;
-  const auto caption = [&](XY at, std::string_view words) {
-    svg.text("t soft", at + XY{10, 9}, kCaption, Anchor::start, words);
-  };
-  for (std::size_t i = 0; i < texts.cells.size(); ++i) {
-    const XY at{corner.x + (i % 2 == 0 ? 0 : kBlockWidth / 2), y};
-    if (i % 2 == 0) svg.line("thin", at, at + XY{kBlockWidth, 0});
-    if (i % 2 == 1) svg.line("thin", at, at + XY{0, kCellHeight});
-    caption(at, texts.cells[i].first);
-    svg.text("t b", at + XY{10, 23}, kWords, Anchor::start, texts.cells[i].second);
-    if (i % 2 == 1 || i + 1 == texts.cells.size()) y += kCellHeight;
+  double y = corner.y + (height - rows - title_height) / 2 + 7 + kTitleLine / 2;
+  for (const std::string& line : title) {
+    svg.text("t b", {corner.x + 10, y}, kTitleSize, Anchor::start, line);
+    y += kTitleLine;
   }
-  svg.line("thin", {corner.x, y}, {corner.x + kBlockWidth, y});
-  caption({corner.x, y}, "scale");
+  y = corner.y + height - rows;
+  const auto row = [&](std::string_view caption, std::string_view words) {
+    svg.line("thin", {corner.x, y}, {corner.x + kBlockWidth, y});
+    svg.text("t soft", {corner.x + 10, y + kRow / 2}, kCaption, Anchor::start, caption);
+    svg.text("t b", {corner.x + kWordsAt, y + kRow / 2}, kWords, Anchor::start, words);
+    y += kRow;
+  };
+  for (const auto& [caption, words] : texts.rows) row(caption, words);
+  row("scale", texts.scale_bar ? "" : texts.scale_words);
   if (texts.scale_bar)
-    scale_bar(svg, {corner.x + 10, y + 20}, kBlockWidth - 100, sheet.scale / 1000);
-  else
-    svg.text("t b", {corner.x + 10, y + 23}, kWords, Anchor::start, "schematic, not to scale");
+    scale_bar(svg, {corner.x + kWordsAt, y - kRow / 2 - 2}, kBlockWidth - kWordsAt - 70,
+              sheet.scale / 1000);
+  svg.line("thin", {corner.x + kWordsAt - 10, corner.y + height - rows},
+           {corner.x + kWordsAt - 10, corner.y + height});
   return height;
 }
 
@@ -74,9 +68,12 @@ double title_block(Sheet& sheet, const FrameTexts& texts, XY corner, double leas
 double notes(Sheet& sheet, const FrameTexts& texts, XY at) {
   Svg& svg = sheet.words;
   double x = at.x;
+  const auto& chains = sheet.figure.chains;
+  const bool belts_only = std::all_of(chains.begin(), chains.end(), [](auto& c) { return c.belt; });
   for (std::size_t i = 0; i < sheet.colors.size(); ++i) {
     const auto words = wrapped(sheet.colors[i].name, 20);
-    const std::string name = (words.empty() ? std::string("marked") : words.front()) + " link";
+    const std::string name =
+        (words.empty() ? std::string("marked") : words.front()) + (belts_only ? " mark" : " link");
     const double width = 2 * kTagRadius + 8 + text_width(name) * kNoteSize + 16;
     if (x > at.x && x + width > at.x + kNotesWidth) {
       x = at.x;
@@ -117,26 +114,6 @@ double write_frame(Sheet& sheet, const FrameTexts& texts, double drawing_bottom)
   svg.rect("thick", {kFrame, kFrame}, kSheetWidth - 2 * kFrame, bottom - kFrame);
   svg.close("g");
   return bottom + kFrame;
-}
-
-std::string view_words(const Sheet& sheet) {
-  return sheet.options.mirrored ? "seen from the flywheel end" : "seen from the front";
-}
-
-std::string crank_words(CrankAngle crank) {
-  const double degrees = in_crank_deg(crank);
-  const double tenths = std::round(degrees * 10) / 10;
-  if (tenths == 0) return "crank at the marks";
-  const int decimals = tenths == std::round(tenths) ? 0 : 1;
-  return "crank " + number_text(std::abs(tenths), decimals) + "° " +
-         (tenths > 0 ? "after" : "before") + " the marks";
-}
-
-std::string chain_words(const FigureChain& chain) {
-  std::string words = chain.name + ": " + std::to_string(chain.pins.size()) +
-                      (chain.belt ? " teeth" : " links");
-  if (chain.pitch.si() > 0) words += ", pitch " + number_text(in_mm(chain.pitch), 2) + " mm";
-  return words;
 }
 
 }  // namespace tautmark::draw

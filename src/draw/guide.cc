@@ -11,7 +11,7 @@ namespace {
 
 // In pitches, measured from the pin line towards the center.
 constexpr double kFace = 0.46, kLiner = 0.34, kBody = 0.95, kBoss = 0.85;
-constexpr double kRunOut = 0.9;  // the face goes on beyond the part that the chain touches
+constexpr double kRunOut = 2.2;  // the face goes on beyond the part that the chain touches
 
 struct Band {
   XY center;
@@ -27,6 +27,31 @@ double pitch_units(const Sheet& sheet) {
   return sheet.figure.chains.empty() ? 10 : sheet.units(sheet.figure.chains.front().pitch);
 }
 
+double clock_of(Point center, Point p) {
+  return std::atan2((p.x - center.x).si(), (p.y - center.y).si());
+}
+
+// An arm is longer than what the chain touches: from beside its pivot to behind the plunger's pad.
+void reach_pivot_and_pad(const Sheet& sheet, const FigureArc& arc, double& from, double& to) {
+  constexpr double kMostReach = 1.2;  // radians; farther off it belongs to another arm
+  const double middle = (from + to) / 2;
+  const auto reach = [&](Point p, double margin) {
+    const double off = std::remainder(clock_of(arc.center, p) - middle, 2 * kPi);
+    if (std::abs(off) > kMostReach) return;
+    from = std::min(from, middle + off - margin);
+    to = std::max(to, middle + off + margin);
+  };
+  // The liner ends before the boss.
+  reach(*arc.pivot, -1.2 * kBoss * pitch_units(sheet) / sheet.units(arc.radius));
+  for (const FigureTensioner& tensioner : sheet.figure.tensioners) {
+    if (!tensioner.pad || !tensioner.pad_radius) continue;
+    const double away =
+        std::hypot((tensioner.pad->x - arc.center.x).si(), (tensioner.pad->y - arc.center.y).si());
+    if (std::abs(away / arc.radius.si() - 1) < 0.25)
+      reach(*tensioner.pad, *tensioner.pad_radius / arc.radius);
+  }
+}
+
 Band band_of(const Sheet& sheet, const FigureArc& arc) {
   const double p = pitch_units(sheet), r = sheet.units(arc.radius);
   const double face = std::max(r - kFace * p, 0.2 * r);
@@ -34,13 +59,18 @@ Band band_of(const Sheet& sheet, const FigureArc& arc) {
   if (span < 0) span += 2 * kPi;
   const double run_out = std::min(kRunOut * p / std::max(r, p), (2 * kPi - span) / 3);
   double from = arc.from.si() - run_out, to = arc.from.si() + span + run_out;
+  if (arc.pivot) reach_pivot_and_pad(sheet, arc, from, to);
   if (sheet.options.mirrored) {
     std::swap(from, to);
     from = -from;
     to = -to;
   }
-  return {sheet.at(arc.center), face, std::max(face - kLiner * p, 0.5 * face),
-          std::max(face - (kLiner + kBody) * p, 0.2 * face), from, to};
+  return {sheet.at(arc.center),
+          face,
+          std::max(face - kLiner * p, 0.5 * face),
+          std::max(face - (kLiner + kBody) * p, 0.2 * face),
+          from,
+          to};
 }
 
 Path sector(const Band& band, double outer, double inner) {
@@ -88,11 +118,13 @@ void write_arm(Sheet& sheet, const FigureArc& arc, const Band& band) {
   svg.line("center", pivot - XY{1.8 * boss, 0}, pivot + XY{1.8 * boss, 0});
   svg.line("center", pivot - XY{0, 1.8 * boss}, pivot + XY{0, 1.8 * boss});
   sheet.labels.keep_clear(pivot, 1.3 * boss);
-  const double near = length(band.at(band.to, band.back) - pivot) <
-                              length(band.at(band.from, band.back) - pivot)
-                          ? band.to
-                          : band.from;
-  sheet.labels.keep_clear_line(pivot, band.at(near, band.liner), boss);
+  // The body between face and back.
+  for (const double part : {0.1, 0.22, 0.34, 0.46, 0.58, 0.7, 0.82, 0.94}) {
+    const XY face = band.at(band.from + part * (band.to - band.from), band.face);
+    const XY ends =
+        band.at(band.from, band.liner) * (1 - part) + band.at(band.to, band.liner) * part;
+    sheet.labels.keep_clear_line(face, ends + (ends - face) * 0.3, 0.8 * p);
+  }
 }
 
 void write_arc(Sheet& sheet, const FigureArc& arc) {
@@ -131,12 +163,13 @@ void name_arcs(Sheet& sheet) {
     std::vector<Place> places;
     for (const double part : {0.5, 0.3, 0.7, 0.15, 0.85}) {
       const double angle = band.from + part * (band.to - band.from);
-      const auto around = places_around(band.at(angle, band.back), 0,
-                                        clock_direction(angle) * -1, label);
+      const auto around =
+          places_around(band.at(angle, band.back), 0, clock_direction(angle) * -1, label);
       // Behind the body first; the front would be on the chain.
       places.insert(places.end(), around.begin(), around.begin() + 72);
     }
-    const auto far = places_around(*label.points_at, 10, clock_direction(band.middle()) * -1, label);
+    const auto far =
+        places_around(*label.points_at, 10, clock_direction(band.middle()) * -1, label);
     places.insert(places.end(), far.begin(), far.end());
     sheet.place(label, places);
   }

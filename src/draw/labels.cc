@@ -9,29 +9,21 @@
 namespace tautmark::draw {
 namespace {
 
-constexpr double kLineHeight = 1.2;   // sizes
-constexpr double kAir = 2;            // units around a text
-constexpr double kLeaderFrom = 15;    // a nearer text needs no leader
+constexpr double kLineHeight = 1.2;  // sizes
+constexpr double kAir = 2;           // units around a text
+constexpr double kLeaderFrom = 22;   // a nearer text needs no leader
 
-struct Axes {
-  XY along, across;
-};
-Axes axes(const Box& box) {
-  const XY along{std::cos(box.angle), std::sin(box.angle)};
-  return {along, right_of(along)};
+// Half of what the box covers on an axis.
+double reach(const Box& box, XY axis) {
+  return box.half_width * std::abs(dot(box.along, axis)) +
+         box.half_height * std::abs(dot(right_of(box.along), axis));
 }
 
-double reach(const Box& box, const Axes& own, XY axis) {
-  return box.half_width * std::abs(dot(own.along, axis)) +
-         box.half_height * std::abs(dot(own.across, axis));
-}
-
-double distance(const Box& box, XY point) {
-  const Axes own = axes(box);
+double squared_distance(const Box& box, XY point) {
   const XY to = point - box.center;
-  const double x = std::max(std::abs(dot(to, own.along)) - box.half_width, 0.0);
-  const double y = std::max(std::abs(dot(to, own.across)) - box.half_height, 0.0);
-  return std::hypot(x, y);
+  const double x = std::max(std::abs(dot(to, box.along)) - box.half_width, 0.0);
+  const double y = std::max(std::abs(dot(to, right_of(box.along))) - box.half_height, 0.0);
+  return x * x + y * y;
 }
 
 }  // namespace
@@ -39,12 +31,10 @@ double distance(const Box& box, XY point) {
 // Separating axes of two rectangles.
 bool overlap(const Box& a, const Box& b) {
   const XY between = b.center - a.center;
-  const double near = std::hypot(a.half_width, a.half_height) +
-                      std::hypot(b.half_width, b.half_height);
+  const double near = a.half_width + a.half_height + b.half_width + b.half_height;
   if (dot(between, between) > near * near) return false;
-  const Axes of_a = axes(a), of_b = axes(b);
-  for (const XY axis : {of_a.along, of_a.across, of_b.along, of_b.across})
-    if (std::abs(dot(between, axis)) >= reach(a, of_a, axis) + reach(b, of_b, axis)) return false;
+  for (const XY axis : {a.along, right_of(a.along), b.along, right_of(b.along)})
+    if (std::abs(dot(between, axis)) >= reach(a, axis) + reach(b, axis)) return false;
   return true;
 }
 
@@ -68,39 +58,35 @@ bool Labels::is_free(const Box& box) const {
 }
 
 bool Labels::is_inside(const Box& box) const {
-  const Axes own = axes(box);
-  const double x = reach(box, own, {1, 0}), y = reach(box, own, {0, 1});
+  const double x = reach(box, {1, 0}), y = reach(box, {0, 1});
   return box.center.x - x >= from_.x && box.center.x + x <= to_.x && box.center.y - y >= from_.y &&
          box.center.y + y <= to_.y;
 }
 
 bool Labels::is_clear(const Box& box) const {
-  const double own = std::hypot(box.half_width, box.half_height);
+  const double own = box.half_width + box.half_height;
   return std::none_of(discs_.begin(), discs_.end(), [&](const Disc& disc) {
     const XY to = disc.center - box.center;
     const double near = own + disc.radius;
-    return dot(to, to) < near * near && distance(box, disc.center) < disc.radius;
+    return dot(to, to) < near * near &&
+           squared_distance(box, disc.center) < disc.radius * disc.radius;
   });
 }
 
-bool Labels::leader_is_free(XY from, XY to, double ignore_until) const {
-  constexpr double kStep = 4;
-  const double whole = length(to - from);
-  for (double at = ignore_until; at < whole; at += kStep) {
-    const XY point = from + (to - from) * (at / whole);
-    for (const Box& box : boxes_)
-      if (distance(box, point) < 1) return false;
-  }
-  return true;
+bool Labels::leader_is_free(XY from, XY to) const {
+  const XY between = to - from;
+  const Box leader{(from + to) * 0.5, length(between) / 2, 1, unit(between)};
+  return is_free(leader);
 }
 
 bool Labels::place(Svg& svg, const Label& label, std::span<const Place> places) {
   const XY half = half_size(label);
   const Place* second_best = nullptr;
   for (const Place& place : places) {
-    const Box box{place.center, half.x, half.y, place.angle};
+    const Box box{place.center, half.x, half.y, place.along};
     if (!is_inside(box) || !is_free(box)) continue;
-    if (label.points_at && !leader_is_free(place.center, *label.points_at, 0)) continue;
+    if (second_best != nullptr && !is_clear(box)) continue;
+    if (label.points_at && !leader_is_free(place.center, *label.points_at)) continue;
     if (is_clear(box)) {
       write(svg, label, place);
       return true;
@@ -114,24 +100,24 @@ bool Labels::place(Svg& svg, const Label& label, std::span<const Place> places) 
 
 void Labels::write(Svg& svg, const Label& label, const Place& place) {
   const XY half = half_size(label);
-  const Box box{place.center, half.x, half.y, place.angle};
-  if (label.points_at && distance(box, *label.points_at) > kLeaderFrom) {
+  const Box box{place.center, half.x, half.y, place.along};
+  if (label.points_at && squared_distance(box, *label.points_at) > kLeaderFrom * kLeaderFrom) {
     const XY target = *label.points_at;
     const XY start{std::clamp(target.x, place.center.x - half.x, place.center.x + half.x),
                    std::clamp(target.y, place.center.y - half.y, place.center.y + half.y)};
     svg.path("thin leader", Path().move(start).line(target));
     svg.circle("dot", target, 1.3);
-    take({(start + target) * 0.5, length(target - start) / 2, 1,
-          std::atan2(target.y - start.y, target.x - start.x)});
+    take({(start + target) * 0.5, length(target - start) / 2, 1, unit(target - start)});
   }
   const auto count = static_cast<double>(label.lines.size());
-  const XY down = right_of({std::cos(place.angle), std::sin(place.angle)});
+  const XY down = right_of(place.along);
+  const double degrees = in_degrees(std::atan2(place.along.y, place.along.x));
   std::string classes = label.bold ? "t b" : "t";
   if (!label.classes.empty()) classes += " " + label.classes;
   for (std::size_t i = 0; i < label.lines.size(); ++i) {
     const double row = (static_cast<double>(i) - (count - 1) / 2) * kLineHeight * label.size;
     svg.text(classes, place.center + down * row, label.size, Anchor::middle, label.lines[i],
-             in_degrees(place.angle));
+             degrees);
   }
   take(box);
 }
@@ -140,16 +126,19 @@ std::vector<Place> places_around(XY center, double radius, XY first, const Label
   constexpr std::array kDistances{5.0, 12.0, 22.0, 36.0, 54.0, 78.0, 110.0, 160.0};
   constexpr int kDirections = 24;
   const XY half = half_size(label);
+  std::vector<XY> directions;
+  for (int i = 0; i < kDirections; ++i) {
+    // Alternately to both sides of the first direction.
+    const double turn = (i % 2 == 0 ? 1 : -1) * ((i + 1) / 2) * 2 * kPi / kDirections;
+    const double c = std::cos(turn), s = std::sin(turn);
+    directions.push_back({first.x * c - first.y * s, first.x * s + first.y * c});
+  }
   std::vector<Place> places;
+  places.reserve(kDistances.size() * kDirections);
   for (const double away : kDistances) {
-    for (int i = 0; i < kDirections; ++i) {
-      // Alternately to both sides of the first direction.
-      const double turn = (i % 2 == 0 ? 1 : -1) * ((i + 1) / 2) * 2 * kPi / kDirections;
-      const XY direction{first.x * std::cos(turn) - first.y * std::sin(turn),
-                         first.x * std::sin(turn) + first.y * std::cos(turn)};
-      places.push_back({center + direction * (radius + away) +
-                        XY{direction.x * half.x, direction.y * half.y}});
-    }
+    for (const XY direction : directions)
+      places.push_back(
+          {center + direction * (radius + away) + XY{direction.x * half.x, direction.y * half.y}});
   }
   return places;
 }
@@ -166,7 +155,8 @@ std::vector<std::string> wrapped(std::string_view text, double width, bool bold)
     // A word longer than the line is cut, or it would leave the sheet.
     for (std::size_t i = 0; i < word.size();) {
       std::size_t next = i + 1;
-      while (next < word.size() && (static_cast<unsigned char>(word[next]) & 0xC0U) == 0x80U) ++next;
+      while (next < word.size() && (static_cast<unsigned char>(word[next]) & 0xC0U) == 0x80U)
+        ++next;
       const std::string character = word.substr(i, next - i);
       if (!lines.back().empty() && text_width(lines.back() + character, bold) > width)
         lines.emplace_back();

@@ -13,10 +13,10 @@
 
 namespace tautmark::draw {
 
-struct Box {  // turned clockwise by `angle` (radians) about its center
+struct Box {
   XY center{};
   double half_width = 0, half_height = 0;
-  double angle = 0;
+  XY along{1, 0};  // direction of its width, a unit vector
 };
 bool overlap(const Box& a, const Box& b);
 
@@ -24,15 +24,15 @@ struct Label {
   std::vector<std::string> lines{};
   double size = 12;
   bool bold = false;
-  std::string classes{};       // beside "t"
+  std::string classes{};          // beside "t"
   std::optional<XY> points_at{};  // a thin leader is drawn when the text stands away from it
-  std::string data{};          // further attributes
+  std::string data{};             // further attributes
 };
 XY half_size(const Label& label);
 
 struct Place {
   XY center{};
-  double angle = 0;  // radians, clockwise
+  XY along{1, 0};  // direction in which the text runs
 };
 
 class Labels {
@@ -54,7 +54,7 @@ class Labels {
     XY center;
     double radius;
   };
-  [[nodiscard]] bool leader_is_free(XY from, XY to, double ignore_until) const;
+  [[nodiscard]] bool leader_is_free(XY from, XY to) const;
   void write(Svg& svg, const Label& label, const Place& place);
 
   XY from_, to_;

@@ -30,13 +30,14 @@ void draw_tensioners(Sheet& sheet);
 
 // chain.cc
 double link_length(const Sheet& sheet, const FigureChain& chain);  // units, mean over the row
-std::string link_shapes(double length, Paper paper);                           // definitions of its shapes
+std::string link_shapes(double length, Paper paper);               // definitions of its shapes
 std::string link_id(std::string_view shape, double length, Paper paper);
 void draw_chains(Sheet& sheet);
 void draw_link_tags(Sheet& sheet);
 bool is_inside_right_of_travel(const Sheet& sheet, const FigureChain& chain);
 
 // names.cc
+void draw_rotation(Sheet& sheet);
 void name_rotation(Sheet& sheet);
 void name_banks(Sheet& sheet);
 void name_wheels(Sheet& sheet);

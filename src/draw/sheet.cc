@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <array>
+#include <set>
 
 #include "base/text.h"
 
@@ -15,11 +16,14 @@ struct NamedColor {
 };
 // Words that people use for marked links. The first that is found in the name counts.
 constexpr std::array kNamedColors{
-    NamedColor{"copper", "#b8683d"}, NamedColor{"bronze", "#a4773f"}, NamedColor{"brass", "#cfab4a"},
-    NamedColor{"gold", "#d8b13c"},   NamedColor{"yellow", "#ecc92f"}, NamedColor{"orange", "#e08a2e"},
-    NamedColor{"blue", "#3f74b5"},   NamedColor{"green", "#4c8f5b"},  NamedColor{"red", "#bf3f34"},
-    NamedColor{"silver", "#c9ced2"}, NamedColor{"white", "#fdfdfb"},  NamedColor{"black", "#22262a"},
-    NamedColor{"dark", "#3a3f45"},   NamedColor{"violet", "#7a5aa0"}, NamedColor{"brown", "#7d5a3c"},
+    NamedColor{"copper", "#b8683d"}, NamedColor{"bronze", "#a4773f"},
+    NamedColor{"brass", "#cfab4a"},  NamedColor{"gold", "#d8b13c"},
+    NamedColor{"yellow", "#ecc92f"}, NamedColor{"orange", "#e08a2e"},
+    NamedColor{"blue", "#3f74b5"},   NamedColor{"green", "#4c8f5b"},
+    NamedColor{"red", "#bf3f34"},    NamedColor{"silver", "#c9ced2"},
+    NamedColor{"white", "#fdfdfb"},  NamedColor{"black", "#22262a"},
+    NamedColor{"dark", "#3a3f45"},   NamedColor{"violet", "#7a5aa0"},
+    NamedColor{"brown", "#7d5a3c"},
 };
 constexpr std::string_view kOtherFill = "#9aa0a6";
 
@@ -56,6 +60,25 @@ std::size_t color_index(const std::vector<LinkColor>& colors, std::string_view n
   const auto found =
       std::find_if(colors.begin(), colors.end(), [&](const auto& c) { return c.name == name; });
   return static_cast<std::size_t>(found - colors.begin());
+}
+
+ChainNumbers chain_numbers(const Figure& figure) {
+  const auto& chains = figure.chains;
+  ChainNumbers numbers{std::vector<std::string>(chains.size()), ""};
+  if (chains.size() < 2) return numbers;
+  std::set<int> banks;
+  for (const FigureChain& chain : chains)
+    if (chain.bank) banks.insert(*chain.bank);
+  const bool by_bank = banks.size() == chains.size();
+  for (std::size_t i = 0; i < chains.size(); ++i)
+    numbers.of_chain[i] = std::to_string(by_bank ? *chains[i].bank : static_cast<int>(i) + 1);
+  numbers.note = "in a tag: letter of the color, number of the bank";
+  if (!by_bank) {
+    numbers.note = "in a tag: letter of the color, number of the chain:";
+    for (std::size_t i = 0; i < chains.size(); ++i)
+      numbers.note += (i == 0 ? " " : ", ") + numbers.of_chain[i] + " " + chains[i].name;
+  }
+  return numbers;
 }
 
 void Sheet::place(const Label& label, std::span<const Place> places) {

@@ -26,14 +26,23 @@ struct LinkColor {
 std::vector<LinkColor> link_colors(const Figure& figure);
 std::size_t color_index(const std::vector<LinkColor>& colors, std::string_view name);
 
+// What the tags of a chain carry beside the letter: nothing when it is the only one, the number of
+// its bank when that tells the chains apart, else its place among the chains.
+struct ChainNumbers {
+  std::vector<std::string> of_chain;
+  std::string note;  // what the numbers mean; empty: there are none
+};
+ChainNumbers chain_numbers(const Figure& figure);
+
 struct Sheet {
   const Figure& figure;
   DrawOptions options{};
   double scale = 1000;  // units per metre
   XY origin{};          // of the crankshaft
   std::vector<LinkColor> colors{};
-  Svg svg{};     // the drawing
-  Svg words{};   // over it
+  ChainNumbers numbers{};
+  Svg svg{};    // the drawing
+  Svg words{};  // over it
   Labels labels{XY{}, XY{}};
   std::vector<std::string> unplaced{};
 
@@ -55,22 +64,28 @@ std::string_view paper_fill(Paper paper);
 std::string document_head(const Sheet& sheet, double height, std::string_view title,
                           std::string_view about, std::string_view kind);
 
-// tag.cc: shape and letter of a color, 2 * kTagRadius wide
-inline constexpr double kTagRadius = 7.5;
-void write_tag(Svg& svg, const std::vector<LinkColor>& colors, std::size_t color, XY center);
+// tag.cc: shape and letter of a color, 2 * kTagRadius wide, with the number of the chain
+inline constexpr double kTagRadius = 8;
+void write_tag(Svg& svg, const std::vector<LinkColor>& colors, std::size_t color, XY center,
+               std::string_view number = {});
 
 // frame.cc
 struct FrameTexts {
   std::string title;
-  std::vector<std::pair<std::string, std::string>> cells;  // caption, words
+  std::vector<std::pair<std::string, std::string>> rows;  // caption, words
   std::vector<std::string> notes;
   std::string caution;
   bool invented = false;
   bool scale_bar = false;
+  std::string scale_words = "schematic, not to scale";  // without a bar
 };
 inline constexpr double kBannerHeight = 30;
 // Everything outside the drawing: frame, banner, notes, title block. Returns the sheet's height.
 double write_frame(Sheet& sheet, const FrameTexts& texts, double drawing_bottom);
+
+// words.cc
+FrameTexts frame_texts(const Sheet& sheet);
+std::string described(const Sheet& sheet);  // the drawing in sentences
 std::string view_words(const Sheet& sheet);
 std::string crank_words(CrankAngle crank);
 std::string chain_words(const FigureChain& chain);

@@ -7,7 +7,7 @@
 namespace tautmark::draw {
 namespace {
 
-constexpr double kFarthest = 100;        // metres from the crankshaft; beyond it no engine
+constexpr double kFarthest = 100;  // metres from the crankshaft; beyond it no engine
 constexpr int kMostTeeth = 1000;
 constexpr std::size_t kMostLinks = 5000;
 
@@ -26,7 +26,8 @@ bool is_size(Length l) { return l.si() > 0 && is_sane(l); }
 bool can_draw(const FigureWheel& w) {
   return is_sane(w.center) && is_size(w.pitch_radius) && is_sane(w.tooth_zero) &&
          is_sane(w.casting_mark) && is_sane(w.mark_should_be) && w.teeth >= 0 && w.teeth != 1 &&
-         w.teeth != 2 && w.teeth <= kMostTeeth && (!w.mark || std::abs(w.mark->tooth) < 2 * kMostTeeth);
+         w.teeth != 2 && w.teeth <= kMostTeeth &&
+         (!w.mark || std::abs(w.mark->tooth) < 2 * kMostTeeth);
 }
 bool can_draw(const FigureArc& a) {
   return is_sane(a.center) && is_size(a.radius) && is_sane(a.from) && is_sane(a.to) &&
@@ -58,10 +59,6 @@ Figure sifted(const Figure& figure) {
   sift(out.arcs, out.notes);
   sift(out.tensioners, out.notes);
   sift(out.chains, out.notes);
-  if (!is_sane(out.crank)) {
-    out.crank = {};
-    out.notes.emplace_back("the crank angle is not known");
-  }
   return out;
 }
 

@@ -15,13 +15,13 @@ struct Inks {
 Inks inks(Paper paper) {
   switch (paper) {
     case Paper::dark:
-      return {"tm-dark", "#e8e6df", "#15181b", "#a4a9ae", "#20252a", "#8db8f0"};
+      return {"tm-dark", "#e8e6df", "#15181b", "#a4a9ae", "#262c32", "#8db8f0"};
     case Paper::print:
       return {"tm-print", "#000", "#fff", "#000", "#fff", "#000"};
     case Paper::screen:
       break;
   }
-  return {"tm-screen", "#15181b", "#fdfcf9", "#565b60", "#f1efe9", "#1d4f91"};
+  return {"tm-screen", "#15181b", "#fdfcf9", "#565b60", "#eeebe3", "#1d4f91"};
 }
 
 constexpr std::string_view kLetters =
@@ -47,7 +47,7 @@ constexpr std::string_view kStyle =
     "{0} text{{fill:{1};stroke:{2};stroke-width:3px;paint-order:stroke;stroke-linejoin:round}}"
     "{0} .b{{font-weight:700}}{0} .soft{{fill:{3}}}{0} text.error{{fill:{5};stroke:{2};"
     "stroke-width:3px}}{0} .plain text,{0} .tag text{{stroke:none}}"
-    "{0} .shade{{stroke:none;fill:{1};fill-opacity:.1}}";
+    "{0} .shade{{stroke:none;fill:{4}}}";
 
 // A filling that needs no color: solid, hatched, crossed, dotted.
 std::string pattern(std::size_t index) {
@@ -77,6 +77,9 @@ std::string style_sheet(const DrawOptions& options, const std::vector<LinkColor>
   const std::string scope = "." + std::string(own.name);
   std::string style =
       fmt::format(kStyle, scope, own.ink, own.paper, own.soft, own.fill, own.accent, kLetters);
+  // On white paper a light gray is a raster: an outline says the same.
+  if (options.paper == Paper::print)
+    style += fmt::format("{0} .shade{{stroke:{1};stroke-width:.6}}", scope, own.ink);
   std::string patterns;
   for (std::size_t i = 0; i < colors.size(); ++i) {
     std::string fill = colors[i].fill;
@@ -84,8 +87,7 @@ std::string style_sheet(const DrawOptions& options, const std::vector<LinkColor>
       patterns += pattern(i);
       fill = i % 4 == 0 ? "#000" : fmt::format("url(#tm-fill-{})", i % 4);
     }
-    style += fmt::format("{0} .c{1}{{fill:{2};stroke-width:1.1}}",
-                         scope, i, fill);
+    style += fmt::format("{0} .c{1}{{fill:{2};stroke-width:1.1}}", scope, i, fill);
   }
   return "<style>" + style + "</style>" +
          (patterns.empty() ? patterns : "<defs>" + patterns + "</defs>") + "\n";
@@ -100,8 +102,7 @@ std::string document_head(const Sheet& sheet, double height, std::string_view ti
       "aria-label=\"{}\" viewBox=\"0 0 {} {}\" width=\"{}\" height=\"{}\"{}{}{}{}>\n"
       "<title>{}</title>\n<desc>{}</desc>\n{}<rect class=\"ground\" width=\"{}\" height=\"{}\"/>\n",
       kind, paper_class(options.paper), escaped(title), number(kSheetWidth), number(height), width,
-      number(height * width / kSheetWidth),
-      Svg::attribute("data-units-per-mm", sheet.scale / 1000),
+      number(height * width / kSheetWidth), Svg::attribute("data-units-per-mm", sheet.scale / 1000),
       Svg::attribute("data-origin-x", sheet.origin.x),
       Svg::attribute("data-origin-y", sheet.origin.y),
       Svg::attribute("data-mirrored", options.mirrored ? "true" : "false"), escaped(title),

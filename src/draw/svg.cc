@@ -9,8 +9,8 @@
 namespace tautmark::draw {
 namespace {
 
-constexpr double kLargest = 1e9;          // beyond it nothing is a drawing
-constexpr double kBaselineDrop = 0.36;    // half the height of a capital, in text sizes
+constexpr double kLargest = 1e9;        // beyond it nothing is a drawing
+constexpr double kBaselineDrop = 0.36;  // half the height of a capital, in text sizes
 constexpr std::string_view kReplacement = "\xEF\xBF\xBD";
 
 bool is_control(char c) {
@@ -143,8 +143,9 @@ void Svg::circle(std::string_view classes, XY center, double radius) {
 }
 
 void Svg::rect(std::string_view classes, XY corner, double width, double height) {
-  open("rect", classes, attribute("x", corner.x) + attribute("y", corner.y) +
-                            attribute("width", width) + attribute("height", height));
+  open("rect", classes,
+       attribute("x", corner.x) + attribute("y", corner.y) + attribute("width", width) +
+           attribute("height", height));
   out_.back() = '/';
   out_ += ">\n";
 }

@@ -1,10 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
+#include <algorithm>
+
 #include "draw/sheet.h"
 
 namespace tautmark::draw {
 
-void write_tag(Svg& svg, const std::vector<LinkColor>& colors, std::size_t color, XY center) {
-  constexpr double kLetter = 10.5;
+void write_tag(Svg& svg, const std::vector<LinkColor>& colors, std::size_t color, XY center,
+               std::string_view number) {
   constexpr double r = kTagRadius - 0.5;
   Path shape;
   switch (color % 4) {
@@ -29,7 +31,10 @@ void write_tag(Svg& svg, const std::vector<LinkColor>& colors, std::size_t color
     }
   }
   svg.path("medium paper", shape);
-  svg.text("t b", center, kLetter, Anchor::middle, colors[color].letter);
+  const std::string words = colors[color].letter + std::string(number);
+  constexpr double kLetter = 10.5, kRoom = 2 * kTagRadius - 3.5;
+  svg.text("t b", center, std::min(kLetter, kRoom / text_width(words, true)), Anchor::middle,
+           words);
 }
 
 }  // namespace tautmark::draw

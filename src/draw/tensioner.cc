@@ -29,7 +29,12 @@ struct Frame {  // along the travel, across it
   XY base, along, across;
   [[nodiscard]] XY at(double x, double y) const { return base + along * x + across * y; }
   [[nodiscard]] Path rect(double x1, double x2, double half) const {
-    return Path().move(at(x1, -half)).line(at(x2, -half)).line(at(x2, half)).line(at(x1, half)).close();
+    return Path()
+        .move(at(x1, -half))
+        .line(at(x2, -half))
+        .line(at(x2, half))
+        .line(at(x1, half))
+        .close();
   }
 };
 
@@ -39,7 +44,7 @@ void arrow(Svg& svg, XY tip, XY heading) {
 }
 
 // Both faces, and arrows from inside or, where it is short, from outside.
-void dimension(Sheet& sheet, const Frame& f, const FigureTensioner& tensioner, double p, double body) {
+void dimension(Sheet& sheet, const Frame& f, const FigureTensioner& tensioner, double p) {
   Svg& svg = sheet.svg;
   const double end = sheet.units(*tensioner.extension);
   // On the side away from the crankshaft there is more room.
@@ -61,7 +66,6 @@ void dimension(Sheet& sheet, const Frame& f, const FigureTensioner& tensioner, d
   svg.close("g");
   const double tail = end > kRoom ? 0 : kTail;
   sheet.labels.keep_clear_line(f.at(-tail, y), f.at(end + tail, y), 3);
-  static_cast<void>(body);
 }
 
 void write_tensioner(Sheet& sheet, const FigureTensioner& tensioner, double p) {
@@ -91,10 +95,11 @@ void write_tensioner(Sheet& sheet, const FigureTensioner& tensioner, double p) {
   }
   svg.path("thick light", f.rect(-body, 0, kBodyHalf * p));
   for (const double sign : {-1.0, 1.0})
-    svg.line("hidden", f.at(0, sign * kPlungerHalf * p), f.at(-0.75 * body, sign * kPlungerHalf * p));
+    svg.line("hidden", f.at(0, sign * kPlungerHalf * p),
+             f.at(-0.75 * body, sign * kPlungerHalf * p));
   svg.line("hidden", f.at(-0.75 * body, -kPlungerHalf * p), f.at(-0.75 * body, kPlungerHalf * p));
   svg.line("center", f.at(-body - p, 0), f.at(std::max(stroke, end) + 1.4 * p, 0));
-  if (tensioner.extension) dimension(sheet, f, tensioner, p, body);
+  if (tensioner.extension) dimension(sheet, f, tensioner, p);
   svg.close("g");
   sheet.labels.keep_clear_line(f.at(-body + kBodyHalf * p, 0), f.at(0, 0), kBodyHalf * p);
   sheet.labels.keep_clear_line(f.at(0, 0), f.at(std::max(end, stroke), 0), kPlungerHalf * p);
@@ -118,9 +123,9 @@ void name_tensioners(Sheet& sheet) {
     const XY base = sheet.at(tensioner.base);
     Label label{.lines = wrapped(tensioner.name, 16), .size = 11.5};
     if (tensioner.extension || tensioner.stroke) label.lines.push_back(stroke_words(tensioner));
-    label.points_at = base - along * (0.5 * kLeastLength * p);
     const XY across = right_of(along);
     const double side = dot(across, base - sheet.origin) > 0 ? 1 : -1;
+    label.points_at = base - along * (0.5 * kLeastLength * p) + across * (side * kBodyHalf * p);
     auto places = places_around(base + across * (side * kDimensionAt * p), 4, across * side, label);
     const auto far = places_around(*label.points_at, 2.2 * p, across * side, label);
     places.insert(places.end(), far.begin(), far.end());

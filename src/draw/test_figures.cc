@@ -9,7 +9,8 @@ namespace {
 
 constexpr double kPi = std::numbers::pi;
 
-struct Circle {  // millimetres; sense -1: the clockwise chain turns with it, +1: its back runs on it
+struct Circle {  // millimetres; sense -1: the clockwise chain turns with it, +1: its back runs on
+                 // it
   double x, y, r;
   int sense;
 };
@@ -52,7 +53,8 @@ std::vector<Piece> loop(const std::vector<Circle>& circles) {
 std::vector<Point> pins_on(const std::vector<Piece>& pieces, int links) {
   double whole = 0;
   for (const Piece& p : pieces)
-    whole += p.r * std::abs(p.wrap) + std::hypot(p.arrives.x - p.leaves.x, p.arrives.y - p.leaves.y);
+    whole +=
+        p.r * std::abs(p.wrap) + std::hypot(p.arrives.x - p.leaves.x, p.arrives.y - p.leaves.y);
   std::vector<Point> pins;
   double start = 0;
   const double step = whole / links;
@@ -64,7 +66,8 @@ std::vector<Point> pins_on(const std::vector<Piece>& pieces, int links) {
       if (at >= arc + strand) break;
       if (at < arc) {
         const double angle = p.from + p.wrap * at / arc;
-        pins.push_back({mm(p.center.x + p.r * std::cos(angle)), mm(p.center.y + p.r * std::sin(angle))});
+        pins.push_back(
+            {mm(p.center.x + p.r * std::cos(angle)), mm(p.center.y + p.r * std::sin(angle))});
       } else {
         const double f = (at - arc) / strand;
         pins.push_back({mm(p.leaves.x + f * (p.arrives.x - p.leaves.x)),
@@ -135,7 +138,8 @@ void add_bank(Figure& figure, int bank, double lean, bool late) {
   const auto pieces = loop({circle(0, 0, in_mm(crank_radius), -1), circle(-178, 150, 150, 1),
                             circle(0, 366.5, in_mm(cam_radius), -1), circle(294, 185, 258, 1)});
   const std::string name = "bank " + std::to_string(bank);
-  FigureChain chain{.name = name + " chain", .bank = bank, .pitch = mm(8), .pins = pins_on(pieces, 124)};
+  FigureChain chain{
+      .name = name + " chain", .bank = bank, .pitch = mm(8), .pins = pins_on(pieces, 124)};
   const Point center = rotated(0, 366.5, lean);
   const Seated cam = seated(chain, center, lean);
   const Seated crank = seated(chain, {}, 180 + lean / 2);
@@ -161,17 +165,17 @@ void add_bank(Figure& figure, int bank, double lean, bool late) {
     figure.wheels.front().casting_mark = crank.tooth_zero;
   }
   FigureArc arm = arc_of(pieces[1], name + " arm");
-  arm.pivot = rotated(-45, 58, lean);
+  arm.pivot = rotated(-62, 62, lean);
   figure.arcs.push_back(arm);
   FigureArc guide = arc_of(pieces[3], name + " guide");
   if (bank == 2) guide.worn = mm(0.6);
   figure.arcs.push_back(guide);
   figure.tensioners.push_back({.name = name + " tensioner",
-                               .base = rotated(-71 + (bank == 1 ? 0 : 3.5), 215, lean),
+                               .base = rotated(bank == 1 ? -70.4 : -73.5, 200, lean),
                                .points = deg(90 + lean),
                                .extension = mm(bank == 1 ? 6.4 : 9.5),
                                .stroke = mm(15),
-                               .pad = rotated(-54, 215, lean),
+                               .pad = rotated(-56, 200, lean),
                                .pad_radius = mm(8)});
   const std::size_t second = (cam.link + 1) % 124;
   chain.marked = {{crank.link, "copper"}, {cam.link, "blue"}, {second, "blue"}};
@@ -202,50 +206,88 @@ Figure v_engine() {
 Figure inline_engine() {
   Figure figure{.title = "Quellmere I4-16", .invented = true};
   const Length crank_radius = sprocket_radius(19, 8), cam_radius = sprocket_radius(38, 8);
-  const auto pieces =
-      loop({{0, 0, in_mm(crank_radius), -1}, {-240, 170, 172, 1},
-            {-62, 362, in_mm(cam_radius), -1}, {62, 362, in_mm(cam_radius), -1}, {314, 190, 250, 1}});
+  const auto pieces = loop({{0, 0, in_mm(crank_radius), -1},
+                            {-240, 170, 172, 1},
+                            {-62, 362, in_mm(cam_radius), -1},
+                            {62, 362, in_mm(cam_radius), -1},
+                            {314, 190, 250, 1}});
   FigureChain chain{.name = "timing chain", .pitch = mm(8), .pins = pins_on(pieces, 138)};
   const Seated crank = seated(chain, {}, 180), in = seated(chain, {mm(-62), mm(362)}, -40),
                ex = seated(chain, {mm(62), mm(362)}, 40);
-  figure.wheels = {{.name = "crankshaft", .label = "crankshaft", .kind = WheelKind::crank, .teeth = 19,
-                    .pitch_radius = crank_radius, .tooth_zero = crank.tooth_zero,
-                    .mark = FigureMark{0, "dot"}, .casting_mark = crank.tooth_zero},
-                   {.name = "intake camshaft", .label = "intake camshaft",
-                    .kind = WheelKind::camshaft, .bank = 1, .center = {mm(-62), mm(362)}, .teeth = 38,
-                    .pitch_radius = cam_radius, .tooth_zero = in.tooth_zero,
-                    .mark = FigureMark{0, "I"}, .phaser = true},
-                   {.name = "exhaust camshaft", .label = "exhaust camshaft",
-                    .kind = WheelKind::camshaft, .bank = 1, .center = {mm(62), mm(362)}, .teeth = 38,
-                    .pitch_radius = cam_radius, .tooth_zero = ex.tooth_zero,
-                    .mark = FigureMark{0, "E"}, .phaser = true}};
+  figure.wheels = {{.name = "crankshaft",
+                    .label = "crankshaft",
+                    .kind = WheelKind::crank,
+                    .teeth = 19,
+                    .pitch_radius = crank_radius,
+                    .tooth_zero = crank.tooth_zero,
+                    .mark = FigureMark{0, "dot"},
+                    .casting_mark = crank.tooth_zero},
+                   {.name = "intake camshaft",
+                    .label = "intake camshaft",
+                    .kind = WheelKind::camshaft,
+                    .bank = 1,
+                    .center = {mm(-62), mm(362)},
+                    .teeth = 38,
+                    .pitch_radius = cam_radius,
+                    .tooth_zero = in.tooth_zero,
+                    .mark = FigureMark{0, "I"},
+                    .phaser = true},
+                   {.name = "exhaust camshaft",
+                    .label = "exhaust camshaft",
+                    .kind = WheelKind::camshaft,
+                    .bank = 1,
+                    .center = {mm(62), mm(362)},
+                    .teeth = 38,
+                    .pitch_radius = cam_radius,
+                    .tooth_zero = ex.tooth_zero,
+                    .mark = FigureMark{0, "E"},
+                    .phaser = true}};
   figure.arcs = {arc_of(pieces[1], "tensioner arm"), arc_of(pieces[4], "fixed guide")};
-  figure.arcs[0].pivot = Point{mm(-66), mm(60)};
-  figure.tensioners = {{.name = "tensioner", .base = {mm(-105), mm(240)}, .points = deg(90),
-                        .extension = mm(9), .stroke = mm(20), .pad = Point{mm(-87), mm(240)},
+  figure.arcs[0].pivot = Point{mm(-82), mm(104)};
+  figure.tensioners = {{.name = "tensioner",
+                        .base = {mm(-106), mm(230)},
+                        .points = deg(90),
+                        .extension = mm(9),
+                        .stroke = mm(20),
+                        .pad = Point{mm(-88), mm(230)},
                         .pad_radius = mm(9)}};
   chain.marked = {{crank.link, "yellow"}, {in.link, "dark"}, {ex.link, "dark"}};
-  const auto count = [](std::size_t a, std::size_t b) { return static_cast<int>((b + 138 - a) % 138); };
-  chain.strands = {
-      {"slack strand", crank.link, in.link, "crankshaft", "intake camshaft", count(crank.link, in.link)},
-      {"top strand", in.link, ex.link, "intake camshaft", "exhaust camshaft", count(in.link, ex.link)},
-      {"tight strand", ex.link, crank.link, "exhaust camshaft", "crankshaft", count(ex.link, crank.link)}};
+  const auto count = [](std::size_t a, std::size_t b) {
+    return static_cast<int>((b + 138 - a) % 138);
+  };
+  chain.strands = {{"slack strand", crank.link, in.link, "crankshaft", "intake camshaft",
+                    count(crank.link, in.link)},
+                   {"top strand", in.link, ex.link, "intake camshaft", "exhaust camshaft",
+                    count(in.link, ex.link)},
+                   {"tight strand", ex.link, crank.link, "exhaust camshaft", "crankshaft",
+                    count(ex.link, crank.link)}};
   figure.chains = {chain};
   figure.banks = {{1, "all cylinders"}};
   return figure;
 }
 
 Figure schematic() {
-  Figure figure{.title = "Family A, from a service manual", .to_scale = false, .crank = crank_deg(-12.5)};
+  Figure figure{
+      .title = "Family A, from a service manual", .to_scale = false, .crank = crank_deg(-12.5)};
   const Length small = sprocket_radius(20, 9.525), large = sprocket_radius(40, 9.525);
   const auto pieces = loop({{0, 0, in_mm(small), -1}, {0, 280, in_mm(large), -1}});
   FigureChain chain{.name = "chain", .pitch = mm(9.525), .pins = pins_on(pieces, 90)};
   const Seated crank = seated(chain, {}, 180), cam = seated(chain, {{}, mm(280)}, 0);
-  figure.wheels = {{.name = "crankshaft", .label = "crankshaft", .kind = WheelKind::crank, .teeth = 20,
-                    .pitch_radius = small, .tooth_zero = crank.tooth_zero, .mark = FigureMark{0, ""}},
-                   {.name = "camshaft", .label = "camshaft", .kind = WheelKind::camshaft,
-                    .center = {{}, mm(280)}, .teeth = 40, .pitch_radius = large,
-                    .tooth_zero = cam.tooth_zero, .mark = FigureMark{0.5, "dot"}}};
+  figure.wheels = {{.name = "crankshaft",
+                    .label = "crankshaft",
+                    .kind = WheelKind::crank,
+                    .teeth = 20,
+                    .pitch_radius = small,
+                    .tooth_zero = crank.tooth_zero,
+                    .mark = FigureMark{0, ""}},
+                   {.name = "camshaft",
+                    .label = "camshaft",
+                    .kind = WheelKind::camshaft,
+                    .center = {{}, mm(280)},
+                    .teeth = 40,
+                    .pitch_radius = large,
+                    .tooth_zero = cam.tooth_zero,
+                    .mark = FigureMark{0.5, "dot"}}};
   chain.marked = {{crank.link, "painted"}, {cam.link, "painted"}, {(cam.link + 1) % 90, "painted"}};
   const int slack = static_cast<int>((cam.link + 90 - crank.link) % 90);
   chain.strands = {{"slack strand", crank.link, cam.link, "crankshaft", "camshaft", slack},
@@ -259,25 +301,44 @@ Figure belt_engine() {
   Figure figure{.title = "Marnholt I4-8 belt", .invented = true, .crank = crank_deg(0)};
   constexpr double kPitch = 9.525;
   const auto radius = [](int teeth) { return mm(kPitch * teeth / 2 / kPi); };
-  const auto pieces = loop({{0, 0, in_mm(radius(22)), -1}, {-112, 62, 27, 1},
-                            {0, 330, in_mm(radius(44)), -1}, {96, 130, in_mm(radius(20)), -1}});
+  const auto pieces = loop({{0, 0, in_mm(radius(22)), -1},
+                            {-62, 72, 27, 1},
+                            {0, 330, in_mm(radius(44)), -1},
+                            {96, 130, in_mm(radius(20)), -1}});
   FigureChain belt{.name = "belt", .belt = true, .pitch = mm(kPitch), .pins = pins_on(pieces, 108)};
   const auto seat = [&](double x, double y, double clock) {
     return seated(belt, {mm(x), mm(y)}, clock);
   };
   const Seated crank = seat(0, 0, 180), cam = seat(0, 330, 0), pump = seat(96, 130, 90);
-  figure.wheels = {{.name = "crankshaft", .label = "crankshaft", .kind = WheelKind::crank, .teeth = 22,
-                    .pitch_radius = radius(22), .tooth_zero = crank.tooth_zero,
-                    .mark = FigureMark{0, "dot"}, .casting_mark = crank.tooth_zero},
-                   {.name = "camshaft", .label = "camshaft", .kind = WheelKind::camshaft,
-                    .center = {{}, mm(330)}, .teeth = 44, .pitch_radius = radius(44),
-                    .tooth_zero = cam.tooth_zero, .mark = FigureMark{0, "line"},
+  figure.wheels = {{.name = "crankshaft",
+                    .label = "crankshaft",
+                    .kind = WheelKind::crank,
+                    .teeth = 22,
+                    .pitch_radius = radius(22),
+                    .tooth_zero = crank.tooth_zero,
+                    .mark = FigureMark{0, "dot"},
+                    .casting_mark = crank.tooth_zero},
+                   {.name = "camshaft",
+                    .label = "camshaft",
+                    .kind = WheelKind::camshaft,
+                    .center = {{}, mm(330)},
+                    .teeth = 44,
+                    .pitch_radius = radius(44),
+                    .tooth_zero = cam.tooth_zero,
+                    .mark = FigureMark{0, "line"},
                     .casting_mark = cam.tooth_zero},
-                   {.name = "water pump", .label = "water pump", .kind = WheelKind::other,
-                    .center = {mm(96), mm(130)}, .teeth = 20, .pitch_radius = radius(20),
+                   {.name = "water pump",
+                    .label = "water pump",
+                    .kind = WheelKind::other,
+                    .center = {mm(96), mm(130)},
+                    .teeth = 20,
+                    .pitch_radius = radius(20),
                     .tooth_zero = pump.tooth_zero},
-                   {.name = "tensioner pulley", .label = "tensioner pulley",
-                    .kind = WheelKind::pulley, .center = {mm(-112), mm(62)}, .pitch_radius = mm(27)}};
+                   {.name = "tensioner pulley",
+                    .label = "tensioner pulley",
+                    .kind = WheelKind::pulley,
+                    .center = {mm(-62), mm(72)},
+                    .pitch_radius = mm(27)}};
   belt.marked = {{cam.link, "white"}, {crank.link, "white"}};
   belt.strands = {{"slack strand", crank.link, cam.link, "crankshaft", "camshaft", std::nullopt}};
   figure.chains = {belt};

@@ -10,13 +10,14 @@ namespace tautmark::draw {
 namespace {
 
 // In pitches.
-constexpr double kSeatRadius = 0.32;        // half a roller of 5/8 pitch and a little
+constexpr double kSeatRadius = 0.32;  // half a roller of 5/8 pitch and a little
 constexpr double kSeatHalfAngle = 65 * kPi / 180;
-constexpr double kAddendum = 0.25;          // pitch circle to tip
+constexpr double kAddendum = 0.25;  // pitch circle to tip
 constexpr double kHalfLand = 0.07;
 constexpr double kFlankRadius = 0.8;
 
-constexpr double kBeltDepth = 0.36, kBeltAddendum = -0.1;  // from the pitch line, which lies outside
+constexpr double kBeltDepth = 0.36,
+                 kBeltAddendum = -0.1;  // from the pitch line, which lies outside
 constexpr double kBeltHalfRoot = 0.2, kBeltHalfOpening = 0.29;
 
 }  // namespace
@@ -24,7 +25,8 @@ constexpr double kBeltHalfRoot = 0.2, kBeltHalfOpening = 0.29;
 Path sprocket_outline(int teeth, double pitch_radius, double pitch) {
   const double seat = kSeatRadius * pitch, tip = pitch_radius + kAddendum * pitch;
   const double half_pitch = kPi / teeth;
-  const XY seat_end{seat * std::sin(kSeatHalfAngle), pitch_radius - seat * std::cos(kSeatHalfAngle)};
+  const XY seat_end{seat * std::sin(kSeatHalfAngle),
+                    pitch_radius - seat * std::cos(kSeatHalfAngle)};
   const double land = half_pitch - std::min(kHalfLand * pitch / tip, half_pitch / 2);
   Path path;
   for (int gap = 0; gap < teeth; ++gap) {
@@ -55,7 +57,9 @@ Path belt_pulley_outline(int teeth, double pitch_radius, double pitch) {
       path.move(at(tip, -kBeltHalfOpening));
     else
       path.arc(tip, false, true, at(tip, -kBeltHalfOpening));
-    path.line(at(root, -kBeltHalfRoot)).line(at(root, kBeltHalfRoot)).line(at(tip, kBeltHalfOpening));
+    path.line(at(root, -kBeltHalfRoot))
+        .line(at(root, kBeltHalfRoot))
+        .line(at(tip, kBeltHalfOpening));
   }
   return path.close();
 }

@@ -7,9 +7,9 @@
 namespace tautmark::draw {
 namespace {
 
-constexpr double kMarkDepth = 0.95;     // pitches from the pitch circle to the middle of a mark
-constexpr double kPointerFrom = 0.62;   // pitches outside the pitch circle: clear of the chain
-constexpr double kErrorFrom = 2.1;      // the arc of the error dimension
+constexpr double kMarkDepth = 0.95;    // pitches from the pitch circle to the middle of a mark
+constexpr double kPointerFrom = 0.62;  // pitches outside the pitch circle: clear of the chain
+constexpr double kErrorFrom = 2.1;     // the arc of the error dimension
 
 double pitch_units(const Sheet& sheet, const FigureWheel& wheel) {
   return sheet.units(chain_pitch_at(sheet.figure, wheel));
@@ -43,7 +43,7 @@ void write_mark(Sheet& sheet, const FigureWheel& wheel, double radius, double pi
   } else {
     svg.path("thick", Path()
                           .move(out * (radius - 0.45 * pitch))
-                          .line(out * (radius - (kMarkDepth + 0.75) * pitch)));
+                          .line(out * (radius - (kMarkDepth + 0.45) * pitch)));
   }
   svg.close("g");
 }
@@ -62,12 +62,6 @@ void write_hub(Svg& svg, const FigureWheel& wheel, double radius) {
   if (wheel.kind == WheelKind::idler || wheel.kind == WheelKind::pulley) {
     svg.circle("thin", {}, 0.5 * hub);
     return;
-  }
-  if (wheel.kind == WheelKind::crank) {  // bore with its key, at tooth 0
-    const double w = 0.3 * hub;
-    svg.path("thin ink", Path().move({-w, -0.7 * hub}).line({-w, -1.35 * hub}).line({w, -1.35 * hub})
-                             .line({w, -0.7 * hub}).close());
-    svg.circle("medium paper", {}, hub);
   }
   Path hexagon;  // the bolt's head
   for (int i = 0; i < 6; ++i) {
@@ -89,9 +83,9 @@ void write_wheel(Sheet& sheet, const FigureWheel& wheel) {
                Svg::attribute("data-teeth", static_cast<double>(wheel.teeth)) +
                Svg::attribute("transform",
                               "translate(" + number(center.x) + " " + number(center.y) + ")"));
-  svg.open("g", "turns", Svg::attribute("transform", "rotate(" + number(in_degrees(sheet.turned(
-                                                         wheel.tooth_zero))) +
-                                                         ")"));
+  svg.open("g", "turns",
+           Svg::attribute("transform",
+                          "rotate(" + number(in_degrees(sheet.turned(wheel.tooth_zero))) + ")"));
   if (wheel.teeth > 0 && pitch > 0) {
     const bool belt = is_belt_wheel(sheet.figure, wheel);
     svg.path("thick paper", belt ? belt_pulley_outline(wheel.teeth, radius, pitch)
@@ -108,6 +102,12 @@ void write_wheel(Sheet& sheet, const FigureWheel& wheel) {
   svg.close("g");
   svg.close("g");
   sheet.labels.keep_clear(center, radius + 0.45 * pitch);
+  if (wheel.mark) {
+    const double angle = mark_angle(sheet, wheel) + sheet.turned(wheel.tooth_zero);
+    const double half = 0.7 * std::max(pitch, 8.0);
+    sheet.labels.take(
+        {center + clock_direction(angle) * (radius - kMarkDepth * pitch), half, half});
+  }
 }
 
 // A triangle on the casting whose point stands at the chain.
@@ -118,10 +118,11 @@ void write_pointer(Sheet& sheet, const FigureWheel& wheel) {
   const double size = std::max(0.95 * pitch, 9.0);
   const XY tip = center + out * near, foot = center + out * (near + size);
   const XY across = right_of(out) * (0.36 * size);
-  sheet.svg.path("medium ink pointer", Path().move(tip).line(foot + across).line(foot - across).close(),
+  sheet.svg.path("medium ink pointer",
+                 Path().move(tip).line(foot + across).line(foot - across).close(),
                  Svg::attribute("data-wheel", wheel.name));
   sheet.svg.line("thick", foot + across * 1.9, foot - across * 1.9);
-  sheet.labels.keep_clear((tip + foot) * 0.5, size * 0.7);
+  sheet.labels.take({(tip + foot) * 0.5, 0.7 * size, 0.55 * size, out});
 }
 
 void arrow_head(Svg& svg, std::string_view classes, XY tip, XY heading) {
@@ -151,12 +152,15 @@ void write_error(Sheet& sheet, const FigureWheel& wheel) {
   constexpr double kRoomForArrows = 22, kTail = 20;
   const double tail = kTail / arc * sense;
   if (std::abs(delta) * arc > kRoomForArrows) {
-    svg.path("error", Path().move(at(should, arc)).arc(arc, std::abs(delta) > kPi, delta > 0,
-                                                         at(is_at, arc)));
+    svg.path(
+        "error",
+        Path().move(at(should, arc)).arc(arc, std::abs(delta) > kPi, delta > 0, at(is_at, arc)));
     arrow_head(svg, "error head", at(is_at, arc), tangent(is_at));
   } else {
-    svg.path("error", Path().move(at(should - tail, arc)).arc(arc, false, delta > 0, at(should, arc)));
-    svg.path("error", Path().move(at(is_at, arc)).arc(arc, false, delta > 0, at(is_at + tail, arc)));
+    svg.path("error",
+             Path().move(at(should - tail, arc)).arc(arc, false, delta > 0, at(should, arc)));
+    svg.path("error",
+             Path().move(at(is_at, arc)).arc(arc, false, delta > 0, at(is_at + tail, arc)));
     arrow_head(svg, "error head", at(should, arc), tangent(should));
     arrow_head(svg, "error head", at(is_at, arc), tangent(is_at) * -1);
   }
@@ -182,8 +186,11 @@ void draw_center_lines(Sheet& sheet) {
     const XY center = sheet.at(wheel.center);
     const double r = sheet.units(wheel.pitch_radius);
     const double reach = r + 1.3 * pitch_units(sheet, wheel);
-    svg.line("center", center - XY{reach, 0}, center + XY{reach, 0});
-    svg.line("center", center - XY{0, reach}, center + XY{0, reach});
+    svg.path("center", Path()
+                           .move(center - XY{reach, 0})
+                           .line(center + XY{reach, 0})
+                           .move(center - XY{0, reach})
+                           .line(center + XY{0, reach}));
     if (wheel.teeth > 0) svg.path("center", Path().circle(center, r));
   }
   svg.close("g");
