@@ -108,6 +108,33 @@ TEST_F(CaseFile, TakesAttachmentsOnlyFromItsFolder) {
   EXPECT_THAT(with_file("link"), ElementsAre(HasSubstr("leads out")));
 }
 
+TEST_F(CaseFile, TakesMarksOnlyOfWhatTheChainRunsOver) {
+  folder_.write("x.drive.yaml",
+                "tautmark: drive/1\nname: x\nchains: [{name: chain, links: 124, counted: pitches, "
+                "strands: [{from: crank, to: bank 1 / camshaft, links: 64}, {from: bank 1 / "
+                "camshaft, to: crank, links: 60}]}]\nbanks: [{number: 1, camshafts: [{name: "
+                "camshaft, sprocket_teeth: 42}]}]\n");
+  const auto with = [&](const std::string& more) {
+    return mistakes(std::string(kHead) + "drive: x\nentries:\n  - {kind: marks, id: e1, " + more +
+                    "}\n");
+  };
+  EXPECT_THAT(with("chain: chain, counted: pitches, strands: [{from: crank, to: bank 1/camshaft, "
+                   "links: 64}], sprockets: [{at: crank, stands: right, against: casting}]"),
+              IsEmpty());
+  EXPECT_THAT(with("chain: chian, sprockets: [{at: crank, stands: right}]"),
+              ElementsAre(HasSubstr("no place \"chian\"")));
+  EXPECT_THAT(with("chain: chain"), ElementsAre(HasSubstr("nothing was counted")));
+  EXPECT_THAT(with("chain: chain, strands: [{from: crank, to: bank 1 / camshaft, links: 64}]"),
+              ElementsAre(HasSubstr("what was counted")));
+  EXPECT_THAT(with("chain: chain, counted: between, strands: [{from: cank, to: crank, links: 64}]"),
+              ElementsAre(HasSubstr("this chain runs over no \"cank\"")));
+  EXPECT_THAT(with("chain: chain, counted: pitches, strands: [{from: crank, to: bank 1 / camshaft, "
+                   "links: 64}, {from: Crank, to: bank 1 / camshaft, links: 63}]"),
+              ElementsAre(HasSubstr("a second time")));
+  EXPECT_THAT(with("chain: chain, sprockets: [{at: crank, stands: a quarter off}]"),
+              ElementsAre(HasSubstr("\"quarter\" leaves it open")));
+}
+
 TEST(PathProblem, AllowsOnlyPathsBelowTheCaseFolder) {
   for (const char* good : {"a.jpg", "photos/a.jpg", "a..b/c", ".hidden", "...", "ä/ö.csv"})
     EXPECT_EQ(path_problem(good), std::nullopt) << good;

@@ -7,6 +7,8 @@
 #include <cmath>
 #include <cstdlib>
 
+#include "base/text.h"
+
 namespace tautmark {
 namespace {
 
@@ -346,11 +348,8 @@ std::string pitches_words(int half_pitches) {
 
 std::string half_teeth_words(int half_teeth_early) {
   if (half_teeth_early == 0) return "no tooth off";
-  const int halves = std::abs(half_teeth_early);
-  const std::string amount = halves == 1         ? "half a tooth"
-                             : halves == kHalves ? "1 tooth"
-                                                 : pitches_words(halves) + " teeth";
-  return fmt::format("{} {}", amount, half_teeth_early > 0 ? "early" : "late");
+  return fmt::format("{} {}", halves_text(std::abs(half_teeth_early), "tooth", "teeth"),
+                     half_teeth_early > 0 ? "early" : "late");
 }
 
 std::vector<Explanation> explanations(const AssemblyInputs& in, const Assembly& found) {
