@@ -71,6 +71,14 @@ TEST(EntriesInForce, FollowAChainOfCorrectionsToItsEnd) {
   EXPECT_THAT(ids_in_force({}), IsEmpty());
 }
 
+TEST(EntriesInOrderOfWork, PutACorrectionWhereTheFirstStood) {
+  Case value;
+  value.entries = {note("e1"), note("e2"), note("e3", "e1"), note("e4", "e3")};
+  std::vector<std::string> ids;
+  for (const Entry* entry : entries_in_order_of_work(value)) ids.push_back(entry->id);
+  EXPECT_THAT(ids, ElementsAre("e4", "e2"));
+}
+
 TEST_F(CaseFile, LoadsWithNothingButAName) { EXPECT_THAT(mistakes(kHead), IsEmpty()); }
 
 TEST_F(CaseFile, ReplacesOnlyWhatStandsAboveAndOnlyOnce) {

@@ -50,7 +50,7 @@ std::optional<std::string> input_problem(const AssemblyInputs& in) {
     return fmt::format("{} strands, but {} places for counts", in.nominal.size(),
                        in.counted.size());
   for (const MarkedSprocket& sprocket : in.sprockets)
-    if (outside(sprocket.teeth))
+    if (sprocket.teeth != 0 && outside(sprocket.teeth))
       return fmt::format("teeth of {} must be {} to {}, not {}", sprocket.name, kFewestTeeth,
                          kMostTeeth, sprocket.teeth);
   for (const auto& strand : in.counted)
@@ -118,7 +118,7 @@ void fill_angles(const AssemblyInputs& in, Assembly& result) {
     if (j > 0) from_driving += in.nominal[j - 1];
     if (in.links % 2 == 0 && from_driving % kHalves == 0)
       stand.same_plates_when_right = (from_driving / kHalves) % 2 == 0;
-    if (!stand.half_teeth) continue;
+    if (!stand.half_teeth || in.sprockets[j].teeth == 0) continue;
     const MarkedSprocket& sprocket = in.sprockets[j];
     const double own = *stand.half_teeth * 360.0 / (kHalves * sprocket.teeth);
     if (sprocket.is_camshaft) stand.cam = cam_deg(own);

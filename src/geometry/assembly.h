@@ -36,8 +36,8 @@ inline constexpr std::size_t kMostSprockets = 12;
 
 struct MarkedSprocket {
   std::string name{};  // for sentences
-  int teeth = 0;
-  double crank_turns = 2;     // per turn of this sprocket; 0: not known, then no angle is given
+  int teeth = 0;              // 0: not known, then no angle is given
+  double crank_turns = 2;     // per turn of this sprocket; 0: not known, then no crank angle
   bool is_camshaft = true;    // its own angle is a cam angle
   std::string link_color{};   // of its marked link; equal ones can be exchanged
   CrankAngle phaser_early{};  // how far its phaser can stand early or late of its base

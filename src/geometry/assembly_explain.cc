@@ -241,6 +241,7 @@ void explain_closed(const AssemblyInputs& in, const Assembly& found,
 }
 
 std::string degrees_words(double half_teeth, const MarkedSprocket& sprocket) {
+  if (sprocket.teeth == 0) return "much more";
   const double own = std::abs(half_teeth) * 360.0 / (kHalves * sprocket.teeth);
   return sprocket.crank_turns > 0 ? fmt::format("{:.1f}° (crank)", own * sprocket.crank_turns)
                                   : fmt::format("{:.1f}° of its own", own);
@@ -248,7 +249,7 @@ std::string degrees_words(double half_teeth, const MarkedSprocket& sprocket) {
 
 void add_phaser(const MarkedSprocket& sprocket, int rest, std::vector<Explanation>& all) {
   const CrankAngle range = rest > 0 ? sprocket.phaser_early : sprocket.phaser_late;
-  if (!(range.si() > 0)) return;
+  if (!(range.si() > 0) || sprocket.teeth == 0) return;
   Explanation one{.cause = Cause::phaser_off_base};
   const double off = std::abs(rest) * 360.0 / (kHalves * sprocket.teeth) * sprocket.crank_turns;
   if (off > in_crank_deg(range)) return;

@@ -245,7 +245,7 @@ TEST(Assembly, RefusesWhatIsNoLoop) {
   in.nominal[0] = 120;
   EXPECT_THAT(assembly(in).error().why, HasSubstr("not from the same sheet"));
   in = quellmere({61, 16, 61});
-  in.sprockets[1].teeth = 0;
+  in.sprockets[1].teeth = 2;
   EXPECT_THAT(assembly(in).error().why, HasSubstr("teeth of intake"));
   in = quellmere({61, 16, 61});
   in.counted.pop_back();
