@@ -132,6 +132,12 @@ std::optional<std::size_t> first_invalid_utf8(std::string_view text) {
   return std::nullopt;
 }
 
+std::string halves_text(int halves, std::string_view one, std::string_view many) {
+  const std::string_view noun = halves > 2 || halves == 0 ? many : one;
+  if (halves == 1) return "half a " + std::string(noun);
+  return std::to_string(halves / 2) + (halves % 2 != 0 ? ".5 " : " ") + std::string(noun);
+}
+
 std::optional<std::string> nearest(std::string_view word, std::span<const std::string> known) {
   const std::string wanted = folded(word);
   if (wanted.empty() || wanted.size() > kLongestWord) return std::nullopt;

@@ -22,6 +22,9 @@ std::size_t character_count(std::string_view utf8);
 // Byte offset of the first invalid UTF-8 sequence, or npos-like: empty when all is valid.
 std::optional<std::size_t> first_invalid_utf8(std::string_view text);
 
+// Counted in halves: "half a tooth", "1 tooth", "2.5 teeth" for 1, 2 and 5 halves of tooth, teeth.
+std::string halves_text(int halves, std::string_view one, std::string_view many);
+
 // The nearest of `known` when it is near enough to be a slip of the keyboard.
 std::optional<std::string> nearest(std::string_view word, std::span<const std::string> known);
 

@@ -61,6 +61,14 @@ RC_GTEST_PROP(TextProperty, CharacterCountNeverExceedsBytes, (const std::string&
   RC_ASSERT(4 * count >= bytes.size());
 }
 
+TEST(HalvesText, SaysHalvesAsPeopleDo) {
+  EXPECT_EQ(halves_text(1, "tooth", "teeth"), "half a tooth");
+  EXPECT_EQ(halves_text(2, "tooth", "teeth"), "1 tooth");
+  EXPECT_EQ(halves_text(3, "tooth", "teeth"), "1.5 teeth");
+  EXPECT_EQ(halves_text(4, "tooth", "teeth"), "2 teeth");
+  EXPECT_EQ(halves_text(0, "tooth", "teeth"), "0 teeth");
+}
+
 TEST(Nearest, FindsSlipsOfTheKeyboard) {
   const std::vector<std::string> known = {"tensioner", "idler", "exhaust_cam", "mm"};
   EXPECT_EQ(nearest("tensoner", known), "tensioner");

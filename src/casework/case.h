@@ -29,6 +29,7 @@ enum class Condition { sound, worn, damaged, missing, unknown };
 enum class CapState { torqued, hand_tight, off, unknown };
 enum class PartAction { ordered, fitted, reused, rejected, old_one_kept };
 enum class OilState { as_specified, other, unknown };
+enum class MarkAgainst { casting, link };
 
 struct Instrument {
   std::string name;
@@ -136,6 +137,28 @@ struct PressureReading {
   bool operator==(const PressureReading&) const = default;
 };
 
+struct SprocketMark {
+  std::string at;      // as in the drive: "crank", "bank 1 / intake camshaft"
+  std::string stands;  // in words, see mark_words.h
+  std::optional<MarkAgainst> against;
+  std::optional<int> link;  // number of the link under it, counted on in running direction
+  bool operator==(const SprocketMark&) const = default;
+};
+
+// Links counted and marks seen on one chain, without turning it in between.
+struct MarksSeen {
+  std::string chain;
+  std::optional<LinkCounting> counted;
+  std::vector<Strand> strands;
+  std::vector<SprocketMark> sprockets;
+  std::optional<ViewedFrom> seen_from;
+  std::optional<bool> settled;  // turned two turns forward, tensioner released, before it was read
+  std::optional<Locked> phaser;
+  std::optional<std::string> links_found;  // marked links as found on this chain
+  std::optional<std::string> paint;
+  bool operator==(const MarksSeen&) const = default;
+};
+
 struct PartEntry {
   std::string part;
   PartAction action{};
@@ -174,8 +197,8 @@ struct Note {
 };
 
 using EntryBody = std::variant<Complaint, Identification, EngineState, PreviousWork, OilFound,
-                               Codes, Observation, Reading, PressureReading, PartEntry, Attachment,
-                               StepDone, PersonDecision, QuickAnswer, Note>;
+                               Codes, Observation, Reading, PressureReading, MarksSeen, PartEntry,
+                               Attachment, StepDone, PersonDecision, QuickAnswer, Note>;
 
 struct Entry {
   std::string id;

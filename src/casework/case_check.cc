@@ -9,6 +9,7 @@
 #include "base/text.h"
 #include "casework/case_check_report.h"
 #include "casework/case_fields.h"
+#include "casework/marks_check.h"
 #include "casework/reading_check.h"
 
 namespace tautmark {
@@ -140,6 +141,8 @@ void check_case(const LoadedCase& loaded, Diagnostics& diagnostics) {
       check_reading(check, *reading, i);
     } else if (const auto* pressure = std::get_if<PressureReading>(&body)) {
       check_pressure(check, *pressure, i);
+    } else if (const auto* marks = std::get_if<MarksSeen>(&body)) {
+      check_marks(check, *marks, i);
     } else if (const auto* observation = std::get_if<Observation>(&body)) {
       check.check_place(observation->place, entry_path(i, "place"), std::nullopt);
     } else if (const auto* part = std::get_if<PartEntry>(&body)) {

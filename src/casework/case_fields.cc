@@ -170,6 +170,53 @@ std::span<const FieldInfo> Description<PressureReading>::fields() {
   return kFields;
 }
 
+std::span<const FieldInfo> Description<SprocketMark>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&SprocketMark::at>("at", "The sprocket, as the drive names it.",
+                               "bank 1 / intake camshaft"),
+      field<&SprocketMark::stands>(
+          "stands",
+          "In words: right; 1 tooth late; a tooth and a half left; about half a tooth; at 2 "
+          "o'clock; half a turn away; cannot see; paint gone.",
+          "1 tooth late"),
+      field<&SprocketMark::against>(
+          "against",
+          "Against the mark on the casting, or against the marked link: marked links come back "
+          "only after many turns.",
+          "casting"),
+      field<&SprocketMark::link>("link",
+                                 "Number of the link under it, links numbered on in running "
+                                 "direction from any one.",
+                                 "62", kCount),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<MarksSeen>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&MarksSeen::chain>("chain", "The chain.", "timing chain"),
+      field<&MarksSeen::counted>("counted",
+                                 "What was counted between two marked teeth: pitches from one to "
+                                 "the other, links with both marked links, or only those between.",
+                                 "pitches"),
+      field<&MarksSeen::strands>("strands", "The counts, strand by strand, in running direction.",
+                                 ""),
+      field<&MarksSeen::sprockets>("sprockets", "How the sprocket marks stand.", ""),
+      field<&MarksSeen::seen_from>("seen_from", "From which end it was seen.", "front"),
+      field<&MarksSeen::settled>("settled",
+                                 "Whether it was turned two turns forward, tensioner released, "
+                                 "before it was read.",
+                                 "true"),
+      field<&MarksSeen::phaser>("phaser", "Phasers locked, checked by hand.", "locked"),
+      field<&MarksSeen::links_found>(
+          "links_found", "Marked links as found, where this chain shows another pattern.",
+          "one copper link at each end"),
+      field<&MarksSeen::paint>("paint", "Own paint marks and where they were set.",
+                               "white on link and tooth, both sprockets"),
+  };
+  return kFields;
+}
+
 std::span<const FieldInfo> Description<PartEntry>::fields() {
   static const FieldInfo kFields[] = {
       field<&PartEntry::part>("part", "The part.", "phaser"),

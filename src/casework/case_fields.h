@@ -51,6 +51,10 @@ template <>
 struct ChoiceNames<OilState> {
   static constexpr std::string_view names[] = {"as specified", "other", "unknown"};
 };
+template <>
+struct ChoiceNames<MarkAgainst> {
+  static constexpr std::string_view names[] = {"casting", "link"};
+};
 
 template <>
 struct Description<Instrument> {
@@ -117,6 +121,19 @@ template <>
 struct Description<PressureReading> {
   static constexpr std::string_view name = "pressure";
   static constexpr std::string_view help = "Oil pressure by a gauge, with its conditions.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<SprocketMark> {
+  static constexpr std::string_view name = "mark";
+  static constexpr std::string_view help = "How the mark of one sprocket stands.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<MarksSeen> {
+  static constexpr std::string_view name = "marks";
+  static constexpr std::string_view help =
+      "Links counted between the marks of one chain, and how its sprocket marks stand.";
   static std::span<const FieldInfo> fields();
 };
 template <>

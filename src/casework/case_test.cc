@@ -71,6 +71,14 @@ TEST(EntriesInForce, FollowAChainOfCorrectionsToItsEnd) {
   EXPECT_THAT(ids_in_force({}), IsEmpty());
 }
 
+TEST(EntriesInOrderOfWork, PutACorrectionWhereTheFirstStood) {
+  Case value;
+  value.entries = {note("e1"), note("e2"), note("e3", "e1"), note("e4", "e3")};
+  std::vector<std::string> ids;
+  for (const Entry* entry : entries_in_order_of_work(value)) ids.push_back(entry->id);
+  EXPECT_THAT(ids, ElementsAre("e4", "e2"));
+}
+
 TEST_F(CaseFile, LoadsWithNothingButAName) { EXPECT_THAT(mistakes(kHead), IsEmpty()); }
 
 TEST_F(CaseFile, ReplacesOnlyWhatStandsAboveAndOnlyOnce) {
@@ -106,6 +114,33 @@ TEST_F(CaseFile, TakesAttachmentsOnlyFromItsFolder) {
   EXPECT_THAT(with_file("."), ElementsAre(HasSubstr("is not a file")));
   std::filesystem::create_symlink("/dev/null", folder_.path() / "link");
   EXPECT_THAT(with_file("link"), ElementsAre(HasSubstr("leads out")));
+}
+
+TEST_F(CaseFile, TakesMarksOnlyOfWhatTheChainRunsOver) {
+  folder_.write("x.drive.yaml",
+                "tautmark: drive/1\nname: x\nchains: [{name: chain, links: 124, counted: pitches, "
+                "strands: [{from: crank, to: bank 1 / camshaft, links: 64}, {from: bank 1 / "
+                "camshaft, to: crank, links: 60}]}]\nbanks: [{number: 1, camshafts: [{name: "
+                "camshaft, sprocket_teeth: 42}]}]\n");
+  const auto with = [&](const std::string& more) {
+    return mistakes(std::string(kHead) + "drive: x\nentries:\n  - {kind: marks, id: e1, " + more +
+                    "}\n");
+  };
+  EXPECT_THAT(with("chain: chain, counted: pitches, strands: [{from: crank, to: bank 1/camshaft, "
+                   "links: 64}], sprockets: [{at: crank, stands: right, against: casting}]"),
+              IsEmpty());
+  EXPECT_THAT(with("chain: chian, sprockets: [{at: crank, stands: right}]"),
+              ElementsAre(HasSubstr("no place \"chian\"")));
+  EXPECT_THAT(with("chain: chain"), ElementsAre(HasSubstr("nothing was counted")));
+  EXPECT_THAT(with("chain: chain, strands: [{from: crank, to: bank 1 / camshaft, links: 64}]"),
+              ElementsAre(HasSubstr("what was counted")));
+  EXPECT_THAT(with("chain: chain, counted: between, strands: [{from: cank, to: crank, links: 64}]"),
+              ElementsAre(HasSubstr("this chain runs over no \"cank\"")));
+  EXPECT_THAT(with("chain: chain, counted: pitches, strands: [{from: crank, to: bank 1 / camshaft, "
+                   "links: 64}, {from: Crank, to: bank 1 / camshaft, links: 63}]"),
+              ElementsAre(HasSubstr("a second time")));
+  EXPECT_THAT(with("chain: chain, sprockets: [{at: crank, stands: a quarter off}]"),
+              ElementsAre(HasSubstr("\"quarter\" leaves it open")));
 }
 
 TEST(PathProblem, AllowsOnlyPathsBelowTheCaseFolder) {

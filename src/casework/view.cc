@@ -2,6 +2,7 @@
 #include "casework/view.h"
 
 #include <algorithm>
+#include <map>
 #include <set>
 
 #include "base/text.h"
@@ -16,6 +17,20 @@ std::vector<const Entry*> entries_in_force(const Case& value) {
   for (const Entry& entry : value.entries)
     if (!replaced.contains(entry.id)) in_force.push_back(&entry);
   return in_force;
+}
+
+std::vector<const Entry*> entries_in_order_of_work(const Case& value) {
+  std::map<std::string_view, std::size_t> place;
+  for (const Entry& entry : value.entries) {
+    const auto corrected = entry.replaces ? place.find(*entry.replaces) : place.end();
+    const std::size_t at = corrected == place.end() ? place.size() : corrected->second;
+    place.emplace(entry.id, at);
+  }
+  std::vector<const Entry*> entries = entries_in_force(value);
+  std::stable_sort(entries.begin(), entries.end(), [&](const Entry* a, const Entry* b) {
+    return place.at(a->id) < place.at(b->id);
+  });
+  return entries;
 }
 
 const Instrument* find_instrument(const Case& value, std::string_view name) {

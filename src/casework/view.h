@@ -18,6 +18,10 @@ struct EntryOf {
 
 std::vector<const Entry*> entries_in_force(const Case& value);
 
+// The same, each where the first of the entries that it corrects stood: a correction typed today of
+// what was entered yesterday tells nothing of today.
+std::vector<const Entry*> entries_in_order_of_work(const Case& value);
+
 template <class Body>
 std::vector<EntryOf<Body>> all_of_kind(const std::vector<const Entry*>& entries) {
   std::vector<EntryOf<Body>> found;

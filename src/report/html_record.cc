@@ -84,6 +84,26 @@ std::string words_of(const Observation& body) {
       .add("", body.words)
       .text();
 }
+std::string words_of(const MarksSeen& body) {
+  Words words;
+  words.add("", body.chain);
+  for (const Strand& strand : body.strands)
+    words.add("", fmt::format("{} to {} {}", strand.from, strand.to, strand.links));
+  words.choice("counted:", body.counted);
+  for (const SprocketMark& mark : body.sprockets)
+    words.add(
+        "", fmt::format(
+                "{}: {}{}", mark.at, mark.stands,
+                mark.against ? fmt::format(" (against the {})", choice_name(*mark.against)) : ""));
+  return words.choice("seen from the", body.seen_from)
+      .add("", body.settled ? std::optional<std::string>(*body.settled ? "after two turns forward"
+                                                                       : "not settled")
+                            : std::nullopt)
+      .choice("phasers:", body.phaser)
+      .add("links found:", body.links_found)
+      .add("own paint:", body.paint)
+      .text();
+}
 std::string words_of(const Attachment& body) {
   return Words().add("", body.file).add("shows", body.shows).add("at", body.place).text();
 }
@@ -160,6 +180,7 @@ std::string record_section(int number, const LoadedCase& loaded) {
   rows += or_blank(rows_of<PreviousWork>(entries, "previous work"), "previous work");
   rows += or_blank(rows_of<OilFound>(entries, "oil found"), "oil found");
   rows += or_blank(rows_of<EngineState>(entries, "state"), "state");
+  rows += rows_of<MarksSeen>(entries, "marks, link counts");
   rows += rows_of<Observation>(entries, "seen") + rows_of<StepDone>(entries, "steps done");
   rows += rows_of<Note>(entries, "notes") + rows_of<QuickAnswer>(entries, "quick answers");
   rows += rows_of<Attachment>(entries, "photos, files");

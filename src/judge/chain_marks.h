@@ -1,0 +1,64 @@
+// SPDX-License-Identifier: Apache-2.0
+// What a case says of the marks and link counts of one chain, laid beside its drive: the common
+// ground of the checks link-counts and marks-seen and of marks_standing.
+//
+// Counts and marks of several entries belong together while nothing between them touched the drive;
+// the first entry after that begins anew.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "casework/mark_words.h"
+#include "geometry/assembly.h"
+#include "judge/check.h"
+
+namespace tautmark {
+
+struct MarkStand {
+  const Entry* entry = nullptr;
+  const MarksSeen* seen = nullptr;
+  const SprocketMark* mark = nullptr;
+  MarkWords words{};
+  MarkReading reading{};
+  bool against_link = false;
+};
+
+struct ChainSprocket {
+  std::string name;
+  const Camshaft* camshaft = nullptr;  // null: crank, idler, another shaft
+  const ChainMark* mark = nullptr;     // of the drive
+  std::optional<MarkStand> stand;      // as last seen
+};
+
+struct ChainMarks {
+  const Chain* chain = nullptr;
+  std::string problem;                   // why nothing can be computed: what the drive lacks
+  std::vector<ChainSprocket> sprockets;  // in running direction, the driving one first
+  AssemblyInputs inputs;                 // counts and what was seen
+  std::optional<Assembly> found;         // empty with a problem
+  std::vector<std::string> evidence;     // of the counts
+  std::vector<std::string> unplaced;     // counts of strands that the drive does not know
+  std::string touched_by;  // entry that touched the drive after the last count or mark; empty: none
+  bool is_looked_at = false;  // the case holds marks of this chain
+  std::string links_found;    // another pattern of marked links, as found
+};
+
+// One for each chain of the drive.
+std::vector<ChainMarks> chain_marks(const CheckInput& input);
+
+// "crank to bank 1 / intake camshaft"
+std::string strand_name(const ChainMarks& marks, std::size_t strand);
+// "61 + 16 + 61 = 138"
+std::string counts_text(const std::vector<int>& half_pitches);
+// The crank mark stands right against the casting, without doubt.
+bool driving_mark_right(const ChainMarks& marks);
+// "1 tooth late (9.474° cam, 18.947° crank)"; degrees as far as they are known.
+std::string error_text(const ChainMarks& marks, std::size_t sprocket, int half_teeth_early);
+// What every finding of these checks carries: the drive's source as that of the limit.
+FindingLimit drive_limit(const CheckInput& input, std::string shown);
+// Open where the drive's source cannot carry a pass, or where the drive was touched since.
+void hold_back_pass(Finding& finding, const ChainMarks& marks);
+
+}  // namespace tautmark

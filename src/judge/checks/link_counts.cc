@@ -1,0 +1,255 @@
+// SPDX-License-Identifier: Apache-2.0
+// Link counts against the drive, one finding for each driven sprocket and one for the sum of each
+// chain. Outside only when every strand is counted and the sum is right: then only moved sprockets
+// explain a difference. A wrong sum is a miscount or another chain, and says nothing of any
+// sprocket (geometry/assembly.h).
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <cstdlib>
+
+#include "base/text.h"
+#include "base/unit.h"
+#include "geometry/realign.h"
+#include "judge/chain_marks.h"
+#include "judge/checks/checks.h"
+#include "judge/verdict.h"
+
+namespace tautmark::checks {
+namespace {
+
+constexpr std::string_view kCheck = "link-counts";
+
+std::vector<std::string> uncounted(const ChainMarks& marks) {
+  std::vector<std::string> names;
+  for (std::size_t i = 0; i < marks.inputs.counted.size(); ++i)
+    if (!marks.inputs.counted[i]) names.push_back(strand_name(marks, i));
+  return names;
+}
+
+std::string count_next(const ChainMarks& marks) {
+  return fmt::format("count pitches from marked tooth to marked tooth: {}",
+                     joined(uncounted(marks), "; "));
+}
+
+std::vector<int> counted(const ChainMarks& marks) {
+  std::vector<int> all;
+  for (const StrandCount& strand : marks.found->strands) all.push_back(strand.pitches.value_or(0));
+  return all;
+}
+
+// All camshafts about half a turn of theirs off: counted one crank turn away from where the counts
+// of the drive hold. Common practice, no source.
+bool is_other_turn(const ChainMarks& marks) {
+  std::vector<CamAngle> offsets;
+  for (std::size_t j = 1; j < marks.sprockets.size(); ++j) {
+    if (marks.sprockets[j].camshaft == nullptr) continue;
+    if (!marks.found->sprockets[j].half_teeth || marks.inputs.sprockets[j].teeth == 0) return false;
+    offsets.push_back(marks.found->sprockets[j].cam);
+  }
+  return which_turn(offsets) == WhichTurn::one_crank_turn_away;
+}
+
+constexpr std::string_view kOtherTurn =
+    "every camshaft stands half a turn of its own off: counted one crank turn away from where the "
+    "counts of the drive hold";
+constexpr std::string_view kOtherTurnNext =
+    "count again with the cam marks at their places: that is one crank turn on in running "
+    "direction, only if the turning answer allows it";
+
+void set_open(Finding& finding, OpenBecause because, std::string why,
+              std::vector<std::string> next) {
+  finding.verdict = Verdict::open;
+  finding.open_because = because;
+  finding.why = std::move(why);
+  finding.next = std::move(next);
+}
+
+std::vector<std::string> what_would_decide(const ChainMarks& marks) {
+  std::vector<std::string> next;
+  for (const Explanation& one : marks.found->explanations) {
+    if (one.decided_by.empty()) continue;
+    next.push_back(one.speaks_for.empty()
+                       ? one.decided_by
+                       : fmt::format("{} ({})", one.decided_by, one.speaks_for.front()));
+  }
+  return next;
+}
+
+Finding sum_finding(const CheckInput& input, const ChainMarks& marks) {
+  Finding finding;
+  finding.limit = drive_limit(input, fmt::format("sum {}", marks.inputs.links));
+  const Assembly& found = *marks.found;
+  if (!found.all_counted) {
+    std::string known;
+    for (std::size_t i = 0; i < found.strands.size(); ++i)
+      if (found.strands[i].computed)
+        known = fmt::format("; {} would be {:g}, computed from the others, not counted",
+                            strand_name(marks, i), *found.strands[i].pitches / 2.0);
+    set_open(
+        finding, OpenBecause::not_measured,
+        fmt::format("{} of {} strands counted{}", found.strands.size() - uncounted(marks).size(),
+                    found.strands.size(), known),
+        {count_next(marks)});
+    return finding;
+  }
+  const std::string sum = counts_text(counted(marks));
+  if (*found.surplus != 0) {
+    const double off = std::abs(*found.surplus) / 2.0;
+    set_open(
+        finding, OpenBecause::implausible,
+        fmt::format("{} pitches, {:g} {} {} than the chain has links: a miscount or another "
+                    "chain, not a jumped tooth",
+                    sum, off, off == 1 ? "link" : "links", *found.surplus > 0 ? "more" : "fewer"),
+        what_would_decide(marks));
+    return finding;
+  }
+  finding.verdict = Verdict::pass;
+  finding.why = fmt::format("{} pitches, as many as the chain has links", sum);
+  hold_back_pass(finding, marks);
+  return finding;
+}
+
+void add_realignment(Finding& finding, const ChainMarks& marks, std::size_t sprocket) {
+  RealignInputs in{.links = marks.inputs.links, .nominal = marks.inputs.nominal};
+  for (std::size_t j = 0; j < marks.sprockets.size(); ++j) {
+    in.names.push_back(marks.sprockets[j].name);
+    in.teeth_early.push_back(*marks.found->sprockets[j].half_teeth / 2);
+  }
+  const auto plan = realign(in);
+  if (!plan) {
+    finding.follows.push_back(plan.error().why);
+    return;
+  }
+  std::string moves;
+  bool moves_this = false;
+  for (const SprocketMove& move : plan->moves) {
+    moves += fmt::format("{}{} {}", moves.empty() ? "" : ", then ", in.names[move.sprocket],
+                         turn_words(move.teeth));
+    moves_this = moves_this || move.sprocket == sprocket;
+  }
+  finding.follows.push_back(fmt::format("{}move in the chain: {}; nothing else",
+                                        moves_this ? "" : "not this one: ", moves));
+  // The steps once, at the first sprocket that they move.
+  if (plan->moves.front().sprocket == sprocket || !moves_this)
+    finding.follows.insert(finding.follows.end(), plan->steps.begin(), plan->steps.end());
+  finding.cautions = plan->cautions;
+}
+
+void set_off(Finding& finding, const ChainMarks& marks, std::size_t j, const std::string& error) {
+  const Assembly& found = *marks.found;
+  const int half_teeth = *found.sprockets[j].half_teeth;
+  const std::string against = fmt::format("{} against {}", error, marks.sprockets[0].name);
+  if (half_teeth % 2 != 0) {
+    set_open(finding, OpenBecause::implausible,
+             fmt::format("{}: there is no half tooth in a chain", against),
+             what_would_decide(marks));
+    return;
+  }
+  if (!found.all_counted) {
+    set_open(finding, OpenBecause::not_measured,
+             fmt::format("{} by the strands counted, not proven by the sum", against),
+             {count_next(marks)});
+    return;
+  }
+  // A jump or a slip in assembly is a few teeth; a quarter turn is another tooth taken for the
+  // mark.
+  if (std::abs(in_cam_deg(found.sprockets[j].cam)) > 90) {
+    set_open(finding, OpenBecause::implausible,
+             fmt::format("{}: more than a quarter turn, rather another tooth taken for the mark",
+                         against),
+             {"look at the mark again, paint it, count every strand again"});
+    return;
+  }
+  finding.verdict = Verdict::fail;
+  finding.why = fmt::format("{}; {} pitches, so the sum is right and a sprocket was moved", against,
+                            counts_text(counted(marks)));
+  if (marks.sprockets.size() == 2) finding.why += "; which of the two, the counts do not say";
+  add_realignment(finding, marks, j);
+  for (const Explanation& one : found.explanations)
+    if (one.cause == Cause::links_exchanged)
+      finding.next.push_back(fmt::format("{} ({})", one.decided_by, joined(one.speaks_for, "; ")));
+  for (const Explanation& one : found.explanations)
+    if (one.cause == Cause::moved_sprockets && !one.decided_by.empty())
+      finding.next.push_back(
+          fmt::format("{}: {}", one.decided_by, joined(one.speaks_against, "; ")));
+}
+
+Finding sprocket_finding(const CheckInput& input, const ChainMarks& marks, std::size_t j) {
+  Finding finding;
+  finding.limit = drive_limit(input, counts_text(marks.inputs.nominal));
+  const Assembly& found = *marks.found;
+  const auto& half_teeth = found.sprockets[j].half_teeth;
+  if (found.surplus.value_or(0) != 0) {
+    set_open(finding, OpenBecause::implausible,
+             "no tooth error is stated while the counts do not add up to the chain",
+             {"count every strand again"});
+    return finding;
+  }
+  if (!half_teeth) {
+    set_open(finding, OpenBecause::not_measured, "the strands on both sides are not all counted",
+             {count_next(marks)});
+    return finding;
+  }
+  const std::string error = error_text(marks, j, *half_teeth);
+  if (const auto& crank = found.sprockets[j].crank)
+    finding.value =
+        FindingValue{crank->si(), std::string(si_symbol(Kind::crank_angle)), 0, 2, error};
+  if (is_other_turn(marks)) {
+    set_open(finding, OpenBecause::outside_model, std::string(kOtherTurn),
+             {std::string(kOtherTurnNext)});
+    return finding;
+  }
+  if (*half_teeth != 0) {
+    set_off(finding, marks, j, error);
+  } else if (!found.all_counted) {
+    set_open(finding, OpenBecause::not_measured,
+             "as it should be by the strands counted, not proven by the sum", {count_next(marks)});
+  } else {
+    finding.verdict = Verdict::pass;
+    finding.why = fmt::format("{} pitches, so no tooth off against {}", counts_text(counted(marks)),
+                              marks.sprockets[0].name);
+  }
+  hold_back_pass(finding, marks);
+  return finding;
+}
+
+void add_common(Finding& finding, const ChainMarks& marks, const std::string& subject) {
+  finding.check = kCheck;
+  finding.subject = subject;
+  finding.evidence = marks.evidence;
+  if (!marks.unplaced.empty())
+    finding.next.push_back(
+        fmt::format("not used, no strand of the drive: {}", joined(marks.unplaced, "; ")));
+  finding.cautions.emplace_back(
+      "right counts say nothing of a sprocket that sits wrong on its shaft (key, bolt, phaser)");
+  finding.sources.emplace_back("links and teeth as whole numbers: geometry/assembly.h");
+}
+
+}  // namespace
+
+std::vector<Finding> link_counts(const CheckInput& input) {
+  std::vector<Finding> findings;
+  for (const ChainMarks& marks : chain_marks(input)) {
+    const bool any = !marks.unplaced.empty() ||
+                     std::any_of(marks.inputs.counted.begin(), marks.inputs.counted.end(),
+                                 [](const auto& strand) { return strand.has_value(); });
+    if (!any) continue;
+    if (!marks.found) {
+      findings.push_back(open_finding("", "", OpenBecause::not_in_drive, marks.problem,
+                                      {"enter links and strands of this chain in the drive"}));
+      add_common(findings.back(), marks, marks.chain->name);
+      continue;
+    }
+    findings.push_back(sum_finding(input, marks));
+    add_common(findings.back(), marks, marks.chain->name);
+    for (std::size_t j = 1; j < marks.sprockets.size(); ++j) {
+      findings.push_back(sprocket_finding(input, marks, j));
+      add_common(findings.back(), marks, marks.sprockets[j].name);
+    }
+  }
+  return findings;
+}
+
+}  // namespace tautmark::checks

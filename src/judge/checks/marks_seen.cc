@@ -1,0 +1,280 @@
+// SPDX-License-Identifier: Apache-2.0
+// Sprocket marks as they were seen, one finding for each driven sprocket. Against the casting they
+// return every two crank turns: away is wrong. Marked links return only after many turns: away from
+// the marks they are never a fault. Only whole teeth count; half a tooth is read again.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "base/text.h"
+#include "judge/chain_marks.h"
+#include "judge/checks/checks.h"
+#include "judge/verdict.h"
+
+namespace tautmark::checks {
+namespace {
+
+constexpr std::string_view kCheck = "marks-seen";
+
+constexpr std::string_view kCountAndPaint =
+    "count pitches from marked tooth to marked tooth, strand by strand; paint one link and the "
+    "tooth under it on each sprocket before the chain is moved";
+constexpr std::string_view kReadAgain =
+    "read it again, square on, after two turns forward with the tensioner in work and the slack on "
+    "its strand, where the turning answer allows them; else count the links";
+
+struct Answer {
+  Verdict verdict = Verdict::open;
+  std::optional<OpenBecause> because = OpenBecause::not_measured;
+  std::string why{};
+  std::vector<std::string> next{};
+};
+
+std::string returns_text(const ChainMarks& marks) {
+  ChainTurnedInputs in{.links = marks.inputs.links, .nominal = marks.inputs.nominal};
+  for (const MarkedSprocket& sprocket : marks.inputs.sprockets) in.teeth.push_back(sprocket.teeth);
+  const auto turned = chain_turned(in);
+  if (!turned || !turned->turns_all || !turned->turns_sprocket_marks)
+    return "marked links return only after many turns, sprocket marks every two";
+  return fmt::format("marked links return after {} turns of {}, sprocket marks after {}",
+                     *turned->turns_all, marks.sprockets[0].name, *turned->turns_sprocket_marks);
+}
+
+// Marked links lie where they lie: they say nothing once it was turned, and little before.
+Answer links_answer(const ChainMarks& marks, const MarkStand& stand) {
+  Answer answer{.because = OpenBecause::outside_model, .next = {std::string(kCountAndPaint)}};
+  const bool away =
+      stand.words.seen == MarkSeen::off || stand.words.seen == MarkSeen::half_turn_away;
+  answer.why = fmt::format("{}: {}",
+                           away ? "marked links away from the marks are no fault"
+                                : "marked links on the marks prove nothing by themselves",
+                           returns_text(marks));
+  if (!marks.links_found.empty())
+    answer.why += fmt::format("; this chain carries other marked links ({})", marks.links_found);
+  return answer;
+}
+
+Answer nothing_to_see(const MarkStand& stand) {
+  return {.why = stand.words.seen == MarkSeen::gone ? "there is no mark to see"
+                                                    : "the mark cannot be seen",
+          .next = {std::string(kCountAndPaint)}};
+}
+
+std::string amount_text(const ChainMarks& marks, std::size_t j, const MarkReading& reading) {
+  std::string text;
+  for (const int possible : reading.possible)
+    text += (text.empty() ? "" : " or ") + error_text(marks, j, possible);
+  return text.empty() ? "off, nobody said by how much" : text;
+}
+
+// A fraction, or a doubt: what else would explain it, in the order of the model.
+Answer half_tooth(const ChainMarks& marks, std::size_t j, const MarkStand& stand) {
+  Answer answer{.because = OpenBecause::too_close};
+  answer.why =
+      fmt::format("{}: there is no half tooth in a chain", amount_text(marks, j, stand.reading));
+  answer.next = {std::string(kReadAgain)};
+  if (!marks.found) return answer;
+  for (const Explanation& one : marks.found->explanations)
+    if (one.cause == Cause::slack_in_driving_strand || one.cause == Cause::phaser_off_base)
+      answer.next.push_back(fmt::format("{} ({})", one.decided_by, one.speaks_for.front()));
+    else if (one.cause == Cause::half_tooth_reading && !one.speaks_against.empty())
+      answer.why += "; " + one.speaks_against.back();
+  answer.next.emplace_back("count the links; and whether chain and sprocket are the right ones");
+  return answer;
+}
+
+// Nothing when the counts say the same as what was seen, or nothing.
+std::optional<Answer> contradicted(const ChainMarks& marks, std::size_t j, int half_teeth) {
+  if (!marks.found) return std::nullopt;
+  const auto& counted = marks.found->sprockets[j].half_teeth;
+  if (!counted || *counted == half_teeth) return std::nullopt;
+  return Answer{
+      .because = OpenBecause::implausible,
+      .why = fmt::format("{} against the casting, but {} by the link counts",
+                         error_text(marks, j, half_teeth), error_text(marks, j, *counted)),
+      .next = {
+          "look at the mark and the counts again; if both stay, at key, dowel and bolt of this "
+          "sprocket and at its phaser's lock"}};
+}
+
+Answer off_answer(const ChainMarks& marks, std::size_t j, const MarkStand& stand) {
+  const MarkReading& reading = stand.reading;
+  Answer answer{.why = amount_text(marks, j, reading)};
+  if (!stand.words.half_teeth || !stand.words.unheard.empty()) {
+    answer.next = {reading.ask, std::string(kCountAndPaint)};
+    return answer;
+  }
+  if (stand.words.doubt || *stand.words.half_teeth % 2 != 0) return half_tooth(marks, j, stand);
+  if (reading.possible.size() == 1)
+    if (auto other = contradicted(marks, j, reading.possible.front())) return *other;
+  if (!reading.ask.empty()) answer.next.push_back(reading.ask);
+  if (!marks.inputs.settled) {
+    answer.why += "; not said that it was turned two turns forward, tensioner released";
+    answer.next.emplace_back(kReadAgain);
+    return answer;
+  }
+  answer.verdict = Verdict::fail;
+  answer.because.reset();
+  answer.why += "; sprocket marks return every two crank turns";
+  answer.next.emplace_back("count every strand: which sprocket is to be moved follows from that");
+  return answer;
+}
+
+Answer right_answer(const ChainMarks& marks, std::size_t j, const MarkStand& stand) {
+  Answer answer{.why = "right against the casting"};
+  const ChainSprocket& sprocket = marks.sprockets[j];
+  if (stand.words.doubt || !stand.words.unheard.empty()) {
+    answer.because = OpenBecause::too_close;
+    answer.why += ", not surely";
+    answer.next = {std::string(kReadAgain)};
+    return answer;
+  }
+  if (auto other = contradicted(marks, j, 0)) return *other;
+  if (sprocket.mark == nullptr) {
+    answer.because = OpenBecause::not_in_drive;
+    answer.why += ", but the drive does not describe the mark of this sprocket";
+    answer.next = {std::string(kCountAndPaint)};
+    return answer;
+  }
+  if (!marks.inputs.settled) {
+    answer.why += "; not said that it was turned two turns forward, tensioner released";
+    answer.next = {std::string(kReadAgain)};
+    return answer;
+  }
+  const bool has_phaser = sprocket.camshaft != nullptr && sprocket.camshaft->phaser;
+  if (has_phaser && marks.inputs.sprockets[j].phaser_locked != true) {
+    answer.why += "; but the phaser is not said to be locked";
+    answer.next = {"check by hand that the phaser does not move, both ways"};
+    return answer;
+  }
+  answer.verdict = Verdict::pass;
+  answer.because.reset();
+  return answer;
+}
+
+Answer casting_answer(const ChainMarks& marks, std::size_t j, const MarkStand& stand) {
+  if (stand.mark->against != MarkAgainst::casting)
+    return {.why = "against what it stands is not said: the casting, or a marked link",
+            .next = {"look at it against the mark on the casting"}};
+  if (!driving_mark_right(marks))
+    return {.why = fmt::format("where the mark of {} stands is not said, or it is not right: this "
+                               "one says nothing without it",
+                               marks.sprockets[0].name),
+            .next = {fmt::format("look where the mark of {} stands against the casting",
+                                 marks.sprockets[0].name)}};
+  switch (stand.words.seen) {
+    case MarkSeen::right:
+      return right_answer(marks, j, stand);
+    case MarkSeen::off:
+      return off_answer(marks, j, stand);
+    case MarkSeen::half_turn_away:
+      return {.because = OpenBecause::outside_model,
+              .why =
+                  "half a turn of this sprocket away: the other of the two crank turns, or half "
+                  "a turn wrong",
+              .next = {std::string(kCountAndPaint)}};
+    case MarkSeen::at_clock:
+    case MarkSeen::cannot_see:
+    case MarkSeen::gone:
+      break;
+  }
+  return {.why = "a clock position says no teeth", .next = {stand.reading.ask}};
+}
+
+Finding finding_of(const CheckInput& input, const ChainMarks& marks, std::size_t j) {
+  const MarkStand& stand = *marks.sprockets[j].stand;
+  const MarkSeen seen = stand.words.seen;
+  const Answer answer = seen == MarkSeen::cannot_see || seen == MarkSeen::gone
+                            ? nothing_to_see(stand)
+                        : stand.against_link ? links_answer(marks, stand)
+                                             : casting_answer(marks, j, stand);
+  Finding finding;
+  finding.check = kCheck;
+  finding.subject = marks.sprockets[j].name;
+  finding.verdict = answer.verdict;
+  finding.open_because = answer.because;
+  finding.why = fmt::format("{}; {}", answer.why, stand.reading.read_back);
+  finding.next = answer.next;
+  finding.limit = drive_limit(input, "mark on mark");
+  finding.evidence = {stand.entry->id};
+  finding.cautions = {
+      "never wait for the marked links: after two turns the sprocket marks must stand right"};
+  finding.sources = {"which sprocket marks and links return when: geometry/assembly.h"};
+  if (finding.verdict == Verdict::fail)
+    finding.follows = {"count every strand before anything is moved, and photograph the marks"};
+  hold_back_pass(finding, marks);
+  return finding;
+}
+
+// Which of the two crank turns of a cycle it stands in, from all cam marks that were seen with the
+// crank mark right.
+std::optional<Finding> turn_finding(const CheckInput& input, const std::vector<ChainMarks>& all) {
+  std::vector<CamAngle> offsets;
+  Finding finding;
+  bool half_turn = false;
+  for (const ChainMarks& marks : all) {
+    if (!driving_mark_right(marks)) continue;
+    for (std::size_t j = 1; j < marks.sprockets.size(); ++j) {
+      const auto& stand = marks.sprockets[j].stand;
+      if (!stand || stand->against_link || marks.sprockets[j].camshaft == nullptr) continue;
+      const auto& from_place = stand->reading.from_place;
+      if (from_place)
+        offsets.push_back(CamAngle::from_si(from_place->si()));
+      else if (!stand->reading.possible.empty())
+        offsets.emplace_back();
+      else
+        continue;
+      half_turn = half_turn || from_place.has_value();
+      finding.evidence.push_back(stand->entry->id);
+    }
+  }
+  if (!half_turn) return std::nullopt;
+  finding.check = kCheck;
+  finding.subject = "which of the two crank turns";
+  finding.limit = drive_limit(input, "cam marks at their places");
+  finding.sources = {"common practice, no document"};
+  finding.cautions = {"whether it may be turned is the turning answer's matter"};
+  switch (which_turn(offsets)) {
+    case WhichTurn::reference:
+      return std::nullopt;
+    case WhichTurn::one_crank_turn_away:
+      finding.open_because = OpenBecause::outside_model;
+      finding.why =
+          "the crank mark stands right and every cam mark that was seen half a turn away: this is "
+          "one crank turn from the position in which the marks are read";
+      finding.next = {
+          "go on one crank turn in running direction, only if the turning answer allows "
+          "it; then read all marks again"};
+      return finding;
+    case WhichTurn::cams_differ:
+      finding.open_because = OpenBecause::implausible;
+      finding.why =
+          "with the crank mark right some cam marks stand at their places and some half a turn "
+          "away: not in one crank turn";
+      finding.next = {"count every strand; look whether each mark is the one that is meant"};
+      return finding;
+    case WhichTurn::not_at_marks:
+    case WhichTurn::unknown:
+      break;
+  }
+  finding.open_because = OpenBecause::implausible;
+  finding.why =
+      "with the crank mark right a cam mark stands neither near its place nor half a turn away";
+  finding.next = {"count every strand; look whether each mark is the one that is meant"};
+  return finding;
+}
+
+}  // namespace
+
+std::vector<Finding> marks_seen(const CheckInput& input) {
+  std::vector<Finding> findings;
+  const std::vector<ChainMarks> all = chain_marks(input);
+  if (auto turn = turn_finding(input, all)) findings.push_back(std::move(*turn));
+  for (const ChainMarks& marks : all)
+    for (std::size_t j = 1; j < marks.sprockets.size(); ++j)
+      if (marks.sprockets[j].stand) findings.push_back(finding_of(input, marks, j));
+  return findings;
+}
+
+}  // namespace tautmark::checks

@@ -1,0 +1,344 @@
+// SPDX-License-Identifier: Apache-2.0
+// Questions 2, 3, 21 and 22 of the trade, scenario B's teardown, and what the turning answer rests
+// on. The practitioner wrote down beforehand what the answer must be.
+#include <fmt/format.h>
+#include <gmock/gmock.h>
+
+#include "judge/judge_test_support.h"
+#include "judge/marks_standing.h"
+
+namespace tautmark {
+namespace {
+
+using test::find;
+using test::judged;
+using test::judged_demo;
+using test::verdict_text;
+using ::testing::AllOf;
+using ::testing::Contains;
+using ::testing::HasSubstr;
+using ::testing::Not;
+
+constexpr const char* kIntake = "bank 1 / intake camshaft";
+constexpr const char* kExhaust = "bank 1 / exhaust camshaft";
+
+// trade.md 6.B, by its own numbers.
+std::string four(const std::string& more = "", const std::string& source = "maker") {
+  return "tautmark: drive/1\nname: small\nsource: {origin: " + source + R"(, document: manual}
+checked_by: second reader
+crankshaft: {rotation: clockwise, seen_from: front, sprockets: [{teeth: 19}]}
+chains:
+  - name: chain
+    pitch: 8.00 mm
+    links: 138
+    counted: pitches
+    strands:
+      - {from: crank, to: bank 1 / intake camshaft, links: 61}
+      - {from: bank 1 / intake camshaft, to: bank 1 / exhaust camshaft, links: 16}
+      - {from: bank 1 / exhaust camshaft, to: crank, links: 61}
+    marks:
+      - {at: crank, links: 1, on: tooth, clock: 180 deg}
+      - {at: bank 1 / intake camshaft, links: 1, on: tooth, clock: 0 deg}
+      - {at: bank 1 / exhaust camshaft, links: 1, on: tooth, clock: 0 deg}
+banks:
+  - number: 1
+    camshafts:
+      - {name: intake camshaft, sprocket_teeth: 38, phaser: {base: full retard, range: 45 deg crank}}
+      - {name: exhaust camshaft, sprocket_teeth: 38, phaser: {base: full advance, range: 30 deg crank}}
+)" + more;
+}
+
+std::string with(const std::string& entries) {
+  return "tautmark: case/1\nname: test\ndrive: small\nentries:\n" + entries;
+}
+
+std::string counts(int first, int second, int third, const std::string& id = "e1",
+                   const std::string& counted = "pitches") {
+  return fmt::format(
+      "  - {{kind: marks, id: {}, chain: chain, counted: {}, strands: [{{from: crank, to: {}, "
+      "links: "
+      "{}}}, {{from: {}, to: {}, links: {}}}, {{from: {}, to: crank, links: {}}}]}}\n",
+      id, counted, kIntake, first, kIntake, kExhaust, second, kExhaust, third);
+}
+
+std::string seen(const std::string& intake,
+                 const std::string& more = "settled: yes, phaser: locked",
+                 const std::string& against = "casting", const std::string& exhaust = "right") {
+  return fmt::format(
+      "  - {{kind: marks, id: e2, chain: chain, {}, sprockets: [{{at: crank, stands: right, "
+      "against: "
+      "casting}}, {{at: {}, stands: {}, against: {}}}, {{at: {}, stands: {}, against: "
+      "casting}}]}}\n",
+      more, kIntake, intake, against, kExhaust, exhaust);
+}
+
+MarksStanding standing(const std::string& case_text, const std::string& drive_text = four()) {
+  const test::TempFolder folder;
+  folder.write("small.drive.yaml", drive_text);
+  const auto loaded = load_case(folder.write("case.yaml", case_text), {});
+  EXPECT_TRUE(loaded) << (loaded ? "" : diagnostics_text(loaded.error()));
+  return loaded ? marks_standing(check_input(*loaded, &loaded->drives.front())) : MarksStanding{};
+}
+
+TEST(ScenarioB, TheIntakeIsOneToothLateExhaustAndCrankAreRight) {
+  const Judgement judgement = judged_demo("quellmere");
+  const Finding intake = find(judgement, "link-counts", kIntake);
+  EXPECT_EQ(verdict_text(intake), "fail");
+  EXPECT_THAT(intake.why, HasSubstr("1 tooth late (9.474° cam, 18.947° crank) against crank"));
+  EXPECT_THAT(intake.why, HasSubstr("60 + 17 + 61 = 138"));
+  ASSERT_TRUE(intake.value);
+  EXPECT_NEAR(intake.value->value / kRadiansPerDegree, -18.947, 5e-4);
+  ASSERT_FALSE(intake.follows.empty());
+  EXPECT_EQ(intake.follows[0],
+            "move in the chain: bank 1 / intake camshaft 1 tooth with rotation; nothing else");
+  EXPECT_THAT(intake.follows,
+              Contains(HasSubstr("61 from crank to bank 1 / intake camshaft, 16 from")));
+  EXPECT_EQ(verdict_text(find(judgement, "link-counts", kExhaust)), "pass");
+  EXPECT_EQ(verdict_text(find(judgement, "link-counts", "timing chain")), "pass");
+}
+
+// Question 21: 61 + 60 + 17 = 138 shows a moved sprocket; a sum of 137 a miscount or a wrong chain.
+TEST(Questions, Number21IsAMovedSprocketOrAMiscount) {
+  const Judgement moved = judged(with(counts(60, 17, 61)), four());
+  EXPECT_EQ(verdict_text(find(moved, "link-counts", kIntake)), "fail");
+  const Judgement less = judged(with(counts(60, 16, 61)), four());
+  const Finding sum = find(less, "link-counts", "chain");
+  EXPECT_EQ(verdict_text(sum), "open: implausible readings");
+  EXPECT_THAT(sum.why,
+              HasSubstr("137 pitches, 1 link fewer than the chain has links: a miscount or "
+                        "another chain, not a jumped tooth"));
+  EXPECT_THAT(sum.next, Contains(HasSubstr("count the strand crank to bank 1 / intake camshaft")));
+  EXPECT_EQ(find(less, "link-counts", kIntake).verdict, Verdict::open);
+  // The same counts said as what they are not: 61 + 18 + 62 with both marked links is 138.
+  EXPECT_EQ(verdict_text(find(judged(with(counts(61, 18, 62, "e1", "both marks")), four()),
+                              "link-counts", kIntake)),
+            "fail");
+}
+
+TEST(LinkCounts, PassOnlyWithEveryStrandCounted) {
+  const Judgement right = judged(with(counts(61, 16, 61)), four());
+  for (const char* subject : {"chain", kIntake, kExhaust})
+    EXPECT_EQ(verdict_text(find(right, "link-counts", subject)), "pass") << subject;
+
+  const std::string two = fmt::format(
+      "  - {{kind: marks, id: e1, chain: chain, counted: pitches, strands: [{{from: crank, to: {}, "
+      "links: {}}}, {{from: {}, to: crank, links: 61}}]}}\n",
+      kIntake, 60, kExhaust);
+  const Judgement missing = judged(with(two), four());
+  const Finding intake = find(missing, "link-counts", kIntake);
+  EXPECT_EQ(verdict_text(intake), "open: not measured");
+  EXPECT_THAT(intake.why, HasSubstr("1 tooth late"));
+  EXPECT_THAT(intake.next, Contains(HasSubstr("bank 1 / intake camshaft to bank 1 / exhaust")));
+  EXPECT_THAT(find(missing, "link-counts", "chain").why,
+              HasSubstr("computed from the others, not counted"));
+  EXPECT_EQ(find(missing, "link-counts", kExhaust).verdict, Verdict::open);
+}
+
+TEST(LinkCounts, RestOnTheDrivesSource) {
+  EXPECT_EQ(verdict_text(find(judged(with(counts(61, 16, 61)), four("", "common practice")),
+                              "link-counts", kIntake)),
+            "open: limit without authority");
+  // Without counts in the drive nothing is judged.
+  const Judgement bare =
+      judged(with(counts(61, 16, 61)),
+             "tautmark: drive/1\nname: small\nchains: [{name: chain, links: 138}]\n"
+             "banks: [{number: 1, camshafts: [{name: intake camshaft}, {name: "
+             "exhaust camshaft}]}]\n");
+  EXPECT_EQ(verdict_text(find(bare, "link-counts", "chain")), "open: not in the drive");
+}
+
+TEST(LinkCounts, OfAnEarlierTimeDoNotPass) {
+  const std::string fitted = "  - {kind: part, id: e8, part: chain, action: fitted}\n";
+  const std::string ordered = "  - {kind: part, id: e8, part: chain, action: ordered}\n";
+  EXPECT_EQ(verdict_text(
+                find(judged(with(counts(61, 16, 61) + ordered), four()), "link-counts", kIntake)),
+            "pass");
+  const Finding stale =
+      find(judged(with(counts(61, 16, 61) + fitted), four()), "link-counts", kIntake);
+  EXPECT_EQ(verdict_text(stale), "open: not measured");
+  EXPECT_THAT(stale.why, HasSubstr("e8 touched the drive since"));
+  // Counted again, the earlier counts are gone.
+  const Judgement again =
+      judged(with(counts(60, 17, 61) + fitted + counts(61, 16, 61, "e9")), four());
+  EXPECT_EQ(verdict_text(find(again, "link-counts", kIntake)), "pass");
+}
+
+// With 19 teeth on the crank one crank turn passes 19 links: each cam mark stands half a turn off.
+TEST(LinkCounts, KnowTheOtherCrankTurn) {
+  const Judgement other = judged(with(counts(80, 16, 42)), four());
+  const Finding intake = find(other, "link-counts", kIntake);
+  EXPECT_EQ(verdict_text(intake), "open: outside the model");
+  EXPECT_THAT(intake.why, HasSubstr("one crank turn away"));
+  EXPECT_THAT(intake.next, Contains(HasSubstr("only if the turning answer allows it")));
+}
+
+// Question 2: colored links away after two turns: normal, they return after 124 and 138 turns;
+// sprocket marks away: wrong.
+TEST(Questions, Number2TellsLinksFromSprocketMarks) {
+  const Finding links = find(judged(with(seen("two teeth ahead", "settled: yes", "link")), four()),
+                             "marks-seen", kIntake);
+  EXPECT_EQ(links.verdict, Verdict::open);
+  EXPECT_THAT(links.why,
+              HasSubstr("marked links away from the marks are no fault: marked links return "
+                        "after 138 turns of crank, sprocket marks after 2"));
+  const Finding wrong = find(judged(with(seen("1 tooth late")), four()), "marks-seen", kIntake);
+  EXPECT_EQ(verdict_text(wrong), "fail");
+  EXPECT_THAT(wrong.why, HasSubstr("1 tooth late (9.474° cam, 18.947° crank)"));
+  EXPECT_EQ(verdict_text(find(judged(with(seen("right")), four()), "marks-seen", kIntake)), "pass");
+
+  // Vessgarth: 124 links, 21 and 42 teeth.
+  const std::string root = TAUTMARK_SOURCE_DIR;
+  const test::TempFolder folder;
+  const auto loaded =
+      load_case(folder.write("case.yaml",
+                             "tautmark: case/1\nname: a\ndrive: vessgarth-v6-12\nentries:\n  - "
+                             "{kind: marks, id: e1, chain: bank 1 chain, sprockets: [{at: bank 1 "
+                             "/ camshaft, stands: colored link 3 teeth late}]}\n"),
+                {{root + "/drives"}});
+  ASSERT_TRUE(loaded) << diagnostics_text(loaded.error());
+  EXPECT_THAT(find(*judge(*loaded), "marks-seen", "bank 1 / camshaft").why,
+              HasSubstr("marked links return after 124 turns"));
+}
+
+// Question 3: half a tooth: not fine, not necessarily a tooth; slack, phaser, chain, not the deck.
+TEST(Questions, Number3ReadsHalfAToothAgain) {
+  for (const char* words :
+       {"half a tooth early", "about half a tooth early", "about 1 tooth late"}) {
+    const Finding half =
+        find(judged(with(seen(words, "settled: yes")), four()), "marks-seen", kIntake);
+    EXPECT_EQ(verdict_text(half), "open: too close to call") << words;
+    EXPECT_THAT(half.next,
+                Contains(HasSubstr("after two turns forward with the tensioner in work")));
+    EXPECT_THAT(half.next, Contains(HasSubstr("count the links")));
+  }
+  const Finding half =
+      find(judged(with(seen("half a tooth early", "settled: no")), four()), "marks-seen", kIntake);
+  EXPECT_THAT(half.next, Contains(HasSubstr("press the strand that pulls")));
+  EXPECT_THAT(half.next, Contains(HasSubstr("phaser of bank 1 / intake camshaft is locked")));
+}
+
+// Question 22: a short extension proves nothing while pawl and check valve are not sound.
+TEST(Questions, Number22DoesNotTrustAShortExtension) {
+  const Finding stroke =
+      find(judged_demo("quellmere"), "tensioner-extension", "timing chain / tensioner");
+  EXPECT_NE(stroke.verdict, Verdict::pass);
+  EXPECT_THAT(stroke.why, HasSubstr("a short extension proves nothing"));
+  EXPECT_THAT(stroke.next, Contains(AllOf(HasSubstr("push test"), HasSubstr("40 links"))));
+}
+
+TEST(MarksSeen, AreOpenWithoutTheirConditions) {
+  const auto of_intake = [](const std::string& entry) {
+    return find(judged(with(entry), four()), "marks-seen", kIntake);
+  };
+  EXPECT_THAT(of_intake(seen("right", "settled: no, phaser: locked")).why,
+              HasSubstr("two turns forward"));
+  EXPECT_THAT(of_intake(seen("right", "settled: yes")).why,
+              HasSubstr("phaser is not said to be locked"));
+  EXPECT_EQ(of_intake(seen("1 tooth late", "settled: no")).verdict, Verdict::open);
+  EXPECT_EQ(of_intake(seen("late")).verdict, Verdict::open);
+  for (const char* words : {"cannot see", "paint gone"}) {
+    const Finding blind = of_intake(seen(words));
+    EXPECT_EQ(verdict_text(blind), "open: not measured");
+    EXPECT_THAT(blind.next, Contains(HasSubstr("paint one link")));
+  }
+  const Finding alone =
+      of_intake(fmt::format("  - {{kind: marks, id: e1, chain: chain, settled: yes, sprockets: "
+                            "[{{at: {}, stands: 1 tooth "
+                            "late, against: casting}}]}}\n",
+                            kIntake));
+  EXPECT_THAT(alone.why, HasSubstr("where the mark of crank stands is not said"));
+}
+
+TEST(MarksSeen, CarryBothWhereTheViewIsNotKnown) {
+  const Finding both = find(judged(with(seen("1 tooth left")), four()), "marks-seen", kIntake);
+  EXPECT_THAT(both.why,
+              AllOf(HasSubstr("1 tooth early (9.474° cam, 18.947° crank) or 1 tooth late"),
+                    HasSubstr("you said: “1 tooth left”")));
+  EXPECT_THAT(both.next, Contains(HasSubstr("front or from the flywheel end?")));
+  const Finding front =
+      find(judged(with(seen("1 tooth left", "settled: yes, seen_from: front")), four()),
+           "marks-seen", kIntake);
+  EXPECT_THAT(front.why, AllOf(HasSubstr("1 tooth late"), Not(HasSubstr(" or 1 tooth"))));
+}
+
+TEST(MarksSeen, AndCountsThatContradictProveNothing) {
+  const Finding off =
+      find(judged(with(counts(61, 16, 61) + seen("1 tooth late")), four()), "marks-seen", kIntake);
+  EXPECT_EQ(verdict_text(off), "open: implausible readings");
+  EXPECT_THAT(off.next, Contains(HasSubstr("key, dowel and bolt")));
+  const Finding same =
+      find(judged(with(counts(60, 17, 61) + seen("1 tooth late")), four()), "marks-seen", kIntake);
+  EXPECT_EQ(verdict_text(same), "fail");
+}
+
+// Common practice: crank mark right and cam marks half a cam turn away is one crank turn away.
+TEST(WhichCrankTurn, IsToldFromTheCamMarks) {
+  const Judgement away =
+      judged(with(seen("half a turn away", "settled: yes", "casting", "upside down")), four());
+  const Finding turn = find(away, "marks-seen", "which of the two");
+  EXPECT_EQ(turn.verdict, Verdict::open);
+  EXPECT_THAT(
+      turn.next,
+      Contains(HasSubstr("one crank turn in running direction, only if the turning answer")));
+  const Judgement mixed = judged(with(seen("half a turn away")), four());
+  EXPECT_THAT(find(mixed, "marks-seen", "which of the two").why,
+              HasSubstr("not in one crank turn"));
+  const Judgement clock =
+      judged(with(seen("at 6 o'clock", "seen_from: front", "casting", "at 6 o'clock")), four());
+  EXPECT_THAT(find(clock, "marks-seen", "which of the two").why, HasSubstr("one crank turn from"));
+}
+
+TEST(MarksStandingOf, IsRightOnlyWithEverythingCountedSinceTheLastTouch) {
+  const std::string state = "  - {kind: state, id: e7, chain: on, turned: no}\n";
+  const MarksStanding right = standing(with(state + counts(61, 16, 61)));
+  EXPECT_EQ(right.proof, MarksProof::right) << right.why;
+  EXPECT_THAT(right.why, HasSubstr("61 + 16 + 61 = 138 of 138"));
+  EXPECT_THAT(right.evidence, Contains("e1"));
+
+  EXPECT_EQ(standing(with(counts(61, 16, 61) + state)).proof, MarksProof::unknown);
+  EXPECT_EQ(standing(with(counts(61, 16, 61)), four("", "common practice")).proof,
+            MarksProof::unknown);
+  EXPECT_EQ(standing(with(counts(60, 16, 61))).proof, MarksProof::unknown);
+  EXPECT_EQ(standing(with(state)).proof, MarksProof::unknown);
+  EXPECT_EQ(standing(with(counts(61, 16, 61) + seen("half a tooth late"))).proof,
+            MarksProof::unknown);
+  const MarksStanding wrong = standing(with(counts(60, 17, 61) + state));
+  EXPECT_EQ(wrong.proof, MarksProof::wrong);
+  EXPECT_THAT(wrong.why, HasSubstr("1 tooth late"));
+  // A correction of what was counted before the touch stays before it.
+  std::string corrected = counts(61, 16, 61, "e8");
+  corrected.insert(corrected.find("id: e8") + 6, ", replaces: e1");
+  EXPECT_EQ(standing(with(counts(60, 17, 61) + state + corrected)).proof, MarksProof::unknown);
+}
+
+// Two banks, one chain each: every chain must be counted.
+TEST(MarksStandingOf, NeedsEveryChain) {
+  std::string two = R"(tautmark: drive/1
+name: small
+source: {origin: maker, document: manual}
+crankshaft: {sprockets: [{teeth: 21}]}
+chains:
+  - {name: bank 1 chain, bank: 1, links: 124, counted: pitches, strands: [{from: crank, to: bank 1 / camshaft, links: 64}, {from: bank 1 / camshaft, to: crank, links: 60}]}
+  - {name: bank 2 chain, bank: 2, links: 124, counted: pitches, strands: [{from: crank, to: bank 2 / camshaft, links: 61}, {from: bank 2 / camshaft, to: crank, links: 63}]}
+banks:
+  - {number: 1, camshafts: [{name: camshaft, sprocket_teeth: 42}]}
+  - {number: 2, camshafts: [{name: camshaft, sprocket_teeth: 42}]}
+)";
+  const auto bank = [](int number, int out, int back) {
+    return fmt::format(
+        "  - {{kind: marks, id: e{0}, chain: bank {0} chain, counted: pitches, strands: "
+        "[{{from: crank, to: bank {0} / camshaft, links: {1}}}, {{from: bank {0} / "
+        "camshaft, to: crank, links: {2}}}]}}\n",
+        number, out, back);
+  };
+  EXPECT_EQ(standing(with(bank(1, 64, 60)), two).proof, MarksProof::unknown);
+  EXPECT_EQ(standing(with(bank(1, 64, 60) + bank(2, 61, 63)), two).proof, MarksProof::right);
+  EXPECT_EQ(standing(with(bank(1, 64, 60) + bank(2, 62, 62)), two).proof, MarksProof::wrong);
+  // Both banks' marks one crank turn away: 21 teeth more on the one strand.
+  const Judgement other = judged(with(bank(1, 85, 39) + bank(2, 82, 42)), two);
+  for (const char* subject : {"bank 1 / camshaft", "bank 2 / camshaft"})
+    EXPECT_THAT(find(other, "link-counts", subject).why, HasSubstr("one crank turn away"));
+}
+
+}  // namespace
+}  // namespace tautmark
