@@ -71,25 +71,38 @@ double rim(const PathInputs& in, const PathElement& e) {
   return in_mm(in.pitch) * e.teeth / (2 * kPi);
 }
 
-void add_guides(Dice& dice, PathInputs& in) {
-  const auto reach = [&](const PathElement& a, const PathElement& b) {
-    return (rim(in, a) + rim(in, b)) / 2;
-  };
-  const PathElement crank = in.elements.front();
-  const PathElement last = in.elements.back();
-  const PathElement first = in.elements[1];
-  if (!dice.one_in(3)) {
-    in.elements.push_back(
-        random_guide(dice, "guide", last.center, crank.center, reach(last, crank)));
-    in.elements.back().wear = mm(dice.between(0, 1));
-  }
-  if (dice.one_in(3)) return;
-  PathElement arm = random_guide(dice, "arm", crank.center, first.center, reach(crank, first) + 3);
+double reach(const PathInputs& in, const PathElement& a, const PathElement& b) {
+  return (rim(in, a) + rim(in, b)) / 2;
+}
+
+// Mostly on the slack strand; on the driving one it moves the phase, and stands there alone.
+void add_arm(Dice& dice, PathInputs& in, bool driving) {
+  const PathElement& from = driving ? in.elements.back() : in.elements.front();
+  const PathElement& to = driving ? in.elements.front() : in.elements[1];
+  PathElement arm = random_guide(dice, "arm", from.center, to.center, reach(in, from, to) + 3);
   arm.kind = ElementKind::arm;
-  in.pivot = point_mm(in_mm(arm.center.x) + arm.radius.si() * 1e3 * 0.7,
+  const double out = driving ? -0.7 : 0.7;  // the pivot lies towards the chain from the center
+  in.pivot = point_mm(in_mm(arm.center.x) + in_mm(arm.radius) * out,
                       in_mm(arm.center.y) - dice.between(60, 90));
   in.plunger = Plunger{point_mm(-80, 150), deg(dice.between(-20, 20)), point_mm(-60, 150), mm(6)};
-  in.elements.insert(in.elements.begin() + 1, arm);
+  in.elements.insert(driving ? in.elements.end() : in.elements.begin() + 1, arm);
+}
+
+void add_guides(Dice& dice, PathInputs& in) {
+  const bool driving_arm = dice.one_in(5);
+  if (!driving_arm && !dice.one_in(3)) {
+    const PathElement& last = in.elements.back();
+    const PathElement& crank = in.elements.front();
+    PathElement worn =
+        random_guide(dice, "guide", last.center, crank.center, reach(in, last, crank));
+    worn.wear = mm(dice.between(0, 1));
+    in.elements.push_back(worn);
+  }
+  if (driving_arm) {
+    add_arm(dice, in, true);
+  } else if (!dice.one_in(3)) {
+    add_arm(dice, in, false);
+  }
 }
 
 std::optional<PathInputs> random_drive(Dice& dice) {
