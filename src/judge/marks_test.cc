@@ -92,7 +92,7 @@ TEST(ScenarioB, TheIntakeIsOneToothLateExhaustAndCrankAreRight) {
   EXPECT_EQ(intake.follows[0],
             "move in the chain: bank 1 / intake camshaft 1 tooth with rotation; nothing else");
   EXPECT_THAT(intake.follows,
-              Contains(HasSubstr("61 from crank to bank 1 / intake camshaft, 16 from")));
+              Contains(HasSubstr("61 pitches from crank to bank 1 / intake camshaft, 16 pitches")));
   EXPECT_EQ(verdict_text(find(judgement, "link-counts", kExhaust)), "pass");
   EXPECT_EQ(verdict_text(find(judgement, "link-counts", "timing chain")), "pass");
 }
