@@ -39,7 +39,7 @@ void add_steps(const RealignInputs& in, Realignment& result) {
   for (const SprocketMove& move : result.moves) {
     const std::size_t before = arriving(move.sprocket, count);
     result.steps.push_back(fmt::format(
-        "lift the chain off {}, hold its shaft, turn it {} against the chain and lay the chain on "
+        "lift the chain off {}, hold its shaft, turn it {} without the chain and lay the chain on "
         "again, counted from marked tooth to marked tooth: {}, {}",
         in.names[move.sprocket], turn_words(move.teeth),
         strand_words(in, move.strands_after, before),

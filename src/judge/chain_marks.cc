@@ -126,6 +126,7 @@ void set_nominal(const Drive& drive, ChainMarks& marks) {
     return;
   }
   marks.inputs.links = *chain.links;
+  marks.inputs.has_plates = chain.type != ChainType::toothed_belt;
   if (chain.pitch) marks.inputs.pitch = chain.pitch->value;
   for (const Strand* strand : row) {
     add_sprocket(drive, marks, strand->from);

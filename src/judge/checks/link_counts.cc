@@ -69,7 +69,9 @@ void set_open(Finding& finding, OpenBecause because, std::string why,
 std::vector<std::string> what_would_decide(const ChainMarks& marks) {
   std::vector<std::string> next;
   for (const Explanation& one : marks.found->explanations) {
-    if (one.decided_by.empty()) continue;
+    const bool of_counts = one.cause == Cause::other_counting || one.cause == Cause::miscount ||
+                           one.cause == Cause::wrong_chain;
+    if (one.decided_by.empty() || !of_counts) continue;
     next.push_back(one.speaks_for.empty()
                        ? one.decided_by
                        : fmt::format("{} ({})", one.decided_by, one.speaks_for.front()));
@@ -144,7 +146,7 @@ void set_off(Finding& finding, const ChainMarks& marks, std::size_t j, const std
   if (half_teeth % 2 != 0) {
     set_open(finding, OpenBecause::implausible,
              fmt::format("{}: there is no half tooth in a chain", against),
-             what_would_decide(marks));
+             {"count every strand again"});
     return;
   }
   if (!found.all_counted) {
