@@ -161,6 +161,24 @@ TEST(LinkCounts, RestOnTheDrivesSource) {
   EXPECT_EQ(verdict_text(find(bare, "link-counts", "chain")), "open: not in the drive");
 }
 
+TEST(LinkCounts, WithoutADriveAreOpen) {
+  EXPECT_EQ(
+      verdict_text(find(judged("tautmark: case/1\nname: test\nentries:\n" + counts(61, 16, 61), ""),
+                        "link-counts", "chain")),
+      "open: not in the drive");
+}
+
+// A drive that inherits the counts unconfirmed leaves them open, and so does one of another length.
+TEST(LinkCounts, OfAnUnconfirmedVariantStayOpen) {
+  const std::string variant =
+      "tautmark: drive/1\nname: variant\nbased_on: small\nsource: {origin: maker, document: "
+      "manual}\n";
+  std::string text = with(counts(61, 16, 61));
+  text.replace(text.find("drive: small"), 12, "drive: variant");
+  const Judgement judgement = judged(text, four(), {}, {{"variant", variant}});
+  EXPECT_EQ(verdict_text(find(judgement, "link-counts", kIntake)), "open: not confirmed for this variant");
+}
+
 TEST(LinkCounts, OfAnEarlierTimeDoNotPass) {
   const std::string fitted = "  - {kind: part, id: e8, part: chain, action: fitted}\n";
   const std::string ordered = "  - {kind: part, id: e8, part: chain, action: ordered}\n";

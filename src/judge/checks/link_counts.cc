@@ -261,6 +261,13 @@ std::optional<Finding> numbers_finding(const CheckInput& input, ChainMarks marks
 
 std::vector<Finding> link_counts(const CheckInput& input) {
   std::vector<Finding> findings;
+  if (input.drive == nullptr)
+    for (const auto& [entry, seen] : all_of_kind<MarksSeen>(input.entries)) {
+      findings.push_back(open_finding(std::string(kCheck), seen->chain, OpenBecause::not_in_drive,
+                                      "the case names no drive to compare the counts with",
+                                      {"name the drive, or ask tautmark quick links"}));
+      findings.back().evidence = {entry->id};
+    }
   for (const ChainMarks& marks : chain_marks(input)) {
     const bool any = !marks.unplaced.empty() ||
                      std::any_of(marks.inputs.counted.begin(), marks.inputs.counted.end(),
