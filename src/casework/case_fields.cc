@@ -172,8 +172,7 @@ std::span<const FieldInfo> Description<PressureReading>::fields() {
 
 std::span<const FieldInfo> Description<SprocketMark>::fields() {
   static const FieldInfo kFields[] = {
-      field<&SprocketMark::at>("at", "The sprocket, as the drive names it.",
-                               "bank 1 / intake camshaft"),
+      field<&SprocketMark::at>("at", "The sprocket, as the drive names it.", "bank 1 / camshaft"),
       field<&SprocketMark::stands>(
           "stands",
           "In words: right; 1 tooth late; a tooth and a half left; about half a tooth; at 2 "
@@ -194,7 +193,7 @@ std::span<const FieldInfo> Description<SprocketMark>::fields() {
 
 std::span<const FieldInfo> Description<MarksSeen>::fields() {
   static const FieldInfo kFields[] = {
-      field<&MarksSeen::chain>("chain", "The chain.", "timing chain"),
+      field<&MarksSeen::chain>("chain", "The chain.", "bank 1 chain"),
       field<&MarksSeen::counted>("counted",
                                  "What was counted between two marked teeth: pitches from one to "
                                  "the other, links with both marked links, or only those between.",

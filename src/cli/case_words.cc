@@ -87,6 +87,40 @@ Node list_said(const Words& words, std::string_view text, int line, std::size_t 
   return list;
 }
 
+std::optional<Diagnostic> add_said(const Words& words, Node& map, const TypeInfo* type,
+                                   std::string_view key, std::string_view value, int line,
+                                   std::size_t column, std::size_t value_column);
+
+// "strands.2.from": the second of a list of groups; they are given in order.
+std::optional<Diagnostic> add_item_said(const Words& words, Node& map, const TypeInfo& list,
+                                        std::string_view key, std::string_view value, int line,
+                                        std::size_t column, std::size_t value_column) {
+  const std::size_t dot = key.find('.');
+  const std::string_view name = key.substr(0, dot);
+  const std::string_view rest = key.substr(dot + 1);
+  const std::size_t second = rest.find('.');
+  auto found = std::find_if(map.members.begin(), map.members.end(),
+                            [&](const Member& member) { return member.key.text == name; });
+  if (found == map.members.end()) {
+    Node items = words.map(line);
+    items.shape = NodeShape::list;
+    map.members.push_back({words.scalar(name, line, column), std::move(items)});
+    found = map.members.end() - 1;
+  }
+  std::vector<Node>& items = found->value.items;
+  const bool again = !items.empty() && rest.substr(0, second) == std::to_string(items.size());
+  const bool next = rest.substr(0, second) == std::to_string(items.size() + 1);
+  if (found->value.shape != NodeShape::list || second == std::string_view::npos ||
+      (!again && !next))
+    return error_at(words.scalar(key, line, column),
+                    fmt::format("\"{}\" names no item of {}", key, name),
+                    fmt::format("{0}.1.{1}=…, then the other keys of it, then {0}.2.{1}=…", name,
+                                list.element().fields().front().key));
+  if (next) items.push_back(words.map(line));
+  return add_said(words, items.back(), &list.element(), rest.substr(second + 1), value, line,
+                  column + dot + 1 + second + 1, value_column);
+}
+
 // Puts the value of "group.key" into the map, making the group where it is not there.
 std::optional<Diagnostic> add_said(const Words& words, Node& map, const TypeInfo* type,
                                    std::string_view key, std::string_view value, int line,
@@ -108,6 +142,8 @@ std::optional<Diagnostic> add_said(const Words& words, Node& map, const TypeInfo
                                              : words.scalar(value, line, value_column)});
     return std::nullopt;
   }
+  if (inner != nullptr && inner->shape == Shape::list && inner->element().shape == Shape::record)
+    return add_item_said(words, map, *inner, key, value, line, column, value_column);
   if (found == map.members.end()) {
     map.members.push_back({key_node, words.map(line)});
     found = map.members.end() - 1;
@@ -130,6 +166,10 @@ std::string fields_help(std::span<const FieldInfo> fields, const std::string& pr
     }
     out += fmt::format("  {}{}{}  {}\n", prefix, field.key, is_required(field) ? " (needed)" : "",
                        field.help);
+    if (inner.shape == Shape::list && inner.element().shape == Shape::record) {
+      out += fields_help(inner.element().fields(), fmt::format("{}{}.1.", prefix, field.key));
+      continue;
+    }
     std::string example(field.example);
     if (example.starts_with('[') && example.ends_with(']')) {
       example = example.substr(1, example.size() - 2);

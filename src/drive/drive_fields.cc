@@ -92,7 +92,7 @@ std::span<const FieldInfo> Description<Crankshaft>::fields() {
 std::span<const FieldInfo> Description<Strand>::fields() {
   static const FieldInfo kFields[] = {
       field<&Strand::from>("from", "Marked sprocket where the count starts.", "crank"),
-      field<&Strand::to>("to", "Marked sprocket where the count ends.", "bank 1 / intake camshaft"),
+      field<&Strand::to>("to", "Marked sprocket where the count ends.", "bank 1 / camshaft"),
       field<&Strand::links>("links", "The count; see `counted` for what was counted.", "60",
                             bites(topic::kLinkCounts, 1, 100000)),
   };

@@ -116,7 +116,7 @@ void fill_angles(const AssemblyInputs& in, Assembly& result) {
   for (std::size_t j = 0; j < in.sprockets.size(); ++j) {
     SprocketStand& stand = result.sprockets[j];
     if (j > 0) from_driving += in.nominal[j - 1];
-    if (in.links % 2 == 0 && from_driving % kHalves == 0)
+    if (in.has_plates && in.links % 2 == 0 && from_driving % kHalves == 0)
       stand.same_plates_when_right = (from_driving / kHalves) % 2 == 0;
     if (!stand.half_teeth || in.sprockets[j].teeth == 0) continue;
     const MarkedSprocket& sprocket = in.sprockets[j];

@@ -35,7 +35,7 @@ namespace tautmark {
 inline constexpr std::size_t kMostSprockets = 12;
 
 struct MarkedSprocket {
-  std::string name{};  // for sentences
+  std::string name{};         // for sentences
   int teeth = 0;              // 0: not known, then no angle is given
   double crank_turns = 2;     // per turn of this sprocket; 0: not known, then no crank angle
   bool is_camshaft = true;    // its own angle is a cam angle
@@ -63,7 +63,8 @@ struct AssemblyInputs {
   std::vector<std::optional<CountedStrand>> counted{};  // as many; empty: not counted
   LinkCount counted_as = LinkCount::pitches;            // how it was said to be counted
   Length pitch{};                                       // 0: not known; for slack as a length
-  bool settled = false;  // turned two turns forward, tensioner released, before it was read
+  bool has_plates = true;  // inner and outer links alternate: chains yes, toothed belts no
+  bool settled = false;    // turned two turns forward, tensioner released, before it was read
 };
 
 enum class Cause {

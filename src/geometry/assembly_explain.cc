@@ -110,7 +110,7 @@ Explanation wrong_chain(const AssemblyInputs& in, const Assembly& found) {
     one.speaks_for.emplace_back(
         "the difference lies in the strand that leaves the driving sprocket, where the tensioner "
         "takes it up");
-  if (in.links % 2 == 0 && std::abs(surplus) % (2 * kHalves) != 0)
+  if (in.has_plates && in.links % 2 == 0 && std::abs(surplus) % (2 * kHalves) != 0)
     one.speaks_against.emplace_back(
         "a chain of inner and outer links has an even number of them, and this is an odd one");
   one.decided_by = "count the links of the whole chain, once round from a painted link";

@@ -240,6 +240,13 @@ TEST(Assembly, HearsThePlates) {
   EXPECT_THAT(found(in).explanations[0].speaks_against, Contains(HasSubstr("even number")));
 }
 
+TEST(Assembly, SpeaksOfNoPlatesOnABelt) {
+  AssemblyInputs in = quellmere({60, 16, 61});
+  in.has_plates = false;
+  EXPECT_THAT(found(in).explanations.back().speaks_against, IsEmpty());
+  EXPECT_EQ(found(in).sprockets[1].same_plates_when_right, std::nullopt);
+}
+
 TEST(Assembly, RefusesWhatIsNoLoop) {
   AssemblyInputs in = quellmere({61, 16, 61});
   in.nominal[0] = 120;

@@ -20,7 +20,7 @@ std::size_t arriving(std::size_t sprocket, std::size_t count) {
 }
 
 std::string strand_words(const RealignInputs& in, const std::vector<int>& strands, std::size_t i) {
-  return fmt::format("{} from {} to {}", pitches_words(strands[i]), in.names[i],
+  return fmt::format("{} pitches from {} to {}", pitches_words(strands[i]), in.names[i],
                      in.names[(i + 1) % in.names.size()]);
 }
 
@@ -39,8 +39,8 @@ void add_steps(const RealignInputs& in, Realignment& result) {
   for (const SprocketMove& move : result.moves) {
     const std::size_t before = arriving(move.sprocket, count);
     result.steps.push_back(fmt::format(
-        "lift the chain off {}, hold its shaft, turn it {} against the chain and lay the chain on "
-        "again: {} pitches from marked tooth to marked tooth, {}",
+        "lift the chain off {}, hold its shaft, turn it {} without the chain and lay the chain on "
+        "again, counted from marked tooth to marked tooth: {}, {}",
         in.names[move.sprocket], turn_words(move.teeth),
         strand_words(in, move.strands_after, before),
         strand_words(in, move.strands_after, move.sprocket)));

@@ -126,6 +126,7 @@ void set_nominal(const Drive& drive, ChainMarks& marks) {
     return;
   }
   marks.inputs.links = *chain.links;
+  marks.inputs.has_plates = chain.type != ChainType::toothed_belt;
   if (chain.pitch) marks.inputs.pitch = chain.pitch->value;
   for (const Strand* strand : row) {
     add_sprocket(drive, marks, strand->from);
@@ -174,6 +175,7 @@ void forget(ChainMarks& marks) {
   marks.evidence.clear();
   marks.unplaced.clear();
   marks.touched_by.clear();
+  marks.links_found.clear();
   marks.inputs.settled = false;
 }
 
@@ -226,11 +228,10 @@ bool touches_the_drive(const EntryBody& body) {
 
 // Marks against the casting say something of a sprocket only while the driving mark stands right.
 void set_seen(ChainMarks& marks) {
-  if (!driving_mark_right(marks)) return;
   for (std::size_t j = 1; j < marks.sprockets.size(); ++j) {
     const auto& stand = marks.sprockets[j].stand;
     if (!stand || stand->against_link || stand->mark->against != MarkAgainst::casting) continue;
-    if (stand->reading.possible.size() != 1) continue;
+    if (stand->reading.possible.size() != 1 || !driving_mark_right(marks, *stand)) continue;
     marks.inputs.sprockets[j].seen_half_teeth = stand->reading.possible.front();
     marks.inputs.sprockets[j].seen_with_doubt = stand->words.doubt;
   }
@@ -280,11 +281,11 @@ std::string counts_text(const std::vector<int>& half_pitches) {
   return fmt::format("{} = {:g}", text, sum / 2.0);
 }
 
-bool driving_mark_right(const ChainMarks& marks) {
-  if (marks.sprockets.empty() || !marks.sprockets.front().stand) return false;
-  const MarkStand& stand = *marks.sprockets.front().stand;
-  return stand.words.seen == MarkSeen::right && !stand.words.doubt && stand.words.unheard.empty() &&
-         !stand.against_link && stand.mark->against == MarkAgainst::casting;
+bool driving_mark_right(const ChainMarks& marks, const MarkStand& stand) {
+  const auto& driving = marks.sprockets.front().stand;
+  return driving && driving->entry == stand.entry && driving->words.seen == MarkSeen::right &&
+         !driving->words.doubt && driving->words.unheard.empty() && !driving->against_link &&
+         driving->mark->against == MarkAgainst::casting;
 }
 
 std::string error_text(const ChainMarks& marks, std::size_t sprocket, int half_teeth_early) {

@@ -52,8 +52,8 @@ std::vector<ChainMarks> chain_marks(const CheckInput& input);
 std::string strand_name(const ChainMarks& marks, std::size_t strand);
 // "61 + 16 + 61 = 138"
 std::string counts_text(const std::vector<int>& half_pitches);
-// The crank mark stands right against the casting, without doubt.
-bool driving_mark_right(const ChainMarks& marks);
+// The driving mark stood right against the casting, without doubt, when this one was seen.
+bool driving_mark_right(const ChainMarks& marks, const MarkStand& stand);
 // "1 tooth late (9.474° cam, 18.947° crank)"; degrees as far as they are known.
 std::string error_text(const ChainMarks& marks, std::size_t sprocket, int half_teeth_early);
 // What every finding of these checks carries: the drive's source as that of the limit.

@@ -98,6 +98,12 @@ std::optional<NotLookedAt> not_looked_at(const Check& check, const CheckInput& i
       if (!touched) missing.push_back(place.path);
     }
   }
+  if (check.name == "link-counts") {
+    for (const EnginePlace& place : input.places)
+      if (place.type == PlaceType::chain && !place.chain->strands.empty() &&
+          !judged.contains(place.path))
+        missing.push_back(place.path);
+  }
   for (const Measurand quantity : check.reads) {
     const PlaceType type = measurand_info(quantity).place;
     for (const EnginePlace& place : input.places) {

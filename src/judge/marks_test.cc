@@ -92,7 +92,7 @@ TEST(ScenarioB, TheIntakeIsOneToothLateExhaustAndCrankAreRight) {
   EXPECT_EQ(intake.follows[0],
             "move in the chain: bank 1 / intake camshaft 1 tooth with rotation; nothing else");
   EXPECT_THAT(intake.follows,
-              Contains(HasSubstr("61 from crank to bank 1 / intake camshaft, 16 from")));
+              Contains(HasSubstr("61 pitches from crank to bank 1 / intake camshaft, 16 pitches")));
   EXPECT_EQ(verdict_text(find(judgement, "link-counts", kExhaust)), "pass");
   EXPECT_EQ(verdict_text(find(judgement, "link-counts", "timing chain")), "pass");
 }
@@ -134,6 +134,20 @@ TEST(LinkCounts, PassOnlyWithEveryStrandCounted) {
   EXPECT_EQ(find(missing, "link-counts", kExhaust).verdict, Verdict::open);
 }
 
+// Link numbers under every mark close by themselves: 1, 61, 78 of 138 are 60 + 17 + 61.
+TEST(LinkCounts, ByNumbersOfLinksProveNothing) {
+  const Finding numbers = find(
+      judged(with("  - {kind: marks, id: e1, chain: chain, sprockets: [{at: crank, stands: right, "
+                  "against: casting, link: 1}, {at: bank 1 / intake camshaft, stands: cannot see, "
+                  "link: 61}, {at: bank 1 / exhaust camshaft, stands: right, link: 78}]}\n"),
+             four()),
+      "link-counts", "chain");
+  EXPECT_EQ(verdict_text(numbers), "open: not measured");
+  EXPECT_THAT(numbers.why,
+              AllOf(HasSubstr("60 + 17 + 61 = 138; bank 1 / intake camshaft 1 tooth late"),
+                    HasSubstr("hide a miscount")));
+}
+
 TEST(LinkCounts, RestOnTheDrivesSource) {
   EXPECT_EQ(verdict_text(find(judged(with(counts(61, 16, 61)), four("", "common practice")),
                               "link-counts", kIntake)),
@@ -145,6 +159,24 @@ TEST(LinkCounts, RestOnTheDrivesSource) {
              "banks: [{number: 1, camshafts: [{name: intake camshaft}, {name: "
              "exhaust camshaft}]}]\n");
   EXPECT_EQ(verdict_text(find(bare, "link-counts", "chain")), "open: not in the drive");
+}
+
+TEST(LinkCounts, WithoutADriveAreOpen) {
+  EXPECT_EQ(
+      verdict_text(find(judged("tautmark: case/1\nname: test\nentries:\n" + counts(61, 16, 61), ""),
+                        "link-counts", "chain")),
+      "open: not in the drive");
+}
+
+// A drive that inherits the counts unconfirmed leaves them open, and so does one of another length.
+TEST(LinkCounts, OfAnUnconfirmedVariantStayOpen) {
+  const std::string variant =
+      "tautmark: drive/1\nname: variant\nbased_on: small\nsource: {origin: maker, document: "
+      "manual}\n";
+  std::string text = with(counts(61, 16, 61));
+  text.replace(text.find("drive: small"), 12, "drive: variant");
+  const Judgement judgement = judged(text, four(), {}, {{"variant", variant}});
+  EXPECT_EQ(verdict_text(find(judgement, "link-counts", kIntake)), "open: not confirmed for this variant");
 }
 
 TEST(LinkCounts, OfAnEarlierTimeDoNotPass) {
@@ -181,6 +213,11 @@ TEST(Questions, Number2TellsLinksFromSprocketMarks) {
   EXPECT_THAT(links.why,
               HasSubstr("marked links away from the marks are no fault: marked links return "
                         "after 138 turns of crank, sprocket marks after 2"));
+  // 38 links on: 38 of 61, 22 past the exhaust's 77, 38 past it.
+  EXPECT_THAT(links.next,
+              Contains(HasSubstr("the link of crank 38 pitches on from the mark of crank, "
+                                 "the link of bank 1 / intake camshaft 22 pitches on from "
+                                 "the mark of bank 1 / exhaust camshaft")));
   const Finding wrong = find(judged(with(seen("1 tooth late")), four()), "marks-seen", kIntake);
   EXPECT_EQ(verdict_text(wrong), "fail");
   EXPECT_THAT(wrong.why, HasSubstr("1 tooth late (9.474° cam, 18.947° crank)"));
@@ -247,6 +284,35 @@ TEST(MarksSeen, AreOpenWithoutTheirConditions) {
                             "late, against: casting}}]}}\n",
                             kIntake));
   EXPECT_THAT(alone.why, HasSubstr("where the mark of crank stands is not said"));
+}
+
+TEST(MarksSeen, OfAnotherPatternAreLaidByCounts) {
+  const Finding other = find(judged(with("  - {kind: marks, id: e1, chain: chain, links_found: two "
+                                         "blue links side by side}\n"),
+                                    four()),
+                             "marks-seen", "chain");
+  EXPECT_EQ(other.verdict, Verdict::open);
+  EXPECT_THAT(other.next,
+              Contains(HasSubstr("61 from crank to bank 1 / intake camshaft, 16 from")));
+  EXPECT_THAT(other.next, Contains(HasSubstr("paint one link")));
+}
+
+// What was seen in one entry is not made firm by what stands in another.
+TEST(MarksSeen, RestOnTheirOwnEntry) {
+  std::string later = seen("right");
+  later.replace(later.find("id: e2"), 6, "id: e3");
+  const std::string only_crank =
+      "  - {kind: marks, id: e3, chain: chain, settled: yes, phaser: locked, sprockets: [{at: "
+      "crank, "
+      "stands: right, against: casting}]}\n";
+  EXPECT_EQ(
+      find(judged(with(seen("right", "settled: no") + only_crank), four()), "marks-seen", kIntake)
+          .verdict,
+      Verdict::open);
+  EXPECT_EQ(
+      find(judged(with(seen("1 tooth late", "settled: no") + later), four()), "marks-seen", kIntake)
+          .verdict,
+      Verdict::pass);
 }
 
 TEST(MarksSeen, CarryBothWhereTheViewIsNotKnown) {

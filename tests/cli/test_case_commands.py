@@ -73,6 +73,23 @@ class CaseAdd(InFolder):
         self.assertIn("- P0021\n", text)
         self.assertIn("kind: previous work", text)
 
+    def test_a_list_of_groups_is_given_item_by_item(self):
+        counts = ["marks", "chain=timing chain", "counted=pitches",
+                  "strands.1.from=crank", "strands.1.to=bank 1 / camshaft", "strands.1.links=64",
+                  "strands.2.from=bank 1 / camshaft", "strands.2.to=crank", "strands.2.links=60",
+                  "sprockets.1.at=crank", "sprockets.1.stands=right"]
+        self.add(*counts)
+        text = self.file.read_text()
+        self.assertIn("links: 60", text)
+        self.assertEqual(text.count("from:"), 2)
+        self.assertIn("strands.1.from", self.expect(0, "case", "add", self.case, "marks", "--help").stdout)
+        for wrong in ("strands.from=crank", "strands.3.from=crank", "strands.x.from=crank", "strands.1=crank",
+                      "strands.1.from.x=crank", "strands=crank"):
+            done = self.add("marks", "chain=timing chain", wrong, status=2)
+            self.assertIn("error:", done.stderr)
+        done = self.add("marks", "chain=timing chain", "sprockets.1.at=crank", "sprockets.1.stands=not right", status=2)
+        self.assertIn("say how it stands", done.stderr)
+
     def test_refused_input_leaves_the_file_as_it_is(self):
         self.add(*READING)
         before = self.file.read_bytes()

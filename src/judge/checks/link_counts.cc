@@ -69,7 +69,9 @@ void set_open(Finding& finding, OpenBecause because, std::string why,
 std::vector<std::string> what_would_decide(const ChainMarks& marks) {
   std::vector<std::string> next;
   for (const Explanation& one : marks.found->explanations) {
-    if (one.decided_by.empty()) continue;
+    const bool of_counts = one.cause == Cause::other_counting || one.cause == Cause::miscount ||
+                           one.cause == Cause::wrong_chain;
+    if (one.decided_by.empty() || !of_counts) continue;
     next.push_back(one.speaks_for.empty()
                        ? one.decided_by
                        : fmt::format("{} ({})", one.decided_by, one.speaks_for.front()));
@@ -144,7 +146,7 @@ void set_off(Finding& finding, const ChainMarks& marks, std::size_t j, const std
   if (half_teeth % 2 != 0) {
     set_open(finding, OpenBecause::implausible,
              fmt::format("{}: there is no half tooth in a chain", against),
-             what_would_decide(marks));
+             {"count every strand again"});
     return;
   }
   if (!found.all_counted) {
@@ -227,15 +229,56 @@ void add_common(Finding& finding, const ChainMarks& marks, const std::string& su
   finding.sources.emplace_back("links and teeth as whole numbers: geometry/assembly.h");
 }
 
+// Where nobody counted but the link under every mark was noted: these numbers close by themselves
+// and cannot show a miscount, so they prove nothing.
+std::optional<Finding> numbers_finding(const CheckInput& input, ChainMarks marks) {
+  std::vector<int> under_mark;
+  for (const ChainSprocket& sprocket : marks.sprockets) {
+    if (!sprocket.stand || !sprocket.stand->mark->link) return std::nullopt;
+    under_mark.push_back(2 * *sprocket.stand->mark->link);
+  }
+  const auto strands = strands_from_links(marks.inputs.links, under_mark);
+  Finding finding = open_finding("", "", OpenBecause::not_measured,
+                                 "by the numbers of the links: ", {count_next(marks)});
+  finding.limit = drive_limit(input, counts_text(marks.inputs.nominal));
+  if (!strands) {
+    finding.why += strands.error().why;
+    return finding;
+  }
+  for (std::size_t i = 0; i < strands->size(); ++i)
+    marks.inputs.counted[i] = CountedStrand{(*strands)[i]};
+  const auto found = assembly(marks.inputs);
+  if (!found) return std::nullopt;
+  finding.why += counts_text(*strands);
+  for (std::size_t j = 1; j < marks.sprockets.size(); ++j)
+    if (const auto& error = found->sprockets[j].half_teeth)
+      finding.why += fmt::format("; {} {}", marks.sprockets[j].name, error_text(marks, j, *error));
+  finding.why += "; such numbers close by themselves and hide a miscount";
+  return finding;
+}
+
 }  // namespace
 
 std::vector<Finding> link_counts(const CheckInput& input) {
   std::vector<Finding> findings;
+  if (input.drive == nullptr)
+    for (const auto& [entry, seen] : all_of_kind<MarksSeen>(input.entries)) {
+      findings.push_back(open_finding(std::string(kCheck), seen->chain, OpenBecause::not_in_drive,
+                                      "the case names no drive to compare the counts with",
+                                      {"name the drive, or ask tautmark quick links"}));
+      findings.back().evidence = {entry->id};
+    }
   for (const ChainMarks& marks : chain_marks(input)) {
     const bool any = !marks.unplaced.empty() ||
                      std::any_of(marks.inputs.counted.begin(), marks.inputs.counted.end(),
                                  [](const auto& strand) { return strand.has_value(); });
-    if (!any) continue;
+    if (!any) {
+      if (auto numbers = marks.found ? numbers_finding(input, marks) : std::nullopt) {
+        findings.push_back(std::move(*numbers));
+        add_common(findings.back(), marks, marks.chain->name);
+      }
+      continue;
+    }
     if (!marks.found) {
       findings.push_back(open_finding("", "", OpenBecause::not_in_drive, marks.problem,
                                       {"enter links and strands of this chain in the drive"}));

@@ -41,6 +41,40 @@ std::string returns_text(const ChainMarks& marks) {
                      *turned->turns_all, marks.sprockets[0].name, *turned->turns_sprocket_marks);
 }
 
+// What to expect of the marked links after the two turns by hand.
+std::string after_two_turns(const ChainMarks& marks) {
+  ChainTurnedInputs in{.links = marks.inputs.links, .nominal = marks.inputs.nominal};
+  for (const MarkedSprocket& sprocket : marks.inputs.sprockets) in.teeth.push_back(sprocket.teeth);
+  if (in.teeth.empty()) return {};
+  in.teeth_passed = 2LL * in.teeth.front();
+  const auto turned = chain_turned(in);
+  if (!turned) return {};
+  std::string text;
+  for (const LinkPlace& place : turned->links)
+    text += fmt::format("{}the link of {} {:g} pitches on from the mark of {}",
+                        text.empty() ? "" : ", ", marks.sprockets[place.mark].name,
+                        place.half_pitches / 2.0, marks.sprockets[place.past].name);
+  return fmt::format("two turns after all stood on their marks, expect {}", text);
+}
+
+// Marked links belong to the chain: with others than the drive's it is laid by counts.
+Finding pattern_finding(const CheckInput& input, const ChainMarks& marks) {
+  Finding finding = open_finding(
+      std::string(kCheck), marks.chain->name, OpenBecause::outside_model,
+      fmt::format("marked links as found: {}; they belong to the chain, not to the engine",
+                  clipped(marks.links_found)),
+      {std::string(kCountAndPaint)});
+  std::string counts;
+  for (std::size_t i = 0; i < marks.inputs.nominal.size(); ++i)
+    counts += fmt::format("{}{:g} from {}", counts.empty() ? "" : ", ",
+                          marks.inputs.nominal[i] / 2.0, strand_name(marks, i));
+  if (!counts.empty())
+    finding.next.push_back(fmt::format("lay it by the counts, in running direction: {}", counts));
+  finding.limit = drive_limit(input, marks.chain->marked_links.value_or("marked links"));
+  finding.evidence = marks.evidence;
+  return finding;
+}
+
 // Marked links lie where they lie: they say nothing once it was turned, and little before.
 Answer links_answer(const ChainMarks& marks, const MarkStand& stand) {
   Answer answer{.because = OpenBecause::outside_model, .next = {std::string(kCountAndPaint)}};
@@ -50,8 +84,8 @@ Answer links_answer(const ChainMarks& marks, const MarkStand& stand) {
                            away ? "marked links away from the marks are no fault"
                                 : "marked links on the marks prove nothing by themselves",
                            returns_text(marks));
-  if (!marks.links_found.empty())
-    answer.why += fmt::format("; this chain carries other marked links ({})", marks.links_found);
+  if (std::string expect = after_two_turns(marks); !expect.empty())
+    answer.next.push_back(std::move(expect));
   return answer;
 }
 
@@ -109,7 +143,7 @@ Answer off_answer(const ChainMarks& marks, std::size_t j, const MarkStand& stand
   if (reading.possible.size() == 1)
     if (auto other = contradicted(marks, j, reading.possible.front())) return *other;
   if (!reading.ask.empty()) answer.next.push_back(reading.ask);
-  if (!marks.inputs.settled) {
+  if (!stand.seen->settled.value_or(false)) {
     answer.why += "; not said that it was turned two turns forward, tensioner released";
     answer.next.emplace_back(kReadAgain);
     return answer;
@@ -137,13 +171,13 @@ Answer right_answer(const ChainMarks& marks, std::size_t j, const MarkStand& sta
     answer.next = {std::string(kCountAndPaint)};
     return answer;
   }
-  if (!marks.inputs.settled) {
+  if (!stand.seen->settled.value_or(false)) {
     answer.why += "; not said that it was turned two turns forward, tensioner released";
     answer.next = {std::string(kReadAgain)};
     return answer;
   }
   const bool has_phaser = sprocket.camshaft != nullptr && sprocket.camshaft->phaser;
-  if (has_phaser && marks.inputs.sprockets[j].phaser_locked != true) {
+  if (has_phaser && stand.seen->phaser != Locked::locked) {
     answer.why += "; but the phaser is not said to be locked";
     answer.next = {"check by hand that the phaser does not move, both ways"};
     return answer;
@@ -157,7 +191,7 @@ Answer casting_answer(const ChainMarks& marks, std::size_t j, const MarkStand& s
   if (stand.mark->against != MarkAgainst::casting)
     return {.why = "against what it stands is not said: the casting, or a marked link",
             .next = {"look at it against the mark on the casting"}};
-  if (!driving_mark_right(marks))
+  if (!driving_mark_right(marks, stand))
     return {.why = fmt::format("where the mark of {} stands is not said, or it is not right: this "
                                "one says nothing without it",
                                marks.sprockets[0].name),
@@ -197,6 +231,7 @@ Finding finding_of(const CheckInput& input, const ChainMarks& marks, std::size_t
   finding.why = fmt::format("{}; {}", answer.why, stand.reading.read_back);
   finding.next = answer.next;
   finding.limit = drive_limit(input, "mark on mark");
+  finding.limit->unit.clear();
   finding.evidence = {stand.entry->id};
   finding.cautions = {
       "never wait for the marked links: after two turns the sprocket marks must stand right"};
@@ -214,10 +249,11 @@ std::optional<Finding> turn_finding(const CheckInput& input, const std::vector<C
   Finding finding;
   bool half_turn = false;
   for (const ChainMarks& marks : all) {
-    if (!driving_mark_right(marks)) continue;
     for (std::size_t j = 1; j < marks.sprockets.size(); ++j) {
       const auto& stand = marks.sprockets[j].stand;
-      if (!stand || stand->against_link || marks.sprockets[j].camshaft == nullptr) continue;
+      if (!stand || stand->against_link || marks.sprockets[j].camshaft == nullptr ||
+          !driving_mark_right(marks, *stand))
+        continue;
       const auto& from_place = stand->reading.from_place;
       if (from_place)
         offsets.push_back(CamAngle::from_si(from_place->si()));
@@ -271,9 +307,11 @@ std::vector<Finding> marks_seen(const CheckInput& input) {
   std::vector<Finding> findings;
   const std::vector<ChainMarks> all = chain_marks(input);
   if (auto turn = turn_finding(input, all)) findings.push_back(std::move(*turn));
-  for (const ChainMarks& marks : all)
+  for (const ChainMarks& marks : all) {
+    if (!marks.links_found.empty()) findings.push_back(pattern_finding(input, marks));
     for (std::size_t j = 1; j < marks.sprockets.size(); ++j)
       if (marks.sprockets[j].stand) findings.push_back(finding_of(input, marks, j));
+  }
   return findings;
 }
 
