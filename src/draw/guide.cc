@@ -161,16 +161,19 @@ void name_arcs(Sheet& sheet) {
       label.lines.push_back("groove " + number(std::round(in_mm(*arc.worn) * 100) / 100) + " mm");
     label.points_at = band.at(band.middle(), (band.liner + band.back) / 2);
     std::vector<Place> places;
+    // Behind the body first; the front would be on the chain.
+    constexpr std::ptrdiff_t kNear = 72;
     for (const double part : {0.5, 0.3, 0.7, 0.15, 0.85}) {
       const double angle = band.from + part * (band.to - band.from);
       const auto around =
           places_around(band.at(angle, band.back), 0, clock_direction(angle) * -1, label);
-      // Behind the body first; the front would be on the chain.
-      places.insert(places.end(), around.begin(), around.begin() + 72);
+      places.insert(places.end(), around.begin(), around.begin() + kNear);
     }
-    const auto far =
-        places_around(*label.points_at, 10, clock_direction(band.middle()) * -1, label);
-    places.insert(places.end(), far.begin(), far.end());
+    for (const double part : {0.5, 0.2, 0.8}) {
+      const XY from = band.at(band.from + part * (band.to - band.from), band.back);
+      const auto far = places_around(from, 10, clock_direction(band.middle()) * -1, label);
+      places.insert(places.end(), far.begin() + kNear, far.end());
+    }
     sheet.place(label, places);
   }
 }

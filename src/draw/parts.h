@@ -14,7 +14,6 @@ namespace tautmark::draw {
 Figure sifted(const Figure& figure);
 
 // wheel.cc
-void draw_center_lines(Sheet& sheet);
 void draw_wheels(Sheet& sheet);
 void draw_casting_pointers(Sheet& sheet);
 void draw_errors(Sheet& sheet);  // dimension from where the mark should be to where it is

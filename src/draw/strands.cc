@@ -154,7 +154,9 @@ void Strip::shades(const Segment& segment, std::size_t from, std::size_t to, dou
     std::size_t end = i + 1;
     while (end < to && wheel_at(end) == wheel) ++end;
     if (wheel < sheet.figure.wheels.size()) {
-      const double left = x(i - from), right = x(end - from);
+      // A tooth of a belt stands on its pin, a link between two.
+      const double shift = chain.belt ? kLength / 2 : 0;
+      const double left = x(i - from) - shift, right = x(end - from) - shift;
       sheet.svg.rect("shade", {left, middle - kShadeHalf}, right - left, 2 * kShadeHalf);
       const FigureWheel& on_wheel = sheet.figure.wheels[wheel];
       const Label label{
