@@ -12,10 +12,6 @@ namespace {
 
 constexpr double kRotationFrom = 2.5;  // pitches outside the crankshaft's pitch circle
 
-double pitch_units(const Sheet& sheet, const FigureWheel& wheel) {
-  return sheet.units(chain_pitch_at(sheet.figure, wheel));
-}
-
 // Upright reading: never upside down, vertical texts from below.
 XY reading_direction(XY along) {
   constexpr double kVertical = 1e-6;

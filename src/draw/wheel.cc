@@ -12,14 +12,15 @@ constexpr double kMarkDepth = 0.95;    // pitches from the pitch circle to the m
 constexpr double kPointerFrom = 0.62;  // pitches outside the pitch circle: clear of the chain
 constexpr double kErrorFrom = 2.1;     // the arc of the error dimension
 
-double pitch_units(const Sheet& sheet, const FigureWheel& wheel) {
-  return sheet.units(chain_pitch_at(sheet.figure, wheel));
-}
-
+// Under a belt: named by one of its strands, or by no strand at all where there are only belts.
 bool is_belt_wheel(const Figure& figure, const FigureWheel& wheel) {
-  return std::any_of(figure.chains.begin(), figure.chains.end(), [&](const FigureChain& chain) {
-    return chain.belt && (!wheel.bank || !chain.bank || *wheel.bank == *chain.bank);
-  });
+  bool only_belts = true;
+  for (const FigureChain& chain : figure.chains) {
+    only_belts = only_belts && chain.belt;
+    for (const FigureStrand& strand : chain.strands)
+      if (strand.from == wheel.name || strand.to == wheel.name) return chain.belt;
+  }
+  return only_belts;
 }
 
 // In the wheel's own frame, tooth 0 up.
@@ -147,9 +148,10 @@ void arrow_head(Svg& svg, std::string_view classes, XY tip, XY heading) {
 
 // From where the mark should stand to where it stands. A short arc gets its arrows from outside.
 void write_error(Sheet& sheet, const FigureWheel& wheel) {
-  const double is_at = sheet.turned(wheel.tooth_zero) + mark_angle(sheet, wheel);
   const double should = sheet.turned(*wheel.mark_should_be);
-  const double delta = std::remainder(is_at - should, 2 * kPi);
+  const double delta =
+      std::remainder(sheet.turned(wheel.tooth_zero) + mark_angle(sheet, wheel) - should, 2 * kPi);
+  const double is_at = should + delta;
   const XY center = sheet.at(wheel.center);
   const double pitch = pitch_units(sheet, wheel), r = sheet.units(wheel.pitch_radius);
   const double arc = r + kErrorFrom * pitch;
@@ -213,6 +215,16 @@ void draw_center_lines(Sheet& sheet) {
 Length chain_pitch_at(const Figure& figure, const FigureWheel& wheel) {
   if (wheel.teeth > 0) return wheel.pitch_radius * (2 * std::sin(kPi / std::max(wheel.teeth, 3)));
   return figure.chains.empty() ? wheel.pitch_radius * 0.2 : figure.chains.front().pitch;
+}
+
+double pitch_units(const Sheet& sheet, const FigureWheel& wheel) {
+  return sheet.units(chain_pitch_at(sheet.figure, wheel));
+}
+
+double pitch_units(const Sheet& sheet) {
+  constexpr double kWithoutChain = 10;
+  const auto& chains = sheet.figure.chains;
+  return chains.empty() ? kWithoutChain : sheet.units(chains.front().pitch);
 }
 
 void draw_wheels(Sheet& sheet) {
