@@ -26,7 +26,8 @@ struct DrawOptions {
 };
 
 // The drive seen from the front, to scale or as a schematic. Texts cover no other text; one that
-// finds no place stands in the notes.
+// finds no place stands in the notes. Link counts stand at the strands only with the crank at the
+// marks: turned on, other numbers of links lie between the sprockets' marks.
 std::string drive_svg(const Figure& figure, const DrawOptions& options = {});
 
 // Every chain laid out straight, from mark to mark, with link numbers and marks: what to count. The

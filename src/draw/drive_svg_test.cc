@@ -236,9 +236,14 @@ TEST(Drawing, SaysWhatMustBeSaid) {
   const std::string v = drive_svg(draw_test::v_engine());
   for (const char* words :
        {"INVENTED ENGINE, NOT FOR REAL WORK", "seen from the front", "crank 35° after the marks",
-        "6.4 of 15 mm", "9.5 of 15 mm", "groove 0.6 mm", "copper link", "blue link",
-        "slack strand, 62 links", "tight strand, 60 links", "running direction", "100 mm"})
+        "6.4 of 15 mm", "9.5 of 15 mm", "groove 0.6 mm", "copper link", "blue link", "slack strand",
+        "tight strand", "running direction", "100 mm"})
     EXPECT_THAT(v, HasSubstr(words));
+  EXPECT_THAT(v, Not(HasSubstr("strand, 62 links")));  // true at the marks only
+  Figure at_marks = draw_test::v_engine();
+  at_marks.crank = {};
+  EXPECT_THAT(drive_svg(at_marks), HasSubstr("slack strand, 62 links"));
+  EXPECT_THAT(drive_svg(at_marks), HasSubstr("crank at the marks"));
   const std::string s = drive_svg(draw_test::schematic());
   EXPECT_THAT(s, HasSubstr("schematic, not to scale"));
   EXPECT_THAT(s, HasSubstr("crank 12.5° before the marks"));

@@ -186,7 +186,9 @@ void name_strands(Sheet& sheet) {
   for (const FigureChain& chain : sheet.figure.chains) {
     for (const FigureStrand& strand : chain.strands) {
       const std::string count =
-          strand.count ? std::to_string(*strand.count) + (chain.belt ? " teeth" : " links") : "";
+          strand.count && counts_hold(sheet.figure)
+              ? std::to_string(*strand.count) + (chain.belt ? " teeth" : " links")
+              : "";
       const std::string words = strand.name + (count.empty() ? "" : ", " + count);
       const Label one{.lines = wrapped(words, 16), .size = 12};
       Label two{.lines = wrapped(strand.name, 10), .size = 12};
