@@ -64,7 +64,6 @@ void draw_all(Sheet& sheet) {
   draw_tensioners(sheet);
   draw_arcs(sheet);
   draw_wheels(sheet);
-  draw_center_lines(sheet);
   draw_chains(sheet);
   draw_casting_pointers(sheet);
   draw_errors(sheet);

@@ -5,6 +5,8 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <algorithm>
+#include <array>
 #include <boost/property_tree/ptree.hpp>
 #include <boost/property_tree/xml_parser.hpp>
 #include <cmath>
@@ -234,9 +236,14 @@ TEST(Drawing, SaysWhatMustBeSaid) {
   const std::string v = drive_svg(draw_test::v_engine());
   for (const char* words :
        {"INVENTED ENGINE, NOT FOR REAL WORK", "seen from the front", "crank 35° after the marks",
-        "6.4 of 15 mm", "9.5 of 15 mm", "groove 0.6 mm", "copper link", "blue link",
-        "slack strand, 61 links", "tight strand, 63 links", "running direction", "100 mm"})
+        "6.4 of 15 mm", "9.5 of 15 mm", "groove 0.6 mm", "copper link", "blue link", "slack strand",
+        "tight strand", "running direction", "100 mm"})
     EXPECT_THAT(v, HasSubstr(words));
+  EXPECT_THAT(v, Not(HasSubstr("strand, 62 links")));  // true at the marks only
+  Figure at_marks = draw_test::v_engine();
+  at_marks.crank = {};
+  EXPECT_THAT(drive_svg(at_marks), HasSubstr("slack strand, 62 links"));
+  EXPECT_THAT(drive_svg(at_marks), HasSubstr("crank at the marks"));
   const std::string s = drive_svg(draw_test::schematic());
   EXPECT_THAT(s, HasSubstr("schematic, not to scale"));
   EXPECT_THAT(s, HasSubstr("crank 12.5° before the marks"));
@@ -249,6 +256,13 @@ TEST(Drawing, DrawsTheErrorFromWhereTheMarkShouldBeAndOnlyThen) {
   EXPECT_THAT(drive_svg(figure), HasSubstr("class=\"error-dimension\""));
   for (FigureWheel& wheel : figure.wheels) wheel.error.reset();
   EXPECT_THAT(drive_svg(figure), Not(HasSubstr("class=\"error")));
+}
+
+TEST(Drawing, OfAnErrorDoesNotDependOnWholeTurns) {
+  Figure figure = draw_test::v_engine();
+  const std::string once = drive_svg(figure);
+  figure.wheels[2].mark_should_be = *figure.wheels[2].mark_should_be + deg(360);
+  EXPECT_EQ(drive_svg(figure), once);
 }
 
 TEST(Drawing, IsTheSameEveryTime) {
@@ -326,32 +340,47 @@ TEST(Drawing, OfNothingIsASheetWithATitle) {
 
 TEST(Strands, CountFromEachMarkAndSumUp) {
   const std::string v = strands_svg(draw_test::v_engine());
-  EXPECT_THAT(v, HasSubstr("61 + 63 = 124 links, the whole chain"));
+  EXPECT_THAT(v, HasSubstr("62 + 62 = 124 links, the whole chain"));
   Figure miscounted = draw_test::v_engine();
   miscounted.chains[0].strands[0].count = 60;
   const std::string wrong = strands_svg(miscounted);
-  EXPECT_THAT(wrong, HasSubstr("60 + 63 = 123, but the chain has 124 links"));
-  EXPECT_THAT(wrong, HasSubstr("60 links, drawn 61"));
+  EXPECT_THAT(wrong, HasSubstr("60 + 62 = 122, but the chain has 124 links"));
+  EXPECT_THAT(wrong, HasSubstr("60 links, drawn 62"));
 }
 
-TEST(SvgNumbers, HaveTwoDecimalsAndNoExponent) {
-  EXPECT_EQ(draw::number(0), "0");
-  EXPECT_EQ(draw::number(-0.001), "0");
-  EXPECT_EQ(draw::number(12.5), "12.5");
-  EXPECT_EQ(draw::number(-0.256), "-0.26");
-  EXPECT_EQ(draw::number(1234567.891), "1234567.89");
-  EXPECT_EQ(draw::number(std::numeric_limits<double>::quiet_NaN()), "0");
-  EXPECT_EQ(draw::number(1e300), "0");
+// Of two neighboring marked links counts go to the one that leads: the number under it is the
+// count.
+TEST(Strands, NumberTheNextMarkWithTheCount) {
+  Figure figure = draw_test::v_engine();
+  figure.chains.resize(1);
+  std::map<std::size_t, double> link_x;
+  std::map<std::string, std::set<double>> bold_x;  // of numbers
+  const ptree tree = parsed(strands_svg(figure));
+  walk(tree, [&](const std::string& name, const ptree& element) {
+    if (name == "use")
+      link_x[std::stoul(attribute(element, "data-link"))] = transform_of(element).x;
+    if (name == "text" && attribute(element, "class") == "t b")
+      bold_x[element.data()].insert(element.get("<xmlattr>.x", 0.0));
+  });
+  const std::size_t leading_cam = figure.chains[0].marked[2].link;
+  const std::size_t crank = figure.chains[0].marked[0].link;
+  const auto is_under = [&](std::size_t link, const std::string& count) {
+    const double half_link = (link_x.at(1) - link_x.at(0)) / 2;
+    return std::any_of(bold_x[count].begin(), bold_x[count].end(),
+                       [&](double x) { return std::abs(x - link_x.at(link) - half_link) < 0.05; });
+  };
+  EXPECT_TRUE(is_under(leading_cam, std::to_string(*figure.chains[0].strands[0].count)));
+  EXPECT_TRUE(is_under(crank, std::to_string(*figure.chains[0].strands[1].count)));
 }
 
-TEST(Boxes, OverlapOnlyWhenNoLineParts) {
-  const draw::XY slanted{std::sqrt(0.5), std::sqrt(0.5)};
-  const draw::Box flat{{0, 0}, 10, 1};
-  EXPECT_TRUE(draw::overlap(flat, {{9, 0}, 5, 5}));
-  EXPECT_FALSE(draw::overlap(flat, {{0, 7}, 5, 5}));
-  // Closed form: the corner of a unit square turned by 45° reaches sqrt(2) from its center.
-  EXPECT_TRUE(draw::overlap(flat, {{0, 1 + std::sqrt(2) - 0.01}, 1, 1, slanted}));
-  EXPECT_FALSE(draw::overlap(flat, {{0, 1 + std::sqrt(2) + 0.01}, 1, 1, slanted}));
+TEST(Strands, OfAChainTurnedOnCountOnlyFromMarkToMark) {
+  Figure figure = draw_test::inline_engine();
+  for (FigureLinkMark& mark : figure.chains[0].marked) mark.link += 30;
+  const std::string svg = strands_svg(figure);
+  EXPECT_THAT(svg, HasSubstr("from mark to mark"));
+  EXPECT_THAT(svg, HasSubstr("the whole chain"));
+  figure.chains[0].marked.clear();
+  EXPECT_THAT(strands_svg(figure), HasSubstr("57 between the marks, free "));
 }
 
 }  // namespace

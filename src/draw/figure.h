@@ -64,12 +64,12 @@ struct FigureTensioner {
 
 struct FigureStrand {
   std::string name{};  // "tight strand", "slack strand", "top strand"
-  // Of the row of pins, in travel direction: it holds the links first_pin .. last_pin - 1, the
-  // row being closed. From mark to mark the strands fill the row and strands_svg numbers each from
-  // its mark; what lies between strands that do not meet is drawn as "the rest".
+  // The free strand, of the row of pins in travel direction: from the last pin on one sprocket to
+  // the first on the next.
   std::size_t first_pin = 0, last_pin = 0;
   std::string from{}, to{};    // wheels' names
-  std::optional<int> count{};  // links between the marks, pitches
+  std::optional<int> count{};  // from marked link to marked link, in pitches; of neighboring
+                               // marked links the one that leads counts
 };
 
 struct FigureLinkMark {

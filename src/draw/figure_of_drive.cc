@@ -257,13 +257,6 @@ class FigureMaker {
       strand.first_pin = pin_at(coordinate_of(laid, wheels[i]) + contacts[wheels[i]].pitches + 1);
       strand.last_pin =
           pin_at(last ? static_cast<double>(laid.in.links) : coordinate_of(laid, wheels[i + 1]));
-      // Where the links under both marks are known, the strand is what is counted between them.
-      const auto links = static_cast<std::size_t>(laid.in.links);
-      const auto under_from = link_under(laid, strand.from), under_to = link_under(laid, strand.to);
-      if (under_from && under_to) {
-        strand.first_pin = (static_cast<std::size_t>(*under_from) + 1) % links;
-        strand.last_pin = (static_cast<std::size_t>(*under_to) + 1) % links;
-      }
       for (const Strand& counted : laid.chain->strands)
         if (same_place(counted.from, strand.from) && same_place(counted.to, strand.to))
           strand.count = counted.links;

@@ -2,8 +2,11 @@
 // Guides and arms: the sliding face as a liner of its own, the body behind it, and for an arm the
 // way to its pivot. The body lies on the side of the arc's center.
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <span>
 
+#include "base/text.h"
 #include "draw/parts.h"
 
 namespace tautmark::draw {
@@ -22,10 +25,6 @@ struct Band {
   }
   [[nodiscard]] double middle() const { return (from + to) / 2; }
 };
-
-double pitch_units(const Sheet& sheet) {
-  return sheet.figure.chains.empty() ? 10 : sheet.units(sheet.figure.chains.front().pitch);
-}
 
 double clock_of(Point center, Point p) {
   return std::atan2((p.x - center.x).si(), (p.y - center.y).si());
@@ -159,19 +158,25 @@ void name_arcs(Sheet& sheet) {
     if (!arc.touched) label.lines.emplace_back("not touched");
     if (arc.worn)
       label.lines.push_back("groove " + number(std::round(in_mm(*arc.worn) * 100) / 100) + " mm");
-    label.points_at = band.at(band.middle(), (band.liner + band.back) / 2);
-    std::vector<Place> places;
-    for (const double part : {0.5, 0.3, 0.7, 0.15, 0.85}) {
+    // Behind the body, beside any part of it, before anywhere with a long leader.
+    constexpr std::size_t kNear = 96;
+    const auto placed = [&](double part, bool near, Labels::Demand demand) {
       const double angle = band.from + part * (band.to - band.from);
-      const auto around =
-          places_around(band.at(angle, band.back), 0, clock_direction(angle) * -1, label);
-      // Behind the body first; the front would be on the chain.
-      places.insert(places.end(), around.begin(), around.begin() + 72);
-    }
-    const auto far =
-        places_around(*label.points_at, 10, clock_direction(band.middle()) * -1, label);
-    places.insert(places.end(), far.begin(), far.end());
-    sheet.place(label, places);
+      const XY back = band.at(angle, band.back);
+      label.points_at = band.at(angle, (band.liner + band.back) / 2);
+      const auto places = places_around(back, 2, clock_direction(angle) * -1, label);
+      const std::span<const Place> all(places);
+      return sheet.labels.place(sheet.words, label, near ? all.first(kNear) : all, demand);
+    };
+    const auto anywhere = [&](bool near, Labels::Demand demand) {
+      constexpr std::array kParts{0.5, 0.35, 0.65, 0.2, 0.8, 0.08, 0.92};
+      return std::any_of(kParts.begin(), kParts.end(),
+                         [&](double part) { return placed(part, near, demand); });
+    };
+    if (anywhere(true, Labels::Demand::clear) || anywhere(false, Labels::Demand::clear) ||
+        anywhere(false, Labels::Demand::readable))
+      continue;
+    sheet.unplaced.push_back(joined(label.lines, " "));
   }
 }
 

@@ -63,14 +63,36 @@ bool Labels::is_inside(const Box& box) const {
          box.center.y + y <= to_.y;
 }
 
+// What lies outside of the grid falls into its edge cells.
+Labels::Cells Labels::cells(XY from, XY to) {
+  const auto cell = [](double at, int count) {
+    return static_cast<int>(std::clamp(at / kCell, 0.0, count - 1.0));
+  };
+  return {cell(from.x, kColumns), cell(to.x, kColumns), cell(from.y, kRows), cell(to.y, kRows)};
+}
+
+void Labels::keep_clear(XY center, double radius) {
+  const XY r{radius, radius};
+  const Cells near = cells(center - r, center + r);
+  for (int row = near.top; row <= near.bottom; ++row)
+    for (int column = near.left; column <= near.right; ++column)
+      grid_[static_cast<std::size_t>(row * kColumns + column)].push_back({center, radius});
+}
+
+template <class Visit>
+void Labels::visit_covered(const Box& box, Visit visit) const {
+  const XY r{reach(box, {1, 0}), reach(box, {0, 1})};
+  const Cells near = cells(box.center - r, box.center + r);
+  for (int row = near.top; row <= near.bottom; ++row)
+    for (int column = near.left; column <= near.right; ++column)
+      for (const Disc& disc : grid_[static_cast<std::size_t>(row * kColumns + column)])
+        if (squared_distance(box, disc.center) < disc.radius * disc.radius && !visit()) return;
+}
+
 bool Labels::is_clear(const Box& box) const {
-  const double own = box.half_width + box.half_height;
-  return std::none_of(discs_.begin(), discs_.end(), [&](const Disc& disc) {
-    const XY to = disc.center - box.center;
-    const double near = own + disc.radius;
-    return dot(to, to) < near * near &&
-           squared_distance(box, disc.center) < disc.radius * disc.radius;
-  });
+  bool clear = true;
+  visit_covered(box, [&] { return clear = false; });
+  return clear;
 }
 
 bool Labels::leader_is_free(XY from, XY to) const {
@@ -79,19 +101,33 @@ bool Labels::leader_is_free(XY from, XY to) const {
   return is_free(leader);
 }
 
-bool Labels::place(Svg& svg, const Label& label, std::span<const Place> places) {
+int Labels::covered(const Box& box) const {
+  int count = 0;
+  visit_covered(box, [&] {
+    ++count;
+    return true;
+  });
+  return count;
+}
+
+bool Labels::place(Svg& svg, const Label& label, std::span<const Place> places, Demand demand) {
   const XY half = half_size(label);
   const Place* second_best = nullptr;
+  int least = 0;
   for (const Place& place : places) {
     const Box box{place.center, half.x, half.y, place.along};
     if (!is_inside(box) || !is_free(box)) continue;
-    if (second_best != nullptr && !is_clear(box)) continue;
+    const bool clear = is_clear(box);
+    if (!clear && demand == Demand::clear) continue;
     if (label.points_at && !leader_is_free(place.center, *label.points_at)) continue;
-    if (is_clear(box)) {
+    if (clear) {
       write(svg, label, place);
       return true;
     }
-    if (second_best == nullptr) second_best = &place;
+    const int covers = covered(box);
+    if (second_best != nullptr && covers >= least) continue;
+    second_best = &place;
+    least = covers;
   }
   if (second_best == nullptr) return false;
   write(svg, label, *second_best);
@@ -123,7 +159,8 @@ void Labels::write(Svg& svg, const Label& label, const Place& place) {
 }
 
 std::vector<Place> places_around(XY center, double radius, XY first, const Label& label) {
-  constexpr std::array kDistances{5.0, 12.0, 22.0, 36.0, 54.0, 78.0, 110.0, 160.0};
+  constexpr std::array kDistances{5.0,  11.0, 18.0,  27.0,  38.0, 51.0,
+                                  66.0, 84.0, 106.0, 132.0, 162.0};
   constexpr int kDirections = 24;
   const XY half = half_size(label);
   std::vector<XY> directions;

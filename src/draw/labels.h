@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 // Where texts stand: each takes the first of its places that is free of other texts and of the
-// drawing, else the first that is free of other texts. A text that finds no place is handed back,
-// so that it can stand in the notes: nothing is written over something else, nothing is lost.
+// drawing, else of those free of other texts the one that covers least of the drawing. A text that
+// finds no place is handed back, so that it can stand in the notes: nothing is written over
+// something else, nothing is lost.
 #pragma once
 
 #include <optional>
@@ -39,26 +40,40 @@ class Labels {
  public:
   Labels(XY from, XY to) : from_(from), to_(to) {}
 
-  void keep_clear(XY center, double radius) { discs_.push_back({center, radius}); }
+  void keep_clear(XY center, double radius);
   void keep_clear_line(XY from, XY to, double radius);
   void take(const Box& box) { boxes_.push_back(box); }  // as good as a text
   [[nodiscard]] bool is_free(const Box& box) const;     // of texts
   [[nodiscard]] bool is_inside(const Box& box) const;   // the part of the sheet for the drawing
   [[nodiscard]] bool is_clear(const Box& box) const;    // of the drawing
 
-  // False: no place.
-  bool place(Svg& svg, const Label& label, std::span<const Place> places);
+  // False: no place. With Demand::clear only a place that covers nothing of the drawing will do.
+  enum class Demand { readable, clear };
+  bool place(Svg& svg, const Label& label, std::span<const Place> places,
+             Demand demand = Demand::readable);
 
  private:
   struct Disc {
     XY center;
     double radius;
   };
+  struct Cells {  // of the grid, both ends included
+    int left, right, top, bottom;
+  };
+  // Discs are kept by the cells that they touch: a text looks only at what is near it.
+  static constexpr int kColumns = 26, kRows = 48;
+  static constexpr double kCell = 32;
+  static Cells cells(XY from, XY to);
+  // Calls `visit` with the discs that cover part of the box, some of them several times, until it
+  // returns false.
+  template <class Visit>
+  void visit_covered(const Box& box, Visit visit) const;
+  [[nodiscard]] int covered(const Box& box) const;  // how much of the drawing
   [[nodiscard]] bool leader_is_free(XY from, XY to) const;
   void write(Svg& svg, const Label& label, const Place& place);
 
   XY from_, to_;
-  std::vector<Disc> discs_;
+  std::vector<std::vector<Disc>> grid_ = std::vector<std::vector<Disc>>(kColumns * kRows);
   std::vector<Box> boxes_;
 };
 

@@ -2,18 +2,15 @@
 // What is written on the drawing, most needed first: whoever comes later takes what place is left.
 #include <algorithm>
 #include <cmath>
-#include <map>
+#include <span>
 
+#include "base/text.h"
 #include "draw/parts.h"
 
 namespace tautmark::draw {
 namespace {
 
 constexpr double kRotationFrom = 2.5;  // pitches outside the crankshaft's pitch circle
-
-double pitch_units(const Sheet& sheet, const FigureWheel& wheel) {
-  return sheet.units(chain_pitch_at(sheet.figure, wheel));
-}
 
 // Upright reading: never upside down, vertical texts from below.
 XY reading_direction(XY along) {
@@ -80,70 +77,128 @@ void name_banks(Sheet& sheet) {
   }
 }
 
-void name_wheels(Sheet& sheet) {
+namespace {
+
+// Sprockets on one shaft: one name, the teeth of each.
+struct Shaft {
+  const FigureWheel* widest = nullptr;
+  std::vector<const FigureWheel*> wheels{};
+};
+std::vector<Shaft> shafts_of(const Sheet& sheet) {
+  constexpr double kSameCenter = 1;  // units of the sheet
+  std::vector<Shaft> shafts;
   for (const FigureWheel& wheel : sheet.figure.wheels) {
     const XY center = sheet.at(wheel.center);
-    const double pitch = pitch_units(sheet, wheel), r = sheet.units(wheel.pitch_radius);
-    Label label{.lines = wrapped(wheel.label.empty() ? wheel.name : wheel.label, 16), .size = 12};
-    if (wheel.teeth > 0) label.lines.push_back(std::to_string(wheel.teeth) + " teeth");
-    const XY half = half_size(label);
-    // Inside, between hub and marks, when all corners find room there.
-    const double hub = 0.28 * r, rim = r - (wheel.mark ? 1.5 : 0.9) * pitch;
-    bool is_inside = false;
-    for (const double sign : {1.0, -1.0}) {
-      const double y = hub + half.y;
-      const Box box{center + XY{0, sign * y}, half.x, half.y};
-      if (is_inside || std::hypot(half.x, y + half.y) > rim || !sheet.labels.is_free(box)) continue;
-      const Place place{box.center};
-      is_inside = sheet.labels.place(sheet.words, label, {&place, 1});
-    }
-    if (is_inside) continue;
-    const XY out = length(center - sheet.origin) > 1 ? unit(center - sheet.origin) : XY{1, 0};
-    label.points_at = center;
-    Label without_leader = label;
-    without_leader.points_at.reset();
-    auto near = places_around(center, r + 0.5 * pitch, out, label);
-    near.resize(48);
-    std::erase_if(near, [&](const Place& place) {
-      const Box box{place.center, half.x, half.y};
-      return !sheet.labels.is_inside(box) || !sheet.labels.is_free(box) ||
-             !sheet.labels.is_clear(box);
+    const auto found = std::find_if(shafts.begin(), shafts.end(), [&](const Shaft& shaft) {
+      return length(sheet.at(shaft.widest->center) - center) < kSameCenter;
     });
-    if (!near.empty()) {
-      sheet.place(without_leader, near);
+    if (found == shafts.end()) {
+      shafts.push_back({&wheel, {&wheel}});
       continue;
     }
-    sheet.place(label, places_around(center, r + 0.5 * pitch, out, label));
+    found->wheels.push_back(&wheel);
+    if (found->widest->pitch_radius < wheel.pitch_radius) found->widest = &wheel;
+  }
+  return shafts;
+}
+
+Label shaft_label(const Shaft& shaft) {
+  std::vector<std::string> names;
+  std::vector<int> teeth;
+  for (const FigureWheel* wheel : shaft.wheels) {
+    const std::string& name = wheel->label.empty() ? wheel->name : wheel->label;
+    if (std::find(names.begin(), names.end(), name) == names.end()) names.push_back(name);
+    if (wheel->teeth > 0) teeth.push_back(wheel->teeth);
+  }
+  Label label{.lines = wrapped(joined(names, ", "), 16), .size = 12};
+  std::string words;
+  if (teeth.size() == 2 && teeth[0] == teeth[1])
+    words = "2 × " + std::to_string(teeth[0]);
+  else
+    for (const int count : teeth) words += (words.empty() ? "" : " and ") + std::to_string(count);
+  if (!words.empty()) label.lines.push_back(words + " teeth");
+  return label;
+}
+
+// Between hub and marks, when the whole text finds room there.
+bool placed_inside(Sheet& sheet, const Shaft& shaft, const Label& label) {
+  if (shaft.wheels.size() > 1) return false;
+  const FigureWheel& wheel = *shaft.widest;
+  const XY center = sheet.at(wheel.center), half = half_size(label);
+  const double pitch = pitch_units(sheet, wheel), r = sheet.units(wheel.pitch_radius);
+  const double hub = 0.28 * r, rim = r - (wheel.mark ? 1.5 : 0.9) * pitch;
+  const double y = hub + half.y;
+  if (wheel.phaser || std::hypot(half.x, y + half.y) > rim) return false;
+  for (const double sign : {1.0, -1.0}) {
+    const Place place{center + XY{0, sign * y}};
+    if (sheet.labels.place(sheet.words, label, {&place, 1})) return true;
+  }
+  return false;
+}
+
+}  // namespace
+
+void name_wheels(Sheet& sheet) {
+  for (const Shaft& shaft : shafts_of(sheet)) {
+    Label label = shaft_label(shaft);
+    if (placed_inside(sheet, shaft, label)) continue;
+    const XY center = sheet.at(shaft.widest->center), from_crank = center - sheet.origin;
+    const XY out = length(from_crank) > 1 ? unit(from_crank) : XY{1, 0};
+    const double r =
+        sheet.units(shaft.widest->pitch_radius) + 0.5 * pitch_units(sheet, *shaft.widest);
+    const auto places = places_around(center, r, out, label);
+    constexpr std::size_t kNear = 72;  // no leader needed
+    if (sheet.labels.place(sheet.words, label, std::span(places).first(kNear),
+                           Labels::Demand::clear))
+      continue;
+    label.points_at = center;
+    sheet.place(label, places);
   }
 }
 
+namespace {
+
+// Beside the strand and along it, nearest first, outside of the loop before inside.
+std::vector<Place> places_along(const Sheet& sheet, const FigureChain& chain,
+                                const FigureStrand& strand, const Label& label) {
+  const std::size_t n = chain.pins.size();
+  const double q = link_length(sheet, chain), half_height = half_size(label).y;
+  const double outward = is_inside_right_of_travel(sheet, chain) ? -1 : 1;
+  const auto span = static_cast<double>((strand.last_pin % n + n - strand.first_pin % n) % n);
+  const auto pin = [&](std::size_t i) { return sheet.at(chain.pins[i % n]); };
+  std::vector<Place> places;
+  for (const double away : {4.0, 9.0, 16.0, 26.0, 40.0, 60.0, 85.0})
+    for (const double side : {outward, -outward})
+      for (const double part :
+           {0.5, 0.44, 0.56, 0.38, 0.62, 0.31, 0.69, 0.24, 0.76, 0.17, 0.83, 0.1, 0.9}) {
+        const auto at = strand.first_pin + static_cast<std::size_t>(part * span);
+        const XY along = unit(pin(at + 2) - pin(at + n - 1));
+        const XY middle = (pin(at) + pin(at + 1)) * 0.5;
+        places.push_back({middle + right_of(along) * (side * (0.62 * q + away + half_height)),
+                          reading_direction(along)});
+      }
+  return places;
+}
+
+}  // namespace
+
 void name_strands(Sheet& sheet) {
   for (const FigureChain& chain : sheet.figure.chains) {
-    const std::size_t n = chain.pins.size();
-    if (n == 0) continue;
-    const double q = link_length(sheet, chain);
-    const double outward = is_inside_right_of_travel(sheet, chain) ? -1 : 1;
     for (const FigureStrand& strand : chain.strands) {
-      std::string words = strand.name;
-      if (strand.count)
-        words += ", " + std::to_string(*strand.count) + (chain.belt ? " teeth" : " links");
-      const Label label{.lines = wrapped(words, 16), .size = 12};
-      const XY half = half_size(label);
-      const std::size_t span = (strand.last_pin % n + n - strand.first_pin % n) % n;
-      std::vector<Place> places;
-      for (const double away : {4.0, 9.0, 16.0, 26.0, 40.0, 60.0, 85.0, 115.0})
-        for (const double side : {outward, -outward})
-          for (const double part :
-               {0.5, 0.45, 0.55, 0.4, 0.6, 0.33, 0.67, 0.25, 0.75, 0.15, 0.85}) {
-            const auto at =
-                strand.first_pin + static_cast<std::size_t>(part * static_cast<double>(span));
-            const auto pin = [&](std::size_t i) { return sheet.at(chain.pins[i % n]); };
-            const XY along = unit(pin(at + 2) - pin(at + n - 1));
-            const XY middle = (pin(at) + pin(at + 1)) * 0.5;
-            places.push_back({middle + right_of(along) * (side * (0.62 * q + away + half.y)),
-                              reading_direction(along)});
-          }
-      sheet.place(label, places);
+      const std::string count =
+          strand.count && counts_hold(sheet.figure)
+              ? std::to_string(*strand.count) + (chain.belt ? " teeth" : " links")
+              : "";
+      const std::string words = strand.name + (count.empty() ? "" : ", " + count);
+      const Label one{.lines = wrapped(words, 16), .size = 12};
+      Label two{.lines = wrapped(strand.name, 10), .size = 12};
+      if (!count.empty()) two.lines.push_back(count);
+      const auto places = places_along(sheet, chain, strand, one);
+      if (sheet.labels.place(sheet.words, one, places, Labels::Demand::clear)) continue;
+      if (sheet.labels.place(sheet.words, two, places_along(sheet, chain, strand, two),
+                             Labels::Demand::clear))
+        continue;
+      sheet.place(one, places);
     }
   }
 }

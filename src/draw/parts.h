@@ -14,11 +14,12 @@ namespace tautmark::draw {
 Figure sifted(const Figure& figure);
 
 // wheel.cc
-void draw_center_lines(Sheet& sheet);
 void draw_wheels(Sheet& sheet);
 void draw_casting_pointers(Sheet& sheet);
 void draw_errors(Sheet& sheet);  // dimension from where the mark should be to where it is
 Length chain_pitch_at(const Figure& figure, const FigureWheel& wheel);
+double pitch_units(const Sheet& sheet, const FigureWheel& wheel);
+double pitch_units(const Sheet& sheet);  // of the first chain: what guides and tensioners go by
 
 // tooth_form.cc: outline of a sprocket about (0, 0), the middle of tooth 0 straight up.
 Path sprocket_outline(int teeth, double pitch_radius, double pitch);

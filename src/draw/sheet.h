@@ -88,6 +88,9 @@ FrameTexts frame_texts(const Sheet& sheet);
 std::string described(const Sheet& sheet);  // the drawing in sentences
 std::string view_words(const Sheet& sheet);
 std::string crank_words(CrankAngle crank);
+// Counts go from sprocket mark to sprocket mark as they stand at the marks; turned on, other
+// numbers of links lie in the strands.
+bool counts_hold(const Figure& figure);
 std::string chain_words(const FigureChain& chain);
 
 }  // namespace tautmark::draw

@@ -7,72 +7,20 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <numeric>
+#include <span>
 
 #include "draw/parts.h"
+#include "draw/segments.h"
 
 namespace tautmark {
 namespace draw {
 namespace {
 
 constexpr std::size_t kRow = 40;
-constexpr double kLength = (kSheetWidth - 2 * kInside) / (kRow + 1.6);  // of a link; one more fits
+constexpr double kLength =
+    (kSheetWidth - 2 * kInside) / (kRow + 1.8);  // of a link; the mark before fits
 constexpr double kTagRoom = 22, kNumberBelow = 18.5, kNameBelow = 30.5, kRowHeight = kTagRoom + 46;
 constexpr double kShadeHalf = 12;
-
-struct Segment {
-  std::string name, from, to;
-  std::size_t first = 0, length = 0;  // links of the row
-  std::optional<int> count;
-  bool is_gap = false;
-};
-
-// The strands in the order of the row, and what lies between them.
-std::vector<Segment> segments_of(const FigureChain& chain) {
-  const std::size_t n = chain.pins.size();
-  std::vector<Segment> segments;
-  for (const FigureStrand& strand : chain.strands) {
-    const std::size_t first = strand.first_pin % n, last = strand.last_pin % n;
-    segments.push_back({strand.name, strand.from, strand.to, first,
-                        first == last ? n : (last + n - first) % n, strand.count, false});
-  }
-  if (segments.empty()) return {{"whole chain", "", "", 0, n, std::nullopt, false}};
-  // In the order of travel from the first strand named, which usually leaves the crankshaft.
-  const std::size_t begin = segments.front().first;
-  std::stable_sort(segments.begin(), segments.end(), [&](const Segment& a, const Segment& b) {
-    return (a.first + n - begin) % n < (b.first + n - begin) % n;
-  });
-  std::vector<Segment> all;
-  for (std::size_t i = 0; i < segments.size(); ++i) {
-    all.push_back(segments[i]);
-    const std::size_t end = (segments[i].first + segments[i].length) % n;
-    const std::size_t next = segments[(i + 1) % segments.size()].first;
-    const std::size_t gap = (next + n - end) % n;
-    if (gap > 0 && gap < n - segments[i].length + 1 && segments[i].length < n)
-      all.push_back({"", segments[i].to, "", end, gap, std::nullopt, true});
-  }
-  return all;
-}
-
-// Index of the wheel that each link lies on, or none (number of wheels).
-std::vector<std::size_t> engaged(const Figure& figure, const FigureChain& chain) {
-  constexpr double kNear = 0.2;  // pitches off the pitch circle
-  const std::size_t n = chain.pins.size();
-  std::vector<std::size_t> on(n, figure.wheels.size());
-  for (std::size_t w = 0; w < figure.wheels.size(); ++w) {
-    const FigureWheel& wheel = figure.wheels[w];
-    if (wheel.teeth == 0) continue;
-    const double tolerance = kNear * chain_pitch_at(figure, wheel).si();
-    const auto is_on = [&](std::size_t i) {
-      const Point& pin = chain.pins[i % n];
-      const double r = std::hypot((pin.x - wheel.center.x).si(), (pin.y - wheel.center.y).si());
-      return std::abs(r - wheel.pitch_radius.si()) < tolerance;
-    };
-    for (std::size_t i = 0; i < n; ++i)
-      if (is_on(i) && is_on(i + 1)) on[i] = w;
-  }
-  return on;
-}
 
 struct Strip {  // one chain of the sheet
   Sheet& sheet;
@@ -83,15 +31,15 @@ struct Strip {  // one chain of the sheet
 
   [[nodiscard]] std::size_t size() const { return chain.pins.size(); }
   static double x(std::size_t place) {
-    return kInside + (static_cast<double>(place) + 0.4) * kLength;
+    return kInside + (static_cast<double>(place) + 1.4) * kLength;  // the mark stands before
   }
   void row(const Segment& segment, std::size_t from, std::size_t to);
   void shades(const Segment& segment, std::size_t from, std::size_t to, double middle);
   void links(const Segment& segment, std::size_t from, std::size_t to, double middle);
   void tags(const Segment& segment, std::size_t from, std::size_t to, double middle);
-  void ghost(const Segment& segment, std::size_t place, double middle);
+  void ghost(const Segment& segment, double middle);
   void segment(const Segment& segment);
-  void sum();
+  void sum(std::span<const Segment> segments);
 };
 
 void Strip::shades(const Segment& segment, std::size_t from, std::size_t to, double middle) {
@@ -101,7 +49,9 @@ void Strip::shades(const Segment& segment, std::size_t from, std::size_t to, dou
     std::size_t end = i + 1;
     while (end < to && wheel_at(end) == wheel) ++end;
     if (wheel < sheet.figure.wheels.size()) {
-      const double left = x(i - from), right = x(end - from);
+      // A tooth of a belt stands on its pin, a link between two.
+      const double shift = chain.belt ? kLength / 2 : 0;
+      const double left = x(i - from) - shift, right = x(end - from) - shift;
       sheet.svg.rect("shade", {left, middle - kShadeHalf}, right - left, 2 * kShadeHalf);
       const FigureWheel& on_wheel = sheet.figure.wheels[wheel];
       const Label label{
@@ -147,19 +97,20 @@ void Strip::links(const Segment& segment, std::size_t from, std::size_t to, doub
     if (is_marked(i)) use(i, "outer");
 }
 
-// The link that the next strand begins with, so that the mark at the end is seen too.
-void Strip::ghost(const Segment& segment, std::size_t place, double middle) {
-  const std::size_t link = (segment.first + segment.length) % size();
-  const XY center{x(place) + (chain.belt ? 0 : kLength / 2), middle};
+// The marked link that counting begins at: it is the last of the strand before.
+void Strip::ghost(const Segment& segment, double middle) {
+  const std::size_t link = (segment.first + size() - 1) % size();
+  const XY center{x(0) - (chain.belt ? 1 : 0.5) * kLength, middle};
   const double half = kLength / 2, up = (chain.belt ? 0.16 : 0.36) * kLength;
   const double down = (chain.belt ? 0.1 : 0.36) * kLength;
   Path outline;
-  outline.move(center + XY{-half, -up}).line(center + XY{half, -up});
+  outline.move(center + XY{half, -up}).line(center + XY{-half, -up});
   if (chain.belt)
-    outline.move(center + XY{half, down});
+    outline.move(center + XY{-half, down});
   else
-    outline.arc(up, false, true, center + XY{half, down});
-  sheet.svg.path("hidden", outline.line(center + XY{-half, down}));
+    outline.arc(up, false, false, center + XY{-half, down});
+  sheet.svg.path("hidden", outline.line(center + XY{half, down}));
+  sheet.words.text("t soft", center + XY{0, kNumberBelow}, 10, Anchor::middle, "0");
   if (colors[link] >= sheet.colors.size()) return;
   sheet.words.open("g", "tag");
   write_tag(sheet.words, sheet.colors, colors[link], center - XY{0, kTagRoom - 3}, number);
@@ -173,8 +124,8 @@ void Strip::tags(const Segment& segment, std::size_t from, std::size_t to, doubl
     const std::size_t link = (segment.first + i) % size(), count = i + 1;
     // Three digits are wider than a link.
     if (count < 100 || count % 2 == 0)
-      sheet.words.text(count % 10 == 0 ? "t b" : "t", at + XY{0, kNumberBelow}, 10, Anchor::middle,
-                       std::to_string(count));
+      sheet.words.text(count % 10 == 0 || count == segment.length ? "t b" : "t",
+                       at + XY{0, kNumberBelow}, 10, Anchor::middle, std::to_string(count));
     if (colors[link] >= sheet.colors.size()) continue;
     const XY tag = at - XY{0, kTagRoom - 3};
     sheet.words.open("g", "tag");
@@ -189,22 +140,22 @@ void Strip::row(const Segment& segment, std::size_t from, std::size_t to) {
   shades(segment, from, to, middle);
   links(segment, from, to, middle);
   tags(segment, from, to, middle);
-  if (to == segment.length && segment.length < size()) ghost(segment, to - from, middle);
+  if (from == 0 && segment.from_mark) ghost(segment, middle);
   y += kRowHeight;
 }
 
 void Strip::segment(const Segment& s) {
-  std::string name = s.is_gap ? "the rest, from " + s.from + " on" : s.name;
-  if (!s.is_gap && !s.from.empty()) name += ": " + s.from + " to " + s.to;
   const std::string unit = chain.belt ? " teeth" : " links";
-  std::string count = std::to_string(s.count.value_or(static_cast<int>(s.length))) + unit;
-  if (s.count && *s.count != static_cast<int>(s.length))
-    count += ", drawn " + std::to_string(s.length);
+  std::string count = std::to_string(s.length) + unit;
+  if (s.count && s.from_mark && *s.count != static_cast<int>(s.length))
+    count = std::to_string(*s.count) + unit + ", drawn " + std::to_string(s.length);
+  if (s.count && !s.from_mark)
+    count = std::to_string(*s.count) + " between the marks, free " + std::to_string(s.length);
   const double room = (kSheetWidth - 2 * kInside) / 12.5 - text_width(count, true) - 2;
   y += 4;
   Svg& svg = sheet.words;
   svg.line("thin", {kInside, y}, {kSheetWidth - kInside, y});
-  const auto lines = wrapped(name, room);
+  const auto lines = wrapped(s.name, room);
   for (std::size_t i = 0; i < lines.size(); ++i) {
     svg.text("t", {kInside, y + 11}, 12.5, Anchor::start, lines[i]);
     if (i == 0) svg.text("t b", {kSheetWidth - kInside, y + 11}, 12.5, Anchor::end, count);
@@ -215,17 +166,16 @@ void Strip::segment(const Segment& s) {
     row(s, from, std::min(s.length, from + kRow));
 }
 
-void Strip::sum() {
-  const auto& strands = chain.strands;
-  const bool all_counted = std::all_of(strands.begin(), strands.end(),
-                                       [](const FigureStrand& s) { return s.count.has_value(); });
-  if (strands.empty() || !all_counted) return;
+void Strip::sum(std::span<const Segment> segments) {
   const std::string unit = chain.belt ? " teeth" : " links";
   std::string words;
   long long total = 0;
-  for (const FigureStrand& strand : strands) {
-    words += (words.empty() ? "" : " + ") + std::to_string(*strand.count);
-    total += *strand.count;
+  for (const Segment& s : segments) {
+    // Only what is counted from mark to mark; free strands leave out what lies on the sprockets.
+    const int count =
+        s.from_mark ? s.count.value_or(static_cast<int>(s.length)) : static_cast<int>(s.length);
+    words += (words.empty() ? "" : " + ") + std::to_string(count);
+    total += count;
   }
   words += " = " + std::to_string(total);
   const bool fits = total == static_cast<long long>(size());
@@ -241,7 +191,7 @@ void Strip::sum() {
 
 void write_strip(Sheet& sheet, std::size_t index, double& y) {
   const FigureChain& chain = sheet.figure.chains[index];
-  Strip strip{sheet, chain, sheet.numbers.of_chain[index], engaged(sheet.figure, chain),
+  Strip strip{sheet, chain, sheet.numbers.of_chain[index], wheels_under(sheet.figure, chain),
               {},    y + 16};
   strip.colors.assign(chain.pins.size(), sheet.colors.size());
   for (const FigureLinkMark& mark : chain.marked)
@@ -259,8 +209,9 @@ void write_strip(Sheet& sheet, std::size_t index, double& y) {
   sheet.words.path("medium ink",
                    Path().move(tip).line(tip - XY{9, 3}).line(tip - XY{9, -3}).close());
   strip.y -= 4;
-  for (const Segment& segment : segments_of(chain)) strip.segment(segment);
-  strip.sum();
+  const auto segments = segments_of(chain, strip.on, sheet.figure.wheels.size());
+  for (const Segment& segment : segments) strip.segment(segment);
+  strip.sum(segments);
   sheet.svg.close("g");
   y = strip.y;
 }
@@ -282,9 +233,10 @@ std::string strands_svg(const Figure& figure, const DrawOptions& options) {
   texts.rows.front().second = "chains laid straight, left to right";
   texts.scale_words = "not to scale";
   texts.scale_bar = false;
-  texts.notes.insert(texts.notes.begin(),
-                     "numbers count in running direction and begin at each mark; shaded: on a "
-                     "sprocket; dashed: the next strand begins");
+  texts.notes.insert(
+      texts.notes.begin(),
+      "numbers count in running direction from the mark (0, dashed) to the next; shaded: on a "
+      "sprocket");
   const double height = write_frame(sheet, texts, y);
   const std::string title = sane.title + ", strands laid straight";
   return document_head(sheet, height, title, described(sheet), "strands") + sheet.svg.markup() +

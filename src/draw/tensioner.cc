@@ -105,10 +105,6 @@ void write_tensioner(Sheet& sheet, const FigureTensioner& tensioner, double p) {
   sheet.labels.keep_clear_line(f.at(0, 0), f.at(std::max(end, stroke), 0), kPlungerHalf * p);
 }
 
-double pitch_units(const Sheet& sheet) {
-  return sheet.figure.chains.empty() ? 10 : sheet.units(sheet.figure.chains.front().pitch);
-}
-
 }  // namespace
 
 void draw_tensioners(Sheet& sheet) {

@@ -109,6 +109,23 @@ Seated seated(const FigureChain& chain, const Point& center, double clock_deg) {
   return {Angle::from_si(clock_of(center, middle(best))), best};
 }
 
+// As figures of drives have them: pins of the free strand after a wheel; the count goes from mark
+// to mark, of a pair to the link that leads.
+FigureStrand strand(const FigureChain& chain, std::string name, const FigureWheel& from,
+                    const FigureWheel& to, std::optional<int> count) {
+  const std::size_t n = chain.pins.size();
+  const auto on = [&](const FigureWheel& wheel, std::size_t i) {
+    const Point& p = chain.pins[i % n];
+    return std::hypot((p.x - wheel.center.x).si(), (p.y - wheel.center.y).si()) <
+           wheel.pitch_radius.si() + 1e-4;
+  };
+  std::size_t first = 0;
+  while (!on(from, first) || on(from, first + 1)) ++first;
+  std::size_t last = first + 1;
+  while (!on(to, last)) ++last;
+  return {std::move(name), first % n, last % n, from.name, to.name, count};
+}
+
 Point rotated(double x, double y, double clockwise_deg) {
   const double a = clockwise_deg * kPi / 180;
   return {mm(x * std::cos(a) + y * std::sin(a)), mm(-x * std::sin(a) + y * std::cos(a))};
@@ -179,9 +196,10 @@ void add_bank(Figure& figure, int bank, double lean, bool late) {
                                .pad_radius = mm(8)});
   const std::size_t second = (cam.link + 1) % 124;
   chain.marked = {{crank.link, "copper"}, {cam.link, "blue"}, {second, "blue"}};
-  const int slack = static_cast<int>((cam.link + 124 - crank.link) % 124);
-  chain.strands = {{"slack strand", crank.link, cam.link, "crankshaft", wheel.name, slack},
-                   {"tight strand", cam.link, crank.link, wheel.name, "crankshaft", 124 - slack}};
+  const int slack = static_cast<int>((second + 124 - crank.link) % 124);
+  const FigureWheel& driving = figure.wheels.front();
+  chain.strands = {strand(chain, "slack strand", driving, wheel, slack),
+                   strand(chain, "tight strand", wheel, driving, 124 - slack)};
   figure.chains.push_back(chain);
 }
 
@@ -255,12 +273,10 @@ Figure inline_engine() {
   const auto count = [](std::size_t a, std::size_t b) {
     return static_cast<int>((b + 138 - a) % 138);
   };
-  chain.strands = {{"slack strand", crank.link, in.link, "crankshaft", "intake camshaft",
-                    count(crank.link, in.link)},
-                   {"top strand", in.link, ex.link, "intake camshaft", "exhaust camshaft",
-                    count(in.link, ex.link)},
-                   {"tight strand", ex.link, crank.link, "exhaust camshaft", "crankshaft",
-                    count(ex.link, crank.link)}};
+  const auto& wheels = figure.wheels;
+  chain.strands = {strand(chain, "slack strand", wheels[0], wheels[1], count(crank.link, in.link)),
+                   strand(chain, "top strand", wheels[1], wheels[2], count(in.link, ex.link)),
+                   strand(chain, "tight strand", wheels[2], wheels[0], count(ex.link, crank.link))};
   figure.chains = {chain};
   figure.banks = {{1, "all cylinders"}};
   return figure;
@@ -289,9 +305,9 @@ Figure schematic() {
                     .tooth_zero = cam.tooth_zero,
                     .mark = FigureMark{0.5, "dot"}}};
   chain.marked = {{crank.link, "painted"}, {cam.link, "painted"}, {(cam.link + 1) % 90, "painted"}};
-  const int slack = static_cast<int>((cam.link + 90 - crank.link) % 90);
-  chain.strands = {{"slack strand", crank.link, cam.link, "crankshaft", "camshaft", slack},
-                   {"tight strand", cam.link, crank.link, "camshaft", "crankshaft", 90 - slack}};
+  const int slack = static_cast<int>((cam.link + 1 + 90 - crank.link) % 90);
+  chain.strands = {strand(chain, "slack strand", figure.wheels[0], figure.wheels[1], slack),
+                   strand(chain, "tight strand", figure.wheels[1], figure.wheels[0], 90 - slack)};
   figure.chains = {chain};
   figure.notes = {"positions of the sprockets are not in the definition"};
   return figure;
@@ -340,7 +356,9 @@ Figure belt_engine() {
                     .center = {mm(-62), mm(72)},
                     .pitch_radius = mm(27)}};
   belt.marked = {{cam.link, "white"}, {crank.link, "white"}};
-  belt.strands = {{"slack strand", crank.link, cam.link, "crankshaft", "camshaft", std::nullopt}};
+  belt.strands = {strand(belt, "slack strand", figure.wheels[0], figure.wheels[1], std::nullopt),
+                  strand(belt, "span", figure.wheels[1], figure.wheels[2], std::nullopt),
+                  strand(belt, "tight strand", figure.wheels[2], figure.wheels[0], std::nullopt)};
   figure.chains = {belt};
   return figure;
 }

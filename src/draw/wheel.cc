@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <algorithm>
 #include <cmath>
+#include <vector>
 
 #include "draw/parts.h"
 
@@ -11,14 +12,15 @@ constexpr double kMarkDepth = 0.95;    // pitches from the pitch circle to the m
 constexpr double kPointerFrom = 0.62;  // pitches outside the pitch circle: clear of the chain
 constexpr double kErrorFrom = 2.1;     // the arc of the error dimension
 
-double pitch_units(const Sheet& sheet, const FigureWheel& wheel) {
-  return sheet.units(chain_pitch_at(sheet.figure, wheel));
-}
-
+// Under a belt: named by one of its strands, or by no strand at all where there are only belts.
 bool is_belt_wheel(const Figure& figure, const FigureWheel& wheel) {
-  return std::any_of(figure.chains.begin(), figure.chains.end(), [&](const FigureChain& chain) {
-    return chain.belt && (!wheel.bank || !chain.bank || *wheel.bank == *chain.bank);
-  });
+  bool only_belts = true;
+  for (const FigureChain& chain : figure.chains) {
+    only_belts = only_belts && chain.belt;
+    for (const FigureStrand& strand : chain.strands)
+      if (strand.from == wheel.name || strand.to == wheel.name) return chain.belt;
+  }
+  return only_belts;
 }
 
 // In the wheel's own frame, tooth 0 up.
@@ -74,18 +76,27 @@ void write_hub(Svg& svg, const FigureWheel& wheel, double radius) {
   svg.path("thin", hexagon.close());
 }
 
+// A group at the wheel's center and in it one that turns with tooth 0.
+void open_turning(Sheet& sheet, const FigureWheel& wheel, std::string_view classes) {
+  const XY center = sheet.at(wheel.center);
+  const std::string turn = "rotate(" + number(in_degrees(sheet.turned(wheel.tooth_zero))) + ")";
+  sheet.svg.open("g", classes,
+                 Svg::attribute("data-wheel", wheel.name) +
+                     Svg::attribute("data-teeth", static_cast<double>(wheel.teeth)) +
+                     Svg::attribute("transform", "translate(" + number(center.x) + " " +
+                                                     number(center.y) + ")"));
+  sheet.svg.open("g", "turns", Svg::attribute("transform", turn));
+}
+
+void close_turning(Sheet& sheet) {
+  sheet.svg.close("g");
+  sheet.svg.close("g");
+}
+
 void write_wheel(Sheet& sheet, const FigureWheel& wheel) {
   Svg& svg = sheet.svg;
-  const XY center = sheet.at(wheel.center);
   const double radius = sheet.units(wheel.pitch_radius), pitch = pitch_units(sheet, wheel);
-  svg.open("g", "wheel",
-           Svg::attribute("data-wheel", wheel.name) +
-               Svg::attribute("data-teeth", static_cast<double>(wheel.teeth)) +
-               Svg::attribute("transform",
-                              "translate(" + number(center.x) + " " + number(center.y) + ")"));
-  svg.open("g", "turns",
-           Svg::attribute("transform",
-                          "rotate(" + number(in_degrees(sheet.turned(wheel.tooth_zero))) + ")"));
+  open_turning(sheet, wheel, "wheel");
   if (wheel.teeth > 0 && pitch > 0) {
     const bool belt = is_belt_wheel(sheet.figure, wheel);
     svg.path("thick paper", belt ? belt_pulley_outline(wheel.teeth, radius, pitch)
@@ -98,16 +109,20 @@ void write_wheel(Sheet& sheet, const FigureWheel& wheel) {
   }
   if (wheel.phaser) write_phaser(svg, radius);
   write_hub(svg, wheel, radius);
-  if (wheel.mark) write_mark(sheet, wheel, radius, pitch);
-  svg.close("g");
-  svg.close("g");
-  sheet.labels.keep_clear(center, radius + 0.45 * pitch);
-  if (wheel.mark) {
-    const double angle = mark_angle(sheet, wheel) + sheet.turned(wheel.tooth_zero);
-    const double half = 0.7 * std::max(pitch, 8.0);
-    sheet.labels.take(
-        {center + clock_direction(angle) * (radius - kMarkDepth * pitch), half, half});
-  }
+  close_turning(sheet);
+  sheet.labels.keep_clear(sheet.at(wheel.center), radius + 0.45 * pitch);
+}
+
+void write_wheel_mark(Sheet& sheet, const FigureWheel& wheel) {
+  const double radius = sheet.units(wheel.pitch_radius), pitch = pitch_units(sheet, wheel);
+  open_turning(sheet, wheel, "wheel-mark");
+  write_mark(sheet, wheel, radius, pitch);
+  close_turning(sheet);
+  const double angle = mark_angle(sheet, wheel) + sheet.turned(wheel.tooth_zero);
+  const double half = 0.7 * std::max(pitch, 8.0);
+  sheet.labels.take(
+      {sheet.at(wheel.center) + clock_direction(angle) * (radius - kMarkDepth * pitch), half,
+       half});
 }
 
 // A triangle on the casting whose point stands at the chain.
@@ -133,9 +148,10 @@ void arrow_head(Svg& svg, std::string_view classes, XY tip, XY heading) {
 
 // From where the mark should stand to where it stands. A short arc gets its arrows from outside.
 void write_error(Sheet& sheet, const FigureWheel& wheel) {
-  const double is_at = sheet.turned(wheel.tooth_zero) + mark_angle(sheet, wheel);
   const double should = sheet.turned(*wheel.mark_should_be);
-  const double delta = std::remainder(is_at - should, 2 * kPi);
+  const double delta =
+      std::remainder(sheet.turned(wheel.tooth_zero) + mark_angle(sheet, wheel) - should, 2 * kPi);
+  const double is_at = should + delta;
   const XY center = sheet.at(wheel.center);
   const double pitch = pitch_units(sheet, wheel), r = sheet.units(wheel.pitch_radius);
   const double arc = r + kErrorFrom * pitch;
@@ -172,6 +188,28 @@ void write_error(Sheet& sheet, const FigureWheel& wheel) {
   sheet.labels.keep_clear_line(at(is_at, r), at(is_at, arc + 0.5 * pitch), 3);
 }
 
+void draw_center_lines(Sheet& sheet) {
+  Svg& svg = sheet.svg;
+  std::vector<XY> crossed;
+  svg.open("g", "center-lines");
+  for (const FigureWheel& wheel : sheet.figure.wheels) {
+    const XY center = sheet.at(wheel.center);
+    const double r = sheet.units(wheel.pitch_radius);
+    const double reach = r + 1.3 * pitch_units(sheet, wheel);
+    if (wheel.teeth > 0) svg.path("center", Path().circle(center, r));
+    if (std::any_of(crossed.begin(), crossed.end(),
+                    [&](XY other) { return length(other - center) < 1; }))
+      continue;
+    crossed.push_back(center);
+    svg.path("center", Path()
+                           .move(center - XY{reach, 0})
+                           .line(center + XY{reach, 0})
+                           .move(center - XY{0, reach})
+                           .line(center + XY{0, reach}));
+  }
+  svg.close("g");
+}
+
 }  // namespace
 
 Length chain_pitch_at(const Figure& figure, const FigureWheel& wheel) {
@@ -179,25 +217,26 @@ Length chain_pitch_at(const Figure& figure, const FigureWheel& wheel) {
   return figure.chains.empty() ? wheel.pitch_radius * 0.2 : figure.chains.front().pitch;
 }
 
-void draw_center_lines(Sheet& sheet) {
-  Svg& svg = sheet.svg;
-  svg.open("g", "center-lines");
-  for (const FigureWheel& wheel : sheet.figure.wheels) {
-    const XY center = sheet.at(wheel.center);
-    const double r = sheet.units(wheel.pitch_radius);
-    const double reach = r + 1.3 * pitch_units(sheet, wheel);
-    svg.path("center", Path()
-                           .move(center - XY{reach, 0})
-                           .line(center + XY{reach, 0})
-                           .move(center - XY{0, reach})
-                           .line(center + XY{0, reach}));
-    if (wheel.teeth > 0) svg.path("center", Path().circle(center, r));
-  }
-  svg.close("g");
+double pitch_units(const Sheet& sheet, const FigureWheel& wheel) {
+  return sheet.units(chain_pitch_at(sheet.figure, wheel));
+}
+
+double pitch_units(const Sheet& sheet) {
+  constexpr double kWithoutChain = 10;
+  const auto& chains = sheet.figure.chains;
+  return chains.empty() ? kWithoutChain : sheet.units(chains.front().pitch);
 }
 
 void draw_wheels(Sheet& sheet) {
-  for (const FigureWheel& wheel : sheet.figure.wheels) write_wheel(sheet, wheel);
+  // Of sprockets on one shaft the smaller stands in front; no mark is hidden by another sprocket.
+  std::vector<const FigureWheel*> wheels;
+  for (const FigureWheel& wheel : sheet.figure.wheels) wheels.push_back(&wheel);
+  std::stable_sort(wheels.begin(), wheels.end(),
+                   [](auto* a, auto* b) { return a->pitch_radius > b->pitch_radius; });
+  for (const FigureWheel* wheel : wheels) write_wheel(sheet, *wheel);
+  draw_center_lines(sheet);
+  for (const FigureWheel* wheel : wheels)
+    if (wheel->mark) write_wheel_mark(sheet, *wheel);
 }
 
 void draw_casting_pointers(Sheet& sheet) {

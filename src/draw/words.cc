@@ -11,6 +11,11 @@ std::string view_words(const Sheet& sheet) {
   return sheet.options.mirrored ? "seen from the flywheel end" : "seen from the front";
 }
 
+bool counts_hold(const Figure& figure) {
+  constexpr double kAtMarks = 0.5;  // degrees
+  return std::abs(in_crank_deg(figure.crank)) < kAtMarks;
+}
+
 std::string crank_words(CrankAngle crank) {
   const double degrees = in_crank_deg(crank);
   if (!std::isfinite(degrees)) return "crank angle not known";
@@ -66,7 +71,7 @@ std::string described(const Sheet& sheet) {
   for (const FigureChain& chain : figure.chains) {
     words += " " + chain_words(chain);
     for (const FigureStrand& strand : chain.strands)
-      if (strand.count)
+      if (strand.count && counts_hold(figure))
         words += ", " + strand.name + " from " + strand.from + " to " + strand.to + " " +
                  std::to_string(*strand.count);
     words += ".";
