@@ -7,6 +7,7 @@
 #include <array>
 #include <cmath>
 #include <optional>
+#include <set>
 
 #include "draw/parts.h"
 
@@ -70,31 +71,28 @@ void write_links(Sheet& sheet, const FigureChain& chain, const Row& row) {
     for (std::size_t i = is_outer ? 0 : 1; i < n; i += 2)
       if (colors[i] == none)
         sheet.svg.use(is_outer ? outer : inner, row.pin(i), row.heading(i), link_data(i));
-  // Over the others and in the outer form: between two outer plates little is seen of an inner one.
-  for (std::size_t i = 0; i < n; ++i)
-    if (colors[i] != none)
-      sheet.svg.use(outer, row.pin(i), row.heading(i),
-                    fmt::format(" class=\"marked c{}\"", colors[i]) + link_data(i));
+}
+
+// The tooth of a belt points to the inside of the loop, right of travel unless `flip`.
+double tooth_heading(const Row& row, std::size_t i, bool flip) {
+  const XY along = row.pin(i + 1) - row.pin(i + row.pins.size() - 1);
+  return in_degrees(std::atan2(along.y, along.x)) + (flip ? 180 : 0);
 }
 
 void write_belt(Sheet& sheet, const FigureChain& chain, const Row& row) {
   const double q = link_length(sheet, chain);
   const auto colors = colors_of(sheet, chain);
   const std::size_t none = sheet.colors.size(), n = row.pins.size();
-  const double flip = is_inside_right_of_travel(sheet, chain) ? 0 : 180;
+  const bool flip = !is_inside_right_of_travel(sheet, chain);
   const auto along = [&](std::size_t i) { return row.pin(i + 1) - row.pin(i + n - 1); };
-  const Paper paper = sheet.options.paper;
-  const std::string tooth = link_id("tooth", q, paper), line = link_id("line", q, paper);
-  const auto turn = [&](std::size_t i) {
-    const XY d = along(i);
-    return in_degrees(std::atan2(d.y, d.x)) + flip;
-  };
+  const std::string tooth = link_id("tooth", q, sheet.options.paper);
   sheet.svg.open("g", "tooth");
   for (std::size_t i = 0; i < n; ++i)
-    if (colors[i] == none) sheet.svg.use(tooth, row.pin(i), turn(i), link_data(i));
+    if (colors[i] == none)
+      sheet.svg.use(tooth, row.pin(i), tooth_heading(row, i, flip), link_data(i));
   sheet.svg.close("g");
   // A smooth curve through the pins, moved from the pitch line to the middle of the band.
-  const double out = (kBackIn - kBackOut) / 2 * q * (flip == 0 ? 1 : -1);
+  const double out = (kBackIn - kBackOut) / 2 * q * (flip ? -1 : 1);
   const auto middle = [&](std::size_t i) { return row.pin(i) + right_of(unit(along(i))) * out; };
   Path band;
   band.move(middle(0));
@@ -105,10 +103,31 @@ void write_belt(Sheet& sheet, const FigureChain& chain, const Row& row) {
   const double width = (kBackIn + kBackOut) * q;
   sheet.svg.path("band", band, Svg::attribute("style", "stroke-width:" + number(width + 1.7)));
   sheet.svg.path("band core", band, Svg::attribute("style", "stroke-width:" + number(width - 0.9)));
-  for (std::size_t i = 0; i < n; ++i)
-    if (colors[i] != none)
-      sheet.svg.use(line, row.pin(i), turn(i),
-                    fmt::format(" class=\"marked c{}\"", colors[i]) + link_data(i));
+}
+
+// In the outer form, whatever the link is: between two outer plates little is seen of an inner one.
+// Over every chain: one that lies behind another is dashed there, as what is hidden is on a
+// drawing.
+void write_marked(Sheet& sheet, std::size_t index, const std::vector<Row>& rows) {
+  const FigureChain& chain = sheet.figure.chains[index];
+  const Row& row = rows[index];
+  const double q = link_length(sheet, chain);
+  const auto colors = colors_of(sheet, chain);
+  const bool flip = chain.belt && !is_inside_right_of_travel(sheet, chain);
+  const std::string shape = link_id(chain.belt ? "line" : "outer", q, sheet.options.paper);
+  const auto is_behind = [&](XY middle) {
+    return std::any_of(rows.begin(), rows.begin() + static_cast<std::ptrdiff_t>(index),
+                       [&](const Row& front) {
+                         return std::any_of(front.pins.begin(), front.pins.end(),
+                                            [&](XY pin) { return length(pin - middle) < 0.6 * q; });
+                       });
+  };
+  for (std::size_t i = 0; i < row.pins.size(); ++i) {
+    if (colors[i] == sheet.colors.size()) continue;
+    const std::string_view behind = is_behind((row.pin(i) + row.pin(i + 1)) * 0.5) ? " behind" : "";
+    sheet.svg.use(shape, row.pin(i), chain.belt ? tooth_heading(row, i, flip) : row.heading(i),
+                  fmt::format(" class=\"marked c{}{}\"", colors[i], behind) + link_data(i));
+  }
 }
 
 // The nearest free place beside a marked link, outside of the loop before inside.
@@ -195,29 +214,35 @@ bool is_inside_right_of_travel(const Sheet& sheet, const FigureChain& chain) {
 }
 
 void draw_chains(Sheet& sheet) {
-  // The first chain is the front one: it is drawn last.
   const auto& chains = sheet.figure.chains;
-  std::vector<std::string> defined;
-  for (auto chain = chains.rbegin(); chain != chains.rend(); ++chain) {
-    const double q = link_length(sheet, *chain);
-    if (!(q > 0)) continue;
-    const std::string shapes = link_shapes(q, sheet.options.paper);
-    if (std::find(defined.begin(), defined.end(), shapes) == defined.end()) {
-      sheet.svg.raw(shapes);
-      defined.push_back(shapes);
-    }
-    const Row row = row_of(sheet, *chain);
-    sheet.svg.open("g", "chain plates",
-                   Svg::attribute("data-chain", chain->name) +
-                       Svg::attribute("data-links", static_cast<double>(chain->pins.size())));
-    if (chain->belt)
-      write_belt(sheet, *chain, row);
-    else
-      write_links(sheet, *chain, row);
-    sheet.svg.close("g");
-    for (std::size_t i = 0; i < row.pins.size(); ++i)
-      sheet.labels.keep_clear((row.pin(i) + row.pin(i + 1)) * 0.5, 0.62 * q);
+  std::vector<Row> rows;
+  std::vector<double> lengths;
+  std::set<std::string> defined;
+  for (const FigureChain& chain : chains) {
+    rows.push_back(row_of(sheet, chain));
+    lengths.push_back(link_length(sheet, chain));
+    const std::string shapes = link_shapes(lengths.back(), sheet.options.paper);
+    if (defined.insert(shapes).second) sheet.svg.raw(shapes);
   }
+  const auto group = [&](std::size_t i, std::string_view classes, const auto& write) {
+    sheet.svg.open("g", classes,
+                   Svg::attribute("data-chain", chains[i].name) +
+                       Svg::attribute("data-links", static_cast<double>(chains[i].pins.size())));
+    write();
+    sheet.svg.close("g");
+  };
+  // The first chain is the front one: it is drawn last.
+  for (std::size_t i = chains.size(); i-- > 0;)
+    group(i, "chain plates", [&] {
+      chains[i].belt ? write_belt(sheet, chains[i], rows[i])
+                     : write_links(sheet, chains[i], rows[i]);
+    });
+  for (std::size_t i = chains.size(); i-- > 0;)
+    if (!chains[i].marked.empty())
+      group(i, "chain-marks plates", [&] { write_marked(sheet, i, rows); });
+  for (std::size_t i = 0; i < chains.size(); ++i)
+    for (std::size_t k = 0; k < rows[i].pins.size(); ++k)
+      sheet.labels.keep_clear((rows[i].pin(k) + rows[i].pin(k + 1)) * 0.5, 0.62 * lengths[i]);
 }
 
 // One tag for each run of neighboring links of one color, outside of the loop where there is room.

@@ -39,6 +39,7 @@ bool can_draw(const FigureTensioner& t) {
 }
 bool can_draw(const FigureChain& c) {
   return c.pins.size() >= 3 && c.pins.size() <= kMostLinks && is_sane(c.pitch) &&
+         c.pins[0] != c.pins[1] &&
          std::all_of(c.pins.begin(), c.pins.end(), [](Point p) { return is_sane(p); });
 }
 

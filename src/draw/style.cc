@@ -47,7 +47,7 @@ constexpr std::string_view kStyle =
     "{0} text{{fill:{1};stroke:{2};stroke-width:3px;paint-order:stroke;stroke-linejoin:round}}"
     "{0} .b{{font-weight:700}}{0} .soft{{fill:{3}}}{0} text.error{{fill:{5};stroke:{2};"
     "stroke-width:3px}}{0} .plain text,{0} .tag text{{stroke:none}}"
-    "{0} .shade{{stroke:none;fill:{4}}}";
+    "{0} .behind{{stroke-dasharray:2.2 1.6}}{0} .shade{{stroke:none;fill:{4}}}";
 
 // A filling that needs no color: solid, hatched, crossed, dotted.
 std::string pattern(std::size_t index) {
@@ -79,7 +79,9 @@ std::string style_sheet(const DrawOptions& options, const std::vector<LinkColor>
       fmt::format(kStyle, scope, own.ink, own.paper, own.soft, own.fill, own.accent, kLetters);
   // On white paper a light gray is a raster: an outline says the same.
   if (options.paper == Paper::print)
-    style += fmt::format("{0} .shade{{stroke:{1};stroke-width:.6}}", scope, own.ink);
+    style += fmt::format(
+        "{0} .behind{{stroke-dasharray:2.2 1.6}}{0} .shade{{stroke:{1};stroke-width:.6}}", scope,
+        own.ink);
   std::string patterns;
   for (std::size_t i = 0; i < colors.size(); ++i) {
     std::string fill = colors[i].fill;
