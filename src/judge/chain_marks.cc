@@ -190,7 +190,7 @@ void add_seen(const Drive& drive, ChainMarks& marks, const Entry& entry, const M
     const LinkCount way = way_of(seen.counted.value_or(LinkCounting::pitches));
     const auto pitches = pitches_counted(strand.links, way);
     if (!at || !pitches) {
-      marks.unplaced.push_back(fmt::format("{} to {}", strand.from, strand.to));
+      marks.unplaced.push_back({strand.from, strand.to, pitches.value_or(0)});
       continue;
     }
     marks.inputs.counted_as = way;

@@ -39,7 +39,7 @@ struct ChainMarks {
   AssemblyInputs inputs;                 // counts and what was seen
   std::optional<Assembly> found;         // empty with a problem
   std::vector<std::string> evidence;     // of the counts
-  std::vector<std::string> unplaced;     // counts of strands that the drive does not know
+  std::vector<Strand> unplaced;          // of strands that the drive does not know, in pitches
   std::string touched_by;  // entry that touched the drive after the last count or mark; empty: none
   bool is_looked_at = false;  // the case holds marks of this chain
   std::string links_found;    // another pattern of marked links, as found

@@ -8,6 +8,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdlib>
+#include <set>
 
 #include "base/text.h"
 #include "base/unit.h"
@@ -221,12 +222,43 @@ void add_common(Finding& finding, const ChainMarks& marks, const std::string& su
   finding.check = kCheck;
   finding.subject = subject;
   finding.evidence = marks.evidence;
-  if (!marks.unplaced.empty())
-    finding.next.push_back(
-        fmt::format("not used, no strand of the drive: {}", joined(marks.unplaced, "; ")));
+  for (const Strand& strand : marks.unplaced)
+    if (marks.found)
+      finding.next.push_back(
+          fmt::format("not used, no strand of the drive: {} to {}", strand.from, strand.to));
   finding.cautions.emplace_back(
       "right counts say nothing of a sprocket that sits wrong on its shaft (key, bolt, phaser)");
   finding.sources.emplace_back("links and teeth as whole numbers: geometry/assembly.h");
+}
+
+// A drive that gives the links of the chain but no counts: the sum of a closed row of strands can
+// still be wrong; right, it proves nothing, for a jump leaves it alone.
+Finding sum_alone(const ChainMarks& marks) {
+  Finding finding =
+      open_finding("", "", OpenBecause::not_in_drive, marks.problem,
+                   {"enter links and strands of this chain in the drive, from the maker's sheet or "
+                    "counted on an engine known to be right"});
+  std::multiset<std::string> from, to;
+  std::vector<int> counts;
+  for (const Strand& strand : marks.unplaced) {
+    from.insert(folded(strand.from));
+    to.insert(folded(strand.to));
+    counts.push_back(strand.links);
+  }
+  if (!marks.chain->links || from != to) return finding;
+  const auto sum = link_sum({.counts = counts, .chain_links = *marks.chain->links});
+  if (!sum) return finding;
+  for (int& count : counts) count *= 2;
+  finding.why += fmt::format("; {} pitches, the chain has {} links: ", counts_text(counts),
+                             *marks.chain->links);
+  if (sum->surplus == 0) {
+    finding.why += "they add up, and a jump would leave that alone";
+  } else {
+    finding.open_because = OpenBecause::implausible;
+    finding.why += "a miscount or another chain, not a jumped tooth";
+    finding.next.insert(finding.next.begin(), "count every strand again, and the whole chain");
+  }
+  return finding;
 }
 
 // Where nobody counted but the link under every mark was noted: these numbers close by themselves
@@ -280,8 +312,7 @@ std::vector<Finding> link_counts(const CheckInput& input) {
       continue;
     }
     if (!marks.found) {
-      findings.push_back(open_finding("", "", OpenBecause::not_in_drive, marks.problem,
-                                      {"enter links and strands of this chain in the drive"}));
+      findings.push_back(sum_alone(marks));
       add_common(findings.back(), marks, marks.chain->name);
       continue;
     }

@@ -148,6 +148,12 @@ Answer off_answer(const ChainMarks& marks, std::size_t j, const MarkStand& stand
     answer.next.emplace_back(kReadAgain);
     return answer;
   }
+  if (marks.sprockets[j].mark == nullptr) {
+    answer.because = OpenBecause::not_in_drive;
+    answer.why += "; but the drive does not describe the mark of this sprocket";
+    answer.next.emplace_back(kCountAndPaint);
+    return answer;
+  }
   answer.verdict = Verdict::fail;
   answer.because.reset();
   answer.why += "; sprocket marks return every two crank turns";
