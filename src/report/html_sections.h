@@ -18,6 +18,7 @@ std::string headline_block(const Judgement& judgement);
 std::string turning_block(const Judgement& judgement);
 
 std::string record_section(int number, const LoadedCase& loaded);
+std::string drawing_section(int number, const Judgement& judgement, const LoadedCase& loaded);
 std::string findings_section(int number, const Judgement& judgement);
 std::string readings_section(int number, const Judgement& judgement, const LoadedCase& loaded);
 std::string pressure_table(const Judgement& judgement, const std::vector<CheckInput>& inputs);

@@ -54,6 +54,10 @@ std::string sections(const Judgement& judgement, const LoadedCase& loaded) {
   int number = 0;
   std::string out = record_section(++number, loaded);
   out += findings_section(++number, judgement);
+  if (auto drawing = drawing_section(number + 1, judgement, loaded); !drawing.empty()) {
+    out += drawing;
+    ++number;
+  }
   out += readings_section(++number, judgement, loaded);
   out += fasteners_section(++number, judgement, loaded);
   out += parts_section(++number, judgement, loaded);
@@ -82,7 +86,7 @@ std::string html_sheet(const Judgement& judgement, const LoadedCase& loaded) {
       "<meta charset=\"utf-8\"/>\n"
       "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n"
       "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src "
-      "'unsafe-inline'\"/>\n" +
+      "'unsafe-inline'; img-src data:\"/>\n" +
       said("title", judgement.case_title + ", job sheet") + "\n" + tag("style", sheet_style()) +
       "\n";
   const std::string body = title_block(judgement, loaded) + headline_block(judgement) +

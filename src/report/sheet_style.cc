@@ -233,6 +233,8 @@ section{overflow-x:auto}
 }
 @page{margin:11mm 12mm 13mm 12mm;
 @bottom-right{content:"sheet " counter(page) " of " counter(pages);font:7.5pt sans-serif}}
+figure.drawing{margin:.6rem 0 1rem;break-inside:avoid}
+figure.drawing img{display:block;width:100%;max-height:18.5cm;object-fit:contain}
 @media print{
 .finding.pass{padding-top:0;padding-bottom:0}
 .pass .why,.pass .evidence{display:none}

@@ -1,0 +1,55 @@
+// SPDX-License-Identifier: Apache-2.0
+// The drive of this engine, drawn with what the case found: wheels that stand off, worn chains.
+#include <fmt/format.h>
+
+#include "draw/drive_svg.h"
+#include "draw/figure_of_case.h"
+#include "report/html_parts.h"
+#include "report/html_sections.h"
+
+namespace tautmark::html {
+namespace {
+
+// As a picture of its own, so that its styles and the sheet's leave each other alone.
+std::string data_uri(std::string_view svg) {
+  std::string uri = "data:image/svg+xml;charset=utf-8,";
+  for (const char c : svg) {
+    const auto byte = static_cast<unsigned char>(c);
+    if (byte < 0x20 || byte > 0x7e ||
+        std::string_view("#%<>\"'&").find(c) != std::string_view::npos)
+      uri += fmt::format("%{:02X}", byte);
+    else
+      uri += c;
+  }
+  return uri;
+}
+
+std::string picture(const std::string& svg, const std::string& words) {
+  return tag("figure.drawing",
+             fmt::format("<img alt=\"{}\" src=\"{}\"/>", escaped(words), data_uri(svg)));
+}
+
+std::string drawings_of(const CheckInput& input) {
+  const Drive& drive = input.drive->drive;
+  const auto figure = figure_of(drive, figure_state_of(input));
+  // Wear that the path cannot take up is a finding, no reason to print no drawing.
+  const auto plain = figure ? figure : figure_of(drive);
+  if (!plain)
+    return said("p.note", fmt::format("{} cannot be drawn: {}", drive.name, plain.error().why));
+  DrawOptions options;
+  options.paper = Paper::print;
+  const std::string title = drive.title.value_or(drive.name);
+  return picture(drive_svg(*plain, options), title + ", seen from the front") +
+         picture(strands_svg(*plain, options), title + ", chains laid straight, with link counts");
+}
+
+}  // namespace
+
+std::string drawing_section(int number, const Judgement& judgement, const LoadedCase& loaded) {
+  std::string body;
+  for (const CheckInput& input : inputs_in_use(judgement, loaded))
+    if (input.drive != nullptr) body += drawings_of(input);
+  return body.empty() ? body : section(number, "The drive", body);
+}
+
+}  // namespace tautmark::html
