@@ -34,6 +34,19 @@ std::string failed_words(const std::vector<Finding>& findings) {
   return words;
 }
 
+// Every chain counted, every count right.
+bool link_counts_prove_marks(const Judgement& judgement) {
+  int passed = 0;
+  for (const Finding& finding : judgement.findings) {
+    if (finding.check != "link-counts") continue;
+    if (finding.verdict != Verdict::pass) return false;
+    ++passed;
+  }
+  return passed > 0 &&
+         std::none_of(judgement.not_looked_at.begin(), judgement.not_looked_at.end(),
+                      [](const NotLookedAt& missing) { return missing.check == "link-counts"; });
+}
+
 }  // namespace
 
 void set_headline(Judgement& judgement) {
@@ -66,12 +79,12 @@ void set_headline(Judgement& judgement) {
         fmt::format("Proven: {} reading{} inside the limit of this definition, at 95 %.",
                     count.pass, count.pass == 1 ? "" : "s");
   }
-  judgement.proven +=
+  judgement.proven += fmt::format(
+      " Not proven: drive timing{}, tightening{}.",
+      link_counts_prove_marks(judgement) ? "" : ", marks",
       judgement.not_looked_at.empty()
-          ? " Not proven: drive timing, marks, tightening."
-          : fmt::format(
-                " Not proven: drive timing, marks, tightening; not looked at: {} kinds of reading.",
-                judgement.not_looked_at.size());
+          ? ""
+          : fmt::format("; not looked at: {} kinds of reading", judgement.not_looked_at.size()));
 
   const auto worth = std::find_if(
       judgement.findings.begin(), judgement.findings.end(), [](const Finding& finding) {

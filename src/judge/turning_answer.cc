@@ -4,7 +4,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <map>
 #include <utility>
 
 #include "base/text.h"
@@ -12,21 +11,6 @@
 
 namespace tautmark {
 namespace {
-
-// Entries in force, each where the first of the entries that it corrects stood: a correction typed
-// today of what was entered yesterday tells nothing of today.
-std::vector<const Entry*> in_order_of_the_work(const Case& value) {
-  std::map<std::string_view, std::size_t> place;
-  for (const Entry& entry : value.entries) {
-    const auto corrected = entry.replaces ? place.find(*entry.replaces) : place.end();
-    place.emplace(entry.id, corrected == place.end() ? place.size() : corrected->second);
-  }
-  std::vector<const Entry*> entries = entries_in_force(value);
-  std::stable_sort(entries.begin(), entries.end(), [&](const Entry* a, const Entry* b) {
-    return place.at(a->id) < place.at(b->id);
-  });
-  return entries;
-}
 
 // Ordering a part and putting the old one aside move nothing. Whoever measures has had parts out or
 // a wrench on a camshaft; oil pressure is taken with the crankshaft turning.
@@ -146,7 +130,7 @@ TurningAnswer as_answer(TurningCard card, std::string next) {
 
 TurningFacts turning_facts(const LoadedCase& loaded, const LoadedDrive* drive) {
   TurningFacts facts;
-  const std::vector<const Entry*> entries = in_order_of_the_work(loaded.value);
+  const std::vector<const Entry*> entries = entries_in_order_of_work(loaded.value);
   if (drive != nullptr) set_drive(facts, loaded, *drive, entries);
   const StateInForce found = state_in_force(entries);
   if (found.state != nullptr) {
@@ -182,7 +166,7 @@ TurningAnswer turning_answer(const LoadedCase& loaded, std::span<const LoadedDri
   if (candidates.empty()) candidates.push_back(turning_facts(loaded, nullptr));
   TurningCard card = card_for_all(candidates);
 
-  const StateInForce found = state_in_force(in_order_of_the_work(loaded.value));
+  const StateInForce found = state_in_force(entries_in_order_of_work(loaded.value));
   if (!card.may_turn && found.state == nullptr)
     card.because = (found.withdrawn_by.empty()
                         ? "the state of the engine is not entered"

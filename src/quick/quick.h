@@ -92,10 +92,12 @@ extern const QuickQuestion kReturns;
 extern const QuickQuestion kDeadCenter;
 extern const QuickQuestion kCenterline;
 extern const QuickQuestion kTurn;
+extern const QuickQuestion kMarks;
+extern const QuickQuestion kLife;
 
 inline constexpr const QuickQuestion* kQuickQuestions[] = {
-    &kClearance, &kConvert, &kAdapter,    &kChain,      &kTeeth,
-    &kLinks,     &kReturns, &kDeadCenter, &kCenterline, &kTurn,
+    &kClearance, &kConvert,    &kAdapter,    &kChain, &kTeeth, &kLinks,
+    &kReturns,   &kDeadCenter, &kCenterline, &kTurn,  &kMarks, &kLife,
 };
 
 // By name or alias; letter case and blanks do not matter. Null: no such question.
