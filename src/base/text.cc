@@ -157,4 +157,17 @@ std::optional<std::string> nearest(std::string_view word, std::span<const std::s
   return best;
 }
 
+std::string replaced(std::string_view text, std::string_view from, std::string_view to) {
+  std::string out;
+  for (std::size_t at = 0; at < text.size();) {
+    if (text.substr(at).starts_with(from)) {
+      out += to;
+      at += from.size();
+    } else {
+      out += text[at++];
+    }
+  }
+  return out;
+}
+
 }  // namespace tautmark

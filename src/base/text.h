@@ -28,4 +28,7 @@ std::string halves_text(int halves, std::string_view one, std::string_view many)
 // The nearest of `known` when it is near enough to be a slip of the keyboard.
 std::optional<std::string> nearest(std::string_view word, std::span<const std::string> known);
 
+// Every `from` in the text becomes `to`.
+std::string replaced(std::string_view text, std::string_view from, std::string_view to);
+
 }  // namespace tautmark

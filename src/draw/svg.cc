@@ -4,37 +4,11 @@
 #include <array>
 #include <charconv>
 
-#include "base/text.h"
-
 namespace tautmark::draw {
 namespace {
 
 constexpr double kLargest = 1e9;        // beyond it nothing is a drawing
 constexpr double kBaselineDrop = 0.36;  // half the height of a capital, in text sizes
-constexpr std::string_view kReplacement = "\xEF\xBF\xBD";
-
-bool is_control(char c) {
-  const auto byte = static_cast<unsigned char>(c);
-  return (byte < 0x20 && c != '\t' && c != '\n') || byte == 0x7F;
-}
-
-void append_escaped(std::string& out, std::string_view valid) {
-  for (const char c : valid) {
-    if (c == '&')
-      out += "&amp;";
-    else if (c == '<')
-      out += "&lt;";
-    else if (c == '>')
-      out += "&gt;";
-    else if (c == '"')
-      out += "&quot;";
-    else if (is_control(c))
-      out += kReplacement;
-    else
-      out += c;
-  }
-}
-
 }  // namespace
 
 void append_number(std::string& out, double number) {
@@ -58,18 +32,6 @@ std::string number(double number) {
   std::string out;
   append_number(out, number);
   return out;
-}
-
-std::string escaped(std::string_view text) {
-  std::string out;
-  out.reserve(text.size() + 8);
-  for (;;) {
-    const auto invalid = first_invalid_utf8(text);
-    append_escaped(out, text.substr(0, invalid.value_or(text.size())));
-    if (!invalid) return out;
-    out += kReplacement;
-    text.remove_prefix(*invalid + 1);
-  }
 }
 
 Path& Path::point(char command, XY to) {

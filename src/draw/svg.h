@@ -5,6 +5,7 @@
 #include <string>
 #include <string_view>
 
+#include "base/markup.h"
 #include "draw/plane.h"
 
 namespace tautmark::draw {
@@ -12,8 +13,6 @@ namespace tautmark::draw {
 // "12.5", "-0.25", "3"; what is not finite is written as 0 (figures are sifted before: sift.h).
 void append_number(std::string& out, double number);
 std::string number(double number);
-// As content or as an attribute's value. What XML cannot hold becomes the replacement character.
-std::string escaped(std::string_view text);
 
 class Path {
  public:

@@ -5,11 +5,13 @@
 // scale: the distance of two tapped points, a pitch diameter p / sin(pi / N) tapped from rim to rim
 // of the pin line, or a straight piece of chain over k pitches.
 //
-//   l_i  pixels between two taps    L_i  its true length    u  standard uncertainty of a tap, each
-//   way s = sum L l / sum l²             meters per pixel, least squares through 0 u(s)² = s² 2 u²
-//   / sum l² + sum (l u(L))² / (sum l²)², times chi²/(n - 1) when that is above 1 point = R(turned)
-//   s (dx, -dy) from the first center u(point)² = 2 s² u² + (distance u(s)/s)², each coordinate,
-//   against the first center
+//   l_i  pixels between two taps     L_i  its true length
+//   u    standard uncertainty of a tap, each way
+//
+//   s = sum L l / sum l²                                        meters per pixel
+//   u(s)² = s² 2 u² / sum l² + sum (l u(L))² / (sum l²)²        times chi²/(n - 1) when above 1
+//   point = R(turned) s (dx, -dy) from the first center
+//   u(point)² = 2 s² u² + (distance u(s) / s)²                  each coordinate
 //
 // What it cannot see: a camera not square to the drive, and parts nearer to it than others. Known
 // lengths that disagree show it; beyond kMostDisagreement the photo is refused. A wide lens held

@@ -5,11 +5,13 @@
 // travel; T_j is the free path (strands, guides) from leaving sprocket j to entering sprocket 0, in
 // pitches, as in phase.h.
 //
-//   n = X0 + t     X0  path straight from sprocket to sprocket, t  what guides and tensioner take
-//   up two sprockets: X0 gives the center distance (chain_length.h) and with it the straight strand
-//   S more:          F = X0 - sum of engaged teeth, wraps adding to one turn; the strands between
-//                  neighbors are cut off F, the rest is shared by driving and slack strand
-//   T lies in [S - N g/(2 pi), S + t]     g  turn of the guides on the driving strand, N most teeth
+//   n = X0 + t
+//     X0  path straight from sprocket to sprocket     t  what guides and tensioner take up
+//   two sprockets: X0 gives the center distance (chain_length.h), and with it the straight strand S
+//   more: F = X0 - sum of engaged teeth, wraps adding to one turn; the strands between neighbors
+//         are cut off F, the rest is shared by driving and slack strand
+//   T lies in [S - N g / (2 pi), S + t]
+//     g  turn of the guides on the driving strand     N  most teeth
 //
 // Two neighbors that do not overlap leave a strand of at least 2 sqrt(r_i r_j), the common tangent
 // of two circles that touch.

@@ -6,68 +6,11 @@
 #include <algorithm>
 #include <span>
 
+#include "base/markup.h"
 #include "base/text.h"
 
 namespace tautmark::html {
 namespace {
-
-constexpr std::string_view kReplacement = "\xEF\xBF\xBD";
-constexpr std::string_view kNoCharacters[] = {"\xEF\xBF\xBE", "\xEF\xBF\xBF"};  // U+FFFE, U+FFFF
-
-void add_escaped(std::string& out, char c) {
-  switch (c) {
-    case '&':
-      out += "&amp;";
-      return;
-    case '<':
-      out += "&lt;";
-      return;
-    case '>':
-      out += "&gt;";
-      return;
-    case '"':
-      out += "&quot;";
-      return;
-    case '\'':
-      out += "&#39;";
-      return;
-    default:
-      break;
-  }
-  const bool is_control = static_cast<unsigned char>(c) < 0x20 && c != '\n' && c != '\t';
-  if (is_control) {
-    out += kReplacement;
-  } else {
-    out += c;
-  }
-}
-
-std::string replaced(std::string_view text, std::string_view from, std::string_view to) {
-  std::string out;
-  for (std::size_t at = 0; at < text.size();) {
-    if (text.substr(at).starts_with(from)) {
-      out += to;
-      at += from.size();
-    } else {
-      out += text[at++];
-    }
-  }
-  return out;
-}
-
-// All broken bytes replaced.
-std::string valid_utf8(std::string_view text) {
-  std::string out;
-  while (const auto bad = first_invalid_utf8(text)) {
-    out += text.substr(0, *bad);
-    out += kReplacement;
-    text.remove_prefix(*bad + 1);
-  }
-  out += text;
-  for (const std::string_view no_character : kNoCharacters)
-    out = replaced(out, no_character, kReplacement);
-  return out;
-}
 
 // A link plate seen from the side, 44 by 18, pins 20 apart. Contour lines are thick, what is not
 // there is dashed as a hidden line.
@@ -97,13 +40,6 @@ std::string one_tick(std::string_view word, bool ticked) {
 }
 
 }  // namespace
-
-std::string escaped(std::string_view text) {
-  std::string out;
-  out.reserve(text.size() + text.size() / 8);
-  for (const char c : valid_utf8(text)) add_escaped(out, c);
-  return out;
-}
 
 std::string tag(std::string_view name_and_class, std::string_view html,
                 std::string_view attributes) {

@@ -9,12 +9,9 @@
 #include <vector>
 
 #include "base/finding.h"
+#include "base/markup.h"
 
 namespace tautmark::html {
-
-// Text as content or as an attribute's value. What XML cannot hold (control characters, broken
-// UTF-8) becomes the replacement character.
-std::string escaped(std::string_view text);
 
 // tag("td.limit wide", html): one element with its classes after the first dot; `html` is markup
 // already. said(...) escapes its text.

@@ -140,10 +140,10 @@ TEST_F(HtmlSheet, PrintsReadingsAsTypedWithoutADrive) {
 }
 
 TEST(HtmlParts, EscapesWhatXmlCannotHold) {
-  EXPECT_EQ(html::escaped("a\x01"
-                          "b\xFFz"),
+  EXPECT_EQ(escaped("a\x01"
+                    "b\xFFz"),
             "a\uFFFDb\uFFFDz");
-  EXPECT_EQ(html::escaped("<&>\"'"), "&lt;&amp;&gt;&quot;&#39;");
+  EXPECT_EQ(escaped("<&>\"'"), "&lt;&amp;&gt;&quot;&#39;");
 }
 
 TEST(HtmlParts, WritesOneElementWithItsClasses) {
