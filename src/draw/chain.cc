@@ -81,15 +81,13 @@ double tooth_heading(const Row& row, std::size_t i, bool flip) {
 
 void write_belt(Sheet& sheet, const FigureChain& chain, const Row& row) {
   const double q = link_length(sheet, chain);
-  const auto colors = colors_of(sheet, chain);
-  const std::size_t none = sheet.colors.size(), n = row.pins.size();
+  const std::size_t n = row.pins.size();
   const bool flip = !is_inside_right_of_travel(sheet, chain);
   const auto along = [&](std::size_t i) { return row.pin(i + 1) - row.pin(i + n - 1); };
   const std::string tooth = link_id("tooth", q, sheet.options.paper);
   sheet.svg.open("g", "tooth");
   for (std::size_t i = 0; i < n; ++i)
-    if (colors[i] == none)
-      sheet.svg.use(tooth, row.pin(i), tooth_heading(row, i, flip), link_data(i));
+    sheet.svg.use(tooth, row.pin(i), tooth_heading(row, i, flip), link_data(i));
   sheet.svg.close("g");
   // A smooth curve through the pins, moved from the pitch line to the middle of the band.
   const double out = (kBackIn - kBackOut) / 2 * q * (flip ? -1 : 1);
@@ -124,8 +122,11 @@ void write_marked(Sheet& sheet, std::size_t index, const std::vector<Row>& rows)
   };
   for (std::size_t i = 0; i < row.pins.size(); ++i) {
     if (colors[i] == sheet.colors.size()) continue;
-    const std::string_view behind = is_behind((row.pin(i) + row.pin(i + 1)) * 0.5) ? " behind" : "";
-    sheet.svg.use(shape, row.pin(i), chain.belt ? tooth_heading(row, i, flip) : row.heading(i),
+    const XY middle = (row.pin(i) + row.pin(i + 1)) * 0.5;
+    const std::string_view behind = is_behind(middle) ? " behind" : "";
+    // The line across a belt lies over the pulley's tooth, which is between two of the belt's.
+    sheet.svg.use(shape, chain.belt ? middle : row.pin(i),
+                  chain.belt ? row.heading(i) + (flip ? 180 : 0) : row.heading(i),
                   fmt::format(" class=\"marked c{}{}\"", colors[i], behind) + link_data(i));
   }
 }
@@ -258,9 +259,8 @@ void draw_link_tags(Sheet& sheet) {
       if (colors[i] == none || colors[(i + n - 1) % n] == colors[i]) continue;
       std::size_t run = 1;
       while (run < n && colors[(i + run) % n] == colors[i]) ++run;
-      const XY first = chain.belt ? row.pin(i) : (row.pin(i) + row.pin(i + 1)) * 0.5;
-      const XY last =
-          chain.belt ? row.pin(i + run - 1) : (row.pin(i + run - 1) + row.pin(i + run)) * 0.5;
+      const XY first = (row.pin(i) + row.pin(i + 1)) * 0.5;
+      const XY last = (row.pin(i + run - 1) + row.pin(i + run)) * 0.5;
       const XY middle = (first + last) * 0.5;
       const XY normal = right_of(unit(row.pin(i + run) - row.pin(i))) * outward;
       const auto at = tag_place(sheet, middle, normal, 0.42 * q + kTagRadius + 4);
