@@ -13,6 +13,7 @@
 #include "drive/lint_names.h"
 #include "drive/lint_report.h"
 #include "drive/lint_sizes.h"
+#include "drive/lint_wheels.h"
 #include "drive/places.h"
 
 namespace tautmark {
@@ -335,6 +336,7 @@ Diagnostics lint(const LoadedDrive& loaded) {
   LintReport report(loaded);
   check_identity(report);
   check_names(report);
+  check_wheels(report);
   check_sizes(report);
   check_cylinders(report);
   check_banks(report);

@@ -179,5 +179,24 @@ TEST(Lint, ComparesNothingOfAFileThatHasMoreThanAnyEngine) {
   EXPECT_THAT(errors(chains), ElementsAre("4:3 1000 chains; at most 32 are read"));
 }
 
+TEST(Lint, WheelsThatTheDriveDoesNotKnowAreNamed) {
+  const auto with = [](const std::string& chain) {
+    return errors(
+        "crankshaft: {sprockets: [{teeth: 21}]}\n"
+        "banks: [{number: 1, camshafts: [{name: camshaft, sprocket_teeth: 42}]}]\n"
+        "chains: [{name: c, " +
+        chain + "}]\n");
+  };
+  EXPECT_THAT(with("marks: [{at: bank 1 / camshfat}]"),
+              ElementsAre(HasSubstr("no wheel \"bank 1 / camshfat\" in this drive")));
+  EXPECT_THAT(with("path: [{name: pump, kind: sprocket, x: 0 mm, y: 0 mm}]"),
+              ElementsAre(HasSubstr("no wheel \"pump\"")));
+  EXPECT_THAT(with("path: [{name: pump, kind: sprocket, x: 0 mm, y: 0 mm, teeth: 19}]"), IsEmpty());
+  EXPECT_THAT(
+      with("path: [{name: g, kind: guide, x: 0 mm, y: 0 mm}, {name: g, kind: guide, x: 1 mm, "
+           "y: 0 mm}]"),
+      ElementsAre(HasSubstr("stands in this path twice")));
+}
+
 }  // namespace
 }  // namespace tautmark
