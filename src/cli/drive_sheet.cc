@@ -11,6 +11,7 @@
 #include "drive/drive_fields.h"
 #include "drive/places.h"
 #include "geometry/counts.h"
+#include "judge/chain_wear.h"
 #include "judge/drive_paths.h"
 
 namespace tautmark::cli {
@@ -167,6 +168,27 @@ class Sheet {
     table("Camshafts", std::move(rows));
   }
 
+  // What counts alone say of the driving strand, where no coordinates say it exactly.
+  void add_strand_bounds(const Chain& chain, std::vector<std::string>& lines) const {
+    if (!chain.path.empty() || !chain.pitch) return;
+    const auto wheels = wheels_of(drive_, chain);
+    const auto driver = shaft_turns(drive_, driver_of(drive_, chain));
+    for (std::size_t i = 1; i < wheels.size(); ++i) {
+      const auto strand = strand_from_counts(drive_, chain, wheels[i]);
+      const auto teeth = teeth_under(drive_, chain, wheels[0]);
+      if (!strand || !teeth || !driver) continue;
+      const double pitch = in_mm(chain.pitch->value);
+      const double late = 360.0 / *teeth * 1e-3 * static_cast<double>(driver->under) /
+                          static_cast<double>(driver->over);
+      lines.push_back(
+          fmt::format("{}: {} to {}: the driving strand is {:.0f} to {:.0f} mm, from counts alone; "
+                      "each 0.1 % of "
+                      "wear makes it {:.1f}° to {:.1f}° late (crank)",
+                      chain.name, wheels[i], wheels[0], strand->low * pitch, strand->high * pitch,
+                      strand->low * late, strand->high * late));
+    }
+  }
+
   void counts() {
     std::vector<std::string> lines;
     for (const Chain& chain : drive_.chains) {
@@ -189,6 +211,7 @@ class Sheet {
                                   fmt::join(links, " + "), sum, choice_name(*chain.counted),
                                   text_of(chain.links)));
     }
+    for (const Chain& chain : drive_.chains) add_strand_bounds(chain, lines);
     if (const auto found = returns_of(drive_)) {
       for (std::size_t i = 0; i < found->chains.size(); ++i)
         lines.push_back(fmt::format(

@@ -5,7 +5,6 @@
 #include <cmath>
 
 #include "geometry/phase.h"
-#include "geometry/strand_bounds.h"
 #include "judge/dimension.h"
 
 namespace tautmark {
@@ -45,6 +44,21 @@ std::optional<WornLate> late_from_path(const Drive& drive, const Chain& chain,
 std::optional<WornLate> late_from_counts(const Drive& drive, const Chain& chain,
                                          const MeasuredWear& wear, std::string_view wheel,
                                          double driver_turns) {
+  const auto strand = strand_from_counts(drive, chain, wheel);
+  const auto teeth = teeth_under(drive, chain, driver_of(drive, chain));
+  if (!strand || !teeth) return std::nullopt;
+  const double e = wear.parts.elongation.si();
+  const auto range = wear_range(*strand, {e, e}, *teeth);
+  if (!range) return std::nullopt;
+  const double most = -range->latest.si() * driver_turns;
+  return WornLate{-range->earliest.si() * driver_turns, most,
+                  e != 0 ? std::abs(most / e) * wear.elongation_U : 0, false};
+}
+
+}  // namespace
+
+std::optional<LowHigh> strand_from_counts(const Drive& drive, const Chain& chain,
+                                          std::string_view wheel) {
   if (!chain.links) return std::nullopt;
   StrandBoundsInputs in{.links = *chain.links, .assumed = kUsualDrive};
   const auto wheels = wheels_of(drive, chain);
@@ -57,15 +71,8 @@ std::optional<WornLate> late_from_counts(const Drive& drive, const Chain& chain,
   }
   const auto bounds = strand_bounds(in);
   if (!bounds || at == 0) return std::nullopt;
-  const double e = wear.parts.elongation.si();
-  const auto range = wear_range(bounds->free_pitches[at - 1], {e, e}, in.teeth.front());
-  if (!range) return std::nullopt;
-  const double most = -range->latest.si() * driver_turns;
-  return WornLate{-range->earliest.si() * driver_turns, most,
-                  e != 0 ? std::abs(most / e) * wear.elongation_U : 0, false};
+  return bounds->free_pitches[at - 1];
 }
-
-}  // namespace
 
 std::optional<MeasuredWear> measured_wear(const CheckInput& input, const Chain& chain) {
   const auto place = std::find_if(input.places.begin(), input.places.end(), [&](const auto& p) {

@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "geometry/strand_bounds.h"
 #include "judge/check.h"
 #include "judge/drive_paths.h"
 
@@ -19,6 +20,10 @@ struct MeasuredWear {
 
 // Empty without a usable chain length, or with one that no wear explains.
 std::optional<MeasuredWear> measured_wear(const CheckInput& input, const Chain& chain);
+
+// Free strand between a driven wheel and the driving one, in pitches, from links and teeth alone.
+std::optional<LowHigh> strand_from_counts(const Drive& drive, const Chain& chain,
+                                          std::string_view wheel);
 
 // How late that alone makes a driven wheel stand, in crank radians. With coordinates both ends are
 // the same; without, they span what the counts allow.
