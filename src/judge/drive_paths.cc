@@ -151,7 +151,11 @@ std::vector<std::string> wheels_of(const Drive& drive, const Chain& chain) {
     for (const Bank& bank : drive.banks)
       for (const Camshaft& camshaft : bank.camshafts) {
         std::string place = fmt::format("bank {} / {}", bank.number, camshaft.name);
-        if (chain_of(drive, bank, camshaft) == &chain && idler_named(drive, place) == nullptr)
+        const bool by_gear =
+            std::any_of(drive.gears.begin(), drive.gears.end(),
+                        [&](const GearPair& g) { return is_same(g.driven, place); });
+        if (chain_of(drive, bank, camshaft) == &chain && !by_gear &&
+            idler_named(drive, place) == nullptr)
           wheels.push_back(std::move(place));
       }
   }

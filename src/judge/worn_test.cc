@@ -3,6 +3,9 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <fstream>
+#include <iterator>
+
 #include "casework/load.h"
 #include "judge/judge.h"
 #include "judge/judge_test_support.h"
@@ -16,6 +19,11 @@ using test::find;
 using test::judged_demo;
 
 const std::string kRoot = TAUTMARK_SOURCE_DIR;
+
+std::string text_of(const std::string& file) {
+  std::ifstream in(file);
+  return {std::istreambuf_iterator<char>(in), {}};
+}
 
 double late_deg(const Finding& finding) { return -finding.value->value / kRadiansPerDegree; }
 
@@ -71,6 +79,40 @@ TEST(WornTiming, WithoutCoordinatesIsARangeThatHoldsTheTruth) {
   EXPECT_LE(low, 2.20);
   EXPECT_GE(high, 2.20);
   EXPECT_LT(high - low, 0.5);
+}
+
+// Closed form: 0.1 mm of play on 50 mm is 0.115° of the camshaft, 0.23° of the crank.
+TEST(WornTiming, GearsAddTheirPlayToTheEarlySide) {
+  const std::string drive = R"(tautmark: drive/1
+name: small
+crankshaft: {rotation: clockwise, seen_from: front, sprockets: [{teeth: 20}]}
+chains: [{name: chain, pitch: 8 mm, links: 106}]
+gears:
+  - {driver: bank 1 / intake, driver_teeth: 50, driven: bank 1 / exhaust, driven_teeth: 50, backlash: 0.1 mm, radius: 50 mm}
+banks: [{number: 1, camshafts: [{name: intake, sprocket_teeth: 40}, {name: exhaust}]}]
+)";
+  const Judgement all = test::judged(std::string(test::kCaseHead) +
+                                         "  - id: e1\n    reading: {quantity: chain length, place: "
+                                         "chain, links: 40, value: 321.0 ± "
+                                         "0.1 mm}\n",
+                                     drive);
+  EXPECT_THAT(find(all, "what-if-worn-timing", "bank 1 / exhaust").why,
+              HasSubstr("up to 0.2° early (crank)"));
+  EXPECT_THAT(find(all, "what-if-worn-timing", "bank 1 / intake").why,
+              testing::Not(HasSubstr("early")));
+}
+
+// Both stages of a drive in series count; one that was not measured is named.
+TEST(WornTiming, ChainsInSeriesAddAndTheUnmeasuredIsNamed) {
+  const Judgement all = test::judged(
+      "tautmark: case/1\nname: t\ndrive: skarnmoor-i4-16\nentries:\n"
+      "  - id: e1\n    reading: {quantity: chain length, place: primary chain, links: 40, value: "
+      "321.6 ± 0.1 mm}\n",
+      "", {}, {{"skarnmoor-i4-16", text_of(kRoot + "/drives/skarnmoor-i4-16.drive.yaml")}});
+  const Finding finding = find(all, "what-if-worn-timing", "bank 1 / exhaust camshaft");
+  EXPECT_THAT(finding.why, HasSubstr("secondary chain, camshaft chain not measured"));
+  // geometry.md 3.3, two-stage: (360/N_K) T e/(1 + e); T is the strand of 153.6 mm, 19.2 pitches.
+  EXPECT_NEAR(late_deg(finding), 360.0 / 20 * 19.2 * 0.005 / 1.005, 0.01);
 }
 
 }  // namespace

@@ -18,17 +18,36 @@ namespace {
 constexpr std::string_view kCheck = "what-if-worn-timing";
 constexpr int kDeepest = 8;
 
-// The chains between a camshaft and the crank, the camshaft's own first.
-std::vector<std::pair<const Chain*, std::string>> stages_of(const Drive& drive, std::string shaft) {
-  std::vector<std::pair<const Chain*, std::string>> stages;
-  while (!same_place(shaft, kCrank) && stages.size() < kDeepest) {
+// What lies between a camshaft and the crank, the camshaft's own first.
+struct Stages {
+  std::vector<std::pair<const Chain*, std::string>> chains;  // and the wheel driven by each
+  double play = 0;  // of gears, crank radians: turned forward last, springs can push it early
+};
+
+double play_of(const Drive& drive, const GearPair& gear) {
+  const auto turns = shaft_turns(drive, gear.driven);
+  if (!gear.backlash || !gear.radius || !turns) return 0;
+  return gear.backlash->value.si() / gear.radius->value.si() * static_cast<double>(turns->under) /
+         static_cast<double>(turns->over);
+}
+
+Stages stages_of(const Drive& drive, std::string shaft) {
+  Stages stages;
+  for (int step = 0; step < kDeepest && !same_place(shaft, kCrank); ++step) {
+    const auto gear = std::find_if(drive.gears.begin(), drive.gears.end(),
+                                   [&](const GearPair& g) { return same_place(g.driven, shaft); });
+    if (gear != drive.gears.end()) {
+      stages.play += play_of(drive, *gear);
+      shaft = gear->driver;
+      continue;
+    }
     const auto chain = std::find_if(drive.chains.begin(), drive.chains.end(), [&](const Chain& c) {
       const auto wheels = wheels_of(drive, c);
       return std::any_of(wheels.begin() + (wheels.empty() ? 0 : 1), wheels.end(),
                          [&](const std::string& wheel) { return same_place(wheel, shaft); });
     });
     if (chain == drive.chains.end()) break;
-    stages.emplace_back(&*chain, shaft);
+    stages.chains.emplace_back(&*chain, shaft);
     shaft = driver_of(drive, *chain);
   }
   return stages;
@@ -71,7 +90,8 @@ std::optional<Finding> forecast(const CheckInput& input, const EnginePlace& plac
   double squares = 0;
   std::vector<std::string> measured, unmeasured;
   Finding finding = open_finding(std::string(kCheck), place.path, OpenBecause::forecast, "");
-  for (const auto& [chain, wheel] : stages_of(drive, place.path)) {
+  const Stages stages = stages_of(drive, place.path);
+  for (const auto& [chain, wheel] : stages.chains) {
     const auto wear = measured_wear(input, *chain);
     const auto late = wear ? worn_late(drive, *chain, *wear, wheel) : std::nullopt;
     if (!late) {
@@ -89,6 +109,9 @@ std::optional<Finding> forecast(const CheckInput& input, const EnginePlace& plac
   sum.U = std::sqrt(squares);
   finding.forecast = true;
   add_sentence(finding, drive, place, measured, unmeasured, sum);
+  if (stages.play > 0)
+    finding.why += fmt::format("; play of the gears lets it stand up to {:.1f}° early (crank)",
+                               stages.play / kRadiansPerDegree);
   if (sum.from_path) {
     finding.value = FindingValue{.value = -sum.most,
                                  .unit = std::string(si_symbol(Kind::crank_angle)),
