@@ -92,9 +92,8 @@ gears:
 banks: [{number: 1, camshafts: [{name: intake, sprocket_teeth: 40}, {name: exhaust}]}]
 )";
   const Judgement all = test::judged(std::string(test::kCaseHead) +
-                                         "  - id: e1\n    reading: {quantity: chain length, place: "
-                                         "chain, links: 40, value: 321.0 ± "
-                                         "0.1 mm}\n",
+                                         "  - {kind: reading, id: e1, quantity: chain length, "
+                                         "place: chain, links: 40, value: 321.0 ± 0.1 mm}\n",
                                      drive);
   EXPECT_THAT(find(all, "what-if-worn-timing", "bank 1 / exhaust").why,
               HasSubstr("up to 0.2° early (crank)"));
@@ -106,7 +105,7 @@ banks: [{number: 1, camshafts: [{name: intake, sprocket_teeth: 40}, {name: exhau
 TEST(WornTiming, ChainsInSeriesAddAndTheUnmeasuredIsNamed) {
   const Judgement all = test::judged(
       "tautmark: case/1\nname: t\ndrive: skarnmoor-i4-16\nentries:\n"
-      "  - id: e1\n    reading: {quantity: chain length, place: primary chain, links: 40, value: "
+      "  - {kind: reading, id: e1, quantity: chain length, place: primary chain, links: 40, value: "
       "321.6 ± 0.1 mm}\n",
       "", {}, {{"skarnmoor-i4-16", text_of(kRoot + "/drives/skarnmoor-i4-16.drive.yaml")}});
   const Finding finding = find(all, "what-if-worn-timing", "bank 1 / exhaust camshaft");
