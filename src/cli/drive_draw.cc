@@ -31,6 +31,11 @@ int wrong(const std::string& message) {
   return kExitUsage;
 }
 
+// Farther off nothing is a tooth error; deeper no groove, farther no turning by hand.
+constexpr double kMostTeethOff = 12;
+constexpr Length kDeepestGroove = mm(10);
+constexpr CrankAngle kFarthestCrank = crank_deg(36000);
+
 // "A = B" into its two sides.
 std::optional<std::pair<std::string, std::string>> sides(const std::string& text) {
   const std::size_t equals = text.rfind('=');
@@ -50,7 +55,7 @@ std::optional<double> teeth_early(const std::string& words) {
     teeth = 0.5;
   } else {
     const auto number = read_number(parts.front());
-    if (!number || *number < 0 || *number > 100 || std::floor(2 * *number) != 2 * *number)
+    if (!number || *number < 0 || *number > kMostTeethOff || std::floor(2 * *number) != 2 * *number)
       return std::nullopt;
     teeth = *number;
   }
@@ -77,6 +82,8 @@ std::string read_state(const DrawArguments& arguments, const Drive& drive, Figur
       return fmt::format("--crank {}: {}; for example --crank \"35 deg crank\"", arguments.crank,
                          angle.error().problem);
     state.crank = CrankAngle::from_si(angle->si);
+    if (!(std::abs(state.crank.si()) <= kFarthestCrank.si()))
+      return fmt::format("--crank {}: at most a hundred turns", arguments.crank);
   }
   for (const std::string& text : arguments.off) {
     const auto pair = sides(text);
@@ -87,12 +94,14 @@ std::string read_state(const DrawArguments& arguments, const Drive& drive, Figur
           "camshaft = 1 tooth late\"",
           text);
     std::vector<std::string> wheels;
-    for (const Chain& chain : drive.chains)
-      for (std::string& wheel : wheels_of(drive, chain)) wheels.push_back(std::move(wheel));
+    for (const Chain& chain : drive.chains) {
+      const auto under = wheels_of(drive, chain);
+      for (std::size_t i = 1; i < under.size(); ++i) wheels.push_back(under[i]);
+    }
     const auto found = std::find_if(wheels.begin(), wheels.end(), [&](const std::string& wheel) {
       return same_place(wheel, pair->first);
     });
-    if (found == wheels.end() || same_place(*found, kCrank))
+    if (found == wheels.end())
       return fmt::format("--off {}: no driven wheel \"{}\"; there are: {}", text, pair->first,
                          joined(wheels, ", "));
     state.teeth_early[*found] = *teeth;
@@ -118,6 +127,8 @@ std::string read_state(const DrawArguments& arguments, const Drive& drive, Figur
                        std::any_of(chain->path.begin(), chain->path.end(), [&](const auto& part) {
                          return folded(part.name) == folded(place[1]);
                        });
+    if (depth && (depth->si < 0 || depth->si > kDeepestGroove.si()))
+      return fmt::format("--groove {}: 0 to {:.0f} mm", text, in_mm(kDeepestGroove));
     if (!depth || !known)
       return fmt::format(
           "--groove {}: for example --groove \"bank 2 chain / tensioner arm = 0.6 mm\", with a "
@@ -156,6 +167,8 @@ int run_draw(const DrawArguments& arguments) {
   options.mirrored = arguments.mirrored;
   options.link_numbers = arguments.numbers;
   options.width_px = arguments.width;
+  if (arguments.strands && !state.teeth_early.empty())
+    return wrong("--strands shows the chain as it belongs; --off goes with the drive itself");
   const auto figure = figure_of(loaded->drive, state);
   if (!figure) {
     const Diagnostics found = path_lint(*loaded);

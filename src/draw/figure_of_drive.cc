@@ -48,12 +48,11 @@ class FigureMaker {
     figure_.clockwise = crank_runs_clockwise(drive_).value_or(true);
     figure_.crank = state_.crank;
     turned_["crank"] = state_.crank.si();
+    off_["crank"] = 0;
     if (auto problem = lay_chains()) return tl::make_unexpected(Refusal{std::move(*problem)});
     add_banks();
-    for (const GearPair& gear : drive_.gears)
-      figure_.notes.push_back(fmt::format("gears, not drawn: {} ({} teeth) drives {} ({} teeth)",
-                                          gear.driver, gear.driver_teeth, gear.driven,
-                                          gear.driven_teeth));
+    add_notes();
+    for (const GearPair& gear : drive_.gears) add_gears(gear);
     return std::move(figure_);
   }
 
@@ -62,7 +61,7 @@ class FigureMaker {
     std::vector<const Chain*> waiting;
     for (const Chain& chain : drive_.chains)
       if (!chain.path.empty()) waiting.push_back(&chain);
-    if (waiting.empty()) return "no chain that could be drawn";
+    if (waiting.empty() && drive_.gears.empty()) return "no chain that could be drawn";
     while (!waiting.empty()) {
       const auto next = std::find_if(waiting.begin(), waiting.end(), [&](const Chain* chain) {
         return turned_.contains(folded(driver_of(drive_, *chain)));
@@ -186,6 +185,11 @@ class FigureMaker {
     turned += early * step;
     turned_.try_emplace(folded(element.name), turned);
     tooth += sense * early * step;
+    // Own radians that it stands early altogether: its own teeth and what its driver brings along.
+    const double brought = off_.at(folded(driver.name));
+    const double stands_early =
+        is_driver ? brought : brought * driver.teeth / element.teeth + early * step;
+    off_.try_emplace(folded(element.name), stands_early);
 
     const auto at = std::find_if(laid.wheels.begin(), laid.wheels.end(),
                                  [&](const auto& name) { return same_place(name, element.name); });
@@ -199,18 +203,28 @@ class FigureMaker {
     wheel.mark = FigureMark{gap ? 0.5 : 0.0, mark->mark.value_or("")};
     tooth = stands - (gap ? step / 2 : 0);
     if (mark->clock) wheel.casting_mark = mark->clock->value;
-    if (early == 0) return;
-    wheel.mark_should_be = Angle::from_si(folded_turn(stands - sense * early * step));
-    wheel.error = error_words(element, early);
+    if (is_driver || std::abs(stands_early) < 1e-9) return;
+    wheel.mark_should_be = Angle::from_si(folded_turn(stands - sense * stands_early));
+    wheel.error = error_words(element, early, stands_early,
+                              std::abs(brought) > 1e-9 ? driver.name : std::string());
   }
 
-  static std::string error_words(const PathElement& element, double early) {
-    const double teeth = std::abs(early);
-    const auto tooth = tooth_angle(element.teeth);
-    if (!tooth) return {};
-    return fmt::format("{} {} {}: {:.1f}° cam, {:.1f}° crank", teeth,
-                       teeth == 1 ? "tooth" : "teeth", early > 0 ? "early" : "late",
-                       teeth * in_cam_deg(tooth->cam), teeth * in_crank_deg(tooth->crank));
+  // "1 tooth late: 9.5° cam, 18.9° crank", "late with idler: 9.0° cam, 18.0° crank".
+  [[nodiscard]] std::string error_words(const PathElement& element, double teeth, double radians,
+                                        const std::string& with) const {
+    const auto turns = shaft_turns(drive_, element.name);
+    if (!turns) return {};
+    const double own = std::abs(radians) / kRadiansPerDegree;
+    const double crank = own * static_cast<double>(turns->under) / static_cast<double>(turns->over);
+    const std::string_view word = radians > 0 ? "early" : "late";
+    const double count = std::abs(teeth);
+    std::string words = count == 0 ? std::string(word)
+                                   : fmt::format("{} {} {}", count, count == 1 ? "tooth" : "teeth",
+                                                 teeth > 0 ? "early" : "late");
+    if (!with.empty()) words += fmt::format(" with {}", split(with, '/').back());
+    return words + fmt::format(": {:.1f}° {}, {:.1f}° crank", own,
+                               kind_of(element.name) == WheelKind::camshaft ? "cam" : "of its own",
+                               crank);
   }
 
   static Length pitch_radius(const PathInputs& in, const PathElement& element) {
@@ -253,15 +267,49 @@ class FigureMaker {
       FigureStrand strand;
       strand.from = laid.in.elements[contacts[wheels[i]].element].name;
       strand.to = laid.in.elements[contacts[wheels[last ? 0 : i + 1]].element].name;
-      strand.name = i == 0 ? "slack strand" : last ? "tight strand" : middle_name(*laid.chain);
       strand.first_pin = pin_at(coordinate_of(laid, wheels[i]) + contacts[wheels[i]].pitches + 1);
       strand.last_pin =
           pin_at(last ? static_cast<double>(laid.in.links) : coordinate_of(laid, wheels[i + 1]));
-      for (const Strand& counted : laid.chain->strands)
-        if (same_place(counted.from, strand.from) && same_place(counted.to, strand.to))
-          strand.count = counted.links;
+      const Strand* counted = strand_over(laid, wheels, i);
+      const std::string& leaves = counted != nullptr ? counted->from : strand.from;
+      const std::string& arrives = counted != nullptr ? counted->to : strand.to;
+      strand.name = same_place(leaves, laid.wheels.front())    ? "slack strand"
+                    : same_place(arrives, laid.wheels.front()) ? "tight strand"
+                                                               : middle_name(*laid.chain);
+      if (counted != nullptr && same_place(counted->from, strand.from))
+        strand.count = count_now(*counted, laid.wheels.front());
       out.strands.push_back(std::move(strand));
     }
+  }
+
+  // The counted strand that this piece between two wheels belongs to: unmarked wheels, a pump, lie
+  // in the middle of one.
+  static const Strand* strand_over(const LaidChain& laid, const std::vector<std::size_t>& wheels,
+                                   std::size_t piece) {
+    const auto name = [&](std::size_t i) -> const std::string& {
+      return laid.in.elements[laid.path.contacts[wheels[i % wheels.size()]].element].name;
+    };
+    for (std::size_t start = piece + 1; start-- > 0;)
+      for (const Strand& strand : laid.chain->strands) {
+        if (!same_place(strand.from, name(start))) continue;
+        for (std::size_t end = piece + 1; end <= wheels.size(); ++end)
+          if (same_place(strand.to, name(end))) return &strand;
+      }
+    return nullptr;
+  }
+
+  // A wheel that stands a tooth early takes a link from the strand behind it into the one before.
+  // A driving wheel takes its chain along.
+  [[nodiscard]] std::optional<int> count_now(const Strand& strand,
+                                             const std::string& driver) const {
+    double count = strand.links;
+    for (const auto& [wheel, early] : state_.teeth_early) {
+      if (same_place(wheel, driver)) continue;
+      if (same_place(wheel, strand.from)) count -= early;
+      if (same_place(wheel, strand.to)) count += early;
+    }
+    if (std::floor(count) != count) return std::nullopt;  // half a tooth is no count
+    return static_cast<int>(count);
   }
 
   static std::string middle_name(const Chain& chain) {
@@ -349,6 +397,78 @@ class FigureMaker {
     figure_.tensioners.push_back(std::move(out));
   }
 
+  // Gears have no places in the file: the driven one is drawn beside its driver, touching it.
+  void add_gears(const GearPair& gear) {
+    constexpr double kModule = 2e-3;  // where no radius is given; the place is made up anyway
+    const double ratio = static_cast<double>(gear.driver_teeth) / gear.driven_teeth;
+    const double radius = gear.radius ? gear.radius->value.si() : kModule * gear.driven_teeth / 2;
+    const auto turned = turned_.find(folded(gear.driver));
+    if (turned == turned_.end()) {
+      figure_.notes.push_back(fmt::format("gears, not drawn: {} ({} teeth) drives {} ({} teeth)",
+                                          gear.driver, gear.driver_teeth, gear.driven,
+                                          gear.driven_teeth));
+      return;
+    }
+    FigureWheel driver = gear_wheel(gear.driver, gear.driver_teeth, radius * ratio);
+    FigureWheel driven = gear_wheel(gear.driven, gear.driven_teeth, radius);
+    for (const FigureWheel& wheel : figure_.wheels)
+      if (same_place(wheel.name, gear.driver)) {
+        driver.center = wheel.center;
+        driver.clockwise = wheel.clockwise;
+      }
+    const bool beside = std::abs(driver.center.y.si()) > 0;
+    const Length reach = driver.pitch_radius + driven.pitch_radius;
+    driven.center = beside ? Point{driver.center.x + reach, driver.center.y}
+                           : Point{driver.center.x, driver.center.y + reach};
+    driven.clockwise = !driver.clockwise;
+    const double sense = driver.clockwise ? 1 : -1;
+    driver.tooth_zero = Angle::from_si(folded_turn(sense * turned->second));
+    // Where they meet a tooth of one stands in a gap of the other.
+    const double meet = beside ? kTurn / 4 : 0;
+    const double own_step = kTurn / gear.driven_teeth, step = kTurn / gear.driver_teeth;
+    const double past = std::remainder(meet - driver.tooth_zero.si(), step) * ratio;
+    driven.tooth_zero = Angle::from_si(folded_turn(meet + kTurn / 2 + past + own_step / 2));
+    turned_.try_emplace(folded(gear.driven), turned->second * ratio);
+    off_.try_emplace(folded(gear.driven), 0);
+    figure_.to_scale = false;
+    figure_.wheels.push_back(std::move(driver));
+    figure_.wheels.push_back(std::move(driven));
+  }
+
+  [[nodiscard]] FigureWheel gear_wheel(const std::string& name, int teeth, double radius) const {
+    FigureWheel wheel;
+    wheel.name = name;
+    wheel.label = std::string(split(name, '/').back());
+    wheel.kind = kind_of(name);
+    wheel.teeth = teeth;
+    wheel.pitch_radius = Length::from_si(radius);
+    wheel.clockwise = figure_.clockwise;
+    return wheel;
+  }
+
+  void add_notes() {
+    if (!drive_.checked_by)
+      figure_.notes.emplace_back("This definition is not checked against its source.");
+    for (const Chain& chain : drive_.chains) {
+      const auto worn = state_.wear.find(chain.name);
+      if (worn == state_.wear.end() || worn->second.elongation.si() == 0) continue;
+      std::string words = fmt::format("{}: drawn {:.2f} % longer than new", chain.name,
+                                      100 * worn->second.elongation.si());
+      const auto as_new = path_inputs(drive_, chain), in = path_inputs(drive_, chain, worn->second);
+      const auto change = as_new && in ? phase_change(*as_new, *in)
+                                       : Result<std::vector<Angle>>(tl::make_unexpected(Refusal{}));
+      const auto wheels = wheels_of(drive_, chain);
+      for (std::size_t i = 1; change && i < change->size() && i < wheels.size(); ++i)
+        if (const auto turns = shaft_turns(drive_, wheels[i]))
+          words +=
+              fmt::format("; {} {:.1f}° {} (crank) by it", wheels[i],
+                          std::abs((*change)[i].si()) / kRadiansPerDegree *
+                              static_cast<double>(turns->under) / static_cast<double>(turns->over),
+                          (*change)[i].si() <= 0 ? "late" : "early");
+      figure_.notes.push_back(std::move(words));
+    }
+  }
+
   void add_banks() {
     if (drive_.banks.size() < 2) return;
     for (const Bank& bank : drive_.banks) {
@@ -363,7 +483,8 @@ class FigureMaker {
   const Drive& drive_;
   const FigureState& state_;
   Figure figure_;
-  std::map<std::string, double> turned_;  // shafts, radians in their own running direction
+  // Shafts by name, radians in their own running direction: turned on, and standing early.
+  std::map<std::string, double> turned_, off_;
 };
 
 }  // namespace

@@ -111,6 +111,50 @@ TEST(Figure, AWheelOneToothLateStandsOneToothBehindAndSaysSo) {
   EXPECT_NEAR(apart(mark_clock(*wheel), *wheel->casting_mark), -kTurn / 38, 0.06);
 }
 
+// trade.md 6.B, teardown: 61, 60 and 17, sum 138.
+TEST(Figure, TheCountsAreThoseOfTheWheelsAsTheyStand) {
+  const Figure made =
+      figure("quellmere-i4-16", {.teeth_early = {{"bank 1 / intake camshaft", -1}}});
+  std::vector<int> counts;
+  for (const FigureStrand& strand : made.chains[0].strands) counts.push_back(*strand.count);
+  EXPECT_THAT(counts, testing::ElementsAre(60, 17, 61));
+}
+
+// geometry.md 3.3: one tooth of 30 behind a crank sprocket of 20 is 18 crank degrees, whatever
+// comes after it.
+TEST(Figure, WhatAnIdlerIsOffItsCamshaftsAreOffInCrankDegrees) {
+  const Figure made = figure("skarnmoor-i4-16", {.teeth_early = {{"idler", -1}}});
+  for (const FigureWheel& wheel : made.wheels) {
+    if (wheel.name == "idler" && wheel.teeth == 30) {
+      EXPECT_EQ(wheel.error, "1 tooth late: 12.0° of its own, 18.0° crank");
+    }
+    if (wheel.kind != WheelKind::camshaft || wheel.teeth == 24) continue;
+    EXPECT_EQ(wheel.error, "late with idler: 9.0° cam, 18.0° crank");
+    EXPECT_NEAR(apart(mark_clock(wheel), *wheel.casting_mark), -9, 0.06);
+  }
+  for (const FigureStrand& strand : made.chains[1].strands)
+    EXPECT_THAT(*strand.count, testing::AnyOf(39, 35));  // the idler takes its chain along
+}
+
+// The driven gear turns against its driver, and its teeth lie in the other's gaps.
+TEST(Figure, GearsMeshAndTurnAgainstEachOther) {
+  Drive drive;
+  drive.gears = {{"crank", 32, "bank 1 / camshaft", 64, {}, {}}};
+  for (const double crank : {0.0, 17.0, 200.0}) {
+    const auto made = figure_of(drive, {.crank = crank_deg(crank)});
+    ASSERT_TRUE(made);
+    ASSERT_EQ(made->wheels.size(), 2U);
+    const FigureWheel& a = made->wheels[0];
+    const FigureWheel& b = made->wheels[1];
+    EXPECT_NE(a.clockwise, b.clockwise);
+    // At the pitch point, up from the crank: a's nearest tooth and b's nearest gap lie together.
+    const double up =
+        std::remainder(in_deg(-a.tooth_zero), kTurn / 32) * (kTurn / 64) / (kTurn / 32);
+    const double gap = std::remainder(180 - in_deg(b.tooth_zero) - kTurn / 128, kTurn / 64);
+    EXPECT_NEAR(std::remainder(up + gap, kTurn / 64), 0, 1e-6) << crank;
+  }
+}
+
 TEST(Figure, HalfACrankTurnMovesTheChainByHalfTheTeethAndTheCamByAQuarter) {
   const Figure before = figure("wendlebrook-i4-8");
   const Figure after = figure("wendlebrook-i4-8", {.crank = crank_deg(180)});

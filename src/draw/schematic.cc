@@ -64,15 +64,29 @@ class Placing {
     // A chain can be laid once its driving wheel has a place.
     std::vector<Chain*> waiting;
     for (Chain& chain : out_.drive.chains) waiting.push_back(&chain);
+    std::string problem = "no chain that could be drawn";
+    bool any = false;
     while (!waiting.empty()) {
       const auto next = std::find_if(waiting.begin(), waiting.end(), [&](const Chain* chain) {
         return places_.contains(folded(driver_of(out_.drive, *chain)));
       });
-      if (next == waiting.end())
-        return refuse(fmt::format("{}: nothing drives it", waiting.front()->name));
-      if (auto problem = lay_chain(**next)) return refuse(std::move(*problem));
+      if (next == waiting.end()) {
+        problem = fmt::format("{}: nothing drives it", waiting.front()->name);
+        for (const Chain* chain : waiting)
+          out_.assumed.push_back(fmt::format("{}: nothing drives it, not drawn", chain->name));
+        break;
+      }
+      // One chain that says too little does not take the drawing from the others.
+      if (auto why = lay_chain(**next)) {
+        (*next)->path.clear();
+        out_.assumed.push_back(*why + ", not drawn");
+        problem = std::move(*why);
+      } else {
+        any = true;
+      }
       waiting.erase(next);
     }
+    if (!any && out_.drive.gears.empty()) return refuse(std::move(problem));
     return std::move(out_);
   }
 
@@ -103,7 +117,7 @@ class Placing {
     };
     double reach = reach_for(chain, laid_at, teeth);
     if (reach < 0)
-      return fmt::format("{}: {} links are too few for its wheels", chain.name,
+      return fmt::format("{}: {} links do not fit a schematic of its wheels", chain.name,
                          chain.links.value_or(0));
     chain.path = laid_at(reach);
     for (const PathPart& part : chain.path)
@@ -155,6 +169,7 @@ class Placing {
       const auto path = path_at(*in, {});
       return path ? path->pitches : -1;
     };
+    if (chain.links && *chain.links > kMostLinks) return -1;
     const int widest = *std::max_element(teeth.begin(), teeth.end());
     const double least = pitch * (teeth.front() + widest) / (2 * std::numbers::pi) + pitch;
     if (!chain.links) {
@@ -182,7 +197,8 @@ class Placing {
     return false;
   }
 
-  static constexpr int kFewestLinks = 400;
+  static constexpr int kFewestLinks = 400;  // of a trial, so that every width is tried
+  static constexpr int kMostLinks = 2000;   // more are no drawing
   Schematic out_;
   std::map<std::string, Place> places_;
 };

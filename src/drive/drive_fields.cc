@@ -107,7 +107,7 @@ std::span<const FieldInfo> Description<ChainMark>::fields() {
                                "one of them that leads in running direction.",
                                "2", bites(topic::kMarks, 1, 9)),
       field<&ChainMark::color>("color", "Color or sign of these links.", "copper"),
-      field<&ChainMark::on>("on",
+      field<&ChainMark::on>("sits",
                             "Whether the sprocket's mark is on a tooth, or in a gap that two "
                             "marked links straddle.",
                             "tooth", bites(topic::kMarks)),

@@ -102,8 +102,12 @@ std::string fault_text(const PathInputs& in, const PathFault& fault) {
     case PathFault::Kind::unsettled:
       break;
   }
-  return fmt::format("whether the chain touches \"{}\" cannot be settled: it cuts another element",
-                     name);
+  return fmt::format(
+      "whether the chain touches \"{}\" cannot be settled: the straight strand runs through it "
+      "from "
+      "the wrong side; the order of the elements, the running direction, or inside and outside is "
+      "wrong there",
+      name);
 }
 
 LaidPath path_to_lay(const PathInputs& in) {

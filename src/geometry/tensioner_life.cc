@@ -191,10 +191,10 @@ Result<Trend> trend_to_limit(const TrendInputs& in) {
   if (!(span > 0)) return refuse("all readings were taken at the same use; they have no trend");
   const double uncertainty = std::sqrt(line.slope_square);
   if (!(line.slope > kCoverage * uncertainty)) {
-    return refuse(
-        fmt::format("the readings do not tell a trend: {:.3g} per unit of use, and it could be off "
-                    "by {:.3g}; read again after more use",
-                    line.slope, kCoverage * uncertainty));
+    return refuse(line.slope <= 0
+                      ? "the readings do not grow: that is no wear; read again after more use"
+                      : "the readings grow by less than their doubt: no trend can be told; read "
+                        "again after more use");
   }
   Trend trend{.per_used = line.slope, .per_used_uncertainty = uncertainty};
   trend.reached = line.middle + (in.limit - line.height) / line.slope;

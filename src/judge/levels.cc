@@ -81,6 +81,14 @@ Capability teeth_capability(const Drive& drive) {
                         in_cam_deg(tooth->cam), *camshaft.sprocket_teeth);
     }
   }
+  for (const GearPair& gear : drive.gears) {
+    const auto turns = shaft_turns(drive, gear.driven);
+    if (!turns || !degrees.detail.empty()) continue;
+    degrees.detail = fmt::format("{:.3f}° crank ({} teeth of the gear on {})",
+                                 360.0 / gear.driven_teeth * static_cast<double>(turns->under) /
+                                     static_cast<double>(turns->over),
+                                 gear.driven_teeth, gear.driven);
+  }
   if (degrees.detail.empty())
     degrees.missing.push_back(
         {"sprocket_teeth of a camshaft", "count them on the sprocket or phaser"});
@@ -99,6 +107,16 @@ Capability returns_capability(const Drive& drive, bool any_teeth) {
   if (!answers.empty()) {
     returns.detail = answers_text(answers);
     return returns;
+  }
+  if (drive.chains.empty() && !drive.gears.empty()) {
+    ReturnInputs in;
+    for (const GearPair& gear : drive.gears)
+      if (const auto turns = shaft_turns(drive, gear.driven)) in.shafts.push_back(*turns);
+    if (const auto turns = mark_returns(in); turns && !in.shafts.empty()) {
+      returns.detail =
+          fmt::format("marked teeth meet again every {} crank turns", turns->sprocket_marks);
+      return returns;
+    }
   }
   if (!any_teeth)
     returns.missing.push_back(
@@ -130,6 +148,10 @@ int in_pitches(const Strand& strand, LinkCounting counted) {
 
 Capability sums_capability(const Drive& drive) {
   Capability sums = {std::string(kCounts), "Do the link counts between the marks add up?", {}, {}};
+  if (drive.chains.empty() && !drive.gears.empty()) {
+    sums.detail = "gears only: no links to count";
+    return sums;
+  }
   for (const Chain& chain : drive.chains) {
     if (chain.strands.empty() || !chain.links) continue;
     std::string words;

@@ -41,7 +41,7 @@ Capability marks_row(const Drive& drive) {
       add_missing(marks, fmt::format("marks of {}", chain.name),
                   "which links and which teeth are marked; without them count links");
   }
-  if (drive.chains.empty())
+  if (drive.chains.empty() && drive.gears.empty())
     add_missing(marks, "chains with links and strands", "count them; see the engine");
   return marks;
 }
@@ -79,11 +79,18 @@ Capability drawing_row(const Drive& drive) {
       add_missing(drawing, fmt::format("a path of {} that closes", chain.name), slopes.error().why);
       continue;
     }
-    double most = 0;
-    for (const PhaseDerivatives& one : slopes->sprockets)
-      most = std::max(most, std::abs(one.per_elongation));
-    add_detail(drawing, fmt::format("{}: 0.1 % longer is {:.2f}° late at its last wheel",
-                                    chain.name, most * 1e-3 / kRadiansPerDegree));
+    std::string words;
+    for (const PhaseDerivatives& one : slopes->sprockets) {
+      const PathElement& wheel = in->elements[one.element];
+      const auto turns = shaft_turns(drive, wheel.name);
+      if (one.element == 0 || !turns || mark_at(chain, wheel.name) == nullptr) continue;
+      words +=
+          fmt::format("{}{} {:.2f}°", words.empty() ? "" : ", ", wheel.name,
+                      -one.per_elongation * 1e-3 / kRadiansPerDegree *
+                          static_cast<double>(turns->under) / static_cast<double>(turns->over));
+    }
+    if (!words.empty())
+      add_detail(drawing, fmt::format("0.1 % of {} makes late (crank): {}", chain.name, words));
   }
   if (drive.chains.empty()) add_missing(drawing, "chains with a path", "see the engine");
   return drawing;

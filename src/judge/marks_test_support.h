@@ -28,9 +28,9 @@ chains:
       - {from: bank 1 / intake camshaft, to: bank 1 / exhaust camshaft, links: 16}
       - {from: bank 1 / exhaust camshaft, to: crank, links: 61}
     marks:
-      - {at: crank, links: 1, on: tooth, clock: 180 deg}
-      - {at: bank 1 / intake camshaft, links: 1, on: tooth, clock: 0 deg}
-      - {at: bank 1 / exhaust camshaft, links: 1, on: tooth, clock: 0 deg}
+      - {at: crank, links: 1, sits: tooth, clock: 180 deg}
+      - {at: bank 1 / intake camshaft, links: 1, sits: tooth, clock: 0 deg}
+      - {at: bank 1 / exhaust camshaft, links: 1, sits: tooth, clock: 0 deg}
 banks:
   - number: 1
     camshafts:

@@ -57,6 +57,11 @@ struct ChainLint {
       report.warning(
           key + ".links",
           fmt::format("{} links: a chain without an offset link has an even number", *chain.links));
+    // geometry.md 12, from memory: 60 to 220 are usual; warned well outside, never refused.
+    if (chain.links && (*chain.links < 30 || *chain.links > 400))
+      report.warning(
+          key + ".links",
+          fmt::format("{} links are unusual for one loop: counted as pitches?", *chain.links));
     if (chain.path.empty()) return;
     const auto in = path_inputs(drive, chain);
     if (!in) {

@@ -98,7 +98,23 @@ Outcome run(const Typed& typed) {
   if (!doubt) return doubt.error();
   const Said<double> limit = amount_said(heard, "limit", said->kind);
   if (!limit) return limit.error();
-  for (TrendPoint& point : said->points) point.uncertainty = *doubt / 2;
+  double last = 0, latest_use = -1;
+  for (TrendPoint& point : said->points) {
+    point.uncertainty = *doubt / 2;
+    if (point.used > latest_use) {
+      latest_use = point.used;
+      last = point.value;
+    }
+  }
+  if (last >= *limit) {
+    Answer past;
+    past.lines.push_back(
+        fmt::format("The last reading is at or past {} already: the chain has "
+                    "reached it, there is nothing left to forecast.",
+                    heard.text("limit")));
+    past.lines.emplace_back("Measure again, at three places; then decide by the maker's limit.");
+    return past;
+  }
   const auto trend = trend_to_limit({said->points, *limit});
   if (!trend) return heard.ask("readings", trend.error().why + ".");
   Answer answer;

@@ -24,6 +24,12 @@ TEST(Life, ThePlungerCountsAsWell) {
               HasSubstr("at about 7000 h"));
 }
 
+TEST(Life, AReadingPastTheLimitIsSaidToBePast) {
+  EXPECT_THAT(answered(kLife, with(kTwo, {{"readings", "60000 km 0.09 %; 118000 km 0.40 %"}}))
+                  .lines.front(),
+              HasSubstr("reached it"));
+}
+
 TEST(Life, OneReadingHasNoTrend) {
   EXPECT_EQ(asked(kLife, with(kTwo, {{"readings", "120000 km 0.20 %"}})).input, "readings");
   EXPECT_EQ(asked(kLife, with(kTwo, {{"readings", "0.10 %; 0.20 %"}})).input, "readings");

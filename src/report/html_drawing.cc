@@ -31,7 +31,10 @@ std::string picture(const std::string& svg, const std::string& words) {
 
 std::string drawings_of(const CheckInput& input) {
   const Drive& drive = input.drive->drive;
-  const auto figure = figure_of(drive, figure_state_of(input));
+  FigureState state = figure_state_of(input);
+  const auto figure = figure_of(drive, state);
+  state.teeth_early.clear();  // what to count by: the chain as it belongs
+  const auto right = figure_of(drive, state);
   // Wear that the path cannot take up is a finding, no reason to print no drawing.
   const auto plain = figure ? figure : figure_of(drive);
   if (!plain)
@@ -40,7 +43,8 @@ std::string drawings_of(const CheckInput& input) {
   options.paper = Paper::print;
   const std::string title = drive.title.value_or(drive.name);
   return picture(drive_svg(*plain, options), title + ", seen from the front") +
-         picture(strands_svg(*plain, options), title + ", chains laid straight, with link counts");
+         picture(strands_svg(right ? *right : *plain, options),
+                 title + ", chains laid straight, with link counts");
 }
 
 }  // namespace
