@@ -59,7 +59,7 @@ class Draw(InFolder):
 
     def test_wrong_arguments_say_what_would_be_right(self):
         for arguments, words in [
-            (["--off", "bank 9 / camshaft = 1 tooth late"], "there are: crank"),
+            (["--off", "bank 9 / camshaft = 1 tooth late"], "there are: bank 1 / intake camshaft"),
             (["--off", "bank 1 / intake camshaft = 1 tooth"], "which way"),
             (["--crank", "30"], "deg crank"),
             (["--worn", "no chain = 0.2 %"], "timing chain"),
