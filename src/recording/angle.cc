@@ -103,10 +103,13 @@ double speed_at(const Knots& knots, double time) {
   return slope(knots, knot_before(knots, time));
 }
 
-std::vector<TurnSpeed> speed_per_turn(const Knots& knots, int symmetry) {
+std::vector<TurnSpeed> speed_per_turn(const Knots& knots, const Wheel& wheel) {
+  const std::size_t step = wheel.angles.size() / static_cast<std::size_t>(wheel.symmetry);
   std::vector<TurnSpeed> turns;
   for (std::size_t i = 0; i < knots.time.size();) {
-    const bool at_zero = std::abs(wrapped(knots.angle[i], 360.0 / symmetry)) < kSameTooth;
+    bool at_zero = false;
+    for (std::size_t zero = 0; zero < wheel.angles.size(); zero += step)
+      at_zero = at_zero || std::abs(wrapped(knots.angle[i] - wheel.angles[zero], 360)) < kSameTooth;
     const auto next = at_zero ? knot_at_angle(knots, i, knots.angle[i] + 360) : std::nullopt;
     if (!next) {
       ++i;

@@ -44,7 +44,7 @@ struct TurnSpeed {
   double per_minute = 0;  // 60/(t_{i+P} - t_i): free of tooth-spacing errors
 };
 // Turns follow each other from the first of the wheel's equal zeros on.
-std::vector<TurnSpeed> speed_per_turn(const Knots& knots, int symmetry = 1);
+std::vector<TurnSpeed> speed_per_turn(const Knots& knots, const Wheel& wheel);
 
 // Standard uncertainty (degrees) of an angle between the teeth of a wheel with fewer than 6 teeth:
 // 57.3 r/(q √2) for ripple r = 0.25 of order q = 2 at 250 1/min, r falling as 1/n². 0 from 6 on.

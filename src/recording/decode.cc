@@ -67,6 +67,8 @@ void set_wheel(Decoded& decoded, CrankTrain& train, const SignalTrains& trains) 
   decoded.cycle = decoded.cycle_resolved ? 720 : 360;
   crank.channel = train.channel;
   crank.polarity = train.polarity;
+  for (const SignalTrain& channel : trains.channels)
+    if (channel.channel == train.channel) crank.time_uncertainty = channel.time_uncertainty;
   crank.missed_teeth = train.missed;
   crank.extra_edges = train.extra;
   crank.pieces = train.pieces;
@@ -79,12 +81,9 @@ void set_wheel(Decoded& decoded, CrankTrain& train, const SignalTrains& trains) 
 }
 
 std::vector<CamEdge> edges_in(const DecodedCrank& crank, const SignalTrain& train, int polarity,
-                              Interpolation method, double period) {
-  std::vector<double> clean;
-  for (const double time : times_of(train, polarity)) clean.push_back(time);
+                              Interpolation method) {
   std::vector<CamEdge> edges;
-  (void)period;
-  for (const double time : clean) {
+  for (const double time : times_of(train, polarity)) {
     for (std::size_t p = 0; p < crank.pieces.size(); ++p) {
       const auto angle = angle_at(crank.pieces[p], time, method);
       if (!angle) continue;
@@ -106,6 +105,18 @@ double turned(const DecodedCrank& crank) {
   return sum;
 }
 
+// The same edges as teeth further on: of unequal teeth that is not one angle for all.
+void move_by_teeth(Knots& piece, const Wheel& wheel, int teeth) {
+  const auto count = static_cast<int>(wheel.angles.size());
+  for (double& angle : piece.angle) {
+    const double turn = std::floor((angle + 1e-6) / 360);
+    const auto at = std::lower_bound(wheel.angles.begin(), wheel.angles.end(),
+                                     angle - 360 * turn - 1e-6);
+    const int tooth = static_cast<int>(at - wheel.angles.begin()) + teeth;
+    angle = 360 * (turn + tooth / count) + wheel.angles[static_cast<std::size_t>(tooth % count)];
+  }
+}
+
 // Pieces after a stop or a lost count: which of the equal zeros they begin at is what the cams'
 // places, known from the longest piece, say.
 void align_pieces(Decoded& decoded, const std::vector<CamCandidate>& candidates,
@@ -120,7 +131,7 @@ void align_pieces(Decoded& decoded, const std::vector<CamCandidate>& candidates,
   std::vector<std::vector<double>> cost(pieces.size(),
                                         std::vector<double>(static_cast<std::size_t>(zeros), 0));
   for (const CamCandidate& c : candidates) {
-    std::vector<CamEdge> edges = edges_in(decoded.crank, *c.train, c.polarity, method, 0);
+    std::vector<CamEdge> edges = edges_in(decoded.crank, *c.train, c.polarity, method);
     std::vector<CamEdge> own;
     for (const CamEdge& e : edges)
       if (e.piece == main) own.push_back(e);
@@ -139,7 +150,8 @@ void align_pieces(Decoded& decoded, const std::vector<CamCandidate>& candidates,
   for (std::size_t p = 0; p < pieces.size(); ++p) {
     if (p == main) continue;
     const auto best = std::min_element(cost[p].begin(), cost[p].end()) - cost[p].begin();
-    for (double& angle : pieces[p].angle) angle += 360.0 * static_cast<double>(best) / symmetry;
+    move_by_teeth(pieces[p], decoded.crank.wheel,
+                  static_cast<int>(best) * tooth_count(decoded.crank.wheel) / symmetry);
   }
 }
 
@@ -175,17 +187,16 @@ double place_jitter(const DecodedCam& cam) {
 std::string not_a_cam(const Decoded& decoded, const DecodedCam& cam) {
   const double cycles = turned(decoded.crank) / decoded.cycle;
   double first = 0, last = 0;
-  std::int64_t good = 0;
+  bool any = false;
   for (const CamEdge& edge : cam.edges) {
     if (edge.place < 0) continue;
-    if (good++ == 0) first = edge.angle;
+    if (!any) first = edge.angle;
+    any = true;
     last = edge.angle;
   }
-  const double per_cycle = static_cast<double>(cam.places.angles.size());
   if (static_cast<double>(cam.places.wrong) > 0.4 * static_cast<double>(cam.edges.size()))
     return "most of its edges keep no place in the cycle: a coil, an injector or a bad sensor";
   const double silent = cycles - (last - first) / decoded.cycle;
-  const double lost = cycles - static_cast<double>(good) / per_cycle;
   const double limit = tooth_count(decoded.crank.wheel) >= 6 ? 3 : 12;
   const double jitter = place_jitter(cam);
   if (jitter > limit)
@@ -204,7 +215,7 @@ void collect_cams(Decoded& decoded, const std::vector<CamCandidate>& candidates,
     cam.channel = c.train->channel;
     cam.polarity = c.polarity;
     cam.time_uncertainty = c.train->time_uncertainty;
-    cam.edges = edges_in(decoded.crank, *c.train, c.polarity, method, 0);
+    cam.edges = edges_in(decoded.crank, *c.train, c.polarity, method);
     auto places = sort_into_places(cam.edges, c.per_cycle, decoded.cycle, tolerance);
     if (!places) continue;
     cam.places = std::move(*places);
@@ -239,10 +250,22 @@ void shift_zero(Decoded& decoded) {
   decoded.reference_channel = reference.channel;
   decoded.reference_polarity = reference.polarity;
   const double first = first_after_longest_gap(reference.places.angles, decoded.cycle);
-  const double zero = 360.0 / std::max(1, decoded.crank.wheel.symmetry);
-  const double shift = zero * std::floor(first / zero);
+  // The last of the equal zeros before that edge; the wheel begins there.
+  Wheel& wheel = decoded.crank.wheel;
+  const std::size_t teeth = wheel.angles.size();
+  const std::size_t step = teeth / static_cast<std::size_t>(std::max(1, wheel.symmetry));
+  const double turn = 360 * std::floor(first / 360);
+  std::size_t zero = 0;
+  for (std::size_t tooth = 0; tooth < teeth; tooth += step)
+    if (turn + wheel.angles[tooth] <= first) zero = tooth;
+  const double shift = turn + wheel.angles[zero];
   for (Knots& piece : decoded.crank.pieces)
     for (double& angle : piece.angle) angle += decoded.cycle - shift;
+  std::vector<double> angles;
+  for (std::size_t i = 0; i < teeth; ++i)
+    angles.push_back(wheel.angles[(zero + i) % teeth] - wheel.angles[zero] +
+                     (zero + i >= teeth ? 360 : 0));
+  wheel.angles = angles;
 }
 
 }  // namespace
@@ -278,7 +301,8 @@ Result<Decoded> decode_recording(const SignalTrains& trains, const DecodeOptions
   });
   collect_cams(decoded, candidates, options.interpolation, tolerance);
   for (const Knots& piece : decoded.crank.pieces)
-    for (const TurnSpeed& turn : speed_per_turn(piece, decoded.crank.wheel.symmetry)) decoded.speed.push_back(turn);
+    for (const TurnSpeed& turn : speed_per_turn(piece, decoded.crank.wheel))
+      decoded.speed.push_back(turn);
   if (train->stopped)
     decoded.notes.push_back("the engine stopped in the recording: each run is decoded by itself");
   if (train->reversed)

@@ -31,6 +31,7 @@ struct DecodedCrank {
   int polarity = 0;
   Wheel wheel;
   std::vector<Knots> pieces;  // between stalls and lost counts
+  double time_uncertainty = 0;  // s, standard, of one edge
   std::int64_t missed_teeth = 0, extra_edges = 0;
 };
 

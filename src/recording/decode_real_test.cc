@@ -16,8 +16,6 @@ TEST(Real, Show) {
     std::vector<double> s; for (auto& t : d->speed) s.push_back(t.per_minute);
     std::sort(s.begin(), s.end());
     if (!s.empty()) fmt::print(" speed {:.0f}/{:.0f}/{:.0f} ({})\n", s.front(), s[s.size()/2], s.back(), s.size());
-    s.clear(); for (auto& k : d->crank.pieces) for (auto& t : speed_per_turn(k)) s.push_back(t.per_minute); std::sort(s.begin(), s.end());
-    if (!s.empty()) fmt::print(" speed360 {:.0f}/{:.0f}/{:.0f} ({})\n", s.front(), s[s.size()/2], s.back(), s.size());
     for (auto& cam : d->cams) {
       fmt::print("  c{}{:+d}: ", cam.channel, cam.polarity);
       for (std::size_t c = 0; c < cam.places.angles.size(); ++c) {

@@ -12,6 +12,7 @@ namespace {
 
 constexpr std::size_t kFewestForEvenAngles = 6;
 constexpr double kEvenWithin = 0.15;
+constexpr double kAlike = 6;  // degrees
 
 template <class T>
 std::size_t shortest_period(const std::vector<T>& values) {
@@ -50,6 +51,23 @@ std::vector<int> steps_of(const SlotPattern& pattern, std::vector<std::size_t>& 
     steps.push_back(static_cast<int>(next - teeth[i]));
   }
   return steps;
+}
+
+// Few teeth: steps that repeat within the scatter of a start are given the same rounded mean.
+void round_alike(const std::vector<double>& steps, std::vector<int>& rounded) {
+  for (std::size_t period = 1; period < steps.size(); ++period) {
+    if (steps.size() % period != 0) continue;
+    std::vector<double> mean(period, 0);
+    for (std::size_t i = 0; i < steps.size(); ++i)
+      mean[i % period] += steps[i] * static_cast<double>(period) / static_cast<double>(steps.size());
+    bool alike = true;
+    for (std::size_t i = 0; i < steps.size(); ++i)
+      alike = alike && std::abs(steps[i] - mean[i % period]) < kAlike;
+    if (!alike) continue;
+    for (std::size_t i = 0; i < steps.size(); ++i)
+      rounded[i] = static_cast<int>(std::lround(mean[i % period] / 5));
+    return;
+  }
 }
 
 }  // namespace
@@ -126,6 +144,7 @@ MeasuredWheel measured_wheel(const std::vector<double>& steps) {
     rounded.push_back(many ? static_cast<int>(std::lround(2 * ratio))
                            : static_cast<int>(std::lround(step / 5)));
   }
+  if (!many) round_alike(steps, rounded);
   const int count = static_cast<int>(teeth);
   result.first = zero_of_steps(rounded);
   std::rotate(rounded.begin(), rounded.begin() + static_cast<std::ptrdiff_t>(result.first),
