@@ -37,7 +37,8 @@ inline void drop_glitches(SignalTrain& train) {
   }
 }
 
-inline std::optional<SignalTrains> load_event_csv(const std::string& name) {
+inline std::optional<SignalTrains> load_event_csv(const std::string& name,
+                                                  bool filter_glitches = true) {
   const std::filesystem::path file = std::filesystem::path(TAUTMARK_SOURCE_DIR) /
                                      "../shared/data/recordings" / name;
   std::ifstream in(file);
@@ -70,7 +71,8 @@ inline std::optional<SignalTrains> load_event_csv(const std::string& name) {
     trains.last_time = time;
     ++trains.samples;
   }
-  for (SignalTrain& train : trains.channels) drop_glitches(train);
+  if (filter_glitches)
+    for (SignalTrain& train : trains.channels) drop_glitches(train);
   return trains;
 }
 
