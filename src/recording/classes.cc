@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 #include <numeric>
+#include <span>
 
 #include "recording/angle.h"
 #include "recording/slots.h"
@@ -11,7 +12,7 @@
 namespace tautmark {
 namespace {
 
-constexpr double kWrongEdge = 20;  // degrees
+constexpr double kWrongEdge = 20, kNearAgain = 8;  // degrees
 
 struct Run {
   std::size_t begin = 0, end = 0;
@@ -34,13 +35,21 @@ Run longest_run(const std::vector<CamEdge>& edges, std::size_t k, double cycle, 
 
 std::vector<double> places_of(const std::vector<CamEdge>& edges, const Run& run, std::size_t k,
                               double cycle) {
+  // What moves all places of a cycle together is taken off first: a phaser or a jump inside the run
+  // would otherwise pull some medians and not others.
+  const std::size_t cycles = (run.end - run.begin) / k;
+  std::vector<double> together(cycles, 0);
+  const auto residual = [&](std::size_t n, std::size_t c) {
+    return wrapped(edges[run.begin + n * k + c].angle - edges[run.begin + c].angle, cycle);
+  };
+  for (std::size_t n = 0; n < cycles; ++n)
+    for (std::size_t c = 0; c < k; ++c) together[n] += residual(n, c) / static_cast<double>(k);
+  const double usual = lower_median(together);
   std::vector<double> places;
   for (std::size_t c = 0; c < k; ++c) {
-    const double base = edges[run.begin + c].angle;
-    std::vector<double> residuals;
-    for (std::size_t j = run.begin + c; j < run.end; j += k)
-      residuals.push_back(wrapped(edges[j].angle - base, cycle));
-    const double place = base + lower_median(std::move(residuals));
+    std::vector<double> own;
+    for (std::size_t n = 0; n < cycles; ++n) own.push_back(residual(n, c) - together[n]);
+    const double place = edges[run.begin + c].angle + usual + lower_median(std::move(own));
     places.push_back(place - cycle * std::floor(place / cycle));
   }
   std::sort(places.begin(), places.end());
@@ -61,15 +70,53 @@ void place(CamEdge& edge, const std::vector<double>& places, double cycle, doubl
   }
 }
 
-void track(std::vector<CamEdge>& edges, const CamPlaces& places, double cycle, std::size_t begin,
-           std::size_t end, bool forward) {
+// Edges of the window that lie within `near` of a place moved by `offset`.
+std::size_t matches(std::span<const CamEdge> window, const std::vector<double>& places,
+                    double cycle, double offset, double near) {
+  std::size_t count = 0;
+  for (const CamEdge& edge : window) {
+    for (const double angle : places) {
+      if (std::abs(wrapped(edge.angle - angle - offset, cycle)) >= near) continue;
+      ++count;
+      break;
+    }
+  }
+  return count;
+}
+
+// After a jump of several teeth no edge keeps its place: the smallest move of all places that
+// explains what comes next, or the offset as it is.
+double offset_after_jump(std::span<const CamEdge> window, const std::vector<double>& places,
+                         double cycle, double offset) {
+  const std::size_t enough = (9 * window.size() + 9) / 10;
+  if (window.size() < places.size() + 1 || window.size() < 3 ||
+      4 * matches(window, places, cycle, offset, kWrongEdge) >= 3 * window.size())
+    return offset;
+  double best = cycle;
+  for (const double angle : places) {
+    const double move = wrapped(window.front().angle - angle - offset, cycle);
+    if (std::abs(move) < std::abs(best) &&
+        matches(window, places, cycle, offset + move, kNearAgain) >= enough)
+      best = move;
+  }
+  return best == cycle ? offset : offset + best;
+}
+
+void track(std::span<CamEdge> edges, const CamPlaces& places, double cycle) {
   std::vector<double> recent;
   double offset = 0;
-  for (std::size_t n = 0; n < end - begin; ++n) {
-    CamEdge& edge = edges[forward ? begin + n : end - 1 - n];
-    place(edge, places.angles, cycle, offset);
-    if (edge.place < 0) continue;
-    recent.push_back(edge.residual);
+  for (std::size_t n = 0; n < edges.size(); ++n) {
+    place(edges[n], places.angles, cycle, offset);
+    if (edges[n].place < 0) {
+      const std::size_t window = std::min(edges.size() - n, 2 * places.angles.size() + 1);
+      const double moved = offset_after_jump(edges.subspan(n, window), places.angles, cycle, offset);
+      if (moved == offset) continue;
+      offset = moved;
+      recent.clear();
+      place(edges[n], places.angles, cycle, offset);
+      if (edges[n].place < 0) continue;
+    }
+    recent.push_back(edges[n].residual);
     if (recent.size() > places.angles.size()) recent.erase(recent.begin());
     offset = std::accumulate(recent.begin(), recent.end(), 0.0) / static_cast<double>(recent.size());
   }
@@ -97,8 +144,11 @@ std::optional<CamPlaces> sort_into_places(std::vector<CamEdge>& edges, int per_c
   if (run.end <= run.begin + k) return std::nullopt;
   CamPlaces result;
   result.angles = places_of(edges, run, k, cycle);
-  track(edges, result, cycle, run.begin, edges.size(), true);
-  track(edges, result, cycle, 0, run.begin, false);
+  track(std::span(edges).subspan(run.begin), result, cycle);
+  std::vector<CamEdge> before(edges.begin(), edges.begin() + static_cast<std::ptrdiff_t>(run.begin));
+  std::reverse(before.begin(), before.end());
+  track(before, result, cycle);
+  std::copy(before.rbegin(), before.rend(), edges.begin());
   drop_seconds(edges);
   result.wrong = std::count_if(edges.begin(), edges.end(),
                                [](const CamEdge& edge) { return edge.place < 0; });

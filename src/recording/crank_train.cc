@@ -144,12 +144,12 @@ Result<CrankTrain> without_gap(const SignalTrains& trains, const SignalTrain& ch
     std::size_t own = 0;
     for (const Knots& piece : train.pieces) own += piece.time.size();
     const bool twin = std::any_of(found.begin(), found.end(), [&](const Repetition& r) {
-      return r.edges == r.length && 10 * r.count > 9 * own && 9 * r.count < 10 * own;
+      return r.edges == 1 && r.length == 1 && 10 * r.count > 9 * own && 9 * r.count < 10 * own;
     });
     if (twin && !told)
       return refused("two channels look like the crank: they have the same teeth; say which one "
                      "it is");
-    std::erase_if(found, [](const Repetition& r) { return r.edges == r.length; });
+    std::erase_if(found, [](const Repetition& r) { return r.length == 1; });
     train.length = voted_length(found);
     if (train.length == 0) continue;
     if (train.length % 2 != 0) {
@@ -239,13 +239,19 @@ Result<CrankTrain> find_crank_train(const SignalTrains& trains, int crank_channe
              : "no channel", most));
   }
   if (!gapped.empty()) return with_gap(trains, std::move(gapped), told);
-  const SignalTrain* most = *std::max_element(
-      candidates.begin(), candidates.end(), [](const SignalTrain* a, const SignalTrain* b) {
-        return a->edges.size() < b->edges.size();
-      });
   if (trains.channels.size() == 1)
     return refused("an even wheel has no zero of its own: without a cam signal there is no angle");
-  return without_gap(trains, *most, told);
+  // The crank has most edges, or nearly: a cam wheel with many targets may have as many.
+  std::stable_sort(candidates.begin(), candidates.end(),
+                   [](const SignalTrain* a, const SignalTrain* b) {
+                     return a->edges.size() > b->edges.size();
+                   });
+  Result<CrankTrain> first = without_gap(trains, *candidates.front(), told);
+  for (const SignalTrain* next : candidates) {
+    if (first || 2 * next->edges.size() < candidates.front()->edges.size()) break;
+    if (auto train = without_gap(trains, *next, told)) return train;
+  }
+  return first;
 }
 
 }  // namespace tautmark

@@ -13,6 +13,7 @@ namespace {
 constexpr int kMostEdges = 64;
 constexpr double kLeastAgreement = 0.8;
 constexpr double kWhole = 0.25;  // slots
+constexpr double kLongest = 144;  // slots of a cycle; longer ones earn no wider tolerance
 constexpr double kLeastShare = 0.2;  // of the winner's weight, for a multiple to count
 
 std::vector<double> distances(const PlacePieces& places, std::size_t apart) {
@@ -33,7 +34,7 @@ std::optional<Repetition> repetition_of(const PlacePieces& places, int multiple_
     const double length = lower_median(all);
     const double whole = multiple_of * std::round(length / multiple_of);
     if (whole < 1 || std::abs(length - whole) > kWhole) continue;
-    const double tolerance = std::max(0.5, 0.03 * length);
+    const double tolerance = std::max(0.5, 0.03 * std::min(length, kLongest));
     const auto near = std::count_if(all.begin(), all.end(), [&](double d) {
       return std::abs(d - length) < tolerance;
     });
