@@ -52,6 +52,25 @@ double edge_variance(const Decoded& decoded, const DecodedCam& cam, const CamEdg
          interpolation * interpolation + sensor * sensor;
 }
 
+// Which place of the reference is the first of the recording: a late enough cam moves a place past
+// the end of the cycle. The places keep their distances; of equal ones the smallest phase counts.
+std::size_t first_in_reference(const std::vector<PlaceSummary>& places,
+                               std::span<const double> reference, double cycle) {
+  std::size_t best = 0;
+  double best_cost = 1e300;
+  for (std::size_t r = 0; r < reference.size(); ++r) {
+    const double shift = wrapped(places[0].angle - reference[r], cycle);
+    double cost = 1e-3 * std::abs(shift);
+    for (std::size_t p = 1; p < places.size(); ++p)
+      cost += std::abs(
+          wrapped(places[p].angle - reference[(p + r) % reference.size()] - shift, cycle));
+    if (cost >= best_cost) continue;
+    best_cost = cost;
+    best = r;
+  }
+  return best;
+}
+
 struct Sums {
   double weight = 0, psi = 0, square = 0, time = 0, speed = 0;
   int edges = 0;
@@ -72,12 +91,14 @@ Result<CamPhase> cam_phase(const Decoded& decoded, const DecodedCam& cam,
   for (std::size_t p = 0; p < cam.places.angles.size(); ++p)
     phase.places.push_back(summary_of(cam, p, decoded.cycle));
 
+  const std::size_t first = first_in_reference(phase.places, reference, decoded.cycle);
   std::map<std::int64_t, Sums> cycles;
   for (const CamEdge& edge : cam.edges) {
     if (edge.place < 0) continue;
     const auto p = static_cast<std::size_t>(edge.place);
     const double angle = cam.places.angles[p] + edge.residual;
-    const double at = reference.empty() ? phase.places[p].angle : reference[p];
+    const double at = reference.empty() ? phase.places[p].angle
+                                        : reference[(p + first) % reference.size()];
     const double psi = -wrapped(angle - at, decoded.cycle);
     const double speed = speed_at(decoded.crank.pieces[edge.piece], edge.time);
     const double weight = 1 / edge_variance(decoded, cam, edge, phase.places[p].jitter, speed);

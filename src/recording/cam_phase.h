@@ -45,7 +45,8 @@ struct CamPhase {
   double place_disagreement = 0;
 };
 
-// Against `reference`, the angle of every place in order; empty: against the recording's own means.
+// Against `reference`, the angle of every place in order, from a recording decoded with the same
+// crank polarity and reference cam; empty: against the recording's own means.
 // Refused: a reference with another number of places.
 Result<CamPhase> cam_phase(const Decoded& decoded, const DecodedCam& cam,
                            std::span<const double> reference = {});

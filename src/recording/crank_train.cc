@@ -16,6 +16,7 @@ namespace {
 
 constexpr std::size_t kFewestEdges = 8;
 constexpr double kSameSpeed = 1.1;    // ratio of turn times
+constexpr double kMoreEven = 0.015;   // log score per interval
 constexpr double kClearlyBetter = 2;  // factor in self-dissimilarity between polarities
 
 tl::unexpected<Refusal> refused(std::string why) {
@@ -74,10 +75,13 @@ struct Gapped {
 };
 
 // The better polarity of a channel: the one that repeats more exactly; when alike, the one with
-// fewer gaps, because the wrong polarity of an inductive sensor splits a gap in two.
-std::optional<Gapped> gapped_channel(const SignalTrain& train, std::size_t index) {
+// fewer gaps, because the wrong polarity of an inductive sensor splits a gap in two; then the one
+// with clearly more even teeth; rising edges when nothing tells them apart, so that two recordings
+// of one engine get the same.
+std::optional<Gapped> gapped_channel(const SignalTrain& train, std::size_t index, int told) {
   std::optional<Gapped> best;
   for (const int polarity : {+1, -1}) {
+    if (told != 0 && polarity != told) continue;
     auto found = find_gapped_pattern(times_of(train, polarity));
     if (!found) continue;
     const bool better = [&] {
@@ -85,7 +89,8 @@ std::optional<Gapped> gapped_channel(const SignalTrain& train, std::size_t index
       const double ratio = found->dissimilarity / best->found.dissimilarity;
       if (ratio > kClearlyBetter || ratio < 1 / kClearlyBetter) return ratio < 1;
       const int gaps = gap_count(found->pattern), other = gap_count(best->found.pattern);
-      return gaps != other ? gaps < other : found->log_score > best->found.log_score;
+      return gaps != other ? gaps < other
+                           : found->log_score > best->found.log_score + kMoreEven;
     }();
     if (better) best = Gapped{index, polarity, std::move(*found)};
   }
@@ -132,11 +137,13 @@ Result<CrankTrain> with_gap(const SignalTrains& trains, std::vector<Gapped> gapp
 }
 
 // One channel as a crank without a gap: the other channels say after how many teeth.
-Result<CrankTrain> without_gap(const SignalTrains& trains, const SignalTrain& channel, bool told) {
+Result<CrankTrain> without_gap(const SignalTrains& trains, const SignalTrain& channel, bool told,
+                               int told_polarity) {
   std::optional<CrankTrain> best;
   double best_score = std::numeric_limits<double>::infinity();
   std::string why = "no other channel repeats with it";
   for (const int polarity : {+1, -1}) {
+    if (told_polarity != 0 && polarity != told_polarity) continue;
     CrankTrain train = counted_teeth(times_of(channel, polarity));
     train.channel = channel.channel;
     train.polarity = polarity;
@@ -219,7 +226,8 @@ PlacePieces places_in(const CrankTrain& crank, const std::vector<double>& times)
   return places;
 }
 
-Result<CrankTrain> find_crank_train(const SignalTrains& trains, int crank_channel) {
+Result<CrankTrain> find_crank_train(const SignalTrains& trains, int crank_channel,
+                                    int crank_polarity) {
   const bool told = crank_channel > 0;
   std::vector<const SignalTrain*> candidates;
   std::vector<Gapped> gapped;
@@ -228,7 +236,7 @@ Result<CrankTrain> find_crank_train(const SignalTrains& trains, int crank_channe
     if (told && train.channel != crank_channel) continue;
     if (train.kind == SignalKind::dead || train.edges.size() < 2 * kFewestEdges) continue;
     candidates.push_back(&train);
-    if (auto found = gapped_channel(train, i)) gapped.push_back(std::move(*found));
+    if (auto found = gapped_channel(train, i, crank_polarity)) gapped.push_back(std::move(*found));
   }
   if (candidates.empty()) {
     std::size_t most = 0;
@@ -246,10 +254,10 @@ Result<CrankTrain> find_crank_train(const SignalTrains& trains, int crank_channe
                    [](const SignalTrain* a, const SignalTrain* b) {
                      return a->edges.size() > b->edges.size();
                    });
-  Result<CrankTrain> first = without_gap(trains, *candidates.front(), told);
+  Result<CrankTrain> first = without_gap(trains, *candidates.front(), told, crank_polarity);
   for (const SignalTrain* next : candidates) {
     if (first || 2 * next->edges.size() < candidates.front()->edges.size()) break;
-    if (auto train = without_gap(trains, *next, told)) return train;
+    if (auto train = without_gap(trains, *next, told, crank_polarity)) return train;
   }
   return first;
 }

@@ -25,7 +25,9 @@ struct CrankTrain {
   std::int64_t missed = 0, extra = 0;
   bool stopped = false, reversed = false;  // stalls; turned back at a stop and was cut there
 };
-Result<CrankTrain> find_crank_train(const SignalTrains& trains, int crank_channel);
+// Channel and polarity 0: found.
+Result<CrankTrain> find_crank_train(const SignalTrains& trains, int crank_channel,
+                                    int crank_polarity);
 
 // Counted pieces of one train under a pattern, cut at stalls, lost counts and reversals.
 CrankTrain counted(const std::vector<double>& times, const SlotPattern& pattern);

@@ -14,7 +14,7 @@ constexpr int kMostEdges = 64;
 constexpr double kLeastAgreement = 0.8;
 constexpr double kWhole = 0.25;  // slots
 constexpr double kLongest = 144;  // slots of a cycle; longer ones earn no wider tolerance
-constexpr double kLeastShare = 0.2;  // of the winner's weight, for a multiple to count
+constexpr double kLeastWeight = 8;  // for a multiple to count: a few edges agree by chance
 
 std::vector<double> distances(const PlacePieces& places, std::size_t apart) {
   std::vector<double> result;
@@ -56,7 +56,7 @@ int voted_length(std::span<const Repetition> repetitions) {
   int length = winner->first;
   for (const int factor : {2, 3}) {
     const auto multiple = weights.find(factor * winner->first);
-    if (multiple != weights.end() && multiple->second >= kLeastShare * winner->second)
+    if (multiple != weights.end() && multiple->second >= kLeastWeight)
       length = multiple->first;
   }
   return length;

@@ -271,7 +271,7 @@ void shift_zero(Decoded& decoded) {
 }  // namespace
 
 Result<Decoded> decode_recording(const SignalTrains& trains, const DecodeOptions& options) {
-  auto train = find_crank_train(trains, options.crank_channel);
+  auto train = find_crank_train(trains, options.crank_channel, options.crank_polarity);
   if (!train) return tl::unexpected(train.error());
   std::vector<CamCandidate> candidates;
   for (const SignalTrain& other : trains.channels) {

@@ -4,7 +4,8 @@
 //
 // Zero of the angle: wheel.h; of equal zeros the one that makes the first edge after the longest
 // gap of the first cam smallest. Zero of the cycle: the turn in which that edge lies in [0, 360).
-// Recordings of one engine compare only with the same reference channel and polarity.
+// Recordings of one engine compare only with the same crank
+// polarity (the other edge of a tooth is degrees away), reference channel and polarity.
 // Refused: no crank, two of them, no edges, an even wheel without a cam (it has no zero).
 // Source: signals.md sections 1, 4d.
 #pragma once
@@ -22,7 +23,8 @@
 namespace tautmark {
 
 struct DecodeOptions {
-  int crank_channel = 0;  // 0: found
+  int crank_channel = 0;   // 0: found
+  int crank_polarity = 0;  // 0: found; to compare with a recording, that of its crank
   Interpolation interpolation = Interpolation::monotone_cubic;
 };
 

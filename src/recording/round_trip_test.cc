@@ -209,5 +209,64 @@ TEST(RoundTrip, JumpInsideTheRecording) {
   }
 }
 
+// The whole way: recording of a good engine as reference, recording of a bad one, what it means.
+TEST(RoundTrip, MeaningOfEnginesWithKnownFaults) {
+  struct Fault {
+    Meaning meaning;
+    std::vector<int> jump;
+    double wear;  // degrees late at strand ratio 1
+  };
+  const Fault faults[] = {{Meaning::right, {0, 0}, 0},
+                          {Meaning::elongation, {0, 0}, 4},
+                          {Meaning::jump, {-1, 0}, 0},
+                          {Meaning::jump, {0, 2}, 0},
+                          {Meaning::jump, {1, 1}, 0},
+                          {Meaning::jump_and_elongation, {-1, 0}, 2.4},
+                          {Meaning::jump_and_elongation, {0, -3}, 5}};
+  Synthesis good = engine(slotted_teeth(60, {58, 59}), 100);
+  good.speed = {{4, 650, 660, 0.03, 2, 0}};
+  const auto reference = decode_recording(synthesise(good)->trains);
+  ASSERT_TRUE(reference);
+  for (const Fault& fault : faults) {
+    for (std::uint64_t seed = 1; seed <= 4; ++seed) {
+      Synthesis in = good;
+      in.seed = seed;
+      const double ratio[] = {1.338, 1};
+      for (std::size_t c = 0; c < 2; ++c) {
+        in.cams[c].elongation = fault.wear * ratio[c];
+        in.cams[c].jumps = {{0, fault.jump[c]}};
+      }
+      DecodeOptions as_reference;
+      as_reference.crank_polarity = reference->crank.polarity;
+      const auto decoded = decode_recording(synthesise(in)->trains, as_reference);
+      ASSERT_TRUE(decoded);
+      std::vector<PhaseEvidence> evidence;
+      for (const DecodedCam& cam : decoded->cams) {
+        if (cam.polarity < 0) continue;
+        std::vector<double> nominal;
+        for (const DecodedCam& other : reference->cams)
+          if (other.channel == cam.channel && other.polarity == cam.polarity)
+            nominal = angles_of(cam_phase(*reference, other).value());
+        const CamPhase phase = cam_phase(*decoded, cam, nominal).value();
+        std::vector<double> psi;
+        for (const CyclePhase& c : phase.cycles) psi.push_back(c.psi);
+        const PhaseStatistics s = phase_statistics(psi);
+        evidence.push_back({fmt::format("cam {}", cam.channel - 1), s.mean,
+                            s.sd / std::sqrt(static_cast<double>(s.count)), 0.5, 38, 1,
+                            ratio[cam.channel - 2], {}, {}});
+      }
+      ASSERT_EQ(evidence.size(), 2u);
+      const auto report = weigh_meanings(evidence);
+      ASSERT_TRUE(report);
+      EXPECT_EQ(report->answers[0].meaning, fault.meaning)
+          << report->sentence << " " << evidence[0].phase << " " << evidence[1].phase;
+      EXPECT_FALSE(report->none_fits) << report->sentence;
+      if (!report->answers[0].jump.empty()) {
+        EXPECT_EQ(report->answers[0].jump, fault.jump) << report->sentence;
+      }
+    }
+  }
+}
+
 }  // namespace
 }  // namespace tautmark
