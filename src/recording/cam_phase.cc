@@ -55,15 +55,15 @@ double edge_variance(const Decoded& decoded, const DecodedCam& cam, const CamEdg
 // Which place of the reference is the first of the recording: a late enough cam moves a place past
 // the end of the cycle. The places keep their distances; of equal ones the smallest phase counts.
 std::size_t first_in_reference(const std::vector<PlaceSummary>& places,
-                               std::span<const double> reference, double cycle) {
+                               std::span<const double> reference, double zero, double cycle) {
   std::size_t best = 0;
   double best_cost = 1e300;
   for (std::size_t r = 0; r < reference.size(); ++r) {
-    const double shift = wrapped(places[0].angle - reference[r], cycle);
+    const double shift = wrapped(places[0].angle - zero - reference[r], cycle);
     double cost = 1e-3 * std::abs(shift);
     for (std::size_t p = 1; p < places.size(); ++p)
       cost += std::abs(
-          wrapped(places[p].angle - reference[(p + r) % reference.size()] - shift, cycle));
+          wrapped(places[p].angle - zero - reference[(p + r) % reference.size()] - shift, cycle));
     if (cost >= best_cost) continue;
     best_cost = cost;
     best = r;
@@ -78,8 +78,42 @@ struct Sums {
 
 }  // namespace
 
+std::vector<CamReference> references_of(const Decoded& good) {
+  std::vector<CamReference> references;
+  for (const DecodedCam& cam : good.cams) {
+    CamReference& r = references.emplace_back(CamReference{cam.channel, cam.polarity, {}});
+    for (std::size_t p = 0; p < cam.places.angles.size(); ++p)
+      r.angles.push_back(summary_of(cam, p, good.cycle).angle);
+  }
+  return references;
+}
+
+double zero_in_reference(const Decoded& decoded, std::span<const CamReference> references) {
+  const int symmetry = std::max(1, decoded.crank.wheel.symmetry);
+  const int zeros = static_cast<int>(decoded.cycle / 360) * symmetry;
+  double best = 0, best_cost = 1e300;
+  for (int z = 0; z < zeros; ++z) {
+    const double zero = 360.0 * z / symmetry;
+    double cost = 0;
+    for (const DecodedCam& cam : decoded.cams) {
+      for (const CamReference& r : references) {
+        if (r.channel != cam.channel || r.polarity != cam.polarity) continue;
+        const auto phase = cam_phase(decoded, cam, r.angles, zero);
+        if (!phase) continue;
+        std::vector<double> psi;
+        for (const CyclePhase& c : phase->cycles) psi.push_back(c.psi);
+        cost += std::abs(lower_median(std::move(psi)));
+      }
+    }
+    if (cost >= best_cost - 1e-6) continue;
+    best_cost = cost;
+    best = zero;
+  }
+  return best;
+}
+
 Result<CamPhase> cam_phase(const Decoded& decoded, const DecodedCam& cam,
-                           std::span<const double> reference) {
+                           std::span<const double> reference, double zero) {
   if (!reference.empty() && reference.size() != cam.places.angles.size())
     return tl::unexpected<Refusal>(
         Refusal{fmt::format("the reference has {} edges per cycle, the recording {}",
@@ -91,14 +125,14 @@ Result<CamPhase> cam_phase(const Decoded& decoded, const DecodedCam& cam,
   for (std::size_t p = 0; p < cam.places.angles.size(); ++p)
     phase.places.push_back(summary_of(cam, p, decoded.cycle));
 
-  const std::size_t first = first_in_reference(phase.places, reference, decoded.cycle);
+  const std::size_t first = first_in_reference(phase.places, reference, zero, decoded.cycle);
   std::map<std::int64_t, Sums> cycles;
   for (const CamEdge& edge : cam.edges) {
     if (edge.place < 0) continue;
     const auto p = static_cast<std::size_t>(edge.place);
     const double angle = cam.places.angles[p] + edge.residual;
     const double at = reference.empty() ? phase.places[p].angle
-                                        : reference[(p + first) % reference.size()];
+                                        : reference[(p + first) % reference.size()] + zero;
     const double psi = -wrapped(angle - at, decoded.cycle);
     const double speed = speed_at(decoded.crank.pieces[edge.piece], edge.time);
     const double weight = 1 / edge_variance(decoded, cam, edge, phase.places[p].jitter, speed);

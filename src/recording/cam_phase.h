@@ -45,11 +45,23 @@ struct CamPhase {
   double place_disagreement = 0;
 };
 
-// Against `reference`, the angle of every place in order, from a recording decoded with the same
-// crank polarity and reference cam; empty: against the recording's own means.
-// Refused: a reference with another number of places.
+// A known-good recording of the engine, decoded with the same crank polarity.
+struct CamReference {
+  int channel = 0, polarity = 0;
+  std::vector<double> angles;  // of every place, in order
+};
+std::vector<CamReference> references_of(const Decoded& good);
+
+// What this recording's zero is in the reference's: a multiple of 360 degrees, or of 360 over the
+// equal zeros of the wheel, that brings all cams together nearest to their references. The zeros
+// were chosen by a cam, and a cam that moved may have chosen another. So a move that is common to
+// all cams is known within that multiple only: Decoded::notes says so.
+double zero_in_reference(const Decoded& decoded, std::span<const CamReference> references);
+
+// Against `reference`, the angle of every place in order, less `zero`; empty: against the
+// recording's own means. Refused: a reference with another number of places.
 Result<CamPhase> cam_phase(const Decoded& decoded, const DecodedCam& cam,
-                           std::span<const double> reference = {});
+                           std::span<const double> reference = {}, double zero = 0);
 
 // Change of angle with speed when no phaser moves: φ = φ0 + 6 n Δτ, Δτ the delay of the cam's
 // channel less the crank's. Refused: speed spread under 2 to 1, fewer than 8 cycles.

@@ -307,6 +307,11 @@ Result<Decoded> decode_recording(const SignalTrains& trains, const DecodeOptions
     decoded.notes.push_back("the engine stopped in the recording: each run is decoded by itself");
   if (train->reversed)
     decoded.notes.push_back("the crank swung back at a stop: what comes after is left out");
+  if (decoded.crank.wheel.symmetry > 1)
+    decoded.notes.push_back(fmt::format(
+        "the crank wheel has {} equal zeros: a move common to all cams is known within {:.4g} "
+        "degrees only",
+        decoded.crank.wheel.symmetry, 360.0 / decoded.crank.wheel.symmetry));
   if (!decoded.cycle_resolved)
     decoded.notes.push_back(decoded.cams.empty()
                                 ? "no cam signal: angles are known within one turn only"

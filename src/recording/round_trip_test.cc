@@ -130,12 +130,6 @@ TEST(RoundTrip, LostExtraAndDoubledEdges) {
   EXPECT_LT(bad, 0.03 * edges) << bad << " of " << edges;
 }
 
-std::vector<double> angles_of(const CamPhase& phase) {
-  std::vector<double> angles;
-  for (const PlaceSummary& place : phase.places) angles.push_back(place.angle);
-  return angles;
-}
-
 // Phase of every cycle against the truth: jump, elongation, phaser, hunting.
 TEST(RoundTrip, PhaseFollowsTheTruth) {
   for (std::uint64_t seed = 1; seed <= 8; ++seed) {
@@ -154,9 +148,8 @@ TEST(RoundTrip, PhaseFollowsTheTruth) {
     for (const DecodedCam& cam : decoded->cams) {
       if (cam.polarity < 0) continue;
       std::vector<double> nominal;
-      for (const DecodedCam& other : reference->cams)
-        if (other.channel == cam.channel && other.polarity == cam.polarity)
-          nominal = angles_of(cam_phase(*reference, other).value());
+      for (const CamReference& r : references_of(*reference))
+        if (r.channel == cam.channel && r.polarity == cam.polarity) nominal = r.angles;
       const auto phase = cam_phase(*decoded, cam, nominal);
       ASSERT_TRUE(phase);
       const auto& truth = made->truth.psi[static_cast<std::size_t>(cam.channel - 2)];
@@ -209,6 +202,49 @@ TEST(RoundTrip, JumpInsideTheRecording) {
   }
 }
 
+// Phase of both cams (rising edges) against a good engine, as evidence.
+std::vector<PhaseEvidence> evidence_of(const Decoded& decoded, const Decoded& good,
+                                       const std::vector<double>& ratio) {
+  const std::vector<CamReference> references = references_of(good);
+  const double zero = zero_in_reference(decoded, references);
+  std::vector<PhaseEvidence> evidence;
+  for (const DecodedCam& cam : decoded.cams) {
+    if (cam.polarity < 0) continue;
+    for (const CamReference& r : references) {
+      if (r.channel != cam.channel || r.polarity != cam.polarity) continue;
+      const CamPhase phase = cam_phase(decoded, cam, r.angles, zero).value();
+      std::vector<double> psi;
+      for (const CyclePhase& c : phase.cycles) psi.push_back(c.psi);
+      const PhaseStatistics s = phase_statistics(psi);
+      const double count = std::max(1, s.count);
+      evidence.push_back({fmt::format("cam {}", cam.channel - 1), s.mean, s.sd / std::sqrt(count),
+                          0.5, 38, 1, ratio[static_cast<std::size_t>(cam.channel - 2)], {}, {}});
+    }
+  }
+  return evidence;
+}
+
+// The zeros of a wheel with equal zeros, and of the cycle, are chosen by a cam; one that moves past
+// a zero chooses another. The reference undoes that.
+TEST(RoundTrip, ZeroChosenByACamThatMoved) {
+  for (const auto& teeth : {slotted_teeth(36, {10, 11, 22, 23, 34, 35}), slotted_teeth(36, {35})}) {
+    Synthesis good = engine(teeth, 9);
+    good.speed = {{4, 650, 660, 0.03, 2, 0}};
+    good.cams[0].targets = {1.0, 240.5, 310.2};  // after the longest gap, just past a zero
+    Synthesis moved = good;
+    moved.cams[0].jumps = {{0, 1}};
+    moved.cams[1].elongation = 1;
+    const auto a = decode_recording(synthesise(good)->trains);
+    const auto b = decode_recording(synthesise(moved)->trains);
+    ASSERT_TRUE(a && b);
+    ASSERT_EQ(a->crank.polarity, b->crank.polarity);
+    const auto evidence = evidence_of(*b, *a, {1, 1});
+    ASSERT_EQ(evidence.size(), 2u);
+    EXPECT_NEAR(evidence[0].phase, 720.0 / 38, 0.1);
+    EXPECT_NEAR(evidence[1].phase, -1, 0.1);
+  }
+}
+
 // The whole way: recording of a good engine as reference, recording of a bad one, what it means.
 TEST(RoundTrip, MeaningOfEnginesWithKnownFaults) {
   struct Fault {
@@ -231,7 +267,7 @@ TEST(RoundTrip, MeaningOfEnginesWithKnownFaults) {
     for (std::uint64_t seed = 1; seed <= 4; ++seed) {
       Synthesis in = good;
       in.seed = seed;
-      const double ratio[] = {1.338, 1};
+      const std::vector<double> ratio = {1.338, 1};
       for (std::size_t c = 0; c < 2; ++c) {
         in.cams[c].elongation = fault.wear * ratio[c];
         in.cams[c].jumps = {{0, fault.jump[c]}};
@@ -240,21 +276,7 @@ TEST(RoundTrip, MeaningOfEnginesWithKnownFaults) {
       as_reference.crank_polarity = reference->crank.polarity;
       const auto decoded = decode_recording(synthesise(in)->trains, as_reference);
       ASSERT_TRUE(decoded);
-      std::vector<PhaseEvidence> evidence;
-      for (const DecodedCam& cam : decoded->cams) {
-        if (cam.polarity < 0) continue;
-        std::vector<double> nominal;
-        for (const DecodedCam& other : reference->cams)
-          if (other.channel == cam.channel && other.polarity == cam.polarity)
-            nominal = angles_of(cam_phase(*reference, other).value());
-        const CamPhase phase = cam_phase(*decoded, cam, nominal).value();
-        std::vector<double> psi;
-        for (const CyclePhase& c : phase.cycles) psi.push_back(c.psi);
-        const PhaseStatistics s = phase_statistics(psi);
-        evidence.push_back({fmt::format("cam {}", cam.channel - 1), s.mean,
-                            s.sd / std::sqrt(static_cast<double>(s.count)), 0.5, 38, 1,
-                            ratio[cam.channel - 2], {}, {}});
-      }
+      const auto evidence = evidence_of(*decoded, *reference, ratio);
       ASSERT_EQ(evidence.size(), 2u);
       const auto report = weigh_meanings(evidence);
       ASSERT_TRUE(report);
