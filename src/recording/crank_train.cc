@@ -1,0 +1,265 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "recording/crank_train.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "recording/slots.h"
+#include "recording/wheel_find.h"
+#include "recording/wheel_path.h"
+
+namespace tautmark {
+namespace {
+
+constexpr std::size_t kFewestEdges = 8;
+constexpr double kSameSpeed = 1.1;    // ratio of turn times
+constexpr double kMoreEven = 0.015;   // log score per interval
+constexpr double kClearlyBetter = 2;  // factor in self-dissimilarity between polarities
+
+tl::unexpected<Refusal> refused(std::string why) {
+  return tl::unexpected<Refusal>(Refusal{std::move(why)});
+}
+
+// At a stop the crank swings back; its edges then come again in reverse. The turn back is the
+// slowest place of the last two turns that is well below the usual speed and has faster edges after
+// it.
+bool cut_reversal(Knots& knots, double per_turn) {
+  const std::size_t n = knots.time.size();
+  std::vector<double> speed;
+  for (std::size_t i = 0; i + 1 < n; ++i)
+    speed.push_back((knots.angle[i + 1] - knots.angle[i]) / (knots.time[i + 1] - knots.time[i]));
+  if (speed.size() < kFewestEdges) return false;
+  const double usual = lower_median(speed);
+  std::size_t from = speed.size();
+  while (from > speed.size() / 2 && knots.angle[n - 1] - knots.angle[from] < 2 * per_turn) --from;
+  std::size_t slowest = from, i = from;
+  for (; i < speed.size(); ++i) {
+    if (speed[i] < speed[slowest]) slowest = i;
+    if (speed[slowest] < usual / 3 && speed[i] > 1.5 * speed[slowest]) break;
+  }
+  if (i >= speed.size()) return false;
+  knots.time.resize(slowest + 1);
+  knots.angle.resize(slowest + 1);
+  return true;
+}
+
+void add_piece(CrankTrain& train, Knots knots, double per_turn) {
+  if (cut_reversal(knots, per_turn)) train.reversed = true;
+  if (knots.time.size() >= 4) train.pieces.push_back(std::move(knots));
+}
+
+CrankTrain counted_teeth(const std::vector<double>& times) {
+  CrankTrain train;
+  const std::vector<double> edges = accepted_edges(times, kFewToothFilter);
+  train.extra = static_cast<std::int64_t>(times.size() - edges.size());
+  const std::vector<Part> parts = parts_between_stalls(edges);
+  train.stopped = parts.size() > 1;
+  for (const Part& part : parts) {
+    Knots knots;
+    for (std::size_t i = part.begin; i < part.end; ++i) {
+      knots.time.push_back(edges[i]);
+      knots.angle.push_back(static_cast<double>(i - part.begin));
+    }
+    add_piece(train, std::move(knots), 4);
+  }
+  return train;
+}
+
+struct Gapped {
+  std::size_t index = 0;  // of the channel
+  int polarity = 0;
+  FoundPattern found;
+};
+
+// The better polarity of a channel: the one that repeats more exactly; when alike, the one with
+// fewer gaps, because the wrong polarity of an inductive sensor splits a gap in two; then the one
+// with clearly more even teeth; rising edges when nothing tells them apart, so that two recordings
+// of one engine get the same.
+std::optional<Gapped> gapped_channel(const SignalTrain& train, std::size_t index, int told) {
+  std::optional<Gapped> best;
+  for (const int polarity : {+1, -1}) {
+    if (told != 0 && polarity != told) continue;
+    auto found = find_gapped_pattern(times_of(train, polarity));
+    if (!found) continue;
+    const bool better = [&] {
+      if (!best) return true;
+      const double ratio = found->dissimilarity / best->found.dissimilarity;
+      if (ratio > kClearlyBetter || ratio < 1 / kClearlyBetter) return ratio < 1;
+      const int gaps = gap_count(found->pattern), other = gap_count(best->found.pattern);
+      return gaps != other ? gaps < other
+                           : found->log_score > best->found.log_score + kMoreEven;
+    }();
+    if (better) best = Gapped{index, polarity, std::move(*found)};
+  }
+  return best;
+}
+
+std::vector<Repetition> repetitions(const SignalTrains& trains, const CrankTrain& crank,
+                                    int multiple_of) {
+  std::vector<Repetition> found;
+  for (const SignalTrain& other : trains.channels) {
+    if (other.channel == crank.channel) continue;
+    for (const int polarity : {+1, -1}) {
+      const auto r = repetition_of(places_in(crank, times_of(other, polarity)), multiple_of);
+      if (r) found.push_back(*r);
+    }
+  }
+  return found;
+}
+
+std::string channel_words(const SignalTrain& train) {
+  return train.name.empty() ? fmt::format("channel {}", train.channel)
+                            : fmt::format("channel {} (\"{}\")", train.channel, train.name);
+}
+
+Result<CrankTrain> with_gap(const SignalTrains& trains, std::vector<Gapped> gapped, bool told) {
+  std::sort(gapped.begin(), gapped.end(), [](const Gapped& a, const Gapped& b) {
+    return a.found.turn_time < b.found.turn_time;
+  });
+  if (!told && gapped.size() > 1 &&
+      gapped[1].found.turn_time < kSameSpeed * gapped[0].found.turn_time) {
+    return refused(fmt::format(
+        "two channels look like the crank: {} and {} repeat in the same time; say which one it is",
+        channel_words(trains.channels[gapped[0].index]),
+        channel_words(trains.channels[gapped[1].index])));
+  }
+  const Gapped& best = gapped.front();
+  const SignalTrain& channel = trains.channels[best.index];
+  CrankTrain train = counted(times_of(channel, best.polarity), best.found.pattern);
+  train.channel = channel.channel;
+  train.polarity = best.polarity;
+  if (train.pieces.empty()) return refused("too few crank edges between stops");
+  train.length = voted_length(repetitions(trains, train, slot_count(best.found.pattern)));
+  return train;
+}
+
+// One channel as a crank without a gap: the other channels say after how many teeth.
+Result<CrankTrain> without_gap(const SignalTrains& trains, const SignalTrain& channel, bool told,
+                               int told_polarity) {
+  std::optional<CrankTrain> best;
+  double best_score = std::numeric_limits<double>::infinity();
+  std::string why = "no other channel repeats with it";
+  for (const int polarity : {+1, -1}) {
+    if (told_polarity != 0 && polarity != told_polarity) continue;
+    CrankTrain train = counted_teeth(times_of(channel, polarity));
+    train.channel = channel.channel;
+    train.polarity = polarity;
+    std::vector<Repetition> found = repetitions(trains, train, 1);
+    std::size_t own = 0;
+    for (const Knots& piece : train.pieces) own += piece.time.size();
+    const bool twin = std::any_of(found.begin(), found.end(), [&](const Repetition& r) {
+      return r.edges == 1 && r.length == 1 && 10 * r.count > 9 * own && 9 * r.count < 10 * own;
+    });
+    if (twin && !told)
+      return refused("two channels look like the crank: they have the same teeth; say which one "
+                     "it is");
+    std::erase_if(found, [](const Repetition& r) { return r.length == 1; });
+    train.length = voted_length(found);
+    if (train.length == 0) continue;
+    if (train.length % 2 != 0) {
+      why = fmt::format("the others repeat after {} of its teeth, which is no whole number of "
+                        "teeth per turn", train.length);
+      continue;
+    }
+    // A wheel that repeats only after the whole cycle turns with the cams.
+    std::vector<double> intervals;
+    for (const Knots& piece : train.pieces)
+      for (const double d : intervals_of(piece.time)) intervals.push_back(d);
+    const auto length = static_cast<std::size_t>(train.length);
+    const double turn = self_dissimilarity(intervals, length / 2);
+    const double whole = self_dissimilarity(intervals, length);
+    if (turn > 0.15 && turn > 4 * whole) {
+      why = "it turns at the speed of the cams";
+      continue;
+    }
+    // Alike: rising edges, which the magnets and gates of few-tooth wheels make sharper.
+    if (!(kClearlyBetter * turn < best_score)) continue;
+    best_score = turn;
+    best = std::move(train);
+  }
+  if (!best)
+    return refused(fmt::format("no crank signal found: {} has most edges, but {}",
+                               channel_words(channel), why));
+  return *best;
+}
+
+}  // namespace
+
+CrankTrain counted(const std::vector<double>& times, const SlotPattern& pattern) {
+  CrankTrain train;
+  train.pattern = pattern;
+  const std::vector<double> edges = accepted_edges(times, kPathFilter);
+  train.extra = static_cast<std::int64_t>(times.size() - edges.size());
+  const std::vector<Part> parts = parts_between_stalls(edges);
+  train.stopped = parts.size() > 1;
+  for (const Part& part : parts) {
+    const std::span<const double> own(edges.data() + part.begin, part.end - part.begin);
+    const SlotPath path = find_slot_path(own, pattern);
+    train.missed += path.missed;
+    train.extra += path.extra;
+    Knots knots;
+    for (const PathEdge& edge : path.edges) {
+      if (edge.after_jump) {
+        add_piece(train, std::move(knots), slot_count(pattern));
+        knots = {};
+      }
+      knots.time.push_back(own[edge.edge]);
+      knots.angle.push_back(static_cast<double>(edge.slot));
+    }
+    add_piece(train, std::move(knots), slot_count(pattern));
+  }
+  return train;
+}
+
+PlacePieces places_in(const CrankTrain& crank, const std::vector<double>& times) {
+  PlacePieces places;
+  for (const Knots& knots : crank.pieces) {
+    std::vector<double>& own = places.emplace_back();
+    for (const double time : times) {
+      const auto place = angle_at(knots, time, Interpolation::monotone_cubic);
+      if (place) own.push_back(*place);
+    }
+  }
+  return places;
+}
+
+Result<CrankTrain> find_crank_train(const SignalTrains& trains, int crank_channel,
+                                    int crank_polarity) {
+  const bool told = crank_channel > 0;
+  std::vector<const SignalTrain*> candidates;
+  std::vector<Gapped> gapped;
+  for (std::size_t i = 0; i < trains.channels.size(); ++i) {
+    const SignalTrain& train = trains.channels[i];
+    if (told && train.channel != crank_channel) continue;
+    if (train.kind == SignalKind::dead || train.edges.size() < 2 * kFewestEdges) continue;
+    candidates.push_back(&train);
+    if (auto found = gapped_channel(train, i, crank_polarity)) gapped.push_back(std::move(*found));
+  }
+  if (candidates.empty()) {
+    std::size_t most = 0;
+    for (const SignalTrain& train : trains.channels) most = std::max(most, train.edges.size());
+    return refused(fmt::format(
+        "no crank signal: {} has 16 edges or more (the most is {})",
+        told ? fmt::format("channel {}, named as the crank, is not there or", crank_channel)
+             : "no channel", most));
+  }
+  if (!gapped.empty()) return with_gap(trains, std::move(gapped), told);
+  if (trains.channels.size() == 1)
+    return refused("an even wheel has no zero of its own: without a cam signal there is no angle");
+  // The crank has most edges, or nearly: a cam wheel with many targets may have as many.
+  std::stable_sort(candidates.begin(), candidates.end(),
+                   [](const SignalTrain* a, const SignalTrain* b) {
+                     return a->edges.size() > b->edges.size();
+                   });
+  Result<CrankTrain> first = without_gap(trains, *candidates.front(), told, crank_polarity);
+  for (const SignalTrain* next : candidates) {
+    if (first || 2 * next->edges.size() < candidates.front()->edges.size()) break;
+    if (auto train = without_gap(trains, *next, told, crank_polarity)) return train;
+  }
+  return first;
+}
+
+}  // namespace tautmark

@@ -1,0 +1,323 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "recording/decode.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "recording/crank_train.h"
+#include "recording/cycle.h"
+#include "recording/slots.h"
+
+namespace tautmark {
+namespace {
+
+constexpr double kFineTolerance = 21.6;  // degrees, signals.md 4d: 0.03 of a cycle
+
+// Wheel, cycle and pieces in degrees from a provisional zero.
+void set_wheel(Decoded& decoded, CrankTrain& train, const SignalTrains& trains) {
+  DecodedCrank& crank = decoded.crank;
+  double slots = 0;
+  if (!train.pattern) {
+    const int teeth = train.length / 2;
+    std::vector<std::vector<double>> times;
+    // Pieces after a stop begin at an unknown tooth; they are placed later, the longest teaches.
+    const auto longest = std::max_element(
+        train.pieces.begin(), train.pieces.end(),
+        [](const Knots& a, const Knots& b) { return a.time.size() < b.time.size(); });
+    times.push_back(longest->time);
+    const MeasuredWheel measured = measured_wheel(step_shares(times, teeth));
+    crank.wheel = measured.wheel;
+    decoded.cycle_resolved = true;
+    if (measured.wheel.slots == teeth) {  // even: the path search finds lost teeth
+      for (const SignalTrain& channel : trains.channels) {
+        if (channel.channel != train.channel) continue;
+        CrankTrain again = counted(
+            times_of(channel, train.polarity),
+            SlotPattern{std::vector<bool>(static_cast<std::size_t>(teeth), true)});
+        again.channel = train.channel;
+        again.polarity = train.polarity;
+        again.length = train.length;
+        train = std::move(again);
+      }
+      slots = teeth;
+    } else {
+      for (Knots& piece : train.pieces) {
+        const auto shift = static_cast<double>(&piece == &*longest ? measured.first : 0);
+        for (double& place : piece.angle) {
+          const double from_zero = place - shift + teeth;
+          const double turn = std::floor(from_zero / teeth);
+          const auto tooth = static_cast<std::size_t>(from_zero - teeth * turn);
+          place = 360 * turn + crank.wheel.angles[tooth];
+        }
+      }
+    }
+  } else {
+    const int own = slot_count(*train.pattern);
+    const int ratio = train.length / own;
+    decoded.cycle_resolved = ratio > 0 && ratio % 2 == 0;
+    const int copies = ratio == 0 ? 1 : decoded.cycle_resolved ? ratio / 2 : ratio;
+    crank.wheel = slotted_wheel(repeated(*train.pattern, copies));
+    slots = own * copies;
+  }
+  if (slots > 0)
+    for (Knots& piece : train.pieces)
+      for (double& place : piece.angle) place *= 360 / slots;
+  decoded.cycle = decoded.cycle_resolved ? 720 : 360;
+  crank.channel = train.channel;
+  crank.polarity = train.polarity;
+  for (const SignalTrain& channel : trains.channels)
+    if (channel.channel == train.channel) crank.time_uncertainty = channel.time_uncertainty;
+  crank.missed_teeth = train.missed;
+  crank.extra_edges = train.extra;
+  crank.pieces = train.pieces;
+  double end = 0;  // pieces follow each other by whole cycles
+  for (Knots& piece : crank.pieces) {
+    const double shift = decoded.cycle * std::ceil((end - piece.angle.front()) / decoded.cycle);
+    for (double& angle : piece.angle) angle += shift;
+    end = piece.angle.back();
+  }
+}
+
+std::vector<CamEdge> edges_in(const DecodedCrank& crank, const SignalTrain& train, int polarity,
+                              Interpolation method) {
+  std::vector<CamEdge> edges;
+  for (const double time : times_of(train, polarity)) {
+    for (std::size_t p = 0; p < crank.pieces.size(); ++p) {
+      const auto angle = angle_at(crank.pieces[p], time, method);
+      if (!angle) continue;
+      edges.push_back({time, *angle, p});
+      break;
+    }
+  }
+  return edges;
+}
+
+struct CamCandidate {
+  const SignalTrain* train;
+  int polarity, per_cycle;
+};
+
+double turned(const DecodedCrank& crank) {
+  double sum = 0;
+  for (const Knots& piece : crank.pieces) sum += piece.angle.back() - piece.angle.front();
+  return sum;
+}
+
+// The same edges as teeth further on: of unequal teeth that is not one angle for all.
+void move_by_teeth(Knots& piece, const Wheel& wheel, int teeth) {
+  const auto count = static_cast<int>(wheel.angles.size());
+  for (double& angle : piece.angle) {
+    const double turn = std::floor((angle + 1e-6) / 360);
+    const auto at = std::lower_bound(wheel.angles.begin(), wheel.angles.end(),
+                                     angle - 360 * turn - 1e-6);
+    const int tooth = static_cast<int>(at - wheel.angles.begin()) + teeth;
+    angle = 360 * (turn + tooth / count) + wheel.angles[static_cast<std::size_t>(tooth % count)];
+  }
+}
+
+// Pieces after a stop or a lost count: which of the equal zeros they begin at is what the cams'
+// places, known from the longest piece, say.
+void align_pieces(Decoded& decoded, const std::vector<CamCandidate>& candidates,
+                  Interpolation method, double tolerance) {
+  std::vector<Knots>& pieces = decoded.crank.pieces;
+  if (pieces.size() < 2) return;
+  std::size_t main = 0;
+  for (std::size_t p = 1; p < pieces.size(); ++p)
+    if (pieces[p].time.size() > pieces[main].time.size()) main = p;
+  const int symmetry = std::max(1, decoded.crank.wheel.symmetry);
+  const int zeros = static_cast<int>(decoded.cycle / 360) * symmetry;
+  std::vector<std::vector<double>> cost(pieces.size(),
+                                        std::vector<double>(static_cast<std::size_t>(zeros), 0));
+  for (const CamCandidate& c : candidates) {
+    std::vector<CamEdge> edges = edges_in(decoded.crank, *c.train, c.polarity, method);
+    std::vector<CamEdge> own;
+    for (const CamEdge& e : edges)
+      if (e.piece == main) own.push_back(e);
+    const auto places = sort_into_places(own, c.per_cycle, decoded.cycle, tolerance);
+    if (!places) continue;
+    for (const CamEdge& e : edges) {
+      for (int z = 0; z < zeros; ++z) {
+        double nearest = 20;
+        for (const double place : places->angles)
+          nearest = std::min(nearest, std::abs(wrapped(e.angle + 360.0 * z / symmetry - place,
+                                                       decoded.cycle)));
+        cost[e.piece][static_cast<std::size_t>(z)] += nearest;
+      }
+    }
+  }
+  for (std::size_t p = 0; p < pieces.size(); ++p) {
+    if (p == main) continue;
+    const auto best = std::min_element(cost[p].begin(), cost[p].end()) - cost[p].begin();
+    move_by_teeth(pieces[p], decoded.crank.wheel,
+                  static_cast<int>(best) * tooth_count(decoded.crank.wheel) / symmetry);
+  }
+}
+
+// The first edge after the longest gap between the places.
+double first_after_longest_gap(const std::vector<double>& places, double cycle) {
+  double longest = -1, first = 0;
+  for (std::size_t c = 0; c < places.size(); ++c) {
+    const double before = c == 0 ? places.back() - cycle : places[c - 1];
+    if (places[c] - before <= longest + 1e-9) continue;
+    longest = places[c] - before;
+    first = places[c];
+  }
+  return first;
+}
+
+// sd of successive differences at one place, over √2; the worst place.
+double place_jitter(const DecodedCam& cam) {
+  double worst = 0;
+  for (std::size_t c = 0; c < cam.places.angles.size(); ++c) {
+    std::vector<double> steps;
+    double last = NAN;
+    for (const CamEdge& edge : cam.edges) {
+      if (edge.place != static_cast<int>(c)) continue;
+      if (std::isfinite(last)) steps.push_back(std::abs(edge.residual - last));
+      last = edge.residual;
+    }
+    worst = std::max(worst, 1.4826 / std::sqrt(2) * lower_median(std::move(steps)));
+  }
+  return worst;
+}
+
+// Why a channel that repeats with the cycle is no cam; empty: it may be one.
+std::string not_a_cam(const Decoded& decoded, const DecodedCam& cam) {
+  const double cycles = turned(decoded.crank) / decoded.cycle;
+  double first = 0, last = 0;
+  bool any = false;
+  for (const CamEdge& edge : cam.edges) {
+    if (edge.place < 0) continue;
+    if (!any) first = edge.angle;
+    any = true;
+    last = edge.angle;
+  }
+  if (static_cast<double>(cam.places.wrong) > 0.4 * static_cast<double>(cam.edges.size()))
+    return "most of its edges keep no place in the cycle: a coil, an injector or a bad sensor";
+  const double silent = cycles - (last - first) / decoded.cycle;
+  const double limit = tooth_count(decoded.crank.wheel) >= 6 ? 3 : 12;
+  const double jitter = place_jitter(cam);
+  if (jitter > limit)
+    return fmt::format("its edges scatter by {:.1f} degrees: a coil or an injector drive", jitter);
+  if (silent > 2.5 && silent > 0.2 * cycles)
+    return fmt::format("silent for {:.1f} of {:.1f} cycles while the crank turns: a coil or an "
+                       "injector drive, or a sensor that fails", silent, cycles);
+  return {};
+}
+
+void collect_cams(Decoded& decoded, const std::vector<CamCandidate>& candidates,
+                  Interpolation method, double tolerance) {
+  decoded.cams.clear();
+  for (const CamCandidate& c : candidates) {
+    DecodedCam cam;
+    cam.channel = c.train->channel;
+    cam.polarity = c.polarity;
+    cam.time_uncertainty = c.train->time_uncertainty;
+    cam.edges = edges_in(decoded.crank, *c.train, c.polarity, method);
+    auto places = sort_into_places(cam.edges, c.per_cycle, decoded.cycle, tolerance);
+    if (!places) continue;
+    cam.places = std::move(*places);
+    decoded.cams.push_back(std::move(cam));
+  }
+}
+
+void reject_channels(Decoded& decoded, const SignalTrains& trains) {
+  std::vector<DecodedCam> kept;
+  for (const SignalTrain& train : trains.channels) {
+    if (train.channel == decoded.crank.channel) continue;
+    std::string why = train.kind == SignalKind::dead || train.edges.empty()
+                          ? "no edges: not connected, or its sensor or wiring is dead"
+                          : "its edges do not repeat with the engine's cycle";
+    bool any = false;
+    std::vector<DecodedCam> own;
+    for (DecodedCam& cam : decoded.cams) {
+      if (cam.channel != train.channel) continue;
+      std::string reason = not_a_cam(decoded, cam);
+      if (!reason.empty()) why = std::move(reason);
+      else own.push_back(std::move(cam)), any = true;
+    }
+    for (DecodedCam& cam : own) kept.push_back(std::move(cam));
+    if (!any) decoded.rejected.push_back({train.channel, train.name, std::move(why)});
+  }
+  decoded.cams = std::move(kept);
+}
+
+void shift_zero(Decoded& decoded) {
+  if (decoded.cams.empty()) return;
+  const DecodedCam& reference = decoded.cams.front();
+  decoded.reference_channel = reference.channel;
+  decoded.reference_polarity = reference.polarity;
+  const double first = first_after_longest_gap(reference.places.angles, decoded.cycle);
+  // The last of the equal zeros before that edge; the wheel begins there.
+  Wheel& wheel = decoded.crank.wheel;
+  const std::size_t teeth = wheel.angles.size();
+  const std::size_t step = teeth / static_cast<std::size_t>(std::max(1, wheel.symmetry));
+  const double turn = 360 * std::floor(first / 360);
+  std::size_t zero = 0;
+  for (std::size_t tooth = 0; tooth < teeth; tooth += step)
+    if (turn + wheel.angles[tooth] <= first) zero = tooth;
+  const double shift = turn + wheel.angles[zero];
+  for (Knots& piece : decoded.crank.pieces)
+    for (double& angle : piece.angle) angle += decoded.cycle - shift;
+  std::vector<double> angles;
+  for (std::size_t i = 0; i < teeth; ++i)
+    angles.push_back(wheel.angles[(zero + i) % teeth] - wheel.angles[zero] +
+                     (zero + i >= teeth ? 360 : 0));
+  wheel.angles = angles;
+}
+
+}  // namespace
+
+Result<Decoded> decode_recording(const SignalTrains& trains, const DecodeOptions& options) {
+  auto train = find_crank_train(trains, options.crank_channel, options.crank_polarity);
+  if (!train) return tl::unexpected(train.error());
+  std::vector<CamCandidate> candidates;
+  for (const SignalTrain& other : trains.channels) {
+    if (other.channel == train->channel) continue;
+    for (const int polarity : {+1, -1}) {
+      const auto r = repetition_of(places_in(*train, times_of(other, polarity)),
+                                   train->pattern ? slot_count(*train->pattern) : 1);
+      if (r && train->length % r->length == 0)
+        candidates.push_back({&other, polarity, r->edges * (train->length / r->length)});
+    }
+  }
+  Decoded decoded;
+  set_wheel(decoded, *train, trains);
+  if (decoded.crank.pieces.empty())
+    return tl::unexpected<Refusal>(Refusal{"too few crank edges between stops"});
+  const int teeth = tooth_count(decoded.crank.wheel);
+  const double tolerance = std::max(kFineTolerance, 180.0 / teeth);
+
+  align_pieces(decoded, candidates, options.interpolation, tolerance);
+  collect_cams(decoded, candidates, options.interpolation, tolerance);
+  reject_channels(decoded, trains);
+  shift_zero(decoded);
+  std::erase_if(candidates, [&](const CamCandidate& c) {
+    return std::none_of(decoded.cams.begin(), decoded.cams.end(), [&](const DecodedCam& cam) {
+      return cam.channel == c.train->channel && cam.polarity == c.polarity;
+    });
+  });
+  collect_cams(decoded, candidates, options.interpolation, tolerance);
+  for (const Knots& piece : decoded.crank.pieces)
+    for (const TurnSpeed& turn : speed_per_turn(piece, decoded.crank.wheel))
+      decoded.speed.push_back(turn);
+  if (train->stopped)
+    decoded.notes.push_back("the engine stopped in the recording: each run is decoded by itself");
+  if (train->reversed)
+    decoded.notes.push_back("the crank swung back at a stop: what comes after is left out");
+  if (decoded.crank.wheel.symmetry > 1)
+    decoded.notes.push_back(fmt::format(
+        "the crank wheel has {} equal zeros: a move common to all cams is known within {:.4g} "
+        "degrees only",
+        decoded.crank.wheel.symmetry, 360.0 / decoded.crank.wheel.symmetry));
+  if (!decoded.cycle_resolved)
+    decoded.notes.push_back(decoded.cams.empty()
+                                ? "no cam signal: angles are known within one turn only"
+                                : "crank and cam wheels repeat together: the 720 degree cycle is "
+                                  "not resolved");
+  return decoded;
+}
+
+}  // namespace tautmark

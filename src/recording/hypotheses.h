@@ -1,0 +1,83 @@
+// SPDX-License-Identifier: Apache-2.0
+// What measured cam phases mean: each hypothesis gives the phases a density, priors weigh them.
+// Crank degrees, advance positive, retard negative, against the reference edge, phaser at its base.
+//
+//   right            d_b ~ N(0, σ_b),  σ_b² = statistical² + tolerance²
+//   elongation       d_b ~ N(-e g_b, σ_b), one e per chain, half normal with scale 4 degrees,
+//                    g_b = tight strand of the cam over that of the first; trapezoid, 4001 points
+//                    over 0 to 20 degrees
+//   jump             k·720/N on one cam, on all of one chain, or on all; k = ±1, ±2, ±3, all alike
+//   wheel slipped    one cam ~ N(0, √(σ_b² + 15²)), the others right
+//   jump and elongation   the elongation on top of every jump
+//   crank reference  all cams of several chains by one angle ~ N(0, 15): the crank's sensor wheel,
+//                    or its key; with one chain nothing tells it from a jump or wear
+//   phaser           one cam anywhere in its phaser's travel, the others right
+//
+// Tolerance is the standard uncertainty of the reference edge (0.5 degrees when nothing better is
+// known), never the window that decides pass or fail: with the window a remainder beside a whole
+// tooth is lost.
+// Never told apart from phases alone: equal and opposite errors of crank wheel and chain.
+// Source: signals.md section 8.
+#pragma once
+
+#include <array>
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "base/diagnostic.h"
+
+namespace tautmark {
+
+struct PhaseEvidence {
+  std::string cam;         // "bank 1 intake"
+  double phase = 0;        // degrees, advance positive
+  double statistical = 0;  // sd/√n_eff
+  double tolerance = 0.5;  // standard uncertainty of the reference edge
+  int teeth = 0;           // of the cam sprocket
+  int chain = 0;           // cams of one chain share one elongation
+  double strand_ratio = 1;
+  std::optional<double> travel_from, travel_to;  // phaser, degrees from its base; none: no phaser
+};
+
+enum class Meaning { right, elongation, jump, slipped, jump_and_elongation, crank_reference, phaser };
+inline constexpr std::size_t kMeanings = 7;
+
+using MeaningPriors = std::array<double, kMeanings>;
+inline constexpr MeaningPriors kDefaultPriors = {0.68, 0.15, 0.10, 0.05, 0.02, 0.02, 0.05};
+
+struct MeaningAnswer {
+  Meaning meaning{};
+  double log_evidence = 0;
+  double posterior = 0;
+  std::vector<int> jump;           // teeth per cam, advance positive, of the likeliest alternative
+  std::vector<double> elongation;  // e per cam's chain, degrees at strand ratio 1, likeliest
+  int cam = -1;                    // slipped, phaser: which, likeliest
+  std::string words;               // "intake 1 tooth late and elongation: intake 2.4° late (crank)"
+};
+
+struct MeaningReport {
+  std::vector<MeaningAnswer> answers;  // most probable first; only those that can apply
+  bool separated = false;              // first over second at least 20 to 1
+  double fit_chance = 1;               // P of a χ² as large as the first's
+  bool none_fits = false;              // under 0.001: none of these
+  std::string sentence;
+};
+// A meaning with prior 0, a crank reference with one chain, and a phaser without travel do not
+// apply; priors are scaled to a sum of 1. Refused: no cams, a value that is not finite, statistical
+// and tolerance both 0, fewer than 8 teeth, two cams of one chain with a strand ratio not above 0.
+Result<MeaningReport> weigh_meanings(std::span<const PhaseEvidence> cams,
+                                     const MeaningPriors& priors = kDefaultPriors);
+
+// One tooth of a cam sprocket, crank degrees: 720/N.
+double tooth_in_crank_degrees(int cam_teeth);
+
+// A jump inside a recording: a step over 5 jitter that is k·720/N within 3 standard uncertainties
+// and at least 13 degrees, between one cycle and the next. 0: no jump.
+int jump_of_step(double change, double jitter, double uncertainty, int cam_teeth);
+
+// "2.4° late (crank), 1.2° cam", "on time" under 0.05 degrees.
+std::string phase_words(double degrees);
+
+}  // namespace tautmark

@@ -1,0 +1,117 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "recording/slots.h"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+namespace tautmark {
+namespace {
+
+constexpr double kStall = 8;        // local medians
+constexpr double kRelearn = 20;     // slots
+constexpr double kLongestStep = 1.5;  // slots; more is a gap
+constexpr std::size_t kShortestPart = 4;
+
+}  // namespace
+
+double lower_median(std::vector<double> values) {
+  if (values.empty()) return 0;
+  const auto middle = values.begin() + static_cast<std::ptrdiff_t>((values.size() - 1) / 2);
+  std::nth_element(values.begin(), middle, values.end());
+  return *middle;
+}
+
+std::vector<double> running_median(std::span<const double> values, std::size_t reach,
+                                   bool with_itself) {
+  std::vector<double> result(values.size()), window;
+  for (std::size_t i = 0; i < values.size(); ++i) {
+    window.clear();
+    const std::size_t last = std::min(values.size(), i + reach + 1);
+    for (std::size_t j = i > reach ? i - reach : 0; j < last; ++j)
+      if (with_itself || j != i) window.push_back(values[j]);
+    result[i] = window.empty() ? values[i] : lower_median(window);
+  }
+  return result;
+}
+
+std::vector<double> times_of(const SignalTrain& train, int polarity) {
+  std::vector<double> times;
+  for (const SignalEdge& edge : train.edges)
+    if (edge.polarity == polarity) times.push_back(edge.time);
+  return times;
+}
+
+std::vector<double> intervals_of(std::span<const double> times) {
+  std::vector<double> result;
+  for (std::size_t i = 1; i < times.size(); ++i) result.push_back(times[i] - times[i - 1]);
+  return result;
+}
+
+std::vector<double> accepted_edges(std::span<const double> times, const SlotFilter& filter) {
+  std::vector<double> accepted;
+  if (times.empty()) return accepted;
+  const auto learn = [&](std::size_t from) {
+    const std::size_t last = std::min(times.size(), from + filter.memory + 2);
+    return lower_median(intervals_of(times.subspan(from, last - from)));
+  };
+  double slot = learn(0);
+  std::vector<double> steps;
+  accepted.push_back(times[0]);
+  for (std::size_t i = 1; i < times.size(); ++i) {
+    const double interval = times[i] - accepted.back();
+    if (interval < filter.fraction * slot) continue;
+    accepted.push_back(times[i]);
+    if (interval > kRelearn * slot) {
+      slot = learn(i);
+      steps.clear();
+      continue;
+    }
+    if (filter.memory > 3 && interval > kLongestStep * slot) continue;
+    steps.push_back(interval);
+    if (steps.size() > filter.memory) steps.erase(steps.begin());
+    if (steps.size() >= std::min<std::size_t>(3, filter.memory)) slot = lower_median(steps);
+  }
+  return accepted;
+}
+
+std::vector<Part> parts_between_stalls(std::span<const double> times) {
+  const std::vector<double> intervals = intervals_of(times);
+  const std::vector<double> local = running_median(intervals, 8, true);
+  std::vector<Part> parts;
+  std::size_t begin = 0;
+  for (std::size_t i = 0; i <= intervals.size(); ++i) {
+    if (i < intervals.size() && intervals[i] <= kStall * local[i]) continue;
+    if (i + 1 - begin >= kShortestPart) parts.push_back({begin, i + 1});
+    begin = i + 1;
+  }
+  return parts;
+}
+
+std::vector<int> whole_slots(std::span<const double> intervals) {
+  std::vector<int> slots(intervals.size(), 1);
+  std::vector<double> unit(intervals.size());
+  for (int round = 0; round < 4; ++round) {
+    for (std::size_t i = 0; i < unit.size(); ++i) unit[i] = intervals[i] / slots[i];
+    const std::vector<double> base = running_median(unit, 4, false);
+    for (std::size_t i = 0; i < unit.size(); ++i) {
+      const double ratio = base[i] > 0 ? intervals[i] / base[i] : 1;
+      slots[i] = static_cast<int>(std::clamp(std::round(ratio), 1.0, 1000.0));
+    }
+  }
+  return slots;
+}
+
+double self_dissimilarity(std::span<const double> intervals, std::size_t lag) {
+  if (intervals.size() < lag + 3) return std::numeric_limits<double>::infinity();
+  std::vector<double> differences;
+  for (std::size_t i = 0; i + lag + 1 < intervals.size(); ++i) {
+    const double here = intervals[i + 1] / intervals[i];
+    const double there = intervals[i + lag + 1] / intervals[i + lag];
+    if (here > 0 && there > 0) differences.push_back(std::abs(std::log(there / here)));
+  }
+  if (differences.empty()) return std::numeric_limits<double>::infinity();
+  return lower_median(std::move(differences));
+}
+
+}  // namespace tautmark

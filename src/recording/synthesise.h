@@ -1,0 +1,112 @@
+// SPDX-License-Identifier: Apache-2.0
+// Recordings with known truth: for tests and for training people. Crank degrees, s, 1/min; phases
+// advance positive. The same seed gives the same recording everywhere, on any number of threads.
+//
+// Time of an angle in closed form: dt/dθ = (1 + r cos(κθ + p))/(6 n), κ = q π/180, so that
+// 6 n t(θ) = θ + (r/κ)(sin(κθ + p) - sin p); with a speed ramp that length s solves
+// s = ω0 t + ½ α t². Source: signals.md section 9.
+#pragma once
+
+#include <cstdint>
+#include <string>
+#include <vector>
+
+#include "base/diagnostic.h"
+#include "recording/trains.h"
+
+namespace tautmark {
+
+struct SpeedPiece {
+  double duration = 1;             // s
+  double from = 800, to = 800;     // 1/min, without the ripple
+  double ripple = 0;               // r: of the period, under 1
+  double order = 2;                // q: events per turn
+  double phase = 0;                // p, rad
+};
+
+struct SynthJump {
+  double time = 0;
+  int teeth = 0;  // advance positive
+};
+struct SynthCommand {
+  double time = 0;
+  double target = 0;  // phaser angle from its base
+};
+struct SynthPhaser {
+  std::vector<SynthCommand> commands;
+  double dead_time = 0.05;   // s
+  double slew = 100;         // deg/s at most
+  double damping = 0.8;      // ζ
+  double frequency = 20;     // rad/s, undamped
+};
+
+struct SynthCam {
+  std::vector<double> targets;   // rising edges in the cycle, [0, 720), increasing
+  double width = 20;             // degrees, to the falling edge
+  double offset = 0;             // from the start: a wrong wheel, a wrong reference
+  int teeth = 38;                // of the sprocket
+  std::vector<SynthJump> jumps;
+  double elongation = 0;         // degrees late at the start, not negative
+  double elongation_rate = 0;    // deg/s
+  SynthPhaser phaser;
+  double hunting = 0, hunting_frequency = 1;  // degrees amplitude, Hz
+  double chatter = 0, chatter_chance = 0;     // degrees; of changing state, per cycle
+  double jitter = 0;             // sd per edge, degrees
+  double delay = 0;              // s, of the channel
+};
+
+struct SynthFaults {
+  double dropped = 0;            // chance per edge
+  std::vector<int> dead_teeth;   // of the crank wheel, dropped in every turn
+  double extra = 0;              // chance of an extra pulse per crank tooth
+  double doubled = 0;            // chance of a double edge of 1 to 50 µs per edge
+  bool inverted = false;         // crank polarity
+};
+
+struct Synthesis {
+  std::uint64_t seed = 1;
+  std::vector<double> crank_teeth;  // rising edges in the turn, [0, 360), increasing
+  double crank_width = 3;           // degrees, to the falling edge
+  double tooth_error = 0;           // sd, fixed per tooth, degrees
+  double crank_jitter = 0;          // sd per edge, degrees
+  std::vector<SpeedPiece> speed;
+  std::vector<SynthCam> cams;
+  SynthFaults faults;
+  double sample_rate = 0;           // Hz: times are rounded up to the sample; 0: exact
+};
+
+struct SynthTruth {
+  std::vector<std::vector<double>> psi;  // [cam][cycle], without jitter
+  std::vector<double> tooth_errors;      // degrees
+  double last_angle = 0;
+};
+
+struct Synthesised {
+  SignalTrains trains;  // channel 1 crank, then the cams
+  SynthTruth truth;
+};
+// Refused: no teeth or speed, a piece that is not turning forward, ripple of 1 or more, angles out
+// of range or not increasing, over ten million edges.
+Result<Synthesised> synthesise(const Synthesis& in);
+
+// Teeth of a wheel with `slots` even slots, those of `missing` empty.
+std::vector<double> slotted_teeth(int slots, const std::vector<int>& missing);
+
+// Time at crank angle θ >= 0 and speed there; angle at a time.
+class SpeedProfile {
+ public:
+  explicit SpeedProfile(std::vector<SpeedPiece> pieces);
+  [[nodiscard]] double time_at(double angle) const;
+  [[nodiscard]] double per_minute_at(double angle) const;
+  [[nodiscard]] double last_angle() const { return starts_.back().angle; }
+
+ private:
+  struct Start {
+    double time = 0, angle = 0;
+  };
+  [[nodiscard]] std::size_t piece_at(double angle) const;
+  std::vector<SpeedPiece> pieces_;
+  std::vector<Start> starts_;  // one more than pieces
+};
+
+}  // namespace tautmark

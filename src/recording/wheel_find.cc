@@ -1,0 +1,138 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "recording/wheel_find.h"
+
+#include <algorithm>
+#include <cmath>
+#include <utility>
+#include <vector>
+
+#include "recording/slots.h"
+#include "recording/wheel_path.h"
+
+namespace tautmark {
+namespace {
+
+constexpr int kFewestSlots = 8, kMostSlots = 130, kFewestTeeth = 7;
+constexpr std::size_t kScored = 500;       // edges
+constexpr std::size_t kCorrelated = 6000;  // slots
+constexpr std::size_t kLags = 6, kCandidates = 8;
+constexpr double kMostMissing = 0.6;  // of the turns of a fold
+constexpr std::size_t kTurns = 4;     // of a fold
+constexpr double kLeastScore = 0;     // per interval; exact teeth give 0.98, 5 % lost and extra 0.4
+
+struct Candidate {
+  SlotPattern pattern;
+  double weight = 0;
+};
+
+std::vector<double> missing_slots(std::span<const double> times) {
+  const std::vector<double> intervals = intervals_of(times);
+  std::vector<double> missing;
+  for (const int slots : whole_slots(intervals)) {
+    missing.push_back(0);
+    if (missing.size() > kCorrelated) break;
+    for (int k = 1; k < std::min(slots, kMostSlots); ++k) missing.push_back(1);
+  }
+  return missing;
+}
+
+std::vector<int> best_lags(const std::vector<double>& missing) {
+  double mean = 0;
+  for (const double z : missing) mean += z;
+  mean /= static_cast<double>(missing.size());
+  std::vector<std::pair<double, int>> lags;
+  for (int lag = kFewestSlots; lag <= kMostSlots; ++lag) {
+    const auto shift = static_cast<std::size_t>(lag);
+    if (2 * shift > missing.size()) break;
+    double sum = 0;
+    for (std::size_t u = shift; u < missing.size(); ++u)
+      sum += (missing[u] - mean) * (missing[u - shift] - mean);
+    lags.emplace_back(-sum / static_cast<double>(missing.size() - shift), lag);
+  }
+  std::sort(lags.begin(), lags.end());
+  std::vector<int> best;
+  for (std::size_t i = 0; i < lags.size() && best.size() < kLags; ++i)
+    best.push_back(lags[i].second);
+  return best;
+}
+
+void fold(const std::vector<double>& missing, std::size_t slots, std::vector<Candidate>& found) {
+  const std::size_t turns = std::min(kTurns, missing.size() / slots);
+  if (turns < 2) return;
+  for (std::size_t begin = 0; begin + turns * slots <= missing.size(); begin += turns * slots) {
+    SlotPattern pattern;
+    for (std::size_t s = 0; s < slots; ++s) {
+      double absent = 0;
+      for (std::size_t turn = 0; turn < turns; ++turn) absent += missing[begin + turn * slots + s];
+      pattern.present.push_back(absent < kMostMissing * static_cast<double>(turns));
+    }
+    pattern = canonical(pattern);
+    if (pattern.present.empty()) continue;
+    pattern = canonical(primitive(pattern));
+    if (slot_count(pattern) < kFewestSlots || tooth_count(pattern) < kFewestTeeth ||
+        2 * tooth_count(pattern) < slot_count(pattern)) continue;
+    const auto same = std::find_if(found.begin(), found.end(),
+                                   [&](const Candidate& c) { return c.pattern == pattern; });
+    const auto weight = static_cast<double>(turns * slots);
+    if (same != found.end())
+      same->weight += weight;
+    else
+      found.push_back({std::move(pattern), weight});
+  }
+}
+
+double turn_time_of(const SlotPath& path, std::span<const double> times, int slots) {
+  std::vector<double> turns;
+  for (std::size_t i = 0, j = 0; i < path.edges.size(); ++i) {
+    while (j < path.edges.size() && path.edges[j].slot < path.edges[i].slot + slots) ++j;
+    if (j == path.edges.size()) break;
+    if (path.edges[j].slot == path.edges[i].slot + slots)
+      turns.push_back(times[path.edges[j].edge] - times[path.edges[i].edge]);
+  }
+  return lower_median(std::move(turns));
+}
+
+}  // namespace
+
+std::optional<FoundPattern> find_gapped_pattern(std::span<const double> times) {
+  const std::vector<double> clean = accepted_edges(times, kFineFilter);
+  if (clean.size() < 2 * kFewestTeeth + 2) return std::nullopt;
+  const std::vector<double> missing = missing_slots(clean);
+  std::vector<Candidate> candidates;
+  for (const int lag : best_lags(missing)) fold(missing, static_cast<std::size_t>(lag), candidates);
+  std::erase_if(candidates, [](const Candidate& c) { return gap_count(c.pattern) == 0; });
+  std::stable_sort(candidates.begin(), candidates.end(),
+                   [](const Candidate& a, const Candidate& b) { return a.weight > b.weight; });
+  if (candidates.size() > kCandidates) candidates.resize(kCandidates);
+
+  const std::vector<double> edges = accepted_edges(times, kPathFilter);
+  const std::size_t scored = std::min(kScored, edges.size());
+  // From the middle: the beginning may be the worst part of a start.
+  const std::span<const double> part(edges.data() + (edges.size() - scored) / 2, scored);
+  const auto total = [&](const SlotPattern& pattern) {
+    return find_slot_path(part, pattern).log_score * static_cast<double>(scored) -
+           0.5 * std::log(static_cast<double>(scored)) * (2 * gap_count(pattern) + 1);
+  };
+  const SlotPattern even{std::vector<bool>(kFewestSlots, true)};
+  double best = total(even);
+  const SlotPattern* winner = nullptr;
+  for (const Candidate& candidate : candidates) {
+    const double score = total(candidate.pattern);
+    if (score <= best) continue;
+    best = score;
+    winner = &candidate.pattern;
+  }
+  if (winner == nullptr) return std::nullopt;
+  FoundPattern found;
+  found.pattern = *winner;
+  const SlotPath path = find_slot_path(part, found.pattern);
+  found.log_score = path.log_score;
+  if (found.log_score < kLeastScore || path.missed + path.extra > static_cast<std::int64_t>(scored) / 4)
+    return std::nullopt;
+  found.turn_time = turn_time_of(path, part, slot_count(found.pattern));
+  found.dissimilarity = self_dissimilarity(intervals_of(clean),
+                                           static_cast<std::size_t>(tooth_count(found.pattern)));
+  return found;
+}
+
+}  // namespace tautmark
