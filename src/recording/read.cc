@@ -15,18 +15,18 @@ namespace {
 constexpr std::string_view kHdf5Signature("\x89HDF\r\n\x1a\n", 8);
 
 // HDF5 File Format Specification, section II.A: the signature stands at 0, 512, 1024, 2048, ...
-[[maybe_unused]] bool is_hdf5(std::string_view bytes) {
+bool is_hdf5(std::string_view bytes) {
   for (std::size_t at = 0; at < bytes.size(); at = at == 0 ? 512 : 2 * at)
     if (bytes.substr(at).starts_with(kHdf5Signature)) return true;
   return false;
 }
 
-[[maybe_unused]] bool is_sound(std::string_view bytes) {
+bool is_sound(std::string_view bytes) {
   return bytes.starts_with("RIFF") || bytes.starts_with("RF64") ||
          bytes.starts_with("riff\x2E\x91\xCF\x11");
 }
 
-[[maybe_unused]] bool is_value_change_dump(std::string_view bytes) {
+bool is_value_change_dump(std::string_view bytes) {
   if (bytes.starts_with("\xEF\xBB\xBF")) bytes.remove_prefix(3);
   bytes = trimmed(bytes.substr(0, std::min<std::size_t>(bytes.size(), 4096)));
   for (const std::string_view word : {"$date", "$version", "$timescale", "$comment", "$scope",
@@ -40,13 +40,11 @@ Parsed<SignalTrains> read_file(const RecordingFile& file, const RecordingOptions
   if (options.sample_rate && !(*options.sample_rate > 0 && std::isfinite(*options.sample_rate)))
     return tl::unexpected(recording_error(file.name, "the sample rate must be above zero"));
   if (bytes.empty()) return tl::unexpected(recording_error(file.name, "the file is empty"));
-#ifdef TAUTMARK_ALL_FORMATS
   if (bytes.starts_with("PK\x03\x04")) return read_logic_session(file);
   if (is_sound(bytes)) return read_sound(file);
   if (is_hdf5(bytes)) return read_hdf5(file, options);
   if (bytes.starts_with("MATLAB 5.0 MAT-file")) return read_mat(file, options);
   if (is_value_change_dump(bytes)) return read_vcd(file);
-#endif
   return read_csv(file, options);
 }
 

@@ -30,6 +30,7 @@ struct SampleSource {
   std::vector<std::string> names;  // one per channel
   double start = 0;                // s, of row 0, where blocks carry no times
   double step = 0;                 // s; 0: blocks carry times
+  bool rows_only_at_changes = false;  // a long time between rows is no gap
   std::function<tl::expected<void, Diagnostics>(Extent, const SampleVisit&)> scan;
   std::function<TextPlace(std::int64_t row)> place;  // of a row, for messages
   std::vector<std::string> notes;                    // appended to while reading

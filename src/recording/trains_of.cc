@@ -85,7 +85,10 @@ double step_of(const SampleSource& source, const Survey& survey, double clock, b
 class Pass {
  public:
   Pass(SampleSource& source, const std::vector<ChannelLevels>& levels, double step, double clock)
-      : source_(source), step_(step), clock_(clock) {
+      : source_(source),
+        step_(step),
+        clock_(clock),
+        gaps_matter_(step > 0 && !source.rows_only_at_changes) {
     for (std::size_t c = 0; c < levels.size(); ++c) {
       SignalTrain train;
       train.channel = static_cast<int>(c) + 1;
@@ -104,7 +107,7 @@ class Pass {
     for (std::size_t i = 0; block.times != nullptr && i < block.rows; ++i) {
       const double now = block.times[i];
       const double since = now - (i > 0 ? block.times[i - 1] : trains_.last_time);
-      if (since >= 0 && (step_ == 0 || since <= kGap * step_ + clock_)) continue;
+      if (since >= 0 && (!gaps_matter_ || since <= kGap * step_ + clock_)) continue;
       if (first && i == 0) continue;
       const std::int64_t row = block.first_row + static_cast<std::int64_t>(i);
       if (since < 0) {
@@ -170,6 +173,7 @@ class Pass {
 
   SampleSource& source_;
   double step_, clock_;
+  bool gaps_matter_;
   SignalTrains trains_;
   std::vector<EdgeFinder> finders_;
   std::int64_t gaps_ = 0, backwards_ = 0, first_gap_row_ = 0;
