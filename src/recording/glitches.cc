@@ -11,6 +11,7 @@ namespace {
 
 constexpr double kGlitch = 0.03;  // of the local median interval
 constexpr int kWindow = 8;        // intervals on either side
+constexpr double kSameLength = 1.25;
 constexpr std::size_t kNone = std::numeric_limits<std::size_t>::max();
 
 // The edges as a list from which pairs are taken.
@@ -72,9 +73,15 @@ std::int64_t drop_glitches(std::vector<SignalEdge>& edges) {
   for (std::size_t i = 0; i + 1 < edges.size(); ++i)
     if (list.is_glitch(i)) shortest.emplace(list.interval(i), i);
   while (!shortest.empty()) {
-    const auto [interval, i] = shortest.top();
+    auto [interval, i] = shortest.top();
     shortest.pop();
     if (list.after(i) == kNone || list.interval(i) != interval || !list.is_glitch(i)) continue;
+    // Of two glitches in a row of about one length the later goes: a bouncing edge begins with the
+    // true one.
+    const std::size_t next = list.after(i);
+    if (list.after(next) != kNone && list.interval(next) < kSameLength * interval &&
+        list.is_glitch(next))
+      i = next;
     const std::size_t left = list.before(i), right = list.after(list.after(i));
     list.drop_pair(i);
     // The median around has grown: the neighbors are asked again.

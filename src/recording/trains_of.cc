@@ -107,11 +107,11 @@ class Pass {
     for (std::size_t i = 0; block.times != nullptr && i < block.rows; ++i) {
       const double now = block.times[i];
       const double since = now - (i > 0 ? block.times[i - 1] : trains_.last_time);
-      if (since >= 0 && (!gaps_matter_ || since <= kGap * step_ + clock_)) continue;
+      if (since >= 0 && (!gaps_matter_ || since <= kGap * step_)) continue;
       if (first && i == 0) continue;
       const std::int64_t row = block.first_row + static_cast<std::int64_t>(i);
       if (since < 0) {
-        if (-since > step_ * (1 + kEvenStep) + clock_)
+        if (-since > step_ * (1 + kEvenStep) + kClock)
           return tl::unexpected(recording_error(
               source_.place(row), fmt::format("time runs backwards by {:.6g} s", -since)));
         ++backwards_;

@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 
 #include "base/text.h"
 #include "recording/column_words.h"
@@ -15,6 +16,7 @@ namespace tautmark {
 namespace {
 
 constexpr std::size_t kLookLines = 20;     // rows that decide on separator and decimal sign
+constexpr std::size_t kFewRows = 3;        // fewer rows of numbers may belong to a header
 constexpr std::size_t kMostHeaderLines = 200;
 
 std::vector<std::string_view> lines_of(std::string_view text, std::size_t most) {
@@ -64,14 +66,13 @@ Rows rows_in(const std::vector<std::string_view>& lines, const Writing& writing)
     if (trimmed(lines[i]).empty() || is_comment(lines[i], false)) continue;
     const auto fields = csv_fields(lines[i], writing.separator);
     if (!is_row(fields, writing.decimal)) {
-      if (rows.count >= kLookLines) break;
+      if (rows.count >= kFewRows) break;
       rows = {};
       continue;
     }
     if (rows.count > 0 && fields.size() != rows.columns) {
       // A row that is cut off, the last of the file, says nothing about the columns.
-      if (i + 1 == lines.size()) break;
-      if (rows.count >= kLookLines) break;
+      if (i + 1 == lines.size() || rows.count >= kFewRows) break;
       rows = {};
     }
     if (rows.count++ == 0) rows.first = i, rows.columns = fields.size();
@@ -92,7 +93,7 @@ void read_time_column(CsvLayout& layout, std::string_view units_field) {
 void guess_time_column(CsvLayout& layout, const std::vector<std::string_view>& lines,
                        const Rows& rows) {
   double last = 0;
-  std::size_t count = 0;
+  std::size_t count = 0, distinct = 0;
   bool grows = true, counts = true;
   for (std::size_t i = rows.first; i < lines.size(); ++i) {
     if (trimmed(lines[i]).empty() || is_comment(lines[i], false)) continue;
@@ -100,12 +101,13 @@ void guess_time_column(CsvLayout& layout, const std::vector<std::string_view>& l
     double value = 0;
     if (fields.empty() || !is_number(fields[0], layout.decimal)) continue;
     read_decimal(fields[0].data(), fields[0].data() + fields[0].size(), layout.decimal, value);
-    if (count > 0 && value <= last) grows = false;
-    if (count > 0 && value != last + 1) counts = false;
+    if (count > 0 && value < last) grows = false;
+    if (value != std::floor(value) || (count > 0 && value != last + 1)) counts = false;
+    if (count == 0 || value > last) ++distinct;
     last = value;
     ++count;
   }
-  if (layout.columns < 2 || !grows || count < 3) return;
+  if (layout.columns < 2 || !grows || distinct < 3) return;
   layout.time_column = 0;
   layout.has_index = counts;
 }

@@ -133,15 +133,16 @@ Parsed<SignalTrains> read_mat(const RecordingFile& file, const RecordingOptions&
     const auto most = static_cast<std::size_t>(std::numeric_limits<int>::max());
     if (variable->dims[0] > most || variable->dims[1] > most / variable->dims[0])
       return refuse(fmt::format("\"{}\" has more than 2^31 numbers", clipped(name)));
-    if (variable->dims[0] == 1 && variable->dims[1] == 1) {
-      double value = 0;
-      if (read_numbers(mat.get(), variable.get(), 0, 1, 1, &value))
-        arrays.scalars.emplace(column_role(name), value);
-    }
     if (variable->compression != MAT_COMPRESSION_NONE) arrays.block_rows = kPackedRows;
     if (std::min(variable->dims[0], variable->dims[1]) > kMostChannels)
       continue;  // a table, not signals
     arrays.arrays.push_back(array_of(mat.get(), variable, clipped(name)));
+  }
+  // Only now: reading a value moves the place in the file where the next variable is looked for.
+  for (const NamedArray& array : arrays.arrays) {
+    double value = 0;
+    if (array.rows == 1 && array.read(0, 1, &value))
+      arrays.scalars.emplace(column_role(array.name), value);
   }
   return trains_of_arrays(file, arrays, options);
 }

@@ -180,6 +180,7 @@ tl::expected<void, Diagnostics> read_logic(zip_t* zip, const Session& session,
     trains.notes.emplace_back("the logic samples end within a sample: the file is truncated");
   trains.samples = scan.samples();
   for (SignalTrain& train : channels) {
+    if (train.name.empty() && !session.probe_names.empty()) continue;  // not captured
     if (train.edges.empty()) train.kind = SignalKind::dead;
     train.glitches = drop_glitches(train.edges);
     trains.channels.push_back(std::move(train));
