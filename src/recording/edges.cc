@@ -8,10 +8,11 @@ namespace tautmark {
 namespace {
 
 constexpr double kLowThreshold = 0.35, kHighThreshold = 0.65;  // of the swing
-constexpr double kLevelTime = 1;                               // s, of following drift
+constexpr double kLevelTime = 0.2;                             // s, of following drift
 constexpr double kLeastSwing = 0.5;       // of the surveyed swing: drift never closes the levels
 constexpr double kArm = 0.35;             // of the tracked peak
-constexpr double kConfirm = 0.10;         // of the tracked peak, on the far side of the baseline
+constexpr double kConfirm = 0.10;         // of the tracked peak, on the far side of the baseline,
+constexpr double kConfirmNoise = 4;       // and standard deviations
 constexpr double kBaselineTime = 0.3183;  // s: 1 / (2 pi 0.5 Hz)
 constexpr double kFirstDecay = 0.05;      // s, while the tooth period is not known
 constexpr double kDecayPeriods = 4;       // local tooth periods
@@ -189,12 +190,13 @@ void EdgeFinder::inductive(const Samples& samples, SignalTrain& train) {
       (x >= 0 ? up_ : down_) = {before - last_value_ / slope, slope};
     }
     started_ = true;
-    if (armed_high_ && x < -kConfirm * peak_) {
+    const double confirm = std::max(kConfirm * peak_, kConfirmNoise * levels_.noise);
+    if (armed_high_ && x < -confirm) {
       emit(train, down_.time, -1, down_.slope);
       follow_period(down_.time);
       decay = std::exp(-step_ / std::max(decay_time_, step_));
       armed_high_ = false;
-    } else if (armed_low_ && x > kConfirm * peak_) {
+    } else if (armed_low_ && x > confirm) {
       emit(train, up_.time, 1, up_.slope);
       armed_low_ = false;
     }

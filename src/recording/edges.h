@@ -65,9 +65,10 @@ class EdgeFinder {
   std::int64_t slope_count_ = 0;
 };
 
-// Drops the shortest pulse (two edges) while it is shorter than 3 % of the median interval of the
-// eight intervals on either side, again and again; 3 % is safe where the narrowest true pulse is
-// above 5 %, as in the real recordings. Returns the number of pulses dropped.
+// Drops the shortest pulse (two edges) while it is shorter than 3 % of the local interval (the
+// lower third of eight on either side), again and again; of such pulses in a row the last, since a
+// bouncing edge begins with the true one. 3 % is safe where the narrowest true pulse is above 5 %,
+// as in the real recordings. Returns the number of pulses dropped.
 std::int64_t drop_glitches(std::vector<SignalEdge>& edges);
 
 }  // namespace tautmark

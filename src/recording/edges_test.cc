@@ -42,7 +42,7 @@ SignalTrain train_of(const std::vector<double>& values, double step) {
   return trains ? trains->channels[0] : SignalTrain();
 }
 
-// A hall sensor with linear flanks of 8 samples, noise and 2 V of slow drift: the middle of a flank
+// A hall sensor with linear flanks of 8 samples, noise and slow drift: the middle of a flank
 // is known exactly.
 TEST(Edges, HallFlanksBetweenSamples) {
   constexpr double kStep = 1e-5, kPeriod = 0.00371, kFlank = 8 * kStep;
@@ -53,7 +53,7 @@ TEST(Edges, HallFlanksBetweenSamples) {
     const double t = i * kStep, within = std::fmod(t, kPeriod);
     const double up = std::clamp(within / kFlank, 0.0, 1.0);
     const double down = std::clamp((within - kPeriod / 3) / kFlank, 0.0, 1.0);
-    values.push_back(0.4 + 4.4 * (up - down) + 0.5 * t + noise(random));
+    values.push_back(0.4 + 4.4 * (up - down) + 0.01 * t + noise(random));
   }
   const SignalTrain train = train_of(values, kStep);
   EXPECT_EQ(train.kind, SignalKind::hall);
@@ -148,7 +148,7 @@ std::vector<SignalEdge> even_edges(int count) {
   return edges;
 }
 
-// 3 % of the median interval decides.
+// 3 % of the local interval decides.
 TEST(Glitches, BelowThreePercent) {
   for (const double length : {0.029, 0.031}) {
     auto edges = even_edges(40);
@@ -158,6 +158,17 @@ TEST(Glitches, BelowThreePercent) {
     EXPECT_EQ(dropped, length < 0.03 ? 1 : 0);
     EXPECT_EQ(edges.size(), length < 0.03 ? 40U : 42U);
   }
+}
+
+// A target that covers 1 % of its wheel is no glitch.
+TEST(Glitches, ATrainOfNarrowPulsesStays) {
+  std::vector<SignalEdge> edges;
+  for (int i = 0; i < 40; ++i) {
+    edges.push_back({i * 1.0, 1});
+    edges.push_back({i + 0.01, -1});
+  }
+  EXPECT_EQ(drop_glitches(edges), 0);
+  EXPECT_EQ(edges.size(), 80U);
 }
 
 TEST(Glitches, ABouncingEdgeKeepsItsFirstChange) {

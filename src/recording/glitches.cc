@@ -9,9 +9,8 @@
 namespace tautmark {
 namespace {
 
-constexpr double kGlitch = 0.03;  // of the local median interval
+constexpr double kGlitch = 0.03;  // of the local interval
 constexpr int kWindow = 8;        // intervals on either side
-constexpr double kSameLength = 1.25;
 constexpr std::size_t kNone = std::numeric_limits<std::size_t>::max();
 
 // The edges as a list from which pairs are taken.
@@ -41,7 +40,9 @@ class EdgeList {
         around[count++] = interval(right), right = after_[right];
     }
     if (count < 3) return false;  // no median to speak of
-    const auto middle = around.begin() + static_cast<std::ptrdiff_t>(count / 2);
+    // Not the median but the lower third: narrow pulses, short and long by turns, are no glitches,
+    // at the ends of the train either.
+    const auto middle = around.begin() + static_cast<std::ptrdiff_t>((count - 1) / 3);
     std::nth_element(around.begin(), middle, around.begin() + static_cast<std::ptrdiff_t>(count));
     return interval(i) < kGlitch * *middle;
   }
@@ -76,11 +77,9 @@ std::int64_t drop_glitches(std::vector<SignalEdge>& edges) {
     auto [interval, i] = shortest.top();
     shortest.pop();
     if (list.after(i) == kNone || list.interval(i) != interval || !list.is_glitch(i)) continue;
-    // Of two glitches in a row of about one length the later goes: a bouncing edge begins with the
-    // true one.
-    const std::size_t next = list.after(i);
-    if (list.after(next) != kNone && list.interval(next) < kSameLength * interval &&
-        list.is_glitch(next))
+    // Of glitches in a row the last goes first: a bouncing edge begins with the true one.
+    for (std::size_t next = list.after(i);
+         list.after(next) != kNone && list.is_glitch(next); next = list.after(next))
       i = next;
     const std::size_t left = list.before(i), right = list.after(list.after(i));
     list.drop_pair(i);

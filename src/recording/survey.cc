@@ -125,7 +125,7 @@ constexpr double kMostBeyond = 0.5;
 constexpr double kOutlierShare = 1e-4;
 constexpr double kLeastPeakShare = 0.05;   // of the 99th percentile, signals.md section 2
 constexpr double kLeastPeakOfMost = 0.02;  // of the greatest: pulses may be rarer than 1 %
-constexpr double kLeastPeakNoise = 6;      // standard deviations
+constexpr double kLeastPeakNoise = 18;     // standard deviations: arming at 35 % of it is six
 
 bool has_two_levels(const LevelHistogram& values, double low, double high) {
   const double swing = high - low;
