@@ -6,6 +6,7 @@
 #include <string>
 #include <utility>
 
+#include "base/diagnostic.h"
 #include "base/text.h"
 
 namespace tautmark {
@@ -72,6 +73,14 @@ std::optional<double> time_unit_of_name(std::string_view name) {
   if (parting == std::string_view::npos)
     return lower_ascii(bare) == "seconds" ? std::optional<double>(1) : std::nullopt;
   return time_unit(bare.substr(parting + 1));
+}
+
+std::string printable(std::string_view text) {
+  std::string shown(text.substr(0, 1000));
+  while (const auto bad = first_invalid_utf8(shown)) shown[*bad] = '?';
+  for (char& c : shown)
+    if ((c >= 0 && c < ' ') || c == '\x7F') c = c == '\t' ? ' ' : '?';
+  return clipped(std::move(shown));
 }
 
 std::optional<double> sample_rate_of(std::string_view text) {

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <optional>
+#include <string>
 #include <string_view>
 
 namespace tautmark {
@@ -19,5 +20,9 @@ std::optional<double> time_unit_of_name(std::string_view name);
 
 // 1/s: "1 MHz", "20 kHz", "48000", "500000 Hz".
 std::optional<double> sample_rate_of(std::string_view text);
+
+// Text from a file as it may be shown: bytes that are no UTF-8 and control characters become "?",
+// and what nobody would read is cut off.
+std::string printable(std::string_view text);
 
 }  // namespace tautmark

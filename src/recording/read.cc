@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "base/text.h"
+#include "recording/column_words.h"
 #include "recording/formats/formats.h"
 #include "recording/mapped_file.h"
 #include "recording/samples.h"
@@ -57,7 +58,8 @@ Diagnostics recording_error(const std::string& file, std::string message) {
 Diagnostics recording_error(TextPlace place, std::string message) {
   Diagnostic diagnostic;
   diagnostic.place = std::move(place);
-  diagnostic.message = std::move(message);
+  diagnostic.place.line_text = printable(diagnostic.place.line_text);
+  diagnostic.message = printable(message);
   return {diagnostic};
 }
 

@@ -100,7 +100,7 @@ class CsvFile {
           rows += static_cast<std::int64_t>(rows_of(begin, end, line_room).rows);
           if (rows > row) {
             const std::string line(trimmed(text_.text(begin, end, line_room)));
-            return {name_, line_number(lines + 1), 1, 1, first_invalid_utf8(line) ? "" : line};
+            return {name_, line_number(lines + 1), 1, 1, line};
           }
           begin = end;
         }

@@ -146,7 +146,7 @@ void read_header(CsvLayout& layout, const std::vector<std::string_view>& lines, 
     break;
   }
   for (const std::string_view name : names)
-    layout.names.push_back(first_invalid_utf8(name) ? std::string() : clipped(std::string(name)));
+    layout.names.push_back(printable(name));
   for (std::size_t c = 0; c < layout.names.size() && !layout.time_column; ++c) {
     const ColumnRole role = column_role(layout.names[c]);
     if (role != ColumnRole::time && role != ColumnRole::index) continue;
@@ -268,8 +268,7 @@ Parsed<CsvLayout> csv_layout(const std::string& file, std::string_view head) {
     layout.decimal = writing.decimal;
   }
   if (best.count == 0) {
-    TextPlace place{file, 1, 1, 1, lines.empty() ? "" : clipped(std::string(lines[0]))};
-    if (first_invalid_utf8(place.line_text)) place.line_text.clear();
+    const TextPlace place{file, 1, 1, 1, lines.empty() ? "" : std::string(lines[0])};
     return tl::unexpected(recording_error(place, "no rows of numbers: not a recording"));
   }
   layout.header_lines = static_cast<int>(best.first);

@@ -14,6 +14,7 @@
 namespace tautmark {
 namespace {
 
+constexpr std::size_t kShownBytes = 200;  // of a faulty line
 constexpr double kNoNumber = std::numeric_limits<double>::quiet_NaN();
 
 class RowReader {
@@ -106,9 +107,8 @@ class RowReader {
     const auto before = static_cast<std::size_t>(
         field.data() >= line.data() ? field.data() - line.data() : 0);
     CsvFault fault{out_.lines, 1, std::move(message), {}};
-    const std::string_view shown = line.substr(0, std::min<std::size_t>(line.size(), 200));
-    if (!first_invalid_utf8(shown)) fault.line_text = std::string(shown);
-    if (before <= shown.size())
+    fault.line_text = std::string(line.substr(0, kShownBytes));
+    if (before <= kShownBytes)
       fault.column = static_cast<int>(character_count(line.substr(0, before))) + 1;
     out_.fault = std::move(fault);
   }

@@ -9,7 +9,6 @@
 #include <array>
 #include <memory>
 
-#include "base/text.h"
 #include "recording/formats/arrays.h"
 
 namespace tautmark {
@@ -132,8 +131,7 @@ bool read_rows(hid_t data_set, int rank, bool is_upright, hsize_t width, std::in
 }
 
 std::string last_part(const std::string& path) {
-  const std::string name = path.substr(path.rfind('/') + 1);
-  return first_invalid_utf8(name) ? std::string() : clipped(name);
+  return printable(path.substr(path.rfind('/') + 1));
 }
 
 tl::expected<void, std::string> add_data_set(hid_t file, const std::string& path, ArrayFile& into) {

@@ -12,7 +12,6 @@
 #include <memory>
 #include <optional>
 
-#include "base/text.h"
 #include "recording/formats/arrays.h"
 
 namespace tautmark {
@@ -128,15 +127,14 @@ Parsed<SignalTrains> read_mat(const RecordingFile& file, const RecordingOptions&
     if (!variable) break;
     if (count == kMostVariables) return refuse("too many variables");
     if (!is_numeric(*variable)) continue;
-    std::string name = variable->name == nullptr ? "" : variable->name;
-    if (first_invalid_utf8(name)) name.clear();
+    const std::string name = printable(variable->name == nullptr ? "" : variable->name);
     const auto most = static_cast<std::size_t>(std::numeric_limits<int>::max());
     if (variable->dims[0] > most || variable->dims[1] > most / variable->dims[0])
-      return refuse(fmt::format("\"{}\" has more than 2^31 numbers", clipped(name)));
+      return refuse(fmt::format("\"{}\" has more than 2^31 numbers", name));
     if (variable->compression != MAT_COMPRESSION_NONE) arrays.block_rows = kPackedRows;
     if (std::min(variable->dims[0], variable->dims[1]) > kMostChannels)
       continue;  // a table, not signals
-    arrays.arrays.push_back(array_of(mat.get(), variable, clipped(name)));
+    arrays.arrays.push_back(array_of(mat.get(), variable, name));
   }
   // Only now: reading a value moves the place in the file where the next variable is looked for.
   for (const NamedArray& array : arrays.arrays) {

@@ -65,7 +65,7 @@ tl::expected<void, Diagnostics> read_member(zip_t* zip, zip_uint64_t index, cons
     if (count < 0)
       return tl::unexpected(recording_error(
           file, fmt::format("member {} is damaged or cut off",
-                            clipped(std::string(zip_get_name(zip, index, 0))))));
+                            std::string(zip_get_name(zip, index, 0)))));
     if (count == 0 || !use({room.data(), static_cast<std::size_t>(count)})) return {};
   }
 }
@@ -96,7 +96,7 @@ tl::expected<void, std::string> read_metadata(Session& session, std::string_view
     if (section != "[device 1]" || parting == std::string_view::npos) continue;
     const std::string_view key = trimmed(entry.substr(0, parting));
     const std::string_view value = trimmed(entry.substr(parting + 1));
-    const std::string name = first_invalid_utf8(value) ? std::string() : clipped(std::string(value));
+    const std::string name = printable(value);
     if (key == "capturefile") session.capture_file = value;
     else if (key == "samplerate") session.sample_rate = sample_rate_of(value).value_or(0);
     else if (key == "unitsize") session.unit_size = static_cast<std::size_t>(number_of(value).value_or(0));

@@ -14,6 +14,7 @@
 #include <unordered_map>
 
 #include "base/text.h"
+#include "recording/column_words.h"
 #include "recording/edges.h"
 #include "recording/formats/formats.h"
 #include "recording/samples.h"
@@ -111,8 +112,7 @@ class VcdReader {
   [[nodiscard]] TextPlace place() const {
     const std::size_t begin = text_.rfind('\n', word_) + 1;  // npos + 1 is 0
     const auto lines = std::count(text_.begin(), text_.begin() + static_cast<std::ptrdiff_t>(word_), '\n');
-    std::string line(trimmed(text_.substr(begin, std::min<std::size_t>(text_.find('\n', word_) - begin, 200))));
-    if (first_invalid_utf8(line)) line.clear();
+    const std::string line(trimmed(text_.substr(begin, std::min<std::size_t>(text_.find('\n', word_) - begin, 200))));
     return {file_, static_cast<int>(std::min<std::ptrdiff_t>(lines + 1, std::numeric_limits<int>::max())),
             static_cast<int>(std::min<std::size_t>(word_ - std::min(begin, word_) + 1, 1U << 20U)), 1, line};
   }
@@ -139,9 +139,7 @@ class VcdReader {
     return tl::unexpected(recording_error(place(), std::move(message)));
   }
   static std::string shown(std::string_view word) {
-    const std::string text(word.substr(0, 40));
-    const bool is_plain = std::all_of(text.begin(), text.end(), [](char c) { return c > 31 && c < 127; });
-    return is_plain ? fmt::format("\"{}\"", text) : std::string("other bytes");
+    return fmt::format("\"{}\"", word.substr(0, 40));
   }
 
   const Variable* find(std::string_view id) const {
@@ -180,8 +178,7 @@ class VcdReader {
     const auto [end, error] = std::from_chars(size.data(), size.data() + size.size(), variable.width);
     if (error != std::errc() || end != size.data() + size.size() || variable.width == 0 || id.empty())
       return wrong("a variable needs a type, a width and an identifier");
-    if (first_invalid_utf8(name)) name.clear();
-    variable.name = std::move(name);
+    variable.name = printable(name);
     std::size_t& count = variable.is_real ? dump_.reals : dump_.bits;
     const std::size_t wanted = variable.is_real ? 1 : variable.width;
     if (wanted > kMostChannels || dump_.bits + dump_.reals + wanted > kMostChannels)
