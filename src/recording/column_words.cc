@@ -27,12 +27,13 @@ bool is_one_of(std::string_view word, const std::array<std::string_view, kCount>
   return false;
 }
 
-constexpr std::array<std::string_view, 10> kTime{"time",  "t",     "times",    "zeit", "temps",
-                                                 "tempo", "tiempo", "timestamp", "x",   "seconds"};
+constexpr std::array<std::string_view, 10> kTime{"time",  "t",      "times",     "zeit", "temps",
+                                                 "tempo", "tiempo", "timestamp", "x",    "seconds"};
 constexpr std::array<std::string_view, 6> kIndex{"index", "sample", "samples", "n", "i", "#"};
-constexpr std::array<std::string_view, 9> kRate{"fs",          "samplerate", "sample_rate",
-                                                "sample rate", "rate",       "sampling_rate",
-                                                "sampling rate", "sampling_frequency", "srate"};
+constexpr std::array<std::string_view, 9> kRate{
+    "fs",   "samplerate",    "sample_rate",   "sample rate",
+    "rate", "sampling_rate", "sampling rate", "sampling_frequency",
+    "srate"};
 constexpr std::array<std::string_view, 7> kInterval{
     "dt", "interval", "tinterval", "sample_interval", "sampling_interval", "period", "ts"};
 constexpr std::array<std::string_view, 4> kStart{"t0", "tstart", "start", "start_time"};
@@ -58,9 +59,22 @@ ColumnRole column_role(std::string_view name) {
 
 std::optional<double> time_unit(std::string_view text) {
   static constexpr std::array<std::pair<std::string_view, double>, 16> kUnits{
-      {{"s", 1}, {"sec", 1}, {"secs", 1}, {"second", 1}, {"seconds", 1}, {"ms", 1e-3},
-       {"msec", 1e-3}, {"milliseconds", 1e-3}, {"us", 1e-6}, {"usec", 1e-6}, {"µs", 1e-6},
-       {"μs", 1e-6}, {"microseconds", 1e-6}, {"ns", 1e-9}, {"nsec", 1e-9}, {"ps", 1e-12}}};
+      {{"s", 1},
+       {"sec", 1},
+       {"secs", 1},
+       {"second", 1},
+       {"seconds", 1},
+       {"ms", 1e-3},
+       {"msec", 1e-3},
+       {"milliseconds", 1e-3},
+       {"us", 1e-6},
+       {"usec", 1e-6},
+       {"µs", 1e-6},
+       {"μs", 1e-6},
+       {"microseconds", 1e-6},
+       {"ns", 1e-9},
+       {"nsec", 1e-9},
+       {"ps", 1e-12}}};
   const std::string word = lower_ascii(without_brackets(text));
   for (const auto& [unit, seconds] : kUnits)
     if (word == unit) return seconds;
@@ -90,9 +104,16 @@ std::optional<double> sample_rate_of(std::string_view text) {
   if (error != std::errc() || !(value > 0) || value > 1e15) return std::nullopt;
   const std::string unit =
       lower_ascii(trimmed(text.substr(static_cast<std::size_t>(end - text.data()))));
-  static constexpr std::array<std::pair<std::string_view, double>, 10> kUnits{
-      {{"", 1}, {"hz", 1}, {"1/s", 1}, {"s/s", 1}, {"khz", 1e3}, {"ks/s", 1e3}, {"mhz", 1e6},
-       {"ms/s", 1e6}, {"ghz", 1e9}, {"gs/s", 1e9}}};
+  static constexpr std::array<std::pair<std::string_view, double>, 10> kUnits{{{"", 1},
+                                                                               {"hz", 1},
+                                                                               {"1/s", 1},
+                                                                               {"s/s", 1},
+                                                                               {"khz", 1e3},
+                                                                               {"ks/s", 1e3},
+                                                                               {"mhz", 1e6},
+                                                                               {"ms/s", 1e6},
+                                                                               {"ghz", 1e9},
+                                                                               {"gs/s", 1e9}}};
   for (const auto& [name, factor] : kUnits)
     if (unit == name) return value * factor;
   return std::nullopt;

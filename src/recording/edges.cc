@@ -92,8 +92,10 @@ void EdgeFinder::feed(const SampleBlock& block, std::size_t column, std::size_t 
 void EdgeFinder::dead(const Samples& samples, SignalTrain& train) {
   for (std::size_t i = 0; i < samples.count; ++i) {
     const double value = samples.begin[i];
-    if (!is_sample(value)) ++train.unknown_samples;
-    else if (value < levels_.foreseen_low || value > levels_.foreseen_high) unforeseen_ = true;
+    if (!is_sample(value))
+      ++train.unknown_samples;
+    else if (value < levels_.foreseen_low || value > levels_.foreseen_high)
+      unforeseen_ = true;
   }
 }
 

@@ -54,7 +54,7 @@ class EdgeFinder {
   double step_;
   bool started_ = false, unforeseen_ = false;
   double last_value_ = 0, last_time_ = 0;
-  Crossing up_, down_;  // the latest of each, hall and inductive
+  Crossing up_, down_;    // the latest of each, hall and inductive
   bool is_high_ = false;  // state of hall
   double low_, high_;     // levels of hall
   double baseline_, peak_ = 0, decay_time_;

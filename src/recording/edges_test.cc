@@ -198,7 +198,8 @@ TEST(LogicScan, AgreesWithOneSampleAfterTheOther) {
       for (std::size_t b = 0; b < unit; ++b) bytes += static_cast<char>(state >> (8 * b) & 0xFF);
       for (std::size_t c = 0; c < channels && i > 0; ++c)
         if (((before ^ state) >> c & 1) != 0)
-          expected[c].push_back({(i - 0.5) * 1e-6, static_cast<std::int8_t>((state >> c & 1) != 0 ? 1 : -1)});
+          expected[c].push_back(
+              {(i - 0.5) * 1e-6, static_cast<std::int8_t>((state >> c & 1) != 0 ? 1 : -1)});
     }
     std::vector<SignalTrain> trains(channels);
     LogicScan scan(unit, 1e-6, trains);

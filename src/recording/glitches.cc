@@ -78,8 +78,8 @@ std::int64_t drop_glitches(std::vector<SignalEdge>& edges) {
     shortest.pop();
     if (list.after(i) == kNone || list.interval(i) != interval || !list.is_glitch(i)) continue;
     // Of glitches in a row the last goes first: a bouncing edge begins with the true one.
-    for (std::size_t next = list.after(i);
-         list.after(next) != kNone && list.is_glitch(next); next = list.after(next))
+    for (std::size_t next = list.after(i); list.after(next) != kNone && list.is_glitch(next);
+         next = list.after(next))
       i = next;
     const std::size_t left = list.before(i), right = list.after(list.after(i));
     list.drop_pair(i);
@@ -95,8 +95,10 @@ std::int64_t drop_glitches(std::vector<SignalEdge>& edges) {
   if (dropped.empty()) return 0;
   std::size_t next = 0, kept = 0;
   for (std::size_t i = 0; i < edges.size(); ++i) {
-    if (next < dropped.size() && dropped[next] == i) ++next;
-    else edges[kept++] = edges[i];
+    if (next < dropped.size() && dropped[next] == i)
+      ++next;
+    else
+      edges[kept++] = edges[i];
   }
   edges.resize(kept);
   return static_cast<std::int64_t>(dropped.size() / 2);

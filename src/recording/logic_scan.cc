@@ -12,8 +12,7 @@ constexpr std::size_t kStride = 512;  // bytes looked at before the first questi
 
 std::uint64_t sample_at(const char* p, std::size_t unit) {
   std::uint64_t sample = 0;
-  for (std::size_t i = unit; i-- > 0;)
-    sample = sample << 8U | static_cast<unsigned char>(p[i]);
+  for (std::size_t i = unit; i-- > 0;) sample = sample << 8U | static_cast<unsigned char>(p[i]);
   return sample;
 }
 

@@ -11,9 +11,7 @@
 
 namespace tautmark {
 
-void Unmap::operator()(const char* begin) const {
-  ::munmap(const_cast<char*>(begin), size);
-}
+void Unmap::operator()(const char* begin) const { ::munmap(const_cast<char*>(begin), size); }
 
 Result<MappedFile> MappedFile::open(const std::string& path) {
   const int file = ::open(path.c_str(), O_RDONLY | O_CLOEXEC);

@@ -30,8 +30,8 @@ bool is_sound(std::string_view bytes) {
 bool is_value_change_dump(std::string_view bytes) {
   if (bytes.starts_with("\xEF\xBB\xBF")) bytes.remove_prefix(3);
   bytes = trimmed(bytes.substr(0, std::min<std::size_t>(bytes.size(), 4096)));
-  for (const std::string_view word : {"$date", "$version", "$timescale", "$comment", "$scope",
-                                      "$var", "$enddefinitions"})
+  for (const std::string_view word :
+       {"$date", "$version", "$timescale", "$comment", "$scope", "$var", "$enddefinitions"})
     if (bytes.starts_with(word)) return true;
   return false;
 }

@@ -19,10 +19,10 @@
 namespace tautmark {
 
 inline constexpr std::size_t kMostChannels = 64;
-inline constexpr std::size_t kLongestRecordingLine = 64 * 1024;        // bytes
-inline constexpr std::int64_t kMostSamples = std::int64_t{1} << 40;    // per channel
-inline constexpr std::int64_t kMostZipRatio = 1000;                    // unpacked to packed
-inline constexpr std::size_t kMostEdges = std::size_t{1} << 28;        // per recording: 4 GiB
+inline constexpr std::size_t kLongestRecordingLine = 64 * 1024;      // bytes
+inline constexpr std::int64_t kMostSamples = std::int64_t{1} << 40;  // per channel
+inline constexpr std::int64_t kMostZipRatio = 1000;                  // unpacked to packed
+inline constexpr std::size_t kMostEdges = std::size_t{1} << 28;      // per recording: 4 GiB
 
 struct RecordingOptions {
   std::optional<double> sample_rate;  // 1/s; for files that have neither time nor rate

@@ -27,9 +27,9 @@ using SampleVisit = std::function<tl::expected<void, Diagnostics>(const SampleBl
 
 struct SampleSource {
   std::string format;
-  std::vector<std::string> names;  // one per channel
-  double start = 0;                // s, of row 0, where blocks carry no times
-  double step = 0;                 // s; 0: blocks carry times
+  std::vector<std::string> names;     // one per channel
+  double start = 0;                   // s, of row 0, where blocks carry no times
+  double step = 0;                    // s; 0: blocks carry times
   bool rows_only_at_changes = false;  // a long time between rows is no gap
   std::function<tl::expected<void, Diagnostics>(Extent, const SampleVisit&)> scan;
   std::function<TextPlace(std::int64_t row)> place;  // of a row, for messages

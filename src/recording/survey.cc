@@ -175,8 +175,8 @@ ChannelLevels ChannelSurvey::levels(bool complete) const {
   const double usual = std::max(values_.quantile(0.995) - levels.baseline,
                                 levels.baseline - values_.quantile(0.005));
   const double most = std::max(largest_ - levels.baseline, levels.baseline - smallest_);
-  levels.least_peak = std::max({kLeastPeakShare * usual, kLeastPeakOfMost * most,
-                                kLeastPeakNoise * levels.noise});
+  levels.least_peak =
+      std::max({kLeastPeakShare * usual, kLeastPeakOfMost * most, kLeastPeakNoise * levels.noise});
   return levels;
 }
 

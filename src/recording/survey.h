@@ -42,12 +42,12 @@ class LevelHistogram {
 
 struct ChannelLevels {
   SignalKind kind = SignalKind::dead;
-  double low = 0, high = 0;      // the two levels of logic and hall
-  double baseline = 0;           // inductive: median
-  double least_peak = 0;         // inductive: smaller waves are noise
-  double noise = 0;              // standard deviation of one sample, rounding included
+  double low = 0, high = 0;  // the two levels of logic and hall
+  double baseline = 0;       // inductive: median
+  double least_peak = 0;     // inductive: smaller waves are noise
+  double noise = 0;          // standard deviation of one sample, rounding included
   double smallest = 0, largest = 0;
-  bool two_values = false;       // logic: exactly `low` and `high` occur; dead: only `low`
+  bool two_values = false;  // logic: exactly `low` and `high` occur; dead: only `low`
   // Values that the survey did not foresee: what the whole recording is looked at again for.
   double foreseen_low = -std::numeric_limits<double>::infinity();
   double foreseen_high = std::numeric_limits<double>::infinity();

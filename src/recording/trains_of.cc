@@ -64,8 +64,8 @@ tl::expected<Survey, Diagnostics> survey_of(const SampleSource& source, Extent e
 // The time between samples; 0: one row per change, or rows at uneven times.
 double step_of(const SampleSource& source, const Survey& survey, double clock, bool all_logic) {
   if (source.step > 0) return source.step;
-  const bool each_row_changes = static_cast<double>(survey.changes) >
-                                kChangeShare * static_cast<double>(survey.pairs);
+  const bool each_row_changes =
+      static_cast<double>(survey.changes) > kChangeShare * static_cast<double>(survey.pairs);
   if (survey.steps.empty() || (all_logic && each_row_changes)) return 0;
   std::vector<double> steps = survey.steps;
   const auto middle = steps.begin() + static_cast<std::ptrdiff_t>(steps.size() / 2);
@@ -73,11 +73,9 @@ double step_of(const SampleSource& source, const Survey& survey, double clock, b
   const double step = *middle;
   if (!(step > 0)) return 0;
   const double allowed = std::max(kEvenStep * step, 2.5 * clock);
-  const auto even = std::count_if(steps.begin(), steps.end(), [&](double one) {
-    return std::abs(one - step) <= allowed;
-  });
-  const bool is_even =
-      static_cast<double>(even) >= kEvenShare * static_cast<double>(steps.size());
+  const auto even = std::count_if(steps.begin(), steps.end(),
+                                  [&](double one) { return std::abs(one - step) <= allowed; });
+  const bool is_even = static_cast<double>(even) >= kEvenShare * static_cast<double>(steps.size());
   return is_even || !all_logic ? step : 0;
 }
 
@@ -189,8 +187,7 @@ Parsed<SignalTrains> trains_of(SampleSource& source) {
     source.notes = notes;
     const auto survey = survey_of(source, extent);
     if (!survey) return tl::unexpected(survey.error());
-    if (survey->rows == 0)
-      return tl::unexpected(recording_error(source.place(0), "no samples"));
+    if (survey->rows == 0) return tl::unexpected(recording_error(source.place(0), "no samples"));
     std::vector<ChannelLevels> levels;
     levels.reserve(survey->channels.size());
     for (const ChannelSurvey& channel : survey->channels)

@@ -57,7 +57,8 @@ class ArrayReader {
     const std::int64_t count = std::min(block_rows_, chosen_.rows - first);
     const auto damaged = [&](const NamedArray& array) {
       return tl::unexpected(recording_error(
-          name_, fmt::format("\"{}\" is damaged or cut off near sample {}", array.name, first + 1)));
+          name_,
+          fmt::format("\"{}\" is damaged or cut off near sample {}", array.name, first + 1)));
     };
     SampleBlock block{first, static_cast<std::size_t>(count), nullptr, {}};
     double* next = values_.data();
@@ -71,8 +72,8 @@ class ArrayReader {
                                     [](double time) { return !std::isfinite(time); });
       if (bad != times_.begin() + count)
         return tl::unexpected(recording_error(
-            name_, fmt::format("the time of sample {} is no number",
-                               first + (bad - times_.begin()) + 1)));
+            name_,
+            fmt::format("the time of sample {} is no number", first + (bad - times_.begin()) + 1)));
       block.times = times_.data();
     }
     return visit(block);

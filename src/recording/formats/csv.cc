@@ -16,9 +16,9 @@
 namespace tautmark {
 namespace {
 
-constexpr std::size_t kPiece = 256 * 1024;             // bytes parsed at a time
-constexpr std::size_t kLookAll = 4 * 1024 * 1024;      // smaller files are looked at whole
-constexpr std::size_t kLookPieces = 64;                // of larger ones, spread evenly
+constexpr std::size_t kPiece = 256 * 1024;         // bytes parsed at a time
+constexpr std::size_t kLookAll = 4 * 1024 * 1024;  // smaller files are looked at whole
+constexpr std::size_t kLookPieces = 64;            // of larger ones, spread evenly
 constexpr std::size_t kLookPiece = 64 * 1024;
 
 int line_number(std::int64_t line) {
@@ -123,8 +123,7 @@ class CsvFile {
     SampleBlock block;
     block.first_row = first_row;
     block.rows = rows.rows;
-    if (layout_.time_column && !layout_.has_index)
-      block.times = rows.column(*layout_.time_column);
+    if (layout_.time_column && !layout_.has_index) block.times = rows.column(*layout_.time_column);
     for (const std::size_t c : channels_) block.channels.push_back(rows.column(c));
     return visit(block);
   }
@@ -224,8 +223,7 @@ Parsed<SampleSource> source_of(const RecordingFile& file, const CsvFile& csv,
 Parsed<SignalTrains> read_csv(const RecordingFile& file, const RecordingOptions& options) {
   const CsvText text(file.bytes);
   std::string room;
-  const auto layout =
-      csv_layout(file.name, text.text(0, text.piece_end(0, kPiece), room));
+  const auto layout = csv_layout(file.name, text.text(0, text.piece_end(0, kPiece), room));
   if (!layout) return tl::unexpected(layout.error());
   const CsvFile csv(file, text, *layout, options.threads);
   auto source = source_of(file, csv, options);

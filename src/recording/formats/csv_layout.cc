@@ -15,8 +15,8 @@
 namespace tautmark {
 namespace {
 
-constexpr std::size_t kLookLines = 20;     // rows that decide on separator and decimal sign
-constexpr std::size_t kFewRows = 3;        // fewer rows of numbers may belong to a header
+constexpr std::size_t kLookLines = 20;  // rows that decide on separator and decimal sign
+constexpr std::size_t kFewRows = 3;     // fewer rows of numbers may belong to a header
 constexpr std::size_t kMostHeaderLines = 200;
 
 std::vector<std::string_view> lines_of(std::string_view text, std::size_t most) {
@@ -42,8 +42,10 @@ bool is_number(std::string_view field, char decimal) {
 bool is_row(const std::vector<std::string_view>& fields, char decimal) {
   bool found = false;
   for (const std::string_view field : fields) {
-    if (is_number(field, decimal)) found = true;
-    else if (!is_over_range_mark(field)) return false;
+    if (is_number(field, decimal))
+      found = true;
+    else if (!is_over_range_mark(field))
+      return false;
   }
   return found;
 }
@@ -52,8 +54,8 @@ struct Writing {
   char separator, decimal;
 };
 // In this order: "1,5;2,5" is two decimal commas, "0,0" two columns, "1,5<tab>2,5" decimal commas.
-constexpr std::array<Writing, 7> kWritings{{{';', ','}, {';', '.'}, {'\t', ','}, {'\t', '.'},
-                                            {',', '.'}, {' ', '.'}, {' ', ','}}};
+constexpr std::array<Writing, 7> kWritings{
+    {{';', ','}, {';', '.'}, {'\t', ','}, {'\t', '.'}, {',', '.'}, {' ', '.'}, {' ', ','}}};
 
 // The first line of a run of rows with one number of fields, to the end of what was looked at.
 struct Rows {
@@ -85,8 +87,10 @@ void read_time_column(CsvLayout& layout, std::string_view units_field) {
   if (!layout.time_column || layout.has_index) return;
   std::optional<double> unit = time_unit(units_field);
   if (!unit && !layout.names.empty()) unit = time_unit_of_name(layout.names[*layout.time_column]);
-  if (unit) layout.time_unit = *unit;
-  else layout.notes.push_back("the file states no unit of time: seconds");
+  if (unit)
+    layout.time_unit = *unit;
+  else
+    layout.notes.push_back("the file states no unit of time: seconds");
 }
 
 // Without names: a column that only grows is time, or counts samples. One with two values is not.
@@ -145,8 +149,7 @@ void read_header(CsvLayout& layout, const std::vector<std::string_view>& lines, 
     names = fields;
     break;
   }
-  for (const std::string_view name : names)
-    layout.names.push_back(printable(name));
+  for (const std::string_view name : names) layout.names.push_back(printable(name));
   for (std::size_t c = 0; c < layout.names.size() && !layout.time_column; ++c) {
     const ColumnRole role = column_role(layout.names[c]);
     if (role != ColumnRole::time && role != ColumnRole::index) continue;
@@ -169,8 +172,8 @@ bool is_comment(std::string_view line, bool in_header) {
 
 bool is_over_range_mark(std::string_view field) {
   static constexpr std::array<std::string_view, 14> kMarks{
-      "", "inf", "infinity", "nan", "∞", "ol", "o.l.", "o.l", "ovl", "over", "over range",
-      "overrange", "clip", "n/a"};
+      "",    "inf", "infinity", "nan",        "∞",         "ol",   "o.l.",
+      "o.l", "ovl", "over",     "over range", "overrange", "clip", "n/a"};
   if (field.size() > 16) return false;
   if (field.size() > 1 && field.find_first_not_of("-*") == std::string_view::npos) return true;
   if (field.starts_with('-') || field.starts_with('+')) field.remove_prefix(1);
@@ -231,10 +234,12 @@ std::string utf8_of_utf16(std::string_view bytes, bool is_big) {
   for (std::size_t i = 0; i + 1 < bytes.size(); i += 2) {
     unsigned code = unit(i);
     if (code >= 0xD800 && code < 0xE000) {
-      const bool is_pair = code < 0xDC00 && i + 3 < bytes.size() && unit(i + 2) >= 0xDC00 &&
-                           unit(i + 2) < 0xE000;
-      if (is_pair) code = 0x10000 + ((code - 0xD800) << 10U) + (unit(i + 2) - 0xDC00);
-      else code = kReplacement;
+      const bool is_pair =
+          code < 0xDC00 && i + 3 < bytes.size() && unit(i + 2) >= 0xDC00 && unit(i + 2) < 0xE000;
+      if (is_pair)
+        code = 0x10000 + ((code - 0xD800) << 10U) + (unit(i + 2) - 0xDC00);
+      else
+        code = kReplacement;
       if (is_pair) i += 2;
     }
     const auto put = [&](unsigned byte) { text.push_back(static_cast<char>(byte)); };

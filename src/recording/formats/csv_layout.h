@@ -19,14 +19,14 @@ struct CsvLayout {
   std::size_t mark_bytes = 0;  // byte order mark
   char separator = ',';        // ' ': any blanks
   char decimal = '.';
-  int header_lines = 0;        // before the first row of numbers
-  std::size_t columns = 0;     // of every row
+  int header_lines = 0;     // before the first row of numbers
+  std::size_t columns = 0;  // of every row
   bool trailing_separator = false;
   std::optional<std::size_t> time_column;
-  bool has_index = false;          // time_column counts samples
-  double time_unit = 1;            // s
+  bool has_index = false;             // time_column counts samples
+  double time_unit = 1;               // s
   std::optional<double> sample_rate;  // 1/s, stated in the header
-  std::vector<std::string> names;  // of all columns; empty: none
+  std::vector<std::string> names;     // of all columns; empty: none
   std::vector<std::string> notes;
 };
 

@@ -11,9 +11,9 @@
 
 namespace tautmark {
 
-inline constexpr std::array<double, 23> kPowersOfTen{
-    1e0,  1e1,  1e2,  1e3,  1e4,  1e5,  1e6,  1e7,  1e8,  1e9,  1e10, 1e11,
-    1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18, 1e19, 1e20, 1e21, 1e22};
+inline constexpr std::array<double, 23> kPowersOfTen{1e0,  1e1,  1e2,  1e3,  1e4,  1e5,  1e6,  1e7,
+                                                     1e8,  1e9,  1e10, 1e11, 1e12, 1e13, 1e14, 1e15,
+                                                     1e16, 1e17, 1e18, 1e19, 1e20, 1e21, 1e22};
 
 // Reads at `p`; the end of the number, or nullptr where there is none. `decimal` is '.' or ','.
 inline const char* read_decimal(const char* p, const char* end, char decimal, double& value) {
@@ -41,8 +41,10 @@ inline const char* read_decimal(const char* p, const char* end, char decimal, do
     std::int64_t written = 0;
     for (; p < end && digit() < 10; ++p)
       if (written < 100000) written = written * 10 + digit();
-    if (p == exponent) p = mark;  // no exponent: the caller sees the letter
-    else power += down ? -written : written;
+    if (p == exponent)
+      p = mark;  // no exponent: the caller sees the letter
+    else
+      power += down ? -written : written;
   }
   if (digits <= 19 && mantissa <= (std::uint64_t{1} << 53) && power >= -22 && power <= 22) {
     const auto exact = static_cast<double>(mantissa);

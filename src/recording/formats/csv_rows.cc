@@ -28,8 +28,10 @@ class RowReader {
   CsvRows read(const char* p) {
     while (p < end_ && !out_.fault) {
       const char* next = plain_row(p);
-      if (next != nullptr) ++out_.rows;
-      else next = any_line(p);
+      if (next != nullptr)
+        ++out_.rows;
+      else
+        next = any_line(p);
       p = next;
       ++out_.lines;
     }
@@ -69,8 +71,8 @@ class RowReader {
   }
 
   const char* any_line(const char* p) {
-    const auto* newline = static_cast<const char*>(
-        std::memchr(p, '\n', static_cast<std::size_t>(end_ - p)));
+    const auto* newline =
+        static_cast<const char*>(std::memchr(p, '\n', static_cast<std::size_t>(end_ - p)));
     const char* const line_end = newline != nullptr ? newline : end_;
     const std::string_view line(p, static_cast<std::size_t>(line_end - p));
     const char* const next = newline != nullptr ? newline + 1 : end_;
@@ -83,8 +85,8 @@ class RowReader {
       return next;
     }
     if (fields.size() != layout_.columns) {
-      fault(line, line, fmt::format("{} fields where the rows before have {}", fields.size(),
-                                    layout_.columns));
+      fault(line, line,
+            fmt::format("{} fields where the rows before have {}", fields.size(), layout_.columns));
       return next;
     }
     for (std::size_t c = 0; c < fields.size(); ++c) {
@@ -94,8 +96,7 @@ class RowReader {
           read_decimal(field.data(), field_end, layout_.decimal, cell(c)) == field_end)
         continue;
       cell(c) = kNoNumber;
-      if (!is_over_range_mark(field))
-        return fault(line, field, "a number was expected"), next;
+      if (!is_over_range_mark(field)) return fault(line, field, "a number was expected"), next;
       if (layout_.time_column == c && !layout_.has_index)
         return fault(line, field, "the time is no number"), next;
     }
@@ -104,8 +105,8 @@ class RowReader {
   }
 
   void fault(std::string_view line, std::string_view field, std::string message) {
-    const auto before = static_cast<std::size_t>(
-        field.data() >= line.data() ? field.data() - line.data() : 0);
+    const auto before =
+        static_cast<std::size_t>(field.data() >= line.data() ? field.data() - line.data() : 0);
     CsvFault fault{out_.lines, 1, std::move(message), {}};
     fault.line_text = std::string(line.substr(0, kShownBytes));
     if (before <= kShownBytes)

@@ -1,11 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 // The same few changes written in every way in which such files are written.
+#include <fmt/format.h>
 #include <gtest/gtest.h>
 
 #include <cmath>
 #include <random>
-
-#include <fmt/format.h>
 
 #include "recording/formats/csv_number.h"
 #include "recording/read.h"
@@ -78,7 +77,8 @@ TEST(Csv, EveryWayOfWritingTheSameRows) {
 }
 
 TEST(Csv, UnitsOfTime) {
-  const auto scaled = [](const std::string& header, const std::string& from, const std::string& to) {
+  const auto scaled = [](const std::string& header, const std::string& from,
+                         const std::string& to) {
     std::string rows;
     for (int i = 0; i < 6; ++i)
       rows += fmt::format("{}{}{},{},{}\n", from, i, to, i % 2, i < 2 || i > 3 ? 1 : 0);
@@ -181,7 +181,8 @@ TEST(Csv, Caps) {
   EXPECT_EQ(read(wide(64))->channels.size(), 64U);
   EXPECT_NE(error_of(wide(65)).find("65 channels; at most 64"), std::string::npos);
   const std::string long_line = kRows + "0.006,0," + std::string(70000, ' ') + "x\n";
-  EXPECT_NE(error_of(long_line).find("file.csv:7:1: error: a line above 64 KiB"), std::string::npos);
+  EXPECT_NE(error_of(long_line).find("file.csv:7:1: error: a line above 64 KiB"),
+            std::string::npos);
 }
 
 TEST(Csv, OddButReadable) {
@@ -201,8 +202,7 @@ TEST(Csv, OddButReadable) {
 // A gap in evenly sampled rows, and rows that are swapped by one step.
 TEST(Csv, GapsAndSmallStepsBack) {
   std::string text = "Time [ms],A\n";
-  for (int i = 0; i < 1000; ++i)
-    text += fmt::format("{},{}\n", i < 500 ? i : i + 300, i / 25 % 2);
+  for (int i = 0; i < 1000; ++i) text += fmt::format("{},{}\n", i < 500 ? i : i + 300, i / 25 % 2);
   auto trains = read(text);
   ASSERT_TRUE(trains);
   ASSERT_EQ(trains->notes.size(), 1U);
@@ -226,8 +226,8 @@ TEST(Csv, LargeFilesAtAnyThreadCount) {
   constexpr int kRowCount = 400000;
   for (int i = 0; i < kRowCount; ++i) {
     const bool turns = i > 3000 && i < 6000;
-    text += fmt::format("{:.5f},{:.3f},{}\n", i * 1e-5, turns ? std::sin(0.1 * i) : 0.0,
-                        i / 1000 % 2);
+    text +=
+        fmt::format("{:.5f},{:.3f},{}\n", i * 1e-5, turns ? std::sin(0.1 * i) : 0.0, i / 1000 % 2);
   }
   ASSERT_GT(text.size(), std::size_t{4} << 20);
   RecordingOptions one, many;

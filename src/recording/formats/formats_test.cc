@@ -18,7 +18,8 @@ class Formats : public testing::Test {
   static void SetUpTestSuite() {
     folder_ = new test::TempFolder;
     const std::string script = TAUTMARK_SOURCE_DIR "/src/recording/formats/peer_files.py";
-    const std::string command = "/usr/bin/python3 '" + script + "' '" + folder_->path().string() + "'";
+    const std::string command =
+        "/usr/bin/python3 '" + script + "' '" + folder_->path().string() + "'";
     ASSERT_EQ(std::system(command.c_str()), 0);
   }
   static void TearDownTestSuite() { delete folder_; }
@@ -110,8 +111,10 @@ TEST_F(Formats, CutOffAnywhere) {
     const std::string bytes(std::istreambuf_iterator<char>(in), {});
     for (std::size_t size = 1; size < bytes.size(); size = size * 5 / 4 + 3) {
       const auto trains = read_recording_bytes(name, std::string_view(bytes).substr(0, size));
-      if (!trains) EXPECT_NE(diagnostics_text(trains.error()), "");
-      else EXPECT_LE(trains->samples, 40000);
+      if (!trains)
+        EXPECT_NE(diagnostics_text(trains.error()), "");
+      else
+        EXPECT_LE(trains->samples, 40000);
     }
     const auto same = read_recording_bytes(name, bytes);
     ASSERT_TRUE(same) << name;
@@ -136,8 +139,10 @@ TEST_F(Formats, LogicSessionOfTheCaptureProgram) {
   const auto run = [](const std::string& arguments) {
     return std::system(("sigrok-cli " + arguments).c_str());
   };
-  ASSERT_EQ(run("-d demo --channels D0,D1,D2,D3,D4,D5,D6,D7 -c samplerate=1M --samples 100000 -o '" +
-                base + ".sr'"), 0);
+  ASSERT_EQ(
+      run("-d demo --channels D0,D1,D2,D3,D4,D5,D6,D7 -c samplerate=1M --samples 100000 -o '" +
+          base + ".sr'"),
+      0);
   for (const char* format : {"vcd", "csv", "binary"})
     ASSERT_EQ(run("-i '" + base + ".sr' -O " + format + " -o '" + base + "." + format + "'"), 0);
   std::ifstream in(base + ".binary", std::ios::binary);
@@ -170,7 +175,10 @@ TEST_F(Formats, AnalogChannelsOfASession) {
   if (std::system("command -v sigrok-cli > /dev/null") != 0) GTEST_SKIP() << "no sigrok-cli";
   const std::string file = (folder_->path() / "analog.sr").string();
   ASSERT_EQ(std::system(("sigrok-cli -d demo --channels D0,A1 -c samplerate=100k --samples 100000 "
-                         "-o '" + file + "' 2>/dev/null").c_str()), 0);
+                         "-o '" +
+                         file + "' 2>/dev/null")
+                            .c_str()),
+            0);
   const auto trains = read_recording(file);
   ASSERT_TRUE(trains) << diagnostics_text(trains.error());
   ASSERT_EQ(trains->channels.size(), 2U);

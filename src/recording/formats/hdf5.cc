@@ -117,8 +117,8 @@ bool read_rows(hid_t data_set, int rank, bool is_upright, hsize_t width, std::in
   }
   const hsize_t total = rows * width;
   const Handle memory(H5Screate_simple(1, &total, nullptr), H5Sclose);
-  if (H5Sselect_hyperslab(space.id(), H5S_SELECT_SET, start.data(), nullptr, size.data(),
-                          nullptr) < 0)
+  if (H5Sselect_hyperslab(space.id(), H5S_SELECT_SET, start.data(), nullptr, size.data(), nullptr) <
+      0)
     return false;
   if (rank == 1 || !is_upright)
     return H5Dread(data_set, H5T_NATIVE_DOUBLE, memory.id(), space.id(), H5P_DEFAULT, out) >= 0;
@@ -148,7 +148,8 @@ tl::expected<void, std::string> add_data_set(hid_t file, const std::string& path
   if (const auto fault = storage_fault(id, type.id()))
     return tl::unexpected(fmt::format("\"{}\" {}", name, *fault));
   if (sizes[0] == 0 || sizes[1] == 0) return {};
-  if (sizes[0] > static_cast<hsize_t>(kMostSamples) || sizes[1] > static_cast<hsize_t>(kMostSamples))
+  if (sizes[0] > static_cast<hsize_t>(kMostSamples) ||
+      sizes[1] > static_cast<hsize_t>(kMostSamples))
     return tl::unexpected(std::string("more than 2^40 samples"));
   note_attributes(id, into.scalars);
   const bool is_upright = rank < 2 || sizes[0] >= sizes[1];

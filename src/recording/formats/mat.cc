@@ -68,17 +68,28 @@ bool read_as(mat_t* mat, matvar_t* variable, std::int64_t start, std::int64_t st
 bool read_numbers(mat_t* mat, matvar_t* variable, std::int64_t start, std::int64_t stride,
                   std::int64_t count, double* out) {
   switch (variable->class_type) {
-    case MAT_C_DOUBLE: return read_as<double>(mat, variable, start, stride, count, out);
-    case MAT_C_SINGLE: return read_as<float>(mat, variable, start, stride, count, out);
-    case MAT_C_INT8: return read_as<std::int8_t>(mat, variable, start, stride, count, out);
-    case MAT_C_UINT8: return read_as<std::uint8_t>(mat, variable, start, stride, count, out);
-    case MAT_C_INT16: return read_as<std::int16_t>(mat, variable, start, stride, count, out);
-    case MAT_C_UINT16: return read_as<std::uint16_t>(mat, variable, start, stride, count, out);
-    case MAT_C_INT32: return read_as<std::int32_t>(mat, variable, start, stride, count, out);
-    case MAT_C_UINT32: return read_as<std::uint32_t>(mat, variable, start, stride, count, out);
-    case MAT_C_INT64: return read_as<std::int64_t>(mat, variable, start, stride, count, out);
-    case MAT_C_UINT64: return read_as<std::uint64_t>(mat, variable, start, stride, count, out);
-    default: return false;
+    case MAT_C_DOUBLE:
+      return read_as<double>(mat, variable, start, stride, count, out);
+    case MAT_C_SINGLE:
+      return read_as<float>(mat, variable, start, stride, count, out);
+    case MAT_C_INT8:
+      return read_as<std::int8_t>(mat, variable, start, stride, count, out);
+    case MAT_C_UINT8:
+      return read_as<std::uint8_t>(mat, variable, start, stride, count, out);
+    case MAT_C_INT16:
+      return read_as<std::int16_t>(mat, variable, start, stride, count, out);
+    case MAT_C_UINT16:
+      return read_as<std::uint16_t>(mat, variable, start, stride, count, out);
+    case MAT_C_INT32:
+      return read_as<std::int32_t>(mat, variable, start, stride, count, out);
+    case MAT_C_UINT32:
+      return read_as<std::uint32_t>(mat, variable, start, stride, count, out);
+    case MAT_C_INT64:
+      return read_as<std::int64_t>(mat, variable, start, stride, count, out);
+    case MAT_C_UINT64:
+      return read_as<std::uint64_t>(mat, variable, start, stride, count, out);
+    default:
+      return false;
   }
 }
 

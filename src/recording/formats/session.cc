@@ -25,9 +25,9 @@ namespace {
 
 static_assert(std::endian::native == std::endian::little, "analog members are little endian");
 
-constexpr std::size_t kMostMetadata = 1 << 20;   // bytes
-constexpr std::size_t kPiece = 256 * 1024;       // bytes unpacked at a time
-constexpr std::uint64_t kHarmless = 64 << 20;    // bytes: unpacked whatever the ratio
+constexpr std::size_t kMostMetadata = 1 << 20;  // bytes
+constexpr std::size_t kPiece = 256 * 1024;      // bytes unpacked at a time
+constexpr std::uint64_t kHarmless = 64 << 20;   // bytes: unpacked whatever the ratio
 constexpr std::size_t kMostMembers = 1 << 20;
 
 struct CloseZip {
@@ -63,9 +63,9 @@ tl::expected<void, Diagnostics> read_member(zip_t* zip, zip_uint64_t index, cons
   for (;;) {
     const zip_int64_t count = zip_fread(member.get(), room.data(), room.size());
     if (count < 0)
-      return tl::unexpected(recording_error(
-          file, fmt::format("member {} is damaged or cut off",
-                            std::string(zip_get_name(zip, index, 0)))));
+      return tl::unexpected(
+          recording_error(file, fmt::format("member {} is damaged or cut off",
+                                            std::string(zip_get_name(zip, index, 0)))));
     if (count == 0 || !use({room.data(), static_cast<std::size_t>(count)})) return {};
   }
 }
@@ -76,11 +76,11 @@ Parsed<std::string> small_member(zip_t* zip, const char* name, const std::string
     return tl::unexpected(
         recording_error(file, fmt::format("a zip file without \"{}\": no logic session", name)));
   std::string text;
-  const auto done = read_member(zip, static_cast<zip_uint64_t>(index), file,
-                                [&](std::string_view piece) {
-                                  text += piece;
-                                  return text.size() <= kMostMetadata;
-                                });
+  const auto done =
+      read_member(zip, static_cast<zip_uint64_t>(index), file, [&](std::string_view piece) {
+        text += piece;
+        return text.size() <= kMostMetadata;
+      });
   if (!done) return tl::unexpected(done.error());
   if (text.size() > kMostMetadata)
     return tl::unexpected(recording_error(file, fmt::format("\"{}\" is above 1 MiB", name)));
@@ -97,14 +97,21 @@ tl::expected<void, std::string> read_metadata(Session& session, std::string_view
     const std::string_view key = trimmed(entry.substr(0, parting));
     const std::string_view value = trimmed(entry.substr(parting + 1));
     const std::string name = printable(value);
-    if (key == "capturefile") session.capture_file = value;
-    else if (key == "samplerate") session.sample_rate = sample_rate_of(value).value_or(0);
-    else if (key == "unitsize") session.unit_size = static_cast<std::size_t>(number_of(value).value_or(0));
-    else if (key == "total probes") session.logic_channels = static_cast<std::size_t>(number_of(value).value_or(0));
-    else if (key.starts_with("probe") && number_of(key.substr(5))) session.probe_names[*number_of(key.substr(5))] = name;
-    else if (key.starts_with("analog") && number_of(key.substr(6))) session.analog_names[*number_of(key.substr(6))] = name;
+    if (key == "capturefile")
+      session.capture_file = value;
+    else if (key == "samplerate")
+      session.sample_rate = sample_rate_of(value).value_or(0);
+    else if (key == "unitsize")
+      session.unit_size = static_cast<std::size_t>(number_of(value).value_or(0));
+    else if (key == "total probes")
+      session.logic_channels = static_cast<std::size_t>(number_of(value).value_or(0));
+    else if (key.starts_with("probe") && number_of(key.substr(5)))
+      session.probe_names[*number_of(key.substr(5))] = name;
+    else if (key.starts_with("analog") && number_of(key.substr(6)))
+      session.analog_names[*number_of(key.substr(6))] = name;
   }
-  if (session.sample_rate == 0) return tl::unexpected(std::string("the session states no sample rate"));
+  if (session.sample_rate == 0)
+    return tl::unexpected(std::string("the session states no sample rate"));
   if (session.logic_channels + session.analog_names.size() > kMostChannels)
     return tl::unexpected(fmt::format("{} channels; at most {}",
                                       session.logic_channels + session.analog_names.size(),
@@ -135,7 +142,8 @@ void read_member_name(Session& session, std::string_view name, zip_uint64_t inde
 
 tl::expected<void, std::string> read_members(Session& session, zip_t* zip, std::size_t packed) {
   const zip_int64_t count = zip_get_num_entries(zip, 0);
-  if (count > static_cast<zip_int64_t>(kMostMembers)) return tl::unexpected(std::string("too many members"));
+  if (count > static_cast<zip_int64_t>(kMostMembers))
+    return tl::unexpected(std::string("too many members"));
   std::uint64_t unpacked = 0;
   for (zip_uint64_t i = 0; i < static_cast<zip_uint64_t>(count); ++i) {
     zip_stat_t facts;
@@ -148,8 +156,8 @@ tl::expected<void, std::string> read_members(Session& session, zip_t* zip, std::
     read_member_name(session, facts.name, i);
   }
   if (unpacked > kHarmless && unpacked / kMostZipRatio > packed)
-    return tl::unexpected(fmt::format("unpacked it would be more than {} times as large",
-                                      kMostZipRatio));
+    return tl::unexpected(
+        fmt::format("unpacked it would be more than {} times as large", kMostZipRatio));
   return {};
 }
 

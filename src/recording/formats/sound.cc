@@ -112,7 +112,8 @@ Parsed<SignalTrains> read_sound(const RecordingFile& file) {
   const auto refuse = [&](std::string why) {
     return tl::unexpected(recording_error(file.name, std::move(why)));
   };
-  if (!sound) return refuse(fmt::format("a sound file that cannot be read: {}", sf_strerror(nullptr)));
+  if (!sound)
+    return refuse(fmt::format("a sound file that cannot be read: {}", sf_strerror(nullptr)));
   if (info.channels < 1 || info.channels > static_cast<int>(kMostChannels))
     return refuse(fmt::format("{} channels; at most {}", info.channels, kMostChannels));
   if (info.samplerate < 1) return refuse("the file states no sample rate");

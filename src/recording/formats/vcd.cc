@@ -78,7 +78,8 @@ class VcdReader {
       switch (word.front()) {
         case '#': {
           std::int64_t read = 0;
-          const auto [end, error] = std::from_chars(word.data() + 1, word.data() + word.size(), read);
+          const auto [end, error] =
+              std::from_chars(word.data() + 1, word.data() + word.size(), read);
           if (error != std::errc() || end != word.data() + word.size() || read < 0)
             return wrong("a time was expected, not " + shown(word));
           if (tick && read < *tick)
@@ -87,17 +88,24 @@ class VcdReader {
           if (auto done = on_time(read); !done) return done;
           break;
         }
-        case '0': case '1': case 'x': case 'X': case 'z': case 'Z': {
+        case '0':
+        case '1':
+        case 'x':
+        case 'X':
+        case 'z':
+        case 'Z': {
           const Variable* variable = find(word.substr(1));
           if (variable == nullptr || variable->is_real || variable->width != 1)
             return wrong("no wire is called " + shown(word.substr(1)));
           on_bit(variable->first_channel, tick.value_or(0), word.front());
           break;
         }
-        case 'b': case 'B':
+        case 'b':
+        case 'B':
           if (auto done = vector(word.substr(1), tick.value_or(0), on_bit); !done) return done;
           break;
-        case 'r': case 'R':
+        case 'r':
+        case 'R':
           if (auto done = real(word.substr(1), on_real); !done) return done;
           break;
         case '$':
@@ -111,10 +119,14 @@ class VcdReader {
 
   [[nodiscard]] TextPlace place() const {
     const std::size_t begin = text_.rfind('\n', word_) + 1;  // npos + 1 is 0
-    const auto lines = std::count(text_.begin(), text_.begin() + static_cast<std::ptrdiff_t>(word_), '\n');
-    const std::string line(trimmed(text_.substr(begin, std::min<std::size_t>(text_.find('\n', word_) - begin, 200))));
-    return {file_, static_cast<int>(std::min<std::ptrdiff_t>(lines + 1, std::numeric_limits<int>::max())),
-            static_cast<int>(std::min<std::size_t>(word_ - std::min(begin, word_) + 1, 1U << 20U)), 1, line};
+    const auto lines =
+        std::count(text_.begin(), text_.begin() + static_cast<std::ptrdiff_t>(word_), '\n');
+    const std::string line(
+        trimmed(text_.substr(begin, std::min<std::size_t>(text_.find('\n', word_) - begin, 200))));
+    return {file_,
+            static_cast<int>(std::min<std::ptrdiff_t>(lines + 1, std::numeric_limits<int>::max())),
+            static_cast<int>(std::min<std::size_t>(word_ - std::min(begin, word_) + 1, 1U << 20U)),
+            1, line};
   }
   // The last value or time of the file may be half written.
   [[nodiscard]] bool ends_within_line() const { return !text_.empty() && text_.back() != '\n'; }
@@ -125,7 +137,8 @@ class VcdReader {
   std::string_view next() {
     while (at_ < text_.size() && is_space(text_[at_])) ++at_;
     word_ = at_;
-    while (at_ < text_.size() && !is_space(text_[at_]) && at_ - word_ <= kLongestRecordingLine) ++at_;
+    while (at_ < text_.size() && !is_space(text_[at_]) && at_ - word_ <= kLongestRecordingLine)
+      ++at_;
     return text_.substr(word_, at_ - word_);
   }
   bool skip_to_end() {
@@ -175,8 +188,10 @@ class VcdReader {
     if (type == "port") return wrong("an extended dump (ports): only the four-state form is read");
     Variable variable;
     variable.is_real = type == "real" || type == "realtime";
-    const auto [end, error] = std::from_chars(size.data(), size.data() + size.size(), variable.width);
-    if (error != std::errc() || end != size.data() + size.size() || variable.width == 0 || id.empty())
+    const auto [end, error] =
+        std::from_chars(size.data(), size.data() + size.size(), variable.width);
+    if (error != std::errc() || end != size.data() + size.size() || variable.width == 0 ||
+        id.empty())
       return wrong("a variable needs a type, a width and an identifier");
     variable.name = printable(name);
     std::size_t& count = variable.is_real ? dump_.reals : dump_.bits;
@@ -249,14 +264,14 @@ tl::expected<void, Diagnostics> scan_reals(const VcdReader& after_header, const 
     for (auto& column : columns) column.clear();
     return done;
   };
-  const auto done = reader.changes(
-      [](std::size_t, std::int64_t, char) {}, [&](std::size_t c, double value) { now[c] = value; },
-      [&](std::int64_t next) -> tl::expected<void, Diagnostics> {
-        if (tick && next == *tick) return {};
-        auto given = give(false);
-        tick = next;
-        return given;
-      });
+  const auto done = reader.changes([](std::size_t, std::int64_t, char) {},
+                                   [&](std::size_t c, double value) { now[c] = value; },
+                                   [&](std::int64_t next) -> tl::expected<void, Diagnostics> {
+                                     if (tick && next == *tick) return {};
+                                     auto given = give(false);
+                                     tick = next;
+                                     return given;
+                                   });
   if (!done) return done;
   return give(true);
 }
