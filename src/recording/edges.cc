@@ -175,37 +175,45 @@ void EdgeFinder::follow_period(double time) {
 void EdgeFinder::inductive(const Samples& samples, SignalTrain& train) {
   const double follow = std::min(1.0, step_ / kBaselineTime);
   double decay = std::exp(-step_ / decay_time_);
+  // Copies of members: the compiler cannot know that the samples are not these.
+  double baseline = baseline_, peak = peak_, last = last_value_;
+  bool unforeseen = unforeseen_;
   for (std::size_t i = 0; i < samples.count; ++i) {
     const double value = samples.begin[i];
     if (!is_sample(value)) {
       ++train.unknown_samples;
       continue;
     }
-    if (value < levels_.foreseen_low || value > levels_.foreseen_high) unforeseen_ = true;
-    baseline_ += follow * (value - baseline_);
-    const double x = value - baseline_;
-    peak_ = std::max({std::abs(x), peak_ * decay, levels_.least_peak});
-    if (started_ && (x >= 0) != (last_value_ >= 0)) {
+    unforeseen |= value < levels_.foreseen_low || value > levels_.foreseen_high;
+    baseline += follow * (value - baseline);
+    const double x = value - baseline;
+    peak = std::max(std::max(std::abs(x), peak * decay), levels_.least_peak);
+    if ((x >= 0) != (last >= 0) && started_) {
       const double now = samples.time(i);
       const double before = i > 0 ? samples.time(i - 1) : last_time_;
-      const double slope = (x - last_value_) / (now - before);
-      (x >= 0 ? up_ : down_) = {before - last_value_ / slope, slope};
+      const double slope = (x - last) / (now - before);
+      (x >= 0 ? up_ : down_) = {before - last / slope, slope};
     }
     started_ = true;
-    const double confirm = std::max(kConfirm * peak_, kConfirmNoise * levels_.noise);
-    if (armed_high_ && x < -confirm) {
+    last = x;
+    if (std::abs(x) < kConfirm * peak) continue;
+    const bool confirms = std::abs(x) > kConfirmNoise * levels_.noise;
+    if (armed_high_ && x < 0 && confirms) {
       emit(train, down_.time, -1, down_.slope);
       follow_period(down_.time);
       decay = std::exp(-step_ / std::max(decay_time_, step_));
       armed_high_ = false;
-    } else if (armed_low_ && x > confirm) {
+    } else if (armed_low_ && x > 0 && confirms) {
       emit(train, up_.time, 1, up_.slope);
       armed_low_ = false;
     }
-    if (x > kArm * peak_) armed_high_ = true;
-    if (x < -kArm * peak_) armed_low_ = true;
-    last_value_ = x;
+    if (x > kArm * peak) armed_high_ = true;
+    if (x < -kArm * peak) armed_low_ = true;
   }
+  baseline_ = baseline;
+  peak_ = peak;
+  last_value_ = last;
+  unforeseen_ = unforeseen;
   if (samples.count > 0) last_time_ = samples.time(samples.count - 1);
 }
 

@@ -15,7 +15,7 @@ namespace tautmark {
 namespace {
 
 constexpr sf_count_t kBlockFrames = 16 * 1024;
-constexpr sf_count_t kLookBlocks = 64;
+constexpr sf_count_t kLookBlocks = 64, kLookFrames = 4096;
 
 struct Memory {
   std::string_view bytes;
@@ -57,11 +57,12 @@ class SoundReader {
       : sound_(sound),
         frames_(info.frames),
         channels_(static_cast<std::size_t>(info.channels)),
-        woven_(channels_ * kBlockFrames),
-        plain_(channels_ * kBlockFrames) {}
+        block_(std::clamp(info.frames, sf_count_t{1}, kBlockFrames)),
+        woven_(channels_ * static_cast<std::size_t>(block_)),
+        plain_(woven_.size()) {}
 
   tl::expected<void, Diagnostics> scan(Extent extent, const SampleVisit& visit) {
-    const bool jumps = extent == Extent::look && frames_ > 2 * kLookBlocks * kBlockFrames;
+    const bool jumps = extent == Extent::look && frames_ > 2 * kLookBlocks * kLookFrames;
     sf_count_t at = 0;
     if (sf_seek(sound_, 0, SEEK_SET) != 0) return {};
     for (sf_count_t block = 0; !jumps || block < kLookBlocks; ++block) {
@@ -69,7 +70,7 @@ class SoundReader {
         at = frames_ / kLookBlocks * block;
         if (sf_seek(sound_, at, SEEK_SET) != at) return {};
       }
-      const sf_count_t count = sf_readf_double(sound_, woven_.data(), kBlockFrames);
+      const sf_count_t count = sf_readf_double(sound_, woven_.data(), jumps ? kLookFrames : block_);
       if (count <= 0) return {};
       if (auto done = visit(unwoven(at, static_cast<std::size_t>(count))); !done) return done;
       at += count;
@@ -81,7 +82,7 @@ class SoundReader {
   SampleBlock unwoven(sf_count_t first, std::size_t count) {
     SampleBlock block{first, count, nullptr, {}};
     for (std::size_t c = 0; c < channels_; ++c) {
-      double* column = plain_.data() + c * kBlockFrames;
+      double* column = plain_.data() + c * static_cast<std::size_t>(block_);
       for (std::size_t i = 0; i < count; ++i) column[i] = woven_[i * channels_ + c];
       block.channels.push_back(column);
     }
@@ -91,6 +92,7 @@ class SoundReader {
   SNDFILE* sound_;
   sf_count_t frames_;
   std::size_t channels_;
+  sf_count_t block_;  // frames
   std::vector<double> woven_, plain_;
 };
 
