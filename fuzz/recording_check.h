@@ -5,6 +5,7 @@
 #include <cstdint>
 #include <limits>
 #include <string_view>
+#include <vector>
 
 #include "fuzz_check.h"
 #include "recording/read.h"
@@ -53,6 +54,17 @@ inline int check_recording(const std::uint8_t* data, std::size_t size) {
     check_text(diagnostics_text(trains.error()));
   }
   return 0;
+}
+
+// Libraries ask for as much memory as a hostile file claims to need, and take no for an answer: the
+// targets of such readers let them ask.
+inline void allow_greedy_requests(int* count, char*** arguments) {
+  static char limit[] = "-malloc_limit_mb=1000000000";
+  static std::vector<char*> all(*arguments, *arguments + *count);
+  all.push_back(limit);
+  *count = static_cast<int>(all.size());
+  all.push_back(nullptr);
+  *arguments = all.data();
 }
 
 }  // namespace tautmark::fuzz

@@ -112,6 +112,30 @@ TEST(Edges, InductiveAmplitudeGrowsWithSpeed) {
   }
 }
 
+// A hall signal through the coupling capacitor of a sound input (20 Hz): spikes at its flanks.
+TEST(Edges, AcCoupledHallKeepsItsFlanks) {
+  constexpr double kStep = 1 / 48000.0, kPeriod = 0.0431;
+  const double keep = 1 / (1 + 2 * kPi * 20 * kStep);
+  std::mt19937_64 random(8);
+  std::normal_distribution<double> noise(0, 0.002);
+  std::vector<double> values;
+  double last = 0, out = 0;
+  for (int i = 0; i < 480000; ++i) {
+    const double level = std::fmod(i * kStep, kPeriod) < 0.3 * kPeriod ? 1 : 0;
+    out = keep * (out + level - last);
+    last = level;
+    values.push_back(out + noise(random));
+  }
+  const SignalTrain train = train_of(values, kStep);
+  EXPECT_EQ(train.kind, SignalKind::inductive);
+  EXPECT_NEAR(static_cast<double>(train.edges.size()), 2 * 10 / kPeriod, 3);
+  for (const SignalEdge& edge : train.edges) {
+    const double begin = edge.polarity > 0 ? 0 : 0.3 * kPeriod;
+    const double turn = std::round((edge.time - begin) / kPeriod);
+    ASSERT_NEAR(edge.time, turn * kPeriod + begin, 1.5 * kStep);
+  }
+}
+
 TEST(Edges, NothingButNoiseIsDead) {
   std::mt19937_64 random(3);
   std::normal_distribution<double> noise(0, 0.01);

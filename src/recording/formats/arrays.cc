@@ -10,6 +10,7 @@ namespace tautmark {
 namespace {
 
 constexpr std::int64_t kLookBlocks = 32;
+constexpr std::int64_t kMostNumbers = 4 << 20;  // in memory
 
 struct Chosen {
   const NamedArray* time = nullptr;
@@ -37,7 +38,10 @@ Chosen chosen_arrays(const ArrayFile& file) {
 class ArrayReader {
  public:
   ArrayReader(const RecordingFile& file, const ArrayFile& arrays, const Chosen& chosen)
-      : name_(file.name), chosen_(chosen), block_rows_(std::min(arrays.block_rows, chosen.rows)) {
+      : name_(file.name),
+        chosen_(chosen),
+        block_rows_(std::min({arrays.block_rows, chosen.rows,
+                              kMostNumbers / static_cast<std::int64_t>(chosen.channels)})) {
     const auto rows = static_cast<std::size_t>(block_rows_);
     values_.resize(rows * chosen.channels);
     if (chosen.time != nullptr) times_.resize(rows);

@@ -75,6 +75,8 @@ void expect_signals(const Parsed<SignalTrains>& trains, std::size_t sine, std::s
 TEST_F(Formats, SoundOf16BitsAndOfFloats) {
   expect_signals(read("int16.wav"), 0, 1);
   expect_signals(read("float.wav"), 0, 1);
+  expect_signals(read("long.rf64"), 0, 1);
+  expect_signals(read("long.w64"), 0, 1);
   EXPECT_EQ(read("float.wav")->format, "sound file");
 }
 
@@ -106,7 +108,8 @@ TEST_F(Formats, Hdf5RefusesOtherFilesAndTooManyChannels) {
 
 // Every reader of binary files, cut off at many places: an answer or an error, never a crash.
 TEST_F(Formats, CutOffAnywhere) {
-  for (const char* name : {"int16.wav", "float.wav", "plain.mat", "packed.mat", "rate.h5"}) {
+  for (const char* name :
+       {"int16.wav", "float.wav", "plain.mat", "packed.mat", "rate.h5", "pieces.sr"}) {
     std::ifstream in(folder_->path() / name, std::ios::binary);
     const std::string bytes(std::istreambuf_iterator<char>(in), {});
     for (std::size_t size = 1; size < bytes.size(); size = size * 5 / 4 + 3) {
@@ -119,6 +122,17 @@ TEST_F(Formats, CutOffAnywhere) {
     const auto same = read_recording_bytes(name, bytes);
     ASSERT_TRUE(same) << name;
     EXPECT_EQ(same->channels[0].edges.size(), read(name)->channels[0].edges.size());
+  }
+}
+
+TEST_F(Formats, TruncatedMatlabIsSaid) {
+  for (const char* name : {"plain.mat", "packed.mat"}) {
+    std::ifstream in(folder_->path() / name, std::ios::binary);
+    const std::string bytes(std::istreambuf_iterator<char>(in), {});
+    const auto trains =
+        read_recording_bytes(name, std::string_view(bytes).substr(0, bytes.size() - 9));
+    ASSERT_FALSE(trains);
+    EXPECT_NE(diagnostics_text(trains.error()).find("the file is cut off"), std::string::npos);
   }
 }
 
@@ -169,6 +183,21 @@ TEST_F(Formats, LogicSessionOfTheCaptureProgram) {
     }
     EXPECT_EQ(trains->channels[3].name, std::string_view(name) == "count.csv" ? "logic" : "D3");
   }
+}
+
+TEST_F(Formats, SessionsInPiecesAndHostileOnes) {
+  const auto trains = read("pieces.sr");  // ten pieces: their numbers sort as numbers
+  ASSERT_TRUE(trains) << diagnostics_text(trains.error());
+  EXPECT_EQ(trains->samples, 40000);
+  ASSERT_EQ(trains->channels.size(), 2U);
+  EXPECT_EQ(trains->channels[0].name, "crank");
+  expect_square(trains->channels[0]);
+  EXPECT_EQ(trains->channels[1].kind, SignalKind::dead);
+  EXPECT_NE(error_of("missing.sr").find("piece 2 of the logic samples is missing"),
+            std::string::npos);
+  EXPECT_NE(error_of("bomb.sr").find("more than 1000 times as large"), std::string::npos);
+  EXPECT_NE(error_of("bare.sr").find("without \"metadata\""), std::string::npos);
+  EXPECT_NE(error_of("wide.sr").find("65 channels; at most 64"), std::string::npos);
 }
 
 TEST_F(Formats, AnalogChannelsOfASession) {

@@ -18,7 +18,26 @@ namespace tautmark {
 namespace {
 
 constexpr std::size_t kMostVariables = 4096;
+constexpr std::size_t kMostPacking = 1032;     // numbers to a byte: the limit of deflate
 constexpr std::int64_t kPackedRows = 1 << 20;  // compressed data is unpacked again for each block
+
+// The library takes what is missing at the end of a file for zeros, so the sizes of the elements
+// are held against the file's first. Level 5, "MAT-File Format": a header of 128 bytes that ends in
+// the order of bytes, then elements of a type, a size and as many bytes.
+bool is_cut_off(std::string_view bytes) {
+  constexpr std::size_t kHeader = 128, kTag = 8;
+  if (bytes.size() < kHeader) return true;
+  const bool is_big = bytes.substr(126, 2) == "MI";
+  std::size_t at = kHeader;
+  while (at + kTag <= bytes.size()) {
+    std::uint32_t size = 0;
+    for (std::size_t i = 0; i < 4; ++i)
+      size = size << 8U | static_cast<unsigned char>(bytes[at + 4 + (is_big ? i : 3 - i)]);
+    if (size > bytes.size() - at - kTag) return true;
+    at += kTag + size;
+  }
+  return false;
+}
 
 struct CloseMat {
   void operator()(mat_t* mat) const { Mat_Close(mat); }
@@ -123,6 +142,8 @@ NamedArray array_of(mat_t* mat, const Variable& variable, std::string name) {
 }  // namespace
 
 Parsed<SignalTrains> read_mat(const RecordingFile& file, const RecordingOptions& options) {
+  if (is_cut_off(file.bytes))
+    return tl::unexpected(recording_error(file.name, "the file is cut off"));
   Mat_LogInitFunc("", [](int, char*) {});
   const NamedBytes named(file);
   const auto refuse = [&](std::string why) {
@@ -139,10 +160,14 @@ Parsed<SignalTrains> read_mat(const RecordingFile& file, const RecordingOptions&
     if (count == kMostVariables) return refuse("too many variables");
     if (!is_numeric(*variable)) continue;
     const std::string name = printable(variable->name == nullptr ? "" : variable->name);
-    const auto most = static_cast<std::size_t>(std::numeric_limits<int>::max());
+    // The library counts with int, and a number takes a byte, or a thousandth of one when packed.
+    const bool is_packed = variable->compression != MAT_COMPRESSION_NONE;
+    const auto most = std::min<std::size_t>(std::numeric_limits<int>::max(),
+                                            file.bytes.size() * (is_packed ? kMostPacking : 1));
     if (variable->dims[0] > most || variable->dims[1] > most / variable->dims[0])
-      return refuse(fmt::format("\"{}\" has more than 2^31 numbers", name));
-    if (variable->compression != MAT_COMPRESSION_NONE) arrays.block_rows = kPackedRows;
+      return refuse(fmt::format("\"{}\" claims {} x {} numbers, more than the file can hold", name,
+                                variable->dims[0], variable->dims[1]));
+    if (is_packed) arrays.block_rows = kPackedRows;
     if (std::min(variable->dims[0], variable->dims[1]) > kMostChannels)
       continue;  // a table, not signals
     arrays.arrays.push_back(array_of(mat.get(), variable, name));

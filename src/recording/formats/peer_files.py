@@ -5,7 +5,9 @@ Signal 1 is a sine of 50 Hz about 0.3, signal 2 a square of 20 Hz between 0.2 an
 samples a second for two seconds.
 """
 
+import struct
 import sys
+import zipfile
 
 import h5py
 import numpy
@@ -40,3 +42,38 @@ with h5py.File(f"{folder}/elsewhere.h5", "w") as file:
 with h5py.File(f"{folder}/wide.h5", "w") as file:
     file["signals"] = numpy.zeros((100, 65))
     file.attrs["fs"] = RATE
+
+# The two long forms of WAV, by hand: EBU Tech 3306 (RF64), and W64 with its GUIDs for chunk names.
+pcm = (both * 32767).astype("<i2").tobytes()
+form = struct.pack("<HHIIHH", 1, 2, RATE, 4 * RATE, 4, 16)
+with open(f"{folder}/long.rf64", "wb") as file:
+    sizes = struct.pack("<QQQI", 4 + 36 + 24 + 8 + len(pcm), len(pcm), len(t), 0)
+    file.write(b"RF64\xff\xff\xff\xffWAVE" + b"ds64" + struct.pack("<I", 28) + sizes
+               + b"fmt " + struct.pack("<I", 16) + form + b"data\xff\xff\xff\xff" + pcm)
+with open(f"{folder}/long.w64", "wb") as file:
+    tail = bytes.fromhex("f3acd3118cd100c04f8edb8a")
+    file.write(b"riff" + bytes.fromhex("2e91cf11a5d628db04c10000")
+               + struct.pack("<Q", 40 + 40 + 24 + len(pcm)) + b"wave" + tail
+               + b"fmt " + tail + struct.pack("<Q", 40) + form
+               + b"data" + tail + struct.pack("<Q", 24 + len(pcm)) + pcm)
+
+METADATA = ("[global]\n[device 1]\ncapturefile=logic-1\ntotal probes=2\nsamplerate=20 kHz\n"
+            "probe1=crank\nprobe2=cam\nunitsize=1\n")
+
+
+def session(name, members):
+    with zipfile.ZipFile(f"{folder}/{name}.sr", "w", zipfile.ZIP_DEFLATED) as file:
+        for member, data in members.items():
+            file.writestr(member, data)
+
+
+SOUND = {"version": "2", "metadata": METADATA}
+levels = (square > 0.5).astype(numpy.uint8)
+session("pieces", {**SOUND, "logic-1-10": levels[36000:].tobytes(),
+                   **{f"logic-1-{k + 1}": levels[4000 * k:4000 * (k + 1)].tobytes()
+                      for k in range(9)}})
+session("missing", {**SOUND, "logic-1-1": b"\0\1", "logic-1-3": b"\0\1"})
+session("bomb", {**SOUND, "logic-1-1": bytes(100 << 20)})
+session("bare", {"version": "2"})
+session("wide", {**SOUND, "metadata": METADATA.replace("probes=2", "probes=65"),
+                 "logic-1-1": b"\0\1"})
