@@ -21,6 +21,21 @@ set_target_properties(sodium PROPERTIES
   IMPORTED_LOCATION ${TAUTMARK_SODIUM_LIBRARY}
   INTERFACE_INCLUDE_DIRECTORIES ${TAUTMARK_SODIUM_INCLUDE})
 
+# Readers of recordings, of which Debian has no CMake files or such as need programs besides.
+find_package(Threads REQUIRED)
+function(tm_system_library name header)
+  find_path(TAUTMARK_${name}_INCLUDE ${header} PATH_SUFFIXES hdf5/serial REQUIRED)
+  find_library(TAUTMARK_${name}_LIBRARY ${name} PATH_SUFFIXES hdf5/serial REQUIRED)
+  add_library(${name} UNKNOWN IMPORTED GLOBAL)
+  set_target_properties(${name} PROPERTIES
+    IMPORTED_LOCATION ${TAUTMARK_${name}_LIBRARY}
+    INTERFACE_INCLUDE_DIRECTORIES ${TAUTMARK_${name}_INCLUDE})
+endfunction()
+tm_system_library(hdf5 hdf5.h)
+tm_system_library(matio matio.h)
+tm_system_library(sndfile sndfile.h)
+tm_system_library(zip zip.h)
+
 if(TAUTMARK_TESTS)
   find_package(GTest 1.12 REQUIRED)
   find_package(rapidcheck REQUIRED)

@@ -26,7 +26,7 @@ struct SignalTrain {
   SignalKind kind = SignalKind::logic;
   std::vector<SignalEdge> edges;
   double time_uncertainty = 0;       // s, standard, of one edge: sampling and noise
-  std::int64_t glitches = 0;         // edges dropped as glitches
+  std::int64_t glitches = 0;         // short pulses dropped, two edges each
   std::int64_t unknown_samples = 0;  // not a number, x or z in a logic dump, over range
 };
 

@@ -1,0 +1,121 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "recording/logic_scan.h"
+
+#include <algorithm>
+#include <bit>
+#include <cstring>
+
+namespace tautmark {
+namespace {
+
+constexpr std::size_t kStride = 1024;  // bytes looked at before the first question
+
+std::uint64_t sample_at(const char* p, std::size_t unit) {
+  std::uint64_t sample = 0;
+  for (std::size_t i = unit; i-- > 0;) sample = sample << 8U | static_cast<unsigned char>(p[i]);
+  return sample;
+}
+
+// The functions below are written so that the compiler makes vector code of them, and twice, for
+// processors with wider registers.
+#if defined(__x86_64__) && defined(__GNUC__) && !defined(__clang__)
+#define TAUTMARK_WIDE [[gnu::target_clones("avx2", "default")]]
+#else
+#define TAUTMARK_WIDE
+#endif
+
+// Whether any of the `size` bytes, a multiple of eight, differs from the pattern.
+TAUTMARK_WIDE bool differs(const char* p, std::size_t size, std::uint64_t pattern) {
+  std::uint64_t changed = 0;
+  for (std::size_t i = 0; i < size; i += sizeof pattern) {
+    std::uint64_t here = 0;
+    std::memcpy(&here, p + i, sizeof here);
+    changed |= here ^ pattern;
+  }
+  return changed != 0;
+}
+
+// The same against the byte `unit` before each: for samples of 3, 5, 6 or 7 bytes.
+TAUTMARK_WIDE bool changes(const char* p, std::size_t size, std::size_t unit) {
+  std::uint64_t changed = 0;
+  for (std::size_t i = 0; i < size; i += sizeof changed) {
+    std::uint64_t here = 0, before = 0;
+    std::memcpy(&here, p + i, sizeof here);
+    std::memcpy(&before, p + i - unit, sizeof before);
+    changed |= here ^ before;
+  }
+  return changed != 0;
+}
+
+// How many bytes at `p` are as the byte `unit` before each.
+std::size_t steady_bytes(const char* p, std::size_t size, std::size_t unit) {
+  static_assert(std::endian::native == std::endian::little);
+  for (std::size_t i = 0; i < size; i += sizeof(std::uint64_t)) {
+    std::uint64_t here = 0, before = 0;
+    std::memcpy(&here, p + i, sizeof here);
+    std::memcpy(&before, p + i - unit, sizeof before);
+    if (here != before) return i + static_cast<std::size_t>(std::countr_zero(here ^ before)) / 8;
+  }
+  return size;
+}
+
+}  // namespace
+
+LogicScan::LogicScan(std::size_t unit, double step, std::vector<SignalTrain>& trains)
+    : unit_(unit), step_(step), trains_(&trains) {
+  mask_ = trains.size() >= 64 ? ~std::uint64_t{0} : (std::uint64_t{1} << trains.size()) - 1;
+}
+
+void LogicScan::take(const char* sample) {
+  const std::uint64_t now = sample_at(sample, unit_) & mask_;
+  std::uint64_t changed = samples_ == 0 ? 0 : now ^ last_;
+  for (; changed != 0; changed &= changed - 1) {
+    const auto channel = static_cast<std::size_t>(std::countr_zero(changed));
+    const bool is_high = (now >> channel & 1U) != 0;
+    (*trains_)[channel].edges.push_back({(static_cast<double>(samples_) - 0.5) * step_,
+                                         static_cast<std::int8_t>(is_high ? 1 : -1)});
+    ++edges_;
+  }
+  last_ = now;
+  ++samples_;
+}
+
+bool LogicScan::is_steady(const char* p, std::size_t size) const {
+  if (!std::has_single_bit(unit_)) return !changes(p, size, unit_);
+  std::uint64_t pattern = 0;
+  for (std::size_t i = 0; i < sizeof pattern; i += unit_)
+    std::memcpy(reinterpret_cast<char*>(&pattern) + i, p - unit_, unit_);
+  return !differs(p, size, pattern);
+}
+
+void LogicScan::whole_samples(const char* p, const char* end) {
+  if (p == end) return;
+  take(p);
+  p += unit_;
+  while (static_cast<std::size_t>(end - p) >= kStride) {
+    const std::size_t same =
+        is_steady(p, kStride) ? kStride / unit_ : steady_bytes(p, kStride, unit_) / unit_;
+    p += same * unit_;
+    samples_ += static_cast<std::int64_t>(same);
+    if (same == kStride / unit_) continue;
+    take(p);
+    p += unit_;
+  }
+  for (; p < end; p += unit_) take(p);
+}
+
+void LogicScan::feed(std::string_view bytes) {
+  if (!rest_.empty()) {
+    const std::size_t wanted = std::min(unit_ - rest_.size(), bytes.size());
+    rest_ += bytes.substr(0, wanted);
+    bytes.remove_prefix(wanted);
+    if (rest_.size() < unit_) return;
+    take(rest_.data());
+    rest_.clear();
+  }
+  const std::size_t whole = bytes.size() / unit_ * unit_;
+  whole_samples(bytes.data(), bytes.data() + whole);
+  rest_ = bytes.substr(whole);
+}
+
+}  // namespace tautmark

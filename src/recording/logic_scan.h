@@ -1,0 +1,42 @@
+// SPDX-License-Identifier: Apache-2.0
+// Edges of packed logic samples: one sample is `unit` bytes, least significant byte first, one bit
+// per channel. Stretches without any change are passed at memory speed.
+#pragma once
+
+#include <cstdint>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "recording/trains.h"
+
+namespace tautmark {
+
+class LogicScan {
+ public:
+  // `unit` 1 to 8 bytes; channel c of `trains` is bit c. `step`: s between samples. The time of an
+  // edge is half way between the two samples.
+  LogicScan(std::size_t unit, double step, std::vector<SignalTrain>& trains);
+
+  void feed(std::string_view bytes);  // any cut: a sample may continue in the next piece
+  [[nodiscard]] std::int64_t samples() const { return samples_; }
+  [[nodiscard]] bool ends_within_sample() const { return !rest_.empty(); }
+  [[nodiscard]] std::size_t edges() const { return edges_; }
+
+ private:
+  void take(const char* sample);
+  void whole_samples(const char* begin, const char* end);
+  // Whether no sample of the bytes at `p` differs from the sample before them.
+  [[nodiscard]] bool is_steady(const char* p, std::size_t size) const;
+
+  std::size_t unit_;
+  double step_;
+  std::vector<SignalTrain>* trains_;
+  std::uint64_t mask_;
+  std::uint64_t last_ = 0;
+  std::int64_t samples_ = 0;
+  std::size_t edges_ = 0;
+  std::string rest_;
+};
+
+}  // namespace tautmark
