@@ -23,6 +23,7 @@ void add_drive(CLI::App& app, int& status);
 void add_quick(CLI::App& app, int& status);
 void add_case(CLI::App& app, int& status);
 void add_formats(CLI::App& app, int& status);
+void add_recording(CLI::App& app, int& status);
 
 // Subcommands of `drive`, each in a file of its own.
 void add_drive_new(CLI::App& drive, int& status);

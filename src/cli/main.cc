@@ -39,6 +39,7 @@ int main(int argc, char** argv) {
     cli::add_quick(app, status);
     cli::add_case(app, status);
     cli::add_formats(app, status);
+    cli::add_recording(app, status);
     try {
       if (const auto wrong = unknown_command(app, argc, argv)) {
         fmt::print(stderr, "{}\n", *wrong);
