@@ -61,6 +61,88 @@ bool seen_otherwise(const ChainMarks& marks) {
   });
 }
 
+// What is entered after it stands by itself: marks seen before it prove nothing.
+bool touches_the_drive(const EntryBody& body) {
+  return std::holds_alternative<EngineState>(body) || std::holds_alternative<StepDone>(body) ||
+         std::holds_alternative<PartEntry>(body) || std::holds_alternative<Reading>(body) ||
+         std::holds_alternative<PressureReading>(body);
+}
+
+// The last word on the marks of a gear: seen right after the drive was last touched, either as a
+// mark of a chain's entry, or as the observation "gear marks" of its shaft, sound.
+bool gear_marks_right(const CheckInput& input, std::string_view shaft) {
+  bool right = false;
+  for (const Entry* entry : entries_in_order_of_work(*input.value)) {
+    if (touches_the_drive(entry->body)) right = false;
+    if (const auto* seen = std::get_if<Observation>(&entry->body);
+        seen != nullptr && same_place(seen->place, shaft) && folded(seen->aspect) == "gear marks")
+      right = seen->condition == Condition::sound;
+    const auto* marks = std::get_if<MarksSeen>(&entry->body);
+    if (marks == nullptr) continue;
+    for (const SprocketMark& mark : marks->sprockets) {
+      if (!same_place(mark.at, shaft)) continue;
+      const auto words = read_mark_words(mark.stands);
+      right = words && words->seen == MarkSeen::right && !words->doubt && !words->of_link &&
+              words->unheard.empty() && mark.against != MarkAgainst::link;
+    }
+  }
+  return right;
+}
+
+// Shafts that the crankshaft reaches over strands, all of them counted, and over gears whose marks
+// were seen right. Counts say nothing of a shaft that no strand names.
+std::vector<std::string> shafts_reached(const CheckInput& input,
+                                        const std::vector<ChainMarks>& chains) {
+  std::vector<std::string> reached = {"crank"};
+  const auto is_reached = [&](std::string_view shaft) {
+    return std::any_of(reached.begin(), reached.end(),
+                       [&](const std::string& one) { return same_place(one, shaft); });
+  };
+  for (std::size_t before = 0; before != reached.size();) {
+    before = reached.size();
+    for (const ChainMarks& marks : chains) {
+      if (marks.sprockets.empty() || !is_reached(marks.sprockets.front().name)) continue;
+      for (const ChainSprocket& sprocket : marks.sprockets)
+        if (!is_reached(sprocket.name)) reached.push_back(sprocket.name);
+    }
+    for (const GearPair& gears : input.drive->drive.gears)
+      if (is_reached(gears.driver) && !is_reached(gears.driven) &&
+          gear_marks_right(input, gears.driven))
+        reached.push_back(gears.driven);
+  }
+  return reached;
+}
+
+// Every strand that the drive names is right; is every camshaft among them?
+void require_every_camshaft(MarksStanding& all, const CheckInput& input,
+                            const std::vector<ChainMarks>& chains) {
+  const std::vector<std::string> reached = shafts_reached(input, chains);
+  std::vector<std::string> missing;
+  bool any = false, by_gears = false;
+  for (const Bank& bank : input.drive->drive.banks)
+    for (const Camshaft& camshaft : bank.camshafts) {
+      any = true;
+      std::string place = fmt::format("bank {} / {}", bank.number, camshaft.name);
+      if (std::any_of(reached.begin(), reached.end(),
+                      [&](const std::string& one) { return same_place(one, place); }))
+        continue;
+      for (const GearPair& gears : input.drive->drive.gears)
+        by_gears = by_gears || same_place(gears.driven, place);
+      missing.push_back(std::move(place));
+    }
+  if (any && missing.empty()) return;
+  all.proof = MarksProof::unknown;
+  if (!any) {
+    all.why += ", but the drive names no camshaft";
+    all.next = "enter the camshafts in the drive";
+    return;
+  }
+  const std::string names = joined(missing, ", ");
+  all.why += fmt::format(", but no counted strand and no gear seen right leads to {}", names);
+  all.next = fmt::format("look at the marks of {}, without turning", names);
+  if (by_gears) all.next += "; of gears as an observation of the shaft, aspect gear marks";
+}
+
 }  // namespace
 
 MarksStanding marks_standing(const CheckInput& input) {
@@ -92,6 +174,7 @@ MarksStanding marks_standing(const CheckInput& input) {
       all.next = one.next;
     }
   }
+  if (all.proof == MarksProof::right) require_every_camshaft(all, input, chains);
   if (all.proof != MarksProof::right && all.next.empty())
     all.next = "look at the sprocket marks and count the links, without turning";
   return all;

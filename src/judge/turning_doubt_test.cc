@@ -1,0 +1,75 @@
+// SPDX-License-Identifier: Apache-2.0
+// What a case can hold beside right counts that must keep the engine from being turned.
+#include <gmock/gmock.h>
+
+#include "judge/marks_test_support.h"
+
+namespace tautmark {
+namespace {
+
+using namespace test;
+using ::testing::HasSubstr;
+using ::testing::Not;
+
+const std::string kState =
+    "  - {kind: state, id: s1, apart: partly, turned: no, chain: on, pin: out, phaser: locked, "
+    "phaser_checked_how: \"does not move by hand, both ways\", valves: worked by camshafts, "
+    "resistance: false, dropped: false}\n";
+
+std::string with_text(std::string text, const std::string& from, const std::string& to) {
+  const auto at = text.find(from);
+  EXPECT_NE(at, std::string::npos) << from;
+  return at == std::string::npos ? text : text.replace(at, from.size(), to);
+}
+
+TurningAnswer asked(const std::string& entries, const std::string& drive = four()) {
+  return judged(with(entries), drive).turning;
+}
+
+MATCHER(MayTurn, "") { return arg.answer.starts_with("TURN ONLY"); }
+
+TEST(TurningDoubt, NothingDoubtfulMayTurn) {
+  EXPECT_THAT(asked(kState + counts(61, 16, 61)), MayTurn());
+}
+
+// The intake alone on the chain; the exhaust in the drive, by gears or by nothing.
+std::string intake_only(const std::string& gears) {
+  std::string drive = with_text(four(gears),
+                                "      - {from: bank 1 / intake camshaft, to: bank 1 / "
+                                "exhaust camshaft, links: 16}\n",
+                                "");
+  drive = with_text(drive, "{from: bank 1 / exhaust camshaft, to: crank, links: 61}",
+                    "{from: bank 1 / intake camshaft, to: crank, links: 77}");
+  return with_text(
+      drive, "      - {at: bank 1 / exhaust camshaft, links: 1, on: tooth, clock: 0 deg}\n", "");
+}
+
+TEST(TurningDoubt, ACamshaftThatNoStrandNamesIsNotProven) {
+  const std::string counted =
+      "  - {kind: marks, id: m1, chain: chain, counted: pitches, strands: "
+      "[{from: crank, to: bank 1 / intake camshaft, links: 61}, {from: bank 1 / intake camshaft, "
+      "to: crank, links: 77}]}\n";
+  const TurningAnswer skipped = asked(kState + counted, intake_only(""));
+  EXPECT_THAT(skipped, Not(MayTurn()));
+  EXPECT_THAT(skipped.because, HasSubstr(kExhaust));
+
+  const std::string geared = intake_only(
+      "gears:\n  - {driver: bank 1 / intake camshaft, driver_teeth: 40, driven: bank 1 / exhaust "
+      "camshaft, driven_teeth: 40, backlash: 0.08 mm, radius: 60 mm}\n");
+  const TurningAnswer unseen = asked(kState + counted, geared);
+  EXPECT_THAT(unseen, Not(MayTurn()));
+  EXPECT_THAT(unseen.because, HasSubstr(kExhaust));
+  const auto gear_marks = [](const std::string& condition) {
+    return "  - {kind: observation, id: o1, place: bank 1 / exhaust camshaft, aspect: gear marks, "
+           "condition: " +
+           condition + "}\n";
+  };
+  EXPECT_THAT(asked(kState + counted + gear_marks("sound"), geared), MayTurn());
+  EXPECT_THAT(asked(kState + counted + gear_marks("unknown"), geared), Not(MayTurn()));
+  EXPECT_THAT(asked(gear_marks("sound") + kState + counted, geared), Not(MayTurn()));
+}
+
+const std::string kRight = kState + counts(61, 16, 61);
+
+}  // namespace
+}  // namespace tautmark
