@@ -52,13 +52,18 @@ MarksStanding standing_of(const ChainMarks& marks) {
   return standing;
 }
 
-// Marks seen off against the casting, or half a turn away, while the counts say right.
-bool seen_otherwise(const ChainMarks& marks) {
-  return std::any_of(marks.sprockets.begin(), marks.sprockets.end(), [](const auto& sprocket) {
-    if (!sprocket.stand || sprocket.stand->against_link) return false;
-    const MarkSeen seen = sprocket.stand->words.seen;
-    return seen == MarkSeen::off || seen == MarkSeen::half_turn_away || seen == MarkSeen::at_clock;
-  });
+// A mark against the casting that was not seen right, without doubt and in words all of them
+// understood, while the counts say right: a count begins at a mark that is seen. Which one and how;
+// empty: none.
+std::string seen_otherwise(const ChainMarks& marks) {
+  for (const ChainSprocket& sprocket : marks.sprockets) {
+    if (!sprocket.stand || sprocket.stand->against_link) continue;
+    const MarkWords& words = sprocket.stand->words;
+    if (words.seen != MarkSeen::right || words.doubt || !words.unheard.empty())
+      return fmt::format("the mark of {} was seen otherwise ({}: {})", sprocket.name,
+                         sprocket.stand->entry->id, clipped(words.said));
+  }
+  return {};
 }
 
 // What is entered after it stands by itself: marks seen before it prove nothing.
@@ -157,9 +162,10 @@ MarksStanding marks_standing(const CheckInput& input) {
       one.why += ", but the counts of the drive are of no maker's or shop's document";
       one.next = "name the document that the link counts stand in";
     }
-    if (one.proof == MarksProof::right && seen_otherwise(marks)) {
+    const std::string otherwise = seen_otherwise(marks);
+    if (one.proof == MarksProof::right && !otherwise.empty()) {
       one.proof = MarksProof::unknown;
-      one.why += ", yet a mark was seen to stand otherwise";
+      one.why += ", yet " + otherwise;
       one.next = "look at the sprocket marks again, square on, without turning";
     }
     all.evidence.insert(all.evidence.end(), one.evidence.begin(), one.evidence.end());

@@ -71,5 +71,16 @@ TEST(TurningDoubt, ACamshaftThatNoStrandNamesIsNotProven) {
 
 const std::string kRight = kState + counts(61, 16, 61);
 
+TEST(TurningDoubt, AMarkThatIsNotSeenRightDoubtsTheCounts) {
+  for (const char* stands :
+       {"cannot see", "paint gone", "\"right, I think\"", "half a tooth late"}) {
+    const std::string seen = fmt::format(
+        "  - {{kind: marks, id: e2, chain: chain, sprockets: [{{at: {}, stands: {}, against: "
+        "casting}}]}}\n",
+        kIntake, stands);
+    EXPECT_THAT(asked(kRight + seen), Not(MayTurn())) << stands;
+  }
+}
+
 }  // namespace
 }  // namespace tautmark
