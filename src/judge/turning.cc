@@ -59,6 +59,7 @@ std::string wrong_marks_words(const TurningFacts& facts) {
 std::string because_words(const Rule& rule, const TurningFacts& facts) {
   if (rule.name == "marks-wrong") return wrong_marks_words(facts);
   std::string words = filled(rule.because, facts);
+  if (rule.name == "contradiction") words += facts.contradiction;
   if (!rule.name.starts_with("marks-")) return words;
   if (!facts.marks_why.empty()) words += " (" + facts.marks_why + ")";
   if (facts.turned == Turned::by_hand_running_direction)

@@ -8,6 +8,7 @@
 
 #include "base/text.h"
 #include "judge/marks_standing.h"
+#include "judge/path_lint.h"
 
 namespace tautmark {
 namespace {
@@ -89,6 +90,14 @@ bool is_identified(const std::vector<const Entry*>& entries, const Drive& drive)
                      [&](const auto& each) { return each.body->variant == drive.name; });
 }
 
+// What path and counts say against each other, and what the reader of the file found.
+std::string contradiction_in(const LoadedDrive& drive) {
+  for (const Diagnostics& found : {drive.warnings, path_lint(drive)})
+    for (const Diagnostic& one : found)
+      if (one.severity == Severity::error) return one.message;
+  return {};
+}
+
 void set_drive(TurningFacts& facts, const LoadedCase& loaded, const LoadedDrive& drive,
                const std::vector<const Entry*>& entries) {
   const auto unconfirmed = [&](std::string_view topic) {
@@ -100,12 +109,13 @@ void set_drive(TurningFacts& facts, const LoadedCase& loaded, const LoadedDrive&
       crank && crank->rotation && crank->seen_from && !unconfirmed(topic::kRotation))
     facts.rotation = from_front(*crank->rotation, *crank->seen_from);
 
+  facts.contradiction = contradiction_in(drive);
   const MarksStanding standing = marks_standing(check_input(loaded, &drive));
   facts.marks_why = standing.why;
   if (standing.proof == MarksProof::wrong) facts.marks = MarksNow::wrong;
   if (standing.proof != MarksProof::right) return;
-  if (has_errors(drive.warnings)) {
-    facts.marks_why = "the definition contradicts itself, see drive check";
+  if (!facts.contradiction.empty()) {
+    facts.marks_why = "the definition contradicts itself: " + facts.contradiction;
   } else if (unconfirmed(topic::kChainLinks) || unconfirmed(topic::kLinkCounts)) {
     facts.marks_why =
         "the link counts of this variant are taken over from its base, confirmed by "

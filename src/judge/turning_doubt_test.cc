@@ -82,5 +82,18 @@ TEST(TurningDoubt, AMarkThatIsNotSeenRightDoubtsTheCounts) {
   }
 }
 
+TEST(TurningDoubt, ADefinitionThatContradictsItselfAllowsNothing) {
+  // Three centers in a row of known distances, but far too many links for them.
+  const std::string path = R"(    path:
+      - {name: crank, kind: sprocket, x: 0 mm, y: 0 mm}
+      - {name: bank 1 / intake camshaft, kind: sprocket, x: -60 mm, y: 200 mm}
+      - {name: bank 1 / exhaust camshaft, kind: sprocket, x: 60 mm, y: 200 mm}
+)";
+  const std::string drive = with_text(four(), "banks:\n", path + "banks:\n");
+  const TurningAnswer answer = asked(kRight, drive);
+  EXPECT_THAT(answer, Not(MayTurn()));
+  EXPECT_THAT(answer.because, HasSubstr("the definition contradicts itself: "));
+}
+
 }  // namespace
 }  // namespace tautmark
