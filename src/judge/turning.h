@@ -61,6 +61,7 @@ struct TurningFacts {
   std::string phasers_checked_how{};         // shown only
   MarksNow marks = MarksNow::unknown;
   std::string marks_why{};                 // one clause, shown only
+  std::string marks_return{};              // after the turns, one sentence, shown only
   int teeth_off = 0;                       // 0: not known
   ShiftTo shift = ShiftTo::unknown;        // of marks that are wrong
   CamKind cam = CamKind::unknown;          // likewise

@@ -7,6 +7,7 @@
 #include <utility>
 
 #include "base/text.h"
+#include "judge/drive_paths.h"
 #include "judge/marks_standing.h"
 #include "judge/path_lint.h"
 
@@ -98,6 +99,26 @@ std::string contradiction_in(const LoadedDrive& drive) {
   return {};
 }
 
+// What stands where after two turns by hand, so that links beside their marks alarm nobody and are
+// not waited for.
+std::string marks_return(const Drive& drive) {
+  const auto returns = returns_of(drive);
+  if (!returns) return {};
+  std::string words = "the sprocket marks of crank and camshafts stand on theirs again";
+  if (returns->turns.sprocket_marks > 2)
+    words +=
+        fmt::format(", those of other shafts only after {} turns", returns->turns.sprocket_marks);
+  for (std::size_t i = 0; i < returns->chains.size(); ++i) {
+    if (returns->chains[i]->type == ChainType::toothed_belt) continue;
+    const long long turns = returns->turns.links_marks[i];
+    words += turns <= 2
+                 ? fmt::format(", the colored links of {} too", returns->chains[i]->name)
+                 : fmt::format(", the colored links of {} do not, they are back after {} turns",
+                               returns->chains[i]->name, turns);
+  }
+  return words;
+}
+
 void set_drive(TurningFacts& facts, const LoadedCase& loaded, const LoadedDrive& drive,
                const std::vector<const Entry*>& entries) {
   const auto unconfirmed = [&](std::string_view topic) {
@@ -110,6 +131,7 @@ void set_drive(TurningFacts& facts, const LoadedCase& loaded, const LoadedDrive&
     facts.rotation = from_front(*crank->rotation, *crank->seen_from);
 
   facts.contradiction = contradiction_in(drive);
+  facts.marks_return = marks_return(drive.drive);
   const MarksStanding standing = marks_standing(check_input(loaded, &drive));
   facts.marks_why = standing.why;
   if (standing.proof == MarksProof::wrong) facts.marks = MarksNow::wrong;
@@ -153,7 +175,10 @@ TurningFacts turning_facts(const LoadedCase& loaded, const LoadedDrive* drive) {
 }
 
 TurningCard card_for_all(std::span<const TurningFacts> candidates) {
-  const TurningCard first = turning_card(candidates.front());
+  TurningFacts shared = candidates.front();
+  for (const TurningFacts& facts : candidates)
+    if (facts.marks_return != shared.marks_return) shared.marks_return.clear();
+  const TurningCard first = turning_card(shared);
   bool all_say_the_same = true;
   for (const TurningFacts& facts : candidates) {
     TurningCard card = turning_card(facts);

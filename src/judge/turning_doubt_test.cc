@@ -95,5 +95,13 @@ TEST(TurningDoubt, ADefinitionThatContradictsItselfAllowsNothing) {
   EXPECT_THAT(answer.because, HasSubstr("the definition contradicts itself: "));
 }
 
+// 138 links, 19 teeth: back after 138 turns, geometry.md 4.5.
+TEST(TurningDoubt, TheCardSaysWhenTheColoredLinksReturn) {
+  const TurningAnswer answer = asked(kRight);
+  EXPECT_THAT(answer.answer, HasSubstr("stop when the marks of crank and camshafts are back"));
+  EXPECT_THAT(answer.instead,
+              HasSubstr("the colored links of chain do not, they are back after 138 turns"));
+}
+
 }  // namespace
 }  // namespace tautmark

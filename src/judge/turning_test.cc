@@ -299,7 +299,12 @@ TEST(Card, NamesDirectionAmountAndWhereToStop) {
                                      "the front; at most two crank turns"));
   EXPECT_THAT(card.because, HasSubstr("does not move by hand, both ways"));
   EXPECT_THAT(card.changes_it, HasSubstr("DO NOT TURN"));
+  EXPECT_THAT(card.answer, HasSubstr("stop when the marks of crank and camshafts are back"));
   EXPECT_THAT(card.instead, HasSubstr("engine maker's instruction"));
+  EXPECT_THAT(card.instead, HasSubstr("colored links and marks of an idler need not"));
+  TurningFacts f = intact();
+  f.marks_return = "links back after 138 turns";
+  EXPECT_THAT(turning_card(f).instead, HasSubstr("after two turns: links back after 138 turns"));
 }
 
 TEST(Card, TakesPersonsWordsAsTheyAre) {
