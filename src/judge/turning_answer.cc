@@ -10,6 +10,7 @@
 #include "judge/drive_paths.h"
 #include "judge/marks_standing.h"
 #include "judge/path_lint.h"
+#include "judge/phaser_proof.h"
 
 namespace tautmark {
 namespace {
@@ -40,23 +41,11 @@ StateInForce state_in_force(const std::vector<const Entry*>& entries) {
   return found;
 }
 
-// A text that only fills the line is no proof; "no play, both ways" is one.
-bool says_how(const std::optional<std::string>& text) {
-  const std::string how = folded(text.value_or(""));
-  if (how.empty() || how.find('?') != std::string::npos) return false;
-  for (const std::string_view whole : {"no", "not", "none", "nothing", "-"})
-    if (how == whole) return false;
-  for (const std::string_view beginning : {"not checked", "not yet", "unchecked", "unknown",
-                                           "nobody", "assumed", "guess", "probably", "said to be"})
-    if (how.starts_with(beginning)) return false;
-  return true;
-}
-
 PhasersNow phasers_now(const EngineState& state) {
   if (state.phaser == Locked::not_locked) return PhasersNow::not_locked;
   if (state.phaser != Locked::locked) return PhasersNow::unknown;
-  return says_how(state.phaser_checked_how) ? PhasersNow::locked_checked
-                                            : PhasersNow::locked_unchecked;
+  return proves_locked(state.phaser_checked_how.value_or("")) ? PhasersNow::locked_checked
+                                                              : PhasersNow::locked_unchecked;
 }
 
 TensionerNow tensioner_now(const EngineState& state) {
@@ -209,6 +198,9 @@ TurningAnswer turning_answer(const LoadedCase& loaded, std::span<const LoadedDri
                                       "after it",
                                       found.withdrawn_by)) +
                    "; " + card.because;
+  if (found.state != nullptr && forbidden_by(candidates.front()) == "phaser-unchecked" &&
+      found.state->phaser == Locked::locked)
+    card.changes_it += fmt::format("; as proof counts {}", kPhaserProofs);
   std::string next;
   if (!drives.empty()) next = marks_standing(check_input(loaded, drives.front())).next;
   if (next.empty()) next = "look at the sprocket marks, without turning";
