@@ -11,35 +11,10 @@
 #include "judge/marks_standing.h"
 #include "judge/path_lint.h"
 #include "judge/phaser_proof.h"
+#include "judge/state_in_force.h"
 
 namespace tautmark {
 namespace {
-
-// Ordering a part and putting the old one aside move nothing. Whoever measures has had parts out or
-// a wrench on a camshaft; oil pressure is taken with the crankshaft turning.
-bool touches_the_drive(const EntryBody& body) {
-  if (const auto* part = std::get_if<PartEntry>(&body))
-    return part->action != PartAction::ordered && part->action != PartAction::old_one_kept;
-  return std::holds_alternative<StepDone>(body) || std::holds_alternative<Reading>(body) ||
-         std::holds_alternative<PressureReading>(body);
-}
-
-struct StateInForce {
-  const EngineState* state = nullptr;  // null: none, or withdrawn
-  std::string withdrawn_by{};          // id of an entry
-};
-
-StateInForce state_in_force(const std::vector<const Entry*>& entries) {
-  StateInForce found;
-  for (const Entry* entry : entries) {
-    if (const auto* state = std::get_if<EngineState>(&entry->body)) {
-      found = {.state = state};
-    } else if (found.state != nullptr && touches_the_drive(entry->body)) {
-      found = {.withdrawn_by = entry->id};
-    }
-  }
-  return found;
-}
 
 PhasersNow phasers_now(const EngineState& state) {
   if (state.phaser == Locked::not_locked) return PhasersNow::not_locked;
@@ -121,6 +96,7 @@ void set_drive(TurningFacts& facts, const LoadedCase& loaded, const LoadedDrive&
 
   facts.contradiction = contradiction_in(drive);
   facts.marks_return = marks_return(drive.drive);
+
   const MarksStanding standing = marks_standing(check_input(loaded, &drive));
   facts.marks_why = standing.why;
   if (standing.proof == MarksProof::wrong) facts.marks = MarksNow::wrong;
@@ -156,6 +132,9 @@ TurningFacts turning_facts(const LoadedCase& loaded, const LoadedDrive* drive) {
   const StateInForce found = state_in_force(entries);
   if (found.state != nullptr) {
     set_state(facts, *found.state);
+    if (found.phaser_seen)
+      facts.phasers =
+          *found.phaser_seen == Locked::not_locked ? PhasersNow::not_locked : PhasersNow::unknown;
   } else if (facts.marks == MarksNow::counted) {
     // Marks seen do not outlive the state that they were seen in.
     facts.marks = MarksNow::before_last_touch;
@@ -194,9 +173,7 @@ TurningAnswer turning_answer(const LoadedCase& loaded, std::span<const LoadedDri
   if (!card.may_turn && found.state == nullptr)
     card.because = (found.withdrawn_by.empty()
                         ? "the state of the engine is not entered"
-                        : fmt::format("what was entered of the state no longer holds, {} came "
-                                      "after it",
-                                      found.withdrawn_by)) +
+                        : "what was entered of the state no longer holds: " + found.because) +
                    "; " + card.because;
   if (found.state != nullptr && forbidden_by(candidates.front()) == "phaser-unchecked" &&
       found.state->phaser == Locked::locked)

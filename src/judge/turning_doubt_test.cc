@@ -71,6 +71,109 @@ TEST(TurningDoubt, ACamshaftThatNoStrandNamesIsNotProven) {
 
 const std::string kRight = kState + counts(61, 16, 61);
 
+TEST(TurningDoubt, WhatIsEnteredAfterTheStateAsksForItAgain) {
+  for (const char* later : {
+           "kind: note, words: it went tight at 90 degrees",
+           "kind: complaint, words: \"rattled, then bang\"",
+           "kind: previous work, words: bay 2 turned it backwards a little",
+           "kind: oil, smell: burnt",
+           "kind: codes, codes: [P0016]",
+           "kind: part, part: tensioner, action: old one kept",
+           "kind: part, part: tensioner, action: rejected",
+           "kind: part, part: tensioner, action: reused",
+           "kind: part, part: tensioner, action: fitted",
+           "kind: part, part: chain, action: ordered, reason: the old one hangs",
+           "kind: decision, about: turning, decided: \"turned it twice, it went tight\", reason: x",
+           "kind: quick, question: \"may it be turned?\", asked: [resistance yes], answer: [DO NOT "
+           "TURN]",
+           "kind: observation, place: chain, aspect: chain, condition: damaged",
+           "kind: observation, place: chain, aspect: ratchet, condition: worn",
+           "kind: observation, place: bank 1 / intake camshaft / phaser, aspect: pin, condition: "
+           "missing",
+           "kind: observation, place: chain, aspect: chain, condition: unknown",
+           "kind: observation, place: chain, aspect: chain, condition: sound, words: hangs a bit",
+           "kind: identification, variant: small, remark: not sure",
+       }) {
+    const TurningAnswer answer = asked(kRight + "  - {id: l9, " + later + "}\n");
+    EXPECT_THAT(answer, Not(MayTurn())) << later;
+    EXPECT_THAT(answer.because, HasSubstr("l9")) << later;
+  }
+  for (const char* later :
+       {"kind: part, part: chain, action: ordered", "kind: identification, variant: small",
+        "kind: observation, place: chain, aspect: chain, condition: sound"})
+    EXPECT_THAT(asked(kRight + "  - {id: l9, " + later + "}\n"), MayTurn()) << later;
+}
+
+TEST(TurningDoubt, ARemarkIsReadByAPerson) {
+  for (const std::string& entries :
+       {with_text(kRight, "id: s1", "id: s1, remark: not sure about the phaser"),
+        with_text(kRight, "id: e1", "id: e1, remark: \"counted twice, got 60 once\"")}) {
+    EXPECT_THAT(asked(entries), Not(MayTurn()));
+    EXPECT_THAT(asked(entries).because, HasSubstr("remark"));
+  }
+}
+
+TEST(TurningDoubt, APartFoundBadStaysSoUntilSeenSound) {
+  const auto seen = [](const std::string& id, const std::string& condition) {
+    return "  - {kind: observation, id: " + id + ", place: chain, aspect: ratchet, " +
+           "condition: " + condition + "}\n";
+  };
+  const TurningAnswer bad = asked(seen("o1", "damaged") + kRight);
+  EXPECT_THAT(bad, Not(MayTurn()));
+  EXPECT_THAT(bad.because, HasSubstr("o1"));
+  EXPECT_THAT(asked(seen("o1", "damaged") + seen("o2", "sound") + kRight), MayTurn());
+  // With the chain off and every valve closed the crank may be turned all the same.
+  const std::string off = with_text(with_text(kState, "chain: on", "chain: off"),
+                                    "worked by camshafts", "followers out");
+  EXPECT_THAT(asked(seen("o1", "damaged") + off), MayTurn());
+  EXPECT_THAT(asked(off + seen("o1", "damaged")), Not(MayTurn()));
+}
+
+TEST(TurningDoubt, MarksSeenWithThePhaserOffItsLockContradictTheState) {
+  for (const char* phaser : {"not locked", "unknown"})
+    EXPECT_THAT(asked(with_text(kRight, "id: e1", std::string("id: e1, phaser: ") + phaser)),
+                Not(MayTurn()))
+        << phaser;
+  EXPECT_THAT(asked(with_text(kRight, "id: e1", "id: e1, phaser: locked")), MayTurn());
+  // Read after two turns, while the state says that nobody turned it.
+  const std::string settled = with_text(kRight, "id: e1", "id: e1, settled: true");
+  EXPECT_THAT(asked(settled), Not(MayTurn()));
+  EXPECT_THAT(asked(with_text(settled, "turned: no", "turned: by hand in running direction")),
+              MayTurn());
+}
+
+// Written in one order, timed in another.
+TEST(TurningDoubt, TimesThatContradictTheOrderProveNothing) {
+  const auto timed = [](const std::string& state, const std::string& marks,
+                        const std::string& before = "") {
+    return before + with_text(with_text(kRight, "id: s1", "id: s1, at: " + state), "id: e1",
+                              "id: e1, at: " + marks);
+  };
+  EXPECT_THAT(asked(timed("2026-04-14T08:00", "2026-04-14T08:10")), MayTurn());
+  EXPECT_THAT(asked(timed("2026-04-14T08:00", "2026-04-14")), MayTurn());
+  const TurningAnswer late = asked(timed("2026-04-14T09:00", "2026-04-14T08:00"));
+  EXPECT_THAT(late, Not(MayTurn()));
+  EXPECT_THAT(late.because, HasSubstr("e1 stands after s1 and carries an earlier time"));
+  EXPECT_THAT(asked(timed("2026-04-14T09:00", "2026-04-13")), Not(MayTurn()));
+  // A step of later that day, written down before the state.
+  const std::string step = "  - {kind: step, id: p1, at: 2026-04-14T10:00, step: chain lifted}\n";
+  EXPECT_THAT(asked(timed("2026-04-14T08:00", "2026-04-14T08:10", step)), Not(MayTurn()));
+  EXPECT_THAT(asked(timed("2026-04-14T11:00", "2026-04-14T11:10", step)), MayTurn());
+}
+
+TEST(TurningDoubt, CountsOfALoopThatIsOffProveNothing) {
+  const std::string off = with_text(with_text(kRight, "chain: on", "chain: off"),
+                                    "worked by camshafts", "followers out");
+  const TurningAnswer answer = asked(off);
+  EXPECT_THAT(answer, Not(MayTurn()));
+  EXPECT_THAT(answer.because, HasSubstr("e1 counts links of a loop that is off"));
+  const std::string crank_off =
+      "  - {kind: marks, id: e2, chain: chain, sprockets: [{at: crank, stands: 1 tooth late, "
+      "against: casting}]}\n";
+  EXPECT_THAT(asked(kRight + crank_off), Not(MayTurn()));
+  EXPECT_THAT(asked(kRight + crank_off).because, HasSubstr("the mark of crank was seen otherwise"));
+}
+
 TEST(TurningDoubt, AMarkThatIsNotSeenRightDoubtsTheCounts) {
   for (const char* stands :
        {"cannot see", "paint gone", "\"right, I think\"", "half a tooth late"}) {
