@@ -33,7 +33,9 @@ void set_state(TurningFacts& facts, const EngineState& state) {
   facts.turned = state.turned.value_or(Turned::unknown);
   facts.chain = state.chain.value_or(OnOff::unknown);
   facts.tensioner = tensioner_now(state);
-  facts.phasers = phasers_now(state);
+  // A drive without phasers leaves nothing to lock; a person who finds one loose is believed.
+  if (facts.phasers != PhasersNow::none_fitted || state.phaser == Locked::not_locked)
+    facts.phasers = phasers_now(state);
   facts.phasers_checked_how = state.phaser_checked_how.value_or("");
   facts.valves = state.valves.value_or(ValvesNow::unknown);
   facts.resistance = state.resistance;
@@ -61,6 +63,18 @@ std::string contradiction_in(const LoadedDrive& drive) {
     for (const Diagnostic& one : found)
       if (one.severity == Severity::error) return one.message;
   return {};
+}
+
+// The drive names its camshafts, none with a phaser. What a variant took over unconfirmed of the
+// phasers says nothing.
+bool has_no_phaser(const LoadedDrive& drive) {
+  bool any = false, phaser = drive.unconfirmed.contains(std::string(topic::kPhaserBase));
+  for (const Bank& bank : drive.drive.banks)
+    for (const Camshaft& camshaft : bank.camshafts) {
+      any = true;
+      phaser = phaser || camshaft.phaser.has_value();
+    }
+  return any && !phaser;
 }
 
 // What stands where after two turns by hand, so that links beside their marks alarm nobody and are
@@ -96,6 +110,7 @@ void set_drive(TurningFacts& facts, const LoadedCase& loaded, const LoadedDrive&
 
   facts.contradiction = contradiction_in(drive);
   facts.marks_return = marks_return(drive.drive);
+  if (facts.variant_known && has_no_phaser(drive)) facts.phasers = PhasersNow::none_fitted;
 
   const MarksStanding standing = marks_standing(check_input(loaded, &drive));
   facts.marks_why = standing.why;
@@ -132,7 +147,8 @@ TurningFacts turning_facts(const LoadedCase& loaded, const LoadedDrive* drive) {
   const StateInForce found = state_in_force(entries);
   if (found.state != nullptr) {
     set_state(facts, *found.state);
-    if (found.phaser_seen)
+    if (found.phaser_seen &&
+        (facts.phasers != PhasersNow::none_fitted || found.phaser_seen == Locked::not_locked))
       facts.phasers =
           *found.phaser_seen == Locked::not_locked ? PhasersNow::not_locked : PhasersNow::unknown;
   } else if (facts.marks == MarksNow::counted) {

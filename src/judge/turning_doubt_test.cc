@@ -198,6 +198,18 @@ TEST(TurningDoubt, ADefinitionThatContradictsItselfAllowsNothing) {
   EXPECT_THAT(answer.because, HasSubstr("the definition contradicts itself: "));
 }
 
+TEST(TurningDoubt, ADriveWithoutPhasersHasNoneToLock) {
+  std::string drive = with_text(four(), ", phaser: {base: full retard, range: 45 deg crank}", "");
+  const std::string state = with_text(
+      kRight, "phaser: locked, phaser_checked_how: \"does not move by hand, both ways\", ", "");
+  EXPECT_THAT(asked(state, drive), Not(MayTurn()));  // the exhaust still has one
+  drive = with_text(drive, ", phaser: {base: full advance, range: 30 deg crank}", "");
+  EXPECT_THAT(asked(state, drive), MayTurn());
+  EXPECT_THAT(asked(state, drive).because, HasSubstr("no phaser fitted"));
+  EXPECT_THAT(asked(with_text(kRight, "phaser: locked", "phaser: not locked"), drive),
+              Not(MayTurn()));
+}
+
 // 138 links, 19 teeth: back after 138 turns, geometry.md 4.5.
 TEST(TurningDoubt, TheCardSaysWhenTheColoredLinksReturn) {
   const TurningAnswer answer = asked(kRight);
