@@ -8,6 +8,7 @@
 // entries that their times contradict. A correction stands where the entry that it replaces stood.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 

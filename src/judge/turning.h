@@ -14,8 +14,8 @@
 //   followers out  the chain still on under its released tensioner, every follower out
 //
 // each with variant and running direction known, the definition of the variant without
-// contradiction, nothing dropped into the chain case, no resistance
-// felt, and the engine at least partly apart. Choices that someone could ask about:
+// contradiction, nothing dropped into the chain case, no resistance felt, and the engine at least
+// partly apart. Choices that someone could ask about:
 //
 // * Sprocket marks alone carry "right" only if no jump was heard; otherwise link counts or a degree
 //   wheel must say it. Colored links never do: they return after many turns only, and belong to the
