@@ -114,11 +114,19 @@ Finding sum_finding(const CheckInput& input, const ChainMarks& marks) {
   return finding;
 }
 
+// What to move is said once for a chain: at the first sprocket that is off.
 void add_realignment(Finding& finding, const ChainMarks& marks, std::size_t sprocket) {
   RealignInputs in{.links = marks.inputs.links, .nominal = marks.inputs.nominal};
   for (std::size_t j = 0; j < marks.sprockets.size(); ++j) {
     in.names.push_back(marks.sprockets[j].name);
     in.teeth_early.push_back(*marks.found->sprockets[j].half_teeth / 2);
+  }
+  const auto first = std::find_if(in.teeth_early.begin(), in.teeth_early.end(),
+                                  [](int teeth) { return teeth != 0; });
+  if (const auto said_at = static_cast<std::size_t>(first - in.teeth_early.begin());
+      said_at != sprocket) {
+    finding.follows.push_back(fmt::format("what to move: at {}", in.names[said_at]));
+    return;
   }
   const auto plan = realign(in);
   if (!plan) {
@@ -126,17 +134,10 @@ void add_realignment(Finding& finding, const ChainMarks& marks, std::size_t spro
     return;
   }
   std::string moves;
-  bool moves_this = false;
-  for (const SprocketMove& move : plan->moves) {
-    moves += fmt::format("{}{} {}", moves.empty() ? "" : ", then ", in.names[move.sprocket],
-                         turn_words(move.teeth));
-    moves_this = moves_this || move.sprocket == sprocket;
-  }
-  finding.follows.push_back(fmt::format("{}move in the chain: {}; nothing else",
-                                        moves_this ? "" : "not this one: ", moves));
-  // The steps once, at the first sprocket that they move.
-  if (plan->moves.front().sprocket == sprocket || !moves_this)
-    finding.follows.insert(finding.follows.end(), plan->steps.begin(), plan->steps.end());
+  for (const SprocketMove& move : plan->moves)
+    moves += (moves.empty() ? "" : ", then ") + move_words(in, move);
+  finding.follows.push_back(fmt::format("move in the chain: {}; nothing else", moves));
+  finding.follows.insert(finding.follows.end(), plan->steps.begin(), plan->steps.end());
   finding.cautions = plan->cautions;
 }
 
