@@ -133,6 +133,63 @@ TEST(ChainsInSeries, AreOpenWhileAStageIsNotCounted) {
             "open: not measured");
 }
 
+std::string idler_seen(const std::string& words) {
+  return fmt::format(
+      "  - {{kind: marks, id: e3, chain: first, settled: yes, seen_from: front, sprockets: [{{at: "
+      "crank, stands: right, against: casting}}, {{at: idler, stands: {}, against: casting}}]}}\n",
+      words);
+}
+
+// 2/3 of a turn for each of the crank: its mark is back after three.
+TEST(MarksOfAnIdler, ReturnAfterTheirOwnTurns) {
+  for (const char* words : {"10 teeth early", "right", "half a turn away", "1 tooth late"}) {
+    const Finding idler = find(judged(with(idler_seen(words)), series()), "marks-seen", "idler");
+    EXPECT_EQ(verdict_text(idler), "open: not measured") << words;
+    EXPECT_THAT(idler.why,
+                AllOf(HasSubstr("the marks of crank and idler stand together every 3 crank turns"),
+                      Not(HasSubstr("two crank turns"))));
+  }
+  // Counted right, an idler's mark elsewhere is no contradiction.
+  EXPECT_EQ(verdict_text(find(judged(with(first(34, 30) + idler_seen("10 teeth early")), series()),
+                              "marks-seen", "idler")),
+            "open: not measured");
+  EXPECT_THAT(find(judged(with(seen("1 tooth late")), four()), "marks-seen", kIntake).why,
+              HasSubstr("stand together every 2 crank turns"));
+}
+
+TEST(MarksOfAWheel, AreMeantModuloItsTeeth) {
+  const auto intake = [](const std::string& words) {
+    return find(judged(with(seen(words)), four()), "marks-seen", kIntake);
+  };
+  EXPECT_THAT(intake("37 teeth late").why, HasSubstr("1 tooth early"));
+  const Finding half = intake("19 teeth late");
+  EXPECT_EQ(half.verdict, Verdict::open);
+  EXPECT_THAT(half.why, HasSubstr("half a turn away"));
+  const Finding whole = intake("38 teeth late");
+  EXPECT_EQ(verdict_text(whole), "open: implausible readings");
+  EXPECT_THAT(whole.why, HasSubstr("that is no place"));
+}
+
+TEST(TheDrivingMark, IsNotPassedOverInSilence) {
+  const auto crank = [](const std::string& text) {
+    return find(judged(with(text), four()), "marks-seen", "crank");
+  };
+  const Finding counted = crank(counts(61, 16, 61) + crank_seen("1 tooth late", "cannot see"));
+  EXPECT_EQ(verdict_text(counted), "open: implausible readings");
+  EXPECT_THAT(counted.why, AllOf(HasSubstr("1 tooth late (18.947° crank)"),
+                                 HasSubstr("yet every strand is counted right")));
+  EXPECT_EQ(verdict_text(crank(crank_seen("1 tooth late", "cannot see"))), "open: not measured");
+  const Finding beside = crank(crank_seen("1 tooth late", "right"));
+  EXPECT_EQ(verdict_text(beside), "fail");
+  EXPECT_THAT(beside.why, HasSubstr("while bank 1 / intake camshaft stands right"));
+  // One tooth late at the crank is one tooth early at a camshaft that stands right.
+  EXPECT_EQ(verdict_text(crank(counts(62, 16, 60) + crank_seen("1 tooth late", "right"))), "fail");
+  EXPECT_EQ(verdict_text(crank(counts(61, 16, 61) + crank_seen("1 tooth late", "right"))),
+            "open: implausible readings");
+  EXPECT_EQ(crank(crank_seen("half a turn away", "right")).verdict, Verdict::open);
+  EXPECT_EQ(crank(crank_seen("about 1 tooth late", "right")).verdict, Verdict::open);
+}
+
 TEST(AChainWithoutACamshaft, HoldsNothingUp) {
   const std::string pump = series(
       "  - {name: pump chain, links: 70, counted: pitches, strands: [{from: crank, to: pump, "

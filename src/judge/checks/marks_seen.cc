@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
-// Sprocket marks as they were seen, one finding for each driven sprocket. Against the casting they
-// return every two crank turns: away is wrong. Marked links return only after many turns: away from
-// the marks they are never a fault. Only whole teeth count; half a tooth is read again.
+// Sprocket marks as they were seen, one finding for each driven sprocket, and one for the driving
+// one where it stands off. Against the casting the marks of most drives return every two crank
+// turns: away is wrong. Idlers of other ratios return after more, and then away says nothing
+// without the number of turns since. Marked links return only after many turns: away from the marks
+// they are never a fault. Only whole teeth count; half a tooth is read again.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -10,6 +12,7 @@
 #include "base/text.h"
 #include "judge/chain_marks.h"
 #include "judge/checks/checks.h"
+#include "judge/drive_paths.h"
 #include "judge/verdict.h"
 
 namespace tautmark::checks {
@@ -36,7 +39,7 @@ std::string returns_text(const ChainMarks& marks) {
   for (const MarkedSprocket& sprocket : marks.inputs.sprockets) in.teeth.push_back(sprocket.teeth);
   const auto turned = chain_turned(in);
   if (!turned || !turned->turns_all || !turned->turns_sprocket_marks)
-    return "marked links return only after many turns, sprocket marks every two";
+    return "marked links return only after many turns, sprocket marks much sooner";
   return fmt::format("marked links return after {} turns of {}, sprocket marks after {}",
                      *turned->turns_all, marks.sprockets[0].name, *turned->turns_sprocket_marks);
 }
@@ -132,6 +135,36 @@ std::optional<Answer> contradicted(const ChainMarks& marks, std::size_t j, int h
           "sprocket and at its phaser's lock"}};
 }
 
+std::string together_text(const ChainMarks& marks, std::size_t j) {
+  const auto& turns = marks.sprockets[j].turns_together;
+  return turns ? fmt::format("the marks of {} and {} stand together every {} crank turns",
+                             marks.sprockets[0].name, marks.sprockets[j].name, *turns)
+               : std::string("when this mark returns does not follow from the drive");
+}
+
+// Marks that two turns do not bring back: right or off, the number of turns since would decide.
+Answer returns_later(const ChainMarks& marks, std::size_t j, const MarkStand& stand) {
+  const bool is_known = marks.sprockets[j].turns_together.has_value();
+  return {.because = is_known ? OpenBecause::not_measured : OpenBecause::not_in_drive,
+          .why = fmt::format("{}; {}{}",
+                             stand.words.seen == MarkSeen::right ? "right against the casting"
+                             : half_a_turn(stand)                ? "half a turn away"
+                                                  : amount_text(marks, j, stand.reading),
+                             together_text(marks, j),
+                             is_known ? ", and how many were made since they did is not said" : ""),
+          .next = {std::string(kCountAndPaint)}};
+}
+
+Answer half_turn_answer(const MarkStand& stand) {
+  if (stand.whole_turn)
+    return {.because = OpenBecause::implausible,
+            .why = "as many teeth as whole turns of the wheel have: that is no place",
+            .next = {"say again how the mark stands"}};
+  return {.because = OpenBecause::outside_model,
+          .why = "half a turn away: the other of the two crank turns, or half a turn wrong",
+          .next = {std::string(kCountAndPaint)}};
+}
+
 Answer off_answer(const ChainMarks& marks, std::size_t j, const MarkStand& stand) {
   const MarkReading& reading = stand.reading;
   Answer answer{.why = amount_text(marks, j, reading)};
@@ -156,7 +189,7 @@ Answer off_answer(const ChainMarks& marks, std::size_t j, const MarkStand& stand
   }
   answer.verdict = Verdict::fail;
   answer.because.reset();
-  answer.why += "; sprocket marks return every two crank turns";
+  answer.why += "; " + together_text(marks, j);
   answer.next.emplace_back("count every strand: which sprocket is to be moved follows from that");
   return answer;
 }
@@ -188,6 +221,12 @@ Answer right_answer(const ChainMarks& marks, std::size_t j, const MarkStand& sta
     answer.next = {"check by hand that the phaser does not move, both ways"};
     return answer;
   }
+  if (!same_place(marks.sprockets[0].name, kCrank)) {
+    answer.why += fmt::format("; but where {} stands against the crank this does not say",
+                              marks.sprockets[0].name);
+    answer.next = {std::string(kCountAndPaint)};
+    return answer;
+  }
   answer.verdict = Verdict::pass;
   answer.because.reset();
   return answer;
@@ -203,17 +242,17 @@ Answer casting_answer(const ChainMarks& marks, std::size_t j, const MarkStand& s
                                marks.sprockets[0].name),
             .next = {fmt::format("look where the mark of {} stands against the casting",
                                  marks.sprockets[0].name)}};
+  if (stand.words.seen != MarkSeen::at_clock) {
+    if (stand.whole_turn) return half_turn_answer(stand);
+    if (!returns_in_two_turns(marks.sprockets[j])) return returns_later(marks, j, stand);
+    if (half_a_turn(stand)) return half_turn_answer(stand);
+  }
   switch (stand.words.seen) {
     case MarkSeen::right:
       return right_answer(marks, j, stand);
     case MarkSeen::off:
       return off_answer(marks, j, stand);
     case MarkSeen::half_turn_away:
-      return {.because = OpenBecause::outside_model,
-              .why =
-                  "half a turn of this sprocket away: the other of the two crank turns, or half "
-                  "a turn wrong",
-              .next = {std::string(kCountAndPaint)}};
     case MarkSeen::at_clock:
     case MarkSeen::cannot_see:
     case MarkSeen::gone:
@@ -222,12 +261,82 @@ Answer casting_answer(const ChainMarks& marks, std::size_t j, const MarkStand& s
   return {.why = "a clock position says no teeth", .next = {stand.reading.ask}};
 }
 
+bool is_sure(const MarkStand& stand) {
+  return !stand.words.doubt && stand.words.unheard.empty() && !stand.against_link &&
+         stand.mark->against == MarkAgainst::casting;
+}
+
+// A camshaft's mark that stands right beside the driving one, with all that a proof asks for.
+const ChainSprocket* right_beside(const ChainMarks& marks, const MarkStand& driving) {
+  for (std::size_t j = 1; j < marks.sprockets.size(); ++j) {
+    const ChainSprocket& sprocket = marks.sprockets[j];
+    if (!sprocket.stand || sprocket.stand->entry != driving.entry || sprocket.camshaft == nullptr ||
+        sprocket.mark == nullptr || sprocket.stand->words.seen != MarkSeen::right ||
+        !is_sure(*sprocket.stand) || !returns_in_two_turns(sprocket))
+      continue;
+    if (!sprocket.camshaft->phaser || driving.seen->phaser == Locked::locked) return &sprocket;
+  }
+  return nullptr;
+}
+
+bool driving_stands_off(const ChainSprocket& driving) {
+  if (!driving.stand || driving.stand->against_link) return false;
+  const MarkSeen seen = driving.stand->words.seen;
+  return seen == MarkSeen::off || seen == MarkSeen::half_turn_away || seen == MarkSeen::at_clock;
+}
+
+// The driving mark off its place: the crank does not stand at its mark, unless others that do show
+// that it sits wrong in the chain or on its shaft.
+Answer driving_answer(const ChainMarks& marks, const MarkStand& stand) {
+  const std::string& name = marks.sprockets[0].name;
+  Answer answer{.why = half_a_turn(stand) ? "half a turn away"
+                       : stand.words.seen == MarkSeen::at_clock
+                           ? "at a clock position"
+                           : amount_text(marks, 0, stand.reading)};
+  const std::string look = fmt::format(
+      "look again where the mark of {} stands, square on, without turning; and at its key", name);
+  answer.next = {look, std::string(kCountAndPaint)};
+  const bool is_whole = is_sure(stand) && stand.words.half_teeth &&
+                        *stand.words.half_teeth % 2 == 0 && stand.reading.possible.size() == 1 &&
+                        !half_a_turn(stand) && !stand.whole_turn;
+  const ChainSprocket* beside = right_beside(marks, stand);
+  if (beside != nullptr && marks.found) {
+    const auto j = static_cast<std::size_t>(beside - marks.sprockets.data());
+    const auto& counted = marks.found->sprockets[j].half_teeth;
+    // Right while the driving one is h late is as much as h early against it.
+    if (counted && (!is_whole || *counted != -stand.reading.possible.front())) {
+      answer.because = OpenBecause::implausible;
+      answer.why += fmt::format(", {} right, and {} by the link counts", beside->name,
+                                error_text(marks, j, *counted));
+      return answer;
+    }
+  }
+  if (beside != nullptr && is_whole && stand.seen->settled.value_or(false) &&
+      marks.sprockets[0].mark != nullptr && same_place(name, kCrank)) {
+    answer.verdict = Verdict::fail;
+    answer.because.reset();
+    answer.why += fmt::format(" while {} stands right against the casting", beside->name);
+    return answer;
+  }
+  if (marks.found && marks.found->right) {
+    answer.because = OpenBecause::implausible;
+    answer.why += fmt::format(
+        ", yet every strand is counted right: {} does not stand at its mark, or its sprocket sits "
+        "wrong on its shaft",
+        name);
+    return answer;
+  }
+  answer.why += fmt::format(": while {} does not stand at its mark the others say nothing", name);
+  return answer;
+}
+
 Finding finding_of(const CheckInput& input, const ChainMarks& marks, std::size_t j) {
   const MarkStand& stand = *marks.sprockets[j].stand;
   const MarkSeen seen = stand.words.seen;
   const Answer answer = seen == MarkSeen::cannot_see || seen == MarkSeen::gone
                             ? nothing_to_see(stand)
                         : stand.against_link ? links_answer(marks, stand)
+                        : j == 0             ? driving_answer(marks, stand)
                                              : casting_answer(marks, j, stand);
   Finding finding;
   finding.check = kCheck;
@@ -239,8 +348,10 @@ Finding finding_of(const CheckInput& input, const ChainMarks& marks, std::size_t
   finding.limit = drive_limit(input, "mark on mark");
   finding.limit->unit.clear();
   finding.evidence = {stand.entry->id};
-  finding.cautions = {
-      "never wait for the marked links: after two turns the sprocket marks must stand right"};
+  if (const auto& turns = marks.sprockets[j].turns_together; j > 0 && turns)
+    finding.cautions = {fmt::format(
+        "never wait for the marked links: after {} crank turns the sprocket marks must stand right",
+        *turns)};
   finding.sources = {"which sprocket marks and links return when: geometry/assembly.h"};
   if (finding.verdict == Verdict::fail)
     finding.follows = {"count every strand before anything is moved, and photograph the marks"};
@@ -258,9 +369,10 @@ std::optional<Finding> turn_finding(const CheckInput& input, const std::vector<C
     for (std::size_t j = 1; j < marks.sprockets.size(); ++j) {
       const auto& stand = marks.sprockets[j].stand;
       if (!stand || stand->against_link || marks.sprockets[j].camshaft == nullptr ||
-          !driving_mark_right(marks, *stand))
+          !same_place(marks.sprockets[0].name, kCrank) || !driving_mark_right(marks, *stand))
         continue;
-      const auto& from_place = stand->reading.from_place;
+      const auto from_place =
+          stand->half_turn ? std::optional(deg(180)) : stand->reading.from_place;
       if (from_place)
         offsets.push_back(CamAngle::from_si(from_place->si()));
       else if (!stand->reading.possible.empty())
@@ -311,10 +423,12 @@ std::optional<Finding> turn_finding(const CheckInput& input, const std::vector<C
 
 std::vector<Finding> marks_seen(const CheckInput& input) {
   std::vector<Finding> findings;
-  const std::vector<ChainMarks> all = chain_marks(input);
+  const std::vector<ChainMarks> all = chain_marks(input, OfChains::all);
   if (auto turn = turn_finding(input, all)) findings.push_back(std::move(*turn));
   for (const ChainMarks& marks : all) {
     if (!marks.links_found.empty()) findings.push_back(pattern_finding(input, marks));
+    if (!marks.sprockets.empty() && driving_stands_off(marks.sprockets[0]))
+      findings.push_back(finding_of(input, marks, 0));
     for (std::size_t j = 1; j < marks.sprockets.size(); ++j)
       if (marks.sprockets[j].stand) findings.push_back(finding_of(input, marks, j));
   }
