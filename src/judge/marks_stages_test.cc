@@ -119,8 +119,7 @@ TEST(ChainsInSeries, AreSummedToTheCrank) {
 }
 
 TEST(ChainsInSeries, AreOpenWhileAStageIsNotCounted) {
-  for (const char* cam : {"39", "38"}) {
-    const int out = std::stoi(cam);
+  for (const int out : {39, 38}) {
     const Finding alone = find(judged(with(second(out, 74 - out)), series()), "link-counts", kCam);
     EXPECT_EQ(verdict_text(alone), "open: not measured");
     EXPECT_THAT(alone.why, HasSubstr("idler against crank is not proven by counts of first"));

@@ -12,6 +12,7 @@
 #include "base/text.h"
 #include "judge/chain_marks.h"
 #include "judge/checks/checks.h"
+#include "judge/checks/mark_answer.h"
 #include "judge/drive_paths.h"
 #include "judge/verdict.h"
 
@@ -20,19 +21,9 @@ namespace {
 
 constexpr std::string_view kCheck = "marks-seen";
 
-constexpr std::string_view kCountAndPaint =
-    "count pitches from marked tooth to marked tooth, strand by strand; paint one link and the "
-    "tooth under it on each sprocket before the chain is moved";
 constexpr std::string_view kReadAgain =
     "read it again, square on, after two turns forward with the tensioner in work and the slack on "
     "its strand, where the turning answer allows them; else count the links";
-
-struct Answer {
-  Verdict verdict = Verdict::open;
-  std::optional<OpenBecause> because = OpenBecause::not_measured;
-  std::string why{};
-  std::vector<std::string> next{};
-};
 
 std::string returns_text(const ChainMarks& marks) {
   ChainTurnedInputs in{.links = marks.inputs.links, .nominal = marks.inputs.nominal};
@@ -79,8 +70,8 @@ Finding pattern_finding(const CheckInput& input, const ChainMarks& marks) {
 }
 
 // Marked links lie where they lie: they say nothing once it was turned, and little before.
-Answer links_answer(const ChainMarks& marks, const MarkStand& stand) {
-  Answer answer{.because = OpenBecause::outside_model, .next = {std::string(kCountAndPaint)}};
+MarkAnswer links_answer(const ChainMarks& marks, const MarkStand& stand) {
+  MarkAnswer answer{.because = OpenBecause::outside_model, .next = {std::string(kCountAndPaint)}};
   const bool away =
       stand.words.seen == MarkSeen::off || stand.words.seen == MarkSeen::half_turn_away;
   answer.why = fmt::format("{}: {}",
@@ -92,22 +83,15 @@ Answer links_answer(const ChainMarks& marks, const MarkStand& stand) {
   return answer;
 }
 
-Answer nothing_to_see(const MarkStand& stand) {
+MarkAnswer nothing_to_see(const MarkStand& stand) {
   return {.why = stand.words.seen == MarkSeen::gone ? "there is no mark to see"
                                                     : "the mark cannot be seen",
           .next = {std::string(kCountAndPaint)}};
 }
 
-std::string amount_text(const ChainMarks& marks, std::size_t j, const MarkReading& reading) {
-  std::string text;
-  for (const int possible : reading.possible)
-    text += (text.empty() ? "" : " or ") + error_text(marks, j, possible);
-  return text.empty() ? "off, nobody said by how much" : text;
-}
-
 // A fraction, or a doubt: what else would explain it, in the order of the model.
-Answer half_tooth(const ChainMarks& marks, std::size_t j, const MarkStand& stand) {
-  Answer answer{.because = OpenBecause::too_close};
+MarkAnswer half_tooth(const ChainMarks& marks, std::size_t j, const MarkStand& stand) {
+  MarkAnswer answer{.because = OpenBecause::too_close};
   answer.why =
       fmt::format("{}: there is no half tooth in a chain", amount_text(marks, j, stand.reading));
   answer.next = {std::string(kReadAgain)};
@@ -122,11 +106,11 @@ Answer half_tooth(const ChainMarks& marks, std::size_t j, const MarkStand& stand
 }
 
 // Nothing when the counts say the same as what was seen, or nothing.
-std::optional<Answer> contradicted(const ChainMarks& marks, std::size_t j, int half_teeth) {
+std::optional<MarkAnswer> contradicted(const ChainMarks& marks, std::size_t j, int half_teeth) {
   if (!marks.found) return std::nullopt;
   const auto& counted = marks.found->sprockets[j].half_teeth;
   if (!counted || *counted == half_teeth) return std::nullopt;
-  return Answer{
+  return MarkAnswer{
       .because = OpenBecause::implausible,
       .why = fmt::format("{} against the casting, but {} by the link counts",
                          error_text(marks, j, half_teeth), error_text(marks, j, *counted)),
@@ -143,7 +127,7 @@ std::string together_text(const ChainMarks& marks, std::size_t j) {
 }
 
 // Marks that two turns do not bring back: right or off, the number of turns since would decide.
-Answer returns_later(const ChainMarks& marks, std::size_t j, const MarkStand& stand) {
+MarkAnswer returns_later(const ChainMarks& marks, std::size_t j, const MarkStand& stand) {
   const bool is_known = marks.sprockets[j].turns_together.has_value();
   return {.because = is_known ? OpenBecause::not_measured : OpenBecause::not_in_drive,
           .why = fmt::format("{}; {}{}",
@@ -155,7 +139,7 @@ Answer returns_later(const ChainMarks& marks, std::size_t j, const MarkStand& st
           .next = {std::string(kCountAndPaint)}};
 }
 
-Answer half_turn_answer(const MarkStand& stand) {
+MarkAnswer half_turn_answer(const MarkStand& stand) {
   if (stand.whole_turn)
     return {.because = OpenBecause::implausible,
             .why = "as many teeth as whole turns of the wheel have: that is no place",
@@ -165,9 +149,9 @@ Answer half_turn_answer(const MarkStand& stand) {
           .next = {std::string(kCountAndPaint)}};
 }
 
-Answer off_answer(const ChainMarks& marks, std::size_t j, const MarkStand& stand) {
+MarkAnswer off_answer(const ChainMarks& marks, std::size_t j, const MarkStand& stand) {
   const MarkReading& reading = stand.reading;
-  Answer answer{.why = amount_text(marks, j, reading)};
+  MarkAnswer answer{.why = amount_text(marks, j, reading)};
   if (!stand.words.half_teeth || !stand.words.unheard.empty()) {
     answer.next = {reading.ask, std::string(kCountAndPaint)};
     return answer;
@@ -194,8 +178,8 @@ Answer off_answer(const ChainMarks& marks, std::size_t j, const MarkStand& stand
   return answer;
 }
 
-Answer right_answer(const ChainMarks& marks, std::size_t j, const MarkStand& stand) {
-  Answer answer{.why = "right against the casting"};
+MarkAnswer right_answer(const ChainMarks& marks, std::size_t j, const MarkStand& stand) {
+  MarkAnswer answer{.why = "right against the casting"};
   const ChainSprocket& sprocket = marks.sprockets[j];
   if (stand.words.doubt || !stand.words.unheard.empty()) {
     answer.because = OpenBecause::too_close;
@@ -232,7 +216,7 @@ Answer right_answer(const ChainMarks& marks, std::size_t j, const MarkStand& sta
   return answer;
 }
 
-Answer casting_answer(const ChainMarks& marks, std::size_t j, const MarkStand& stand) {
+MarkAnswer casting_answer(const ChainMarks& marks, std::size_t j, const MarkStand& stand) {
   if (stand.mark->against != MarkAgainst::casting)
     return {.why = "against what it stands is not said: the casting, or a marked link",
             .next = {"look at it against the mark on the casting"}};
@@ -261,83 +245,14 @@ Answer casting_answer(const ChainMarks& marks, std::size_t j, const MarkStand& s
   return {.why = "a clock position says no teeth", .next = {stand.reading.ask}};
 }
 
-bool is_sure(const MarkStand& stand) {
-  return !stand.words.doubt && stand.words.unheard.empty() && !stand.against_link &&
-         stand.mark->against == MarkAgainst::casting;
-}
-
-// A camshaft's mark that stands right beside the driving one, with all that a proof asks for.
-const ChainSprocket* right_beside(const ChainMarks& marks, const MarkStand& driving) {
-  for (std::size_t j = 1; j < marks.sprockets.size(); ++j) {
-    const ChainSprocket& sprocket = marks.sprockets[j];
-    if (!sprocket.stand || sprocket.stand->entry != driving.entry || sprocket.camshaft == nullptr ||
-        sprocket.mark == nullptr || sprocket.stand->words.seen != MarkSeen::right ||
-        !is_sure(*sprocket.stand) || !returns_in_two_turns(sprocket))
-      continue;
-    if (!sprocket.camshaft->phaser || driving.seen->phaser == Locked::locked) return &sprocket;
-  }
-  return nullptr;
-}
-
-bool driving_stands_off(const ChainSprocket& driving) {
-  if (!driving.stand || driving.stand->against_link) return false;
-  const MarkSeen seen = driving.stand->words.seen;
-  return seen == MarkSeen::off || seen == MarkSeen::half_turn_away || seen == MarkSeen::at_clock;
-}
-
-// The driving mark off its place: the crank does not stand at its mark, unless others that do show
-// that it sits wrong in the chain or on its shaft.
-Answer driving_answer(const ChainMarks& marks, const MarkStand& stand) {
-  const std::string& name = marks.sprockets[0].name;
-  Answer answer{.why = half_a_turn(stand) ? "half a turn away"
-                       : stand.words.seen == MarkSeen::at_clock
-                           ? "at a clock position"
-                           : amount_text(marks, 0, stand.reading)};
-  const std::string look = fmt::format(
-      "look again where the mark of {} stands, square on, without turning; and at its key", name);
-  answer.next = {look, std::string(kCountAndPaint)};
-  const bool is_whole = is_sure(stand) && stand.words.half_teeth &&
-                        *stand.words.half_teeth % 2 == 0 && stand.reading.possible.size() == 1 &&
-                        !half_a_turn(stand) && !stand.whole_turn;
-  const ChainSprocket* beside = right_beside(marks, stand);
-  if (beside != nullptr && marks.found) {
-    const auto j = static_cast<std::size_t>(beside - marks.sprockets.data());
-    const auto& counted = marks.found->sprockets[j].half_teeth;
-    // Right while the driving one is h late is as much as h early against it.
-    if (counted && (!is_whole || *counted != -stand.reading.possible.front())) {
-      answer.because = OpenBecause::implausible;
-      answer.why += fmt::format(", {} right, and {} by the link counts", beside->name,
-                                error_text(marks, j, *counted));
-      return answer;
-    }
-  }
-  if (beside != nullptr && is_whole && stand.seen->settled.value_or(false) &&
-      marks.sprockets[0].mark != nullptr && same_place(name, kCrank)) {
-    answer.verdict = Verdict::fail;
-    answer.because.reset();
-    answer.why += fmt::format(" while {} stands right against the casting", beside->name);
-    return answer;
-  }
-  if (marks.found && marks.found->right) {
-    answer.because = OpenBecause::implausible;
-    answer.why += fmt::format(
-        ", yet every strand is counted right: {} does not stand at its mark, or its sprocket sits "
-        "wrong on its shaft",
-        name);
-    return answer;
-  }
-  answer.why += fmt::format(": while {} does not stand at its mark the others say nothing", name);
-  return answer;
-}
-
 Finding finding_of(const CheckInput& input, const ChainMarks& marks, std::size_t j) {
   const MarkStand& stand = *marks.sprockets[j].stand;
   const MarkSeen seen = stand.words.seen;
-  const Answer answer = seen == MarkSeen::cannot_see || seen == MarkSeen::gone
-                            ? nothing_to_see(stand)
-                        : stand.against_link ? links_answer(marks, stand)
-                        : j == 0             ? driving_answer(marks, stand)
-                                             : casting_answer(marks, j, stand);
+  const MarkAnswer answer = seen == MarkSeen::cannot_see || seen == MarkSeen::gone
+                                ? nothing_to_see(stand)
+                            : stand.against_link ? links_answer(marks, stand)
+                            : j == 0             ? driving_answer(marks, stand)
+                                                 : casting_answer(marks, j, stand);
   Finding finding;
   finding.check = kCheck;
   finding.subject = marks.sprockets[j].name;
