@@ -41,7 +41,7 @@ std::string intake_only(const std::string& gears) {
   drive = with_text(drive, "{from: bank 1 / exhaust camshaft, to: crank, links: 61}",
                     "{from: bank 1 / intake camshaft, to: crank, links: 77}");
   return with_text(
-      drive, "      - {at: bank 1 / exhaust camshaft, links: 1, on: tooth, clock: 0 deg}\n", "");
+      drive, "      - {at: bank 1 / exhaust camshaft, links: 1, sits: tooth, clock: 0 deg}\n", "");
 }
 
 TEST(TurningDoubt, ACamshaftThatNoStrandNamesIsNotProven) {
