@@ -64,8 +64,11 @@ std::span<const FieldInfo> Description<EngineState>::fields() {
       field<&EngineState::chain>("chain", "Chain on or off.", "on"),
       field<&EngineState::pin>("pin", "Tensioner pin in or out.", "in"),
       field<&EngineState::phaser>("phaser", "Phaser locked.", "locked"),
-      field<&EngineState::phaser_checked_how>("phaser_checked_how", "How that was checked.",
-                                              "does not move by hand, both ways"),
+      field<&EngineState::phaser_checked_how>(
+          "phaser_checked_how",
+          "How that was checked: does not move by hand, both ways; lock tool fitted and engages; "
+          "maker's lock check done. No other words prove it.",
+          "does not move by hand, both ways"),
       field<&EngineState::crank_at>("crank_at", "Where the crankshaft stands.",
                                     "at the casting arrow"),
       field<&EngineState::crank_proven_how>("crank_proven_how", "How that was proven.",

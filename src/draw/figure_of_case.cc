@@ -10,7 +10,7 @@ FigureState figure_state_of(const CheckInput& input) {
   FigureState state;
   for (const Chain& chain : input.drive->drive.chains)
     if (auto wear = measured_wear(input, chain)) state.wear[chain.name] = std::move(wear->parts);
-  for (const ChainMarks& marks : chain_marks(input)) {
+  for (const ChainMarks& marks : chain_marks(input, OfChains::all)) {
     if (!marks.found || !marks.found->all_counted || marks.found->surplus.value_or(1) != 0)
       continue;
     for (std::size_t i = 1; i < marks.sprockets.size(); ++i)

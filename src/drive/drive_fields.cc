@@ -101,7 +101,7 @@ std::span<const FieldInfo> Description<Strand>::fields() {
 
 std::span<const FieldInfo> Description<ChainMark>::fields() {
   static const FieldInfo kFields[] = {
-      field<&ChainMark::at>("at", "The marked sprocket.", "bank 1 / camshaft"),
+      field<&ChainMark::at>("at", "The marked sprocket.", "bank 1 / intake camshaft"),
       field<&ChainMark::links>("links",
                                "How many links side by side are marked for it. Counts go to the "
                                "one of them that leads in running direction.",
@@ -123,7 +123,7 @@ std::span<const FieldInfo> Description<ChainMark>::fields() {
 std::span<const FieldInfo> Description<PathPart>::fields() {
   static const FieldInfo kFields[] = {
       field<&PathPart::name>("name", "A sprocket's place, an idler, a guide, a pump.",
-                             "bank 1 / camshaft"),
+                             "bank 1 / intake camshaft"),
       field<&PathPart::kind>("kind", "What it is; a toothed pulley of a belt is a sprocket.",
                              "sprocket"),
       field<&PathPart::x>("x", "Center, to the right of the crankshaft, seen from the front.",
@@ -234,7 +234,7 @@ std::span<const FieldInfo> Description<GearPair>::fields() {
   static const FieldInfo kFields[] = {
       field<&GearPair::driver>("driver", "The driving shaft.", "crank"),
       field<&GearPair::driver_teeth>("driver_teeth", "Its teeth.", "30", range(5, 400)),
-      field<&GearPair::driven>("driven", "The driven shaft.", "bank 1 / camshaft"),
+      field<&GearPair::driven>("driven", "The driven shaft.", "bank 1 / intake camshaft"),
       field<&GearPair::driven_teeth>("driven_teeth", "Its teeth.", "60", range(5, 400)),
       field<&GearPair::backlash>("backlash", "Play between the teeth, at the pitch line.",
                                  "0.08 mm", kPositiveOnly),

@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cstdlib>
+#include <string_view>
 
 #include "geometry/assembly_explain.h"
 
@@ -31,26 +32,41 @@ std::string all_strands_words(const RealignInputs& in) {
   return words;
 }
 
+// A camshaft that turns moves its valves; nobody here knows where the pistons stand.
+constexpr std::string_view kValvesFirst =
+    "only with every valve that moves with it closed, or the pistons proven away from the top as "
+    "the engine maker says";
+
+// The driving shaft stands still: what it is off, the chain makes good with all that it drives.
+std::string move_step(const RealignInputs& in, const SprocketMove& move) {
+  const std::string& name = in.names[move.sprocket];
+  const std::string laid =
+      fmt::format("counted from marked tooth to marked tooth: {}, {}",
+                  strand_words(in, move.strands_after, arriving(move.sprocket, in.names.size())),
+                  strand_words(in, move.strands_after, move.sprocket));
+  if (move.sprocket != 0)
+    return fmt::format(
+        "{}: lift the chain off {}, hold its shaft (a camshaft at its flats), turn it {} without "
+        "the chain and lay the chain on again, {}",
+        kValvesFirst, name, turn_words(move.teeth), laid);
+  std::string others;
+  for (std::size_t j = 1; j < in.names.size(); ++j)
+    others += (others.empty() ? "" : ", ") + in.names[j];
+  return fmt::format(
+      "{}: lift the chain off {}, which stands still; bring the chain and with it {} {}, each "
+      "camshaft held at its flats, and lay the chain on {} again, {}",
+      kValvesFirst, name, others, turn_words(-move.teeth), name, laid);
+}
+
 void add_steps(const RealignInputs& in, Realignment& result) {
-  const std::size_t count = in.names.size();
   const std::string slack = fmt::format("{} to {}", in.names[0], in.names[1]);
   if (result.moves.empty()) return;
   result.steps.emplace_back("push the tensioner back and pin it");
-  for (const SprocketMove& move : result.moves) {
-    const std::size_t before = arriving(move.sprocket, count);
-    result.steps.push_back(fmt::format(
-        "lift the chain off {}, hold its shaft, turn it {} without the chain and lay the chain on "
-        "again, counted from marked tooth to marked tooth: {}, {}",
-        in.names[move.sprocket], turn_words(move.teeth),
-        strand_words(in, move.strands_after, before),
-        strand_words(in, move.strands_after, move.sprocket)));
-  }
-  if (!result.stay.empty()) {
-    std::string names;
-    for (const std::size_t sprocket : result.stay)
-      names += (names.empty() ? "" : ", ") + in.names[sprocket];
-    result.steps.push_back(fmt::format("not moved in the chain: {}", names));
-  }
+  for (const SprocketMove& move : result.moves) result.steps.push_back(move_step(in, move));
+  std::string names;
+  for (const std::size_t sprocket : result.stay)
+    names += (names.empty() ? "" : ", ") + in.names[sprocket];
+  if (!names.empty()) result.steps.push_back(fmt::format("not moved in the chain: {}", names));
   result.steps.push_back(
       fmt::format("all slack into the strand {}, where the tensioner is; the others taut", slack));
   result.steps.push_back(
@@ -69,6 +85,13 @@ std::string turn_words(int teeth_with_rotation) {
   const int teeth = std::abs(teeth_with_rotation);
   return fmt::format("{} {} {} rotation", teeth, teeth == 1 ? "tooth" : "teeth",
                      teeth_with_rotation >= 0 ? "with" : "against");
+}
+
+std::string move_words(const RealignInputs& in, const SprocketMove& move) {
+  const std::string& name = in.names[move.sprocket];
+  return move.sprocket == 0 ? fmt::format("the chain on {}, which stands still, laid {}", name,
+                                          turn_words(-move.teeth))
+                            : fmt::format("{} {}", name, turn_words(move.teeth));
 }
 
 Result<Realignment> realign(const RealignInputs& in) {

@@ -8,7 +8,10 @@
 // that every strand is laid taut and the slack ends in the one that leaves the driving sprocket,
 // where the tensioner is.
 //
-// It says nothing of whether a shaft may be turned: that is the turning answer's matter.
+// The driving shaft is never turned: where it is the one that is off, it stands still and the chain
+// is laid on it anew together with all that the chain drives. Every step that turns a camshaft
+// carries what must hold of its valves; whether a shaft may be turned at all is the turning
+// answer's matter.
 // Source: geometry.md 4.1 and 4.2, trade.md 2.7. Exact integers. Validity: as for assembly().
 #pragma once
 
@@ -43,6 +46,10 @@ struct Realignment {
 // Refuses counts that do not add up, errors that leave a strand without a link, a driving sprocket
 // whose error against itself is not 0.
 Result<Realignment> realign(const RealignInputs& in);
+
+// A move in short: "intake 1 tooth with rotation"; of the driving sprocket "the chain on crank,
+// which stands still, laid 1 tooth with rotation".
+std::string move_words(const RealignInputs& in, const SprocketMove& move);
 
 // "1 tooth with rotation", "2 teeth against rotation".
 std::string turn_words(int teeth_with_rotation);

@@ -10,6 +10,8 @@
 namespace tautmark {
 namespace {
 
+using ::testing::AllOf;
+using ::testing::AnyOf;
 using ::testing::Contains;
 using ::testing::ElementsAre;
 using ::testing::HasSubstr;
@@ -47,6 +49,23 @@ TEST(Realign, MovesTheCrankSprocketOnlyWhenThatIsLess) {
   ASSERT_EQ(both->moves.size(), 1u);
   EXPECT_EQ(both->moves[0].sprocket, 0u);
   EXPECT_EQ(both->moves[0].teeth, 2);
+  // The crank itself is never turned: the chain comes on with both camshafts, against the error.
+  for (const std::string& step : both->steps)
+    EXPECT_THAT(step, Not(AnyOf(HasSubstr("turn it"), HasSubstr("its shaft"))));
+  EXPECT_THAT(both->steps,
+              Contains(AllOf(HasSubstr("lift the chain off crank, which stands still"),
+                             HasSubstr("intake, exhaust 2 teeth against rotation, each camshaft "
+                                       "held at its flats"),
+                             HasSubstr("every valve that moves with it closed, or the pistons "
+                                       "proven away from the top"))));
+  EXPECT_EQ(move_words(in, both->moves[0]),
+            "the chain on crank, which stands still, laid 2 teeth against rotation");
+  RealignInputs late = in;
+  late.teeth_early = {0, -1, -1};
+  const auto forward = realign(late);
+  ASSERT_TRUE(forward);
+  EXPECT_THAT(forward->steps, Contains(HasSubstr("intake, exhaust 1 tooth with rotation")));
+  EXPECT_THAT(forward->steps, Not(Contains(HasSubstr("against rotation"))));
   RealignInputs two = in;
   two.teeth_early = {0, 1, -2};
   const auto each = realign(two);
@@ -55,6 +74,9 @@ TEST(Realign, MovesTheCrankSprocketOnlyWhenThatIsLess) {
   // Upstream from the crank: the strand that pulls is laid first.
   EXPECT_EQ(each->moves[0].sprocket, 2u);
   EXPECT_EQ(each->moves[1].sprocket, 1u);
+  EXPECT_THAT(each->steps,
+              Contains(AllOf(HasSubstr("lift the chain off intake, hold its shaft"),
+                             HasSubstr("every valve"), HasSubstr("a camshaft at its flats"))));
 }
 
 TEST(Realign, LeavesARightDriveAlone) {

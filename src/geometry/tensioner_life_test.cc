@@ -126,7 +126,7 @@ TEST(WearTrend, Refusals) {
   EXPECT_FALSE(trend_to_limit({{{50, 0.001, 1e-4}, {50, 0.002, 1e-4}}, 0.005}));
   const auto flat = trend_to_limit({{{50, 0.001, 1e-4}, {60, 0.0011, 1e-4}}, 0.005});
   ASSERT_FALSE(flat);
-  EXPECT_THAT(flat.error().why, HasSubstr("do not tell a trend"));
+  EXPECT_THAT(flat.error().why, HasSubstr("less than their doubt"));
   EXPECT_FALSE(trend_to_limit({{{50, 0.003, 1e-4}, {150, 0.001, 1e-4}}, 0.005}));  // shrinking
   const auto far = trend_to_limit({{{0, 0, 1e-5}, {10, 0.0002, 1e-5}}, 0.005});
   ASSERT_FALSE(far);

@@ -8,6 +8,7 @@
 #include <numeric>
 
 #include "base/text.h"
+#include "judge/drive_paths.h"
 #include "judge/verdict.h"
 
 namespace tautmark {
@@ -74,7 +75,7 @@ void set_phaser(MarkedSprocket& sprocket, const Phaser& phaser) {
 void add_sprocket(const Drive& drive, ChainMarks& marks, const std::string& name) {
   const Chain& chain = *marks.chain;
   const CrankSprocket* crank = crank_sprocket_of(drive, chain);
-  ChainSprocket sprocket{name, nullptr, nullptr, {}};
+  ChainSprocket sprocket{name, nullptr, nullptr, {}, {}};
   MarkedSprocket model{.name = name, .crank_turns = 0, .is_camshaft = false};
   for (const ChainMark& mark : chain.marks)
     if (same_place(mark.at, name)) sprocket.mark = &mark;
@@ -93,14 +94,15 @@ void add_sprocket(const Drive& drive, ChainMarks& marks, const std::string& name
     }
   for (const Idler& idler : drive.idlers) {
     if (!same_place(name, idler.name)) continue;
-    const bool driven = same_name(idler.driven_by, chain.name);
-    model.teeth = driven ? idler.teeth_in : idler.teeth_out;
-    if (driven && crank != nullptr && crank->teeth > 0)
-      model.crank_turns = static_cast<double>(idler.teeth_in) / crank->teeth;
+    model.teeth = same_name(idler.driven_by, chain.name) ? idler.teeth_in : idler.teeth_out;
+    if (const auto turns = shaft_turns(drive, name); turns && !model.is_camshaft)
+      model.crank_turns = static_cast<double>(turns->under) / static_cast<double>(turns->over);
   }
   if (const PathPart* part = path_part(chain, name); part != nullptr && part->teeth)
     model.teeth = *part->teeth;
   if (sprocket.mark != nullptr) model.link_color = folded(sprocket.mark->color.value_or(""));
+  sprocket.turns_together =
+      turns_together(drive, name, marks.sprockets.empty() ? name : marks.sprockets[0].name);
   marks.sprockets.push_back(std::move(sprocket));
   marks.inputs.sprockets.push_back(std::move(model));
 }
@@ -136,6 +138,7 @@ void set_nominal(const Drive& drive, ChainMarks& marks) {
     marks.inputs.nominal.push_back(2 * pitches.value_or(0));
   }
   marks.inputs.counted.resize(row.size());
+  marks.said.resize(row.size());
 }
 
 // Which way a sprocket of this chain turns, seen from the front. Behind a gear pair it is not said.
@@ -169,7 +172,7 @@ std::optional<std::size_t> strand_between(const ChainMarks& marks, const Strand&
 }
 
 void forget(ChainMarks& marks) {
-  for (auto& strand : marks.inputs.counted) strand.reset();
+  for (auto& strand : marks.said) strand.clear();
   for (ChainSprocket& sprocket : marks.sprockets) sprocket.stand.reset();
   for (MarkedSprocket& sprocket : marks.inputs.sprockets) sprocket.phaser_locked.reset();
   marks.evidence.clear();
@@ -177,6 +180,49 @@ void forget(ChainMarks& marks) {
   marks.touched_by.clear();
   marks.links_found.clear();
   marks.inputs.settled = false;
+}
+
+// A wheel of N teeth that stands N teeth off stands right: teeth are meant modulo its own.
+void fold_turns(MarkStand& stand, int teeth) {
+  if (teeth == 0) return;
+  const int turn = 2 * teeth;
+  for (int& half_teeth : stand.reading.possible) {
+    const int said = half_teeth;
+    half_teeth = ((said % turn) + turn) % turn;
+    if (half_teeth > teeth) half_teeth -= turn;
+    stand.half_turn = stand.half_turn || half_teeth == teeth;
+    stand.whole_turn = stand.whole_turn || (said != 0 && half_teeth == 0);
+  }
+}
+
+// The count of each strand that the most entries say; none where no number leads.
+void decide_counts(ChainMarks& marks) {
+  for (std::size_t i = 0; i < marks.said.size(); ++i) {
+    std::vector<std::pair<int, int>> votes;  // half pitches, how often
+    std::string numbers;
+    for (const SaidCount& said : marks.said[i]) {
+      const auto known = std::find_if(votes.begin(), votes.end(), [&](const auto& vote) {
+        return vote.first == said.half_pitches;
+      });
+      if (known == votes.end())
+        votes.emplace_back(said.half_pitches, 1);
+      else
+        ++known->second;
+      numbers += fmt::format("{}{:g}", numbers.empty() ? "" : " and ", said.half_pitches / 2.0);
+    }
+    if (votes.empty()) continue;
+    std::sort(votes.begin(), votes.end(),
+              [](const auto& a, const auto& b) { return a.second > b.second; });
+    const std::string text = fmt::format("{}: counted {}", strand_name(marks, i), numbers);
+    if (votes.size() > 1 && votes[0].second == votes[1].second) {
+      marks.conflicts.push_back(text);
+      continue;
+    }
+    if (votes.size() > 1)
+      marks.outvoted.push_back(
+          fmt::format("{}; {:g} is used, said most often", text, votes[0].first / 2.0));
+    marks.inputs.counted[i] = CountedStrand{votes[0].first};
+  }
 }
 
 void add_seen(const Drive& drive, ChainMarks& marks, const Entry& entry, const MarksSeen& seen) {
@@ -194,7 +240,11 @@ void add_seen(const Drive& drive, ChainMarks& marks, const Entry& entry, const M
       continue;
     }
     marks.inputs.counted_as = way;
-    marks.inputs.counted[*at] = CountedStrand{2 * *pitches};
+    auto& said = marks.said[*at];
+    if (std::none_of(said.begin(), said.end(), [&](const SaidCount& one) {
+          return one.entry == entry.id && one.half_pitches == 2 * *pitches;
+        }))
+      said.push_back({entry.id, 2 * *pitches});
   }
   for (std::size_t j = 0; j < marks.sprockets.size(); ++j) {
     ChainSprocket& sprocket = marks.sprockets[j];
@@ -208,12 +258,14 @@ void add_seen(const Drive& drive, ChainMarks& marks, const Entry& entry, const M
                           sprocket.mark != nullptr && sprocket.mark->clock
                               ? std::optional(sprocket.mark->clock->value)
                               : std::nullopt};
-      sprocket.stand = MarkStand{&entry,
-                                 &seen,
-                                 &mark,
-                                 *words,
-                                 mark_reading(*words, view),
-                                 mark.against == MarkAgainst::link || words->of_link};
+      sprocket.stand =
+          MarkStand{.entry = &entry,
+                    .seen = &seen,
+                    .mark = &mark,
+                    .words = *words,
+                    .reading = mark_reading(*words, view),
+                    .against_link = mark.against == MarkAgainst::link || words->of_link};
+      fold_turns(*sprocket.stand, marks.inputs.sprockets[j].teeth);
     }
   }
 }
@@ -232,6 +284,8 @@ void set_seen(ChainMarks& marks) {
     const auto& stand = marks.sprockets[j].stand;
     if (!stand || stand->against_link || stand->mark->against != MarkAgainst::casting) continue;
     if (stand->reading.possible.size() != 1 || !driving_mark_right(marks, *stand)) continue;
+    if (half_a_turn(*stand) || stand->whole_turn || !returns_in_two_turns(marks.sprockets[j]))
+      continue;
     marks.inputs.sprockets[j].seen_half_teeth = stand->reading.possible.front();
     marks.inputs.sprockets[j].seen_with_doubt = stand->words.doubt;
   }
@@ -239,12 +293,13 @@ void set_seen(ChainMarks& marks) {
 
 }  // namespace
 
-std::vector<ChainMarks> chain_marks(const CheckInput& input) {
+std::vector<ChainMarks> chain_marks(const CheckInput& input, OfChains which) {
   std::vector<ChainMarks> all;
   if (input.drive == nullptr) return all;
   const Drive& drive = input.drive->drive;
   const std::vector<const Entry*> entries = entries_in_order_of_work(*input.value);
   for (const Chain& chain : drive.chains) {
+    if (which == OfChains::driving_camshafts && !drives_a_camshaft(drive, chain)) continue;
     ChainMarks marks;
     marks.chain = &chain;
     set_nominal(drive, marks);
@@ -256,6 +311,7 @@ std::vector<ChainMarks> chain_marks(const CheckInput& input) {
       }
     }
     set_seen(marks);
+    decide_counts(marks);
     if (marks.problem.empty()) {
       auto found = assembly(marks.inputs);
       if (found)
@@ -286,6 +342,14 @@ bool driving_mark_right(const ChainMarks& marks, const MarkStand& stand) {
   return driving && driving->entry == stand.entry && driving->words.seen == MarkSeen::right &&
          !driving->words.doubt && driving->words.unheard.empty() && !driving->against_link &&
          driving->mark->against == MarkAgainst::casting;
+}
+
+bool returns_in_two_turns(const ChainSprocket& sprocket) {
+  return sprocket.turns_together && *sprocket.turns_together <= 2;
+}
+
+bool half_a_turn(const MarkStand& stand) {
+  return stand.half_turn || stand.words.seen == MarkSeen::half_turn_away;
 }
 
 std::string error_text(const ChainMarks& marks, std::size_t sprocket, int half_teeth_early) {

@@ -165,65 +165,6 @@ std::vector<std::string> wheels_of(const Drive& drive, const Chain& chain) {
   return wheels;
 }
 
-namespace {
-
-constexpr int kDeepest = 8;  // stages; a drive that goes in a circle ends there
-
-std::optional<Fraction> turns_of(const Drive& drive, std::string_view shaft, int depth) {
-  if (is_same(shaft, kCrank)) return Fraction{1, 1};
-  if (depth > kDeepest) return std::nullopt;
-  const auto through = [&](std::string_view driver, int from, int to) -> std::optional<Fraction> {
-    const auto turns = turns_of(drive, driver, depth + 1);
-    if (!turns || from <= 0 || to <= 0) return std::nullopt;
-    return lowest_terms({turns->over * from, turns->under * to});
-  };
-  for (const GearPair& gear : drive.gears)
-    if (is_same(gear.driven, shaft))
-      return through(gear.driver, gear.driver_teeth, gear.driven_teeth);
-  for (const Chain& chain : drive.chains) {
-    const auto wheels = wheels_of(drive, chain);
-    for (std::size_t i = 1; i < wheels.size(); ++i) {
-      if (!is_same(wheels[i], shaft)) continue;
-      const auto from = teeth_under(drive, chain, wheels[0]);
-      const auto to = teeth_under(drive, chain, wheels[i]);
-      if (from && to) return through(wheels[0], *from, *to);
-    }
-  }
-  return std::nullopt;
-}
-
-}  // namespace
-
-std::optional<Fraction> shaft_turns(const Drive& drive, std::string_view shaft) {
-  return turns_of(drive, shaft, 0);
-}
-
-std::optional<DriveReturns> returns_of(const Drive& drive) {
-  DriveReturns out;
-  ReturnInputs in;
-  for (const Chain& chain : drive.chains) {
-    const auto wheels = wheels_of(drive, chain);
-    if (wheels.size() < 2 || !chain.links) continue;
-    const auto driver = shaft_turns(drive, wheels[0]);
-    const auto teeth = teeth_under(drive, chain, wheels[0]);
-    if (!driver || !teeth) continue;
-    std::vector<Fraction> driven;
-    for (std::size_t i = 1; i < wheels.size(); ++i) {
-      // A pump or a tension wheel without a mark has nothing to return.
-      if (mark_at(chain, wheels[i]) == nullptr && !chain.marks.empty()) continue;
-      if (const auto turns = shaft_turns(drive, wheels[i])) driven.push_back(*turns);
-    }
-    if (driven.empty()) continue;
-    in.shafts.insert(in.shafts.end(), driven.begin(), driven.end());
-    in.chains.push_back({*chain.links, *teeth, *driver});
-    out.chains.push_back(&chain);
-  }
-  const auto turns = mark_returns(in);
-  if (!turns || out.chains.empty()) return std::nullopt;
-  out.turns = *turns;
-  return out;
-}
-
 const ChainMark* mark_at(const Chain& chain, std::string_view place) {
   for (const ChainMark& mark : chain.marks)
     if (is_same(mark.at, place)) return &mark;

@@ -34,6 +34,14 @@ std::vector<std::string> wheels_of(const Drive& drive, const Chain& chain);
 // Turns of a shaft per crank turn, through chains and gears; empty where teeth are missing.
 std::optional<Fraction> shaft_turns(const Drive& drive, std::string_view shaft);
 
+// Crank turns until the marks of two shafts stand together as they did, the least common multiple
+// of both; empty where teeth are missing. A camshaft of unknown teeth makes one turn in two.
+std::optional<long long> turns_together(const Drive& drive, std::string_view a, std::string_view b);
+
+// Whether a camshaft hangs on this chain, through other stages too. False only where every camshaft
+// is traced to the crankshaft by other chains: a pump, a balance shaft.
+bool drives_a_camshaft(const Drive& drive, const Chain& chain);
+
 // Crank turns until the marks of the whole drive return; `links` of each chain that can be counted.
 struct DriveReturns {
   std::vector<const Chain*> chains;

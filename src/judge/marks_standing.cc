@@ -52,13 +52,100 @@ MarksStanding standing_of(const ChainMarks& marks) {
   return standing;
 }
 
-// Marks seen off against the casting, or half a turn away, while the counts say right.
-bool seen_otherwise(const ChainMarks& marks) {
-  return std::any_of(marks.sprockets.begin(), marks.sprockets.end(), [](const auto& sprocket) {
-    if (!sprocket.stand || sprocket.stand->against_link) return false;
-    const MarkSeen seen = sprocket.stand->words.seen;
-    return seen == MarkSeen::off || seen == MarkSeen::half_turn_away || seen == MarkSeen::at_clock;
-  });
+// A mark against the casting that was not seen right, without doubt and in words all of them
+// understood, while the counts say right: a count begins at a mark that is seen. Which one and how;
+// empty: none.
+std::string seen_otherwise(const ChainMarks& marks) {
+  for (const ChainSprocket& sprocket : marks.sprockets) {
+    if (!sprocket.stand || sprocket.stand->against_link) continue;
+    const MarkWords& words = sprocket.stand->words;
+    if (words.seen != MarkSeen::right || words.doubt || !words.unheard.empty())
+      return fmt::format("the mark of {} was seen otherwise ({}: {})", sprocket.name,
+                         sprocket.stand->entry->id, clipped(words.said));
+  }
+  return {};
+}
+
+// What is entered after it stands by itself: marks seen before it prove nothing.
+bool touches_the_drive(const EntryBody& body) {
+  return std::holds_alternative<EngineState>(body) || std::holds_alternative<StepDone>(body) ||
+         std::holds_alternative<PartEntry>(body) || std::holds_alternative<Reading>(body) ||
+         std::holds_alternative<PressureReading>(body);
+}
+
+// The last word on the marks of a gear: seen right after the drive was last touched, either as a
+// mark of a chain's entry, or as the observation "gear marks" of its shaft, sound.
+bool gear_marks_right(const CheckInput& input, std::string_view shaft) {
+  bool right = false;
+  for (const Entry* entry : entries_in_order_of_work(*input.value)) {
+    if (touches_the_drive(entry->body)) right = false;
+    if (const auto* seen = std::get_if<Observation>(&entry->body);
+        seen != nullptr && same_place(seen->place, shaft) && folded(seen->aspect) == "gear marks")
+      right = seen->condition == Condition::sound;
+    const auto* marks = std::get_if<MarksSeen>(&entry->body);
+    if (marks == nullptr) continue;
+    for (const SprocketMark& mark : marks->sprockets) {
+      if (!same_place(mark.at, shaft)) continue;
+      const auto words = read_mark_words(mark.stands);
+      right = words && words->seen == MarkSeen::right && !words->doubt && !words->of_link &&
+              words->unheard.empty() && mark.against != MarkAgainst::link;
+    }
+  }
+  return right;
+}
+
+// Shafts that the crankshaft reaches over strands, all of them counted, and over gears whose marks
+// were seen right. Counts say nothing of a shaft that no strand names.
+std::vector<std::string> shafts_reached(const CheckInput& input,
+                                        const std::vector<ChainMarks>& chains) {
+  std::vector<std::string> reached = {"crank"};
+  const auto is_reached = [&](std::string_view shaft) {
+    return std::any_of(reached.begin(), reached.end(),
+                       [&](const std::string& one) { return same_place(one, shaft); });
+  };
+  for (std::size_t before = 0; before != reached.size();) {
+    before = reached.size();
+    for (const ChainMarks& marks : chains) {
+      if (marks.sprockets.empty() || !is_reached(marks.sprockets.front().name)) continue;
+      for (const ChainSprocket& sprocket : marks.sprockets)
+        if (!is_reached(sprocket.name)) reached.push_back(sprocket.name);
+    }
+    for (const GearPair& gears : input.drive->drive.gears)
+      if (is_reached(gears.driver) && !is_reached(gears.driven) &&
+          gear_marks_right(input, gears.driven))
+        reached.push_back(gears.driven);
+  }
+  return reached;
+}
+
+// Every strand that the drive names is right; is every camshaft among them?
+void require_every_camshaft(MarksStanding& all, const CheckInput& input,
+                            const std::vector<ChainMarks>& chains) {
+  const std::vector<std::string> reached = shafts_reached(input, chains);
+  std::vector<std::string> missing;
+  bool any = false, by_gears = false;
+  for (const Bank& bank : input.drive->drive.banks)
+    for (const Camshaft& camshaft : bank.camshafts) {
+      any = true;
+      std::string place = fmt::format("bank {} / {}", bank.number, camshaft.name);
+      if (std::any_of(reached.begin(), reached.end(),
+                      [&](const std::string& one) { return same_place(one, place); }))
+        continue;
+      for (const GearPair& gears : input.drive->drive.gears)
+        by_gears = by_gears || same_place(gears.driven, place);
+      missing.push_back(std::move(place));
+    }
+  if (any && missing.empty()) return;
+  all.proof = MarksProof::unknown;
+  if (!any) {
+    all.why += ", but the drive names no camshaft";
+    all.next = "enter the camshafts in the drive";
+    return;
+  }
+  const std::string names = joined(missing, ", ");
+  all.why += fmt::format(", but no counted strand and no gear seen right leads to {}", names);
+  all.next = fmt::format("look at the marks of {}, without turning", names);
+  if (by_gears) all.next += "; of gears as an observation of the shaft, aspect gear marks";
 }
 
 }  // namespace
@@ -75,9 +162,10 @@ MarksStanding marks_standing(const CheckInput& input) {
       one.why += ", but the counts of the drive are of no maker's or shop's document";
       one.next = "name the document that the link counts stand in";
     }
-    if (one.proof == MarksProof::right && seen_otherwise(marks)) {
+    const std::string otherwise = seen_otherwise(marks);
+    if (one.proof == MarksProof::right && !otherwise.empty()) {
       one.proof = MarksProof::unknown;
-      one.why += ", yet a mark was seen to stand otherwise";
+      one.why += ", yet " + otherwise;
       one.next = "look at the sprocket marks again, square on, without turning";
     }
     all.evidence.insert(all.evidence.end(), one.evidence.begin(), one.evidence.end());
@@ -92,6 +180,7 @@ MarksStanding marks_standing(const CheckInput& input) {
       all.next = one.next;
     }
   }
+  if (all.proof == MarksProof::right) require_every_camshaft(all, input, chains);
   if (all.proof != MarksProof::right && all.next.empty())
     all.next = "look at the sprocket marks and count the links, without turning";
   return all;

@@ -21,7 +21,8 @@ struct MarksStanding {
 
 // `right` only when for every chain of the drive every strand count is entered after the last entry
 // that touches the drive (state, step, part), the sum is the chain's links and every count is the
-// drive's; `wrong` when one is proven off.
+// drive's, and these strands lead from the crank to every camshaft, or gears do whose marks were
+// seen right since; `wrong` when one is proven off.
 MarksStanding marks_standing(const CheckInput& input);
 
 }  // namespace tautmark

@@ -11,6 +11,7 @@ namespace {
 using namespace test;
 using ::testing::AllOf;
 using ::testing::Contains;
+using ::testing::ElementsAre;
 using ::testing::HasSubstr;
 using ::testing::Not;
 
@@ -47,6 +48,19 @@ TEST(Questions, Number21IsAMovedSprocketOrAMiscount) {
   EXPECT_EQ(verdict_text(find(judged(with(counts(61, 18, 62, "e1", "both marks")), four()),
                               "link-counts", kIntake)),
             "fail");
+}
+
+// Both camshafts late by one tooth is the crank's error: it stands still, and it is said once.
+TEST(LinkCounts, NeverTellOneToTurnTheCrankWithTheChainOff) {
+  const Judgement both = judged(with(counts(60, 16, 62)), four());
+  const Finding intake = find(both, "link-counts", kIntake);
+  EXPECT_EQ(verdict_text(intake), "fail");
+  EXPECT_THAT(intake.follows, Contains(AllOf(HasSubstr("lift the chain off crank, which stands "
+                                                       "still"),
+                                             HasSubstr("every valve"))));
+  EXPECT_THAT(intake.follows, Not(Contains(HasSubstr("against rotation"))));
+  EXPECT_THAT(find(both, "link-counts", kExhaust).follows,
+              ElementsAre("what to move: at bank 1 / intake camshaft"));
 }
 
 TEST(LinkCounts, PassOnlyWithEveryStrandCounted) {

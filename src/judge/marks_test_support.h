@@ -64,4 +64,21 @@ inline std::string seen(const std::string& intake,
       more, kIntake, intake, against, kExhaust, exhaust);
 }
 
+// The crank's mark alone and the intake's beside it.
+inline std::string crank_seen(const std::string& crank, const std::string& intake) {
+  return fmt::format(
+      "  - {{kind: marks, id: e2, chain: chain, settled: yes, phaser: locked, sprockets: [{{at: "
+      "crank, stands: {}, against: casting}}, {{at: {}, stands: {}, against: casting}}]}}\n",
+      crank, kIntake, intake);
+}
+
+// Two strands of one chain.
+inline std::string two_strands(const std::string& id, const std::string& chain,
+                               const std::string& a, const std::string& b, int out, int back) {
+  return fmt::format(
+      "  - {{kind: marks, id: {0}, chain: {1}, counted: pitches, strands: [{{from: {2}, to: {3}, "
+      "links: {4}}}, {{from: {3}, to: {2}, links: {5}}}]}}\n",
+      id, chain, a, b, out, back);
+}
+
 }  // namespace tautmark::test

@@ -90,7 +90,7 @@ std::span<const Check> all_checks() {
        .group = "Marks and link counts",
        .question = "Do the link counts between the marks stand as they should?",
        .run = &checks::link_counts,
-       .rests_on = {topic::kChainLinks, topic::kLinkCounts}},
+       .rests_on = {topic::kChainLinks, topic::kLinkCounts, topic::kMarks, topic::kRotation}},
       {.name = "marks-seen",
        .group = "Marks and link counts",
        .question = "Do the sprocket marks stand right against the casting?",

@@ -59,6 +59,7 @@ std::string wrong_marks_words(const TurningFacts& facts) {
 std::string because_words(const Rule& rule, const TurningFacts& facts) {
   if (rule.name == "marks-wrong") return wrong_marks_words(facts);
   std::string words = filled(rule.because, facts);
+  if (rule.name == "contradiction") words += facts.contradiction;
   if (!rule.name.starts_with("marks-")) return words;
   if (!facts.marks_why.empty()) words += " (" + facts.marks_why + ")";
   if (facts.turned == Turned::by_hand_running_direction)
@@ -197,15 +198,19 @@ void allow(TurningCard& card, const TurningFacts& facts) {
         direction);
   } else {
     card.answer = fmt::format(
-        "TURN ONLY {}; at most two crank turns; stop when the sprocket marks are back on theirs, "
-        "and at the first resistance",
+        "TURN ONLY {}; at most two crank turns; stop when the marks of crank and camshafts are "
+        "back on theirs, and at the first resistance",
         direction);
     card.because = fmt::format(
         "{}, tensioner released, {}, {}, nothing dropped, no resistance felt",
         filled("{loop} on every sprocket", facts), phasers_words(facts), marks_words(facts.marks));
-    card.instead =
-        "first: the engine maker's instruction, plugs out, start inhibited; after: look at the "
-        "sprocket marks again and enter it; turning free is no release to start";
+    card.instead = fmt::format(
+        "first: the engine maker's instruction, plugs out, start inhibited; after two turns: {}; "
+        "look at the sprocket marks again and enter it; turning free is no release to start",
+        facts.marks_return.empty() ? "the sprocket marks of crank and camshafts stand on theirs "
+                                     "again; colored links and marks of an idler need not, they "
+                                     "come back after more turns"
+                                   : facts.marks_return);
     card.say = fmt::format(
         "Turn it only {}, two turns at most. At the first resistance stop and tell me. Turning "
         "free does not prove the marks, and is no release to start.",

@@ -13,8 +13,9 @@
 //                  then stands in the way of the pistons
 //   followers out  the chain still on under its released tensioner, every follower out
 //
-// each with variant and running direction known, nothing dropped into the chain case, no resistance
-// felt, and the engine at least partly apart. Choices that someone could ask about:
+// each with variant and running direction known, the definition of the variant without
+// contradiction, nothing dropped into the chain case, no resistance felt, and the engine at least
+// partly apart. Choices that someone could ask about:
 //
 // * Sprocket marks alone carry "right" only if no jump was heard; otherwise link counts or a degree
 //   wheel must say it. Colored links never do: they return after many turns only, and belong to the
@@ -60,10 +61,12 @@ struct TurningFacts {
   std::string phasers_checked_how{};         // shown only
   MarksNow marks = MarksNow::unknown;
   std::string marks_why{};                 // one clause, shown only
+  std::string marks_return{};              // after the turns, one sentence, shown only
   int teeth_off = 0;                       // 0: not known
   ShiftTo shift = ShiftTo::unknown;        // of marks that are wrong
   CamKind cam = CamKind::unknown;          // likewise
   bool variant_known = false;              // the exact engine
+  std::string contradiction{};             // within its definition; empty: none found
   std::optional<Rotation> rotation{};      // of the crankshaft, seen from the front
   std::optional<bool> resistance{};        // felt at any time since
   std::optional<bool> dropped{};           // something lies in the chain case

@@ -7,54 +7,20 @@
 #include <utility>
 
 #include "base/text.h"
+#include "judge/drive_paths.h"
 #include "judge/marks_standing.h"
+#include "judge/path_lint.h"
+#include "judge/phaser_proof.h"
+#include "judge/state_in_force.h"
 
 namespace tautmark {
 namespace {
 
-// Ordering a part and putting the old one aside move nothing. Whoever measures has had parts out or
-// a wrench on a camshaft; oil pressure is taken with the crankshaft turning.
-bool touches_the_drive(const EntryBody& body) {
-  if (const auto* part = std::get_if<PartEntry>(&body))
-    return part->action != PartAction::ordered && part->action != PartAction::old_one_kept;
-  return std::holds_alternative<StepDone>(body) || std::holds_alternative<Reading>(body) ||
-         std::holds_alternative<PressureReading>(body);
-}
-
-struct StateInForce {
-  const EngineState* state = nullptr;  // null: none, or withdrawn
-  std::string withdrawn_by{};          // id of an entry
-};
-
-StateInForce state_in_force(const std::vector<const Entry*>& entries) {
-  StateInForce found;
-  for (const Entry* entry : entries) {
-    if (const auto* state = std::get_if<EngineState>(&entry->body)) {
-      found = {.state = state};
-    } else if (found.state != nullptr && touches_the_drive(entry->body)) {
-      found = {.withdrawn_by = entry->id};
-    }
-  }
-  return found;
-}
-
-// A text that only fills the line is no proof; "no play, both ways" is one.
-bool says_how(const std::optional<std::string>& text) {
-  const std::string how = folded(text.value_or(""));
-  if (how.empty() || how.find('?') != std::string::npos) return false;
-  for (const std::string_view whole : {"no", "not", "none", "nothing", "-"})
-    if (how == whole) return false;
-  for (const std::string_view beginning : {"not checked", "not yet", "unchecked", "unknown",
-                                           "nobody", "assumed", "guess", "probably", "said to be"})
-    if (how.starts_with(beginning)) return false;
-  return true;
-}
-
 PhasersNow phasers_now(const EngineState& state) {
   if (state.phaser == Locked::not_locked) return PhasersNow::not_locked;
   if (state.phaser != Locked::locked) return PhasersNow::unknown;
-  return says_how(state.phaser_checked_how) ? PhasersNow::locked_checked
-                                            : PhasersNow::locked_unchecked;
+  return proves_locked(state.phaser_checked_how.value_or("")) ? PhasersNow::locked_checked
+                                                              : PhasersNow::locked_unchecked;
 }
 
 TensionerNow tensioner_now(const EngineState& state) {
@@ -67,7 +33,9 @@ void set_state(TurningFacts& facts, const EngineState& state) {
   facts.turned = state.turned.value_or(Turned::unknown);
   facts.chain = state.chain.value_or(OnOff::unknown);
   facts.tensioner = tensioner_now(state);
-  facts.phasers = phasers_now(state);
+  // A drive without phasers leaves nothing to lock; a person who finds one loose is believed.
+  if (facts.phasers != PhasersNow::none_fitted || state.phaser == Locked::not_locked)
+    facts.phasers = phasers_now(state);
   facts.phasers_checked_how = state.phaser_checked_how.value_or("");
   facts.valves = state.valves.value_or(ValvesNow::unknown);
   facts.resistance = state.resistance;
@@ -89,6 +57,46 @@ bool is_identified(const std::vector<const Entry*>& entries, const Drive& drive)
                      [&](const auto& each) { return each.body->variant == drive.name; });
 }
 
+// What path and counts say against each other, and what the reader of the file found.
+std::string contradiction_in(const LoadedDrive& drive) {
+  for (const Diagnostics& found : {drive.warnings, path_lint(drive)})
+    for (const Diagnostic& one : found)
+      if (one.severity == Severity::error) return one.message;
+  return {};
+}
+
+// The drive names its camshafts, none with a phaser. What a variant took over unconfirmed of the
+// phasers says nothing.
+bool has_no_phaser(const LoadedDrive& drive) {
+  bool any = false, phaser = drive.unconfirmed.contains(std::string(topic::kPhaserBase));
+  for (const Bank& bank : drive.drive.banks)
+    for (const Camshaft& camshaft : bank.camshafts) {
+      any = true;
+      phaser = phaser || camshaft.phaser.has_value();
+    }
+  return any && !phaser;
+}
+
+// What stands where after two turns by hand, so that links beside their marks alarm nobody and are
+// not waited for.
+std::string marks_return(const Drive& drive) {
+  const auto returns = returns_of(drive);
+  if (!returns) return {};
+  std::string words = "the sprocket marks of crank and camshafts stand on theirs again";
+  if (returns->turns.sprocket_marks > 2)
+    words +=
+        fmt::format(", those of other shafts only after {} turns", returns->turns.sprocket_marks);
+  for (std::size_t i = 0; i < returns->chains.size(); ++i) {
+    if (returns->chains[i]->type == ChainType::toothed_belt) continue;
+    const long long turns = returns->turns.links_marks[i];
+    words += turns <= 2
+                 ? fmt::format(", the colored links of {} too", returns->chains[i]->name)
+                 : fmt::format(", the colored links of {} do not, they are back after {} turns",
+                               returns->chains[i]->name, turns);
+  }
+  return words;
+}
+
 void set_drive(TurningFacts& facts, const LoadedCase& loaded, const LoadedDrive& drive,
                const std::vector<const Entry*>& entries) {
   const auto unconfirmed = [&](std::string_view topic) {
@@ -100,12 +108,16 @@ void set_drive(TurningFacts& facts, const LoadedCase& loaded, const LoadedDrive&
       crank && crank->rotation && crank->seen_from && !unconfirmed(topic::kRotation))
     facts.rotation = from_front(*crank->rotation, *crank->seen_from);
 
+  facts.contradiction = contradiction_in(drive);
+  facts.marks_return = marks_return(drive.drive);
+  if (facts.variant_known && has_no_phaser(drive)) facts.phasers = PhasersNow::none_fitted;
+
   const MarksStanding standing = marks_standing(check_input(loaded, &drive));
   facts.marks_why = standing.why;
   if (standing.proof == MarksProof::wrong) facts.marks = MarksNow::wrong;
   if (standing.proof != MarksProof::right) return;
-  if (has_errors(drive.warnings)) {
-    facts.marks_why = "the definition contradicts itself, see drive check";
+  if (!facts.contradiction.empty()) {
+    facts.marks_why = "the definition contradicts itself: " + facts.contradiction;
   } else if (unconfirmed(topic::kChainLinks) || unconfirmed(topic::kLinkCounts)) {
     facts.marks_why =
         "the link counts of this variant are taken over from its base, confirmed by "
@@ -135,6 +147,10 @@ TurningFacts turning_facts(const LoadedCase& loaded, const LoadedDrive* drive) {
   const StateInForce found = state_in_force(entries);
   if (found.state != nullptr) {
     set_state(facts, *found.state);
+    if (found.phaser_seen &&
+        (facts.phasers != PhasersNow::none_fitted || found.phaser_seen == Locked::not_locked))
+      facts.phasers =
+          *found.phaser_seen == Locked::not_locked ? PhasersNow::not_locked : PhasersNow::unknown;
   } else if (facts.marks == MarksNow::counted) {
     // Marks seen do not outlive the state that they were seen in.
     facts.marks = MarksNow::before_last_touch;
@@ -143,7 +159,10 @@ TurningFacts turning_facts(const LoadedCase& loaded, const LoadedDrive* drive) {
 }
 
 TurningCard card_for_all(std::span<const TurningFacts> candidates) {
-  const TurningCard first = turning_card(candidates.front());
+  TurningFacts shared = candidates.front();
+  for (const TurningFacts& facts : candidates)
+    if (facts.marks_return != shared.marks_return) shared.marks_return.clear();
+  const TurningCard first = turning_card(shared);
   bool all_say_the_same = true;
   for (const TurningFacts& facts : candidates) {
     TurningCard card = turning_card(facts);
@@ -170,10 +189,11 @@ TurningAnswer turning_answer(const LoadedCase& loaded, std::span<const LoadedDri
   if (!card.may_turn && found.state == nullptr)
     card.because = (found.withdrawn_by.empty()
                         ? "the state of the engine is not entered"
-                        : fmt::format("what was entered of the state no longer holds, {} came "
-                                      "after it",
-                                      found.withdrawn_by)) +
+                        : "what was entered of the state no longer holds: " + found.because) +
                    "; " + card.because;
+  if (found.state != nullptr && forbidden_by(candidates.front()) == "phaser-unchecked" &&
+      found.state->phaser == Locked::locked)
+    card.changes_it += fmt::format("; as proof counts {}", kPhaserProofs);
   std::string next;
   if (!drives.empty()) next = marks_standing(check_input(loaded, drives.front())).next;
   if (next.empty()) next = "look at the sprocket marks, without turning";

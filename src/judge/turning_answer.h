@@ -1,9 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 // The turning answer of a case: its entries as TurningFacts, then the rules of turning.h.
 //
-// The state is that of the last state entry alone. A step done, a part handled or a reading
-// taken after it withdraws it; a correction stands where the entry that it replaces stood.
-// Nothing that a person wrote in free words counts as proof.
+// The state is that of state_in_force.h. Nothing that a person wrote in free words counts as proof,
+// but for how the phasers were checked, of which phaser_proof.h knows every sentence.
 #pragma once
 
 #include <span>

@@ -107,6 +107,15 @@ constexpr Rule kRules[] = {
      .changes_it = "followers in and every cap tight; or every follower out",
      .say = "Do not turn it yet. Are all followers in and all cam caps tight?",
      .missing = "followers and caps"},
+    {.name = "contradiction",
+     .forbids = [](const Facts& f) { return !f.contradiction.empty(); },
+     .because = "the definition contradicts itself: ",  // turning.cc adds at what
+     .instead =
+         "leave the crank where it is; compare the definition with the maker's data and with "
+         "the engine",
+     .changes_it = "a definition that does not contradict itself",
+     .say = "Do not turn it. The data I have for this engine contradict themselves.",
+     .missing = "data without contradiction"},
     {.name = "jump",
      .forbids =
          [](const Facts& f) {

@@ -45,8 +45,8 @@ constexpr PistonsAt kPistons[] = {PistonsAt::unknown, PistonsAt::mid_stroke, Pis
 constexpr Wish kWish[] = {Wish::turn, Wish::backwards, Wish::starter, Wish::start};
 
 bool expected(const TurningFacts& f) {
-  const bool common = f.wish == Wish::turn && f.variant_known && f.rotation.has_value() &&
-                      f.dropped == false && f.resistance == false &&
+  const bool common = f.wish == Wish::turn && f.variant_known && f.contradiction.empty() &&
+                      f.rotation.has_value() && f.dropped == false && f.resistance == false &&
                       (f.apart == YesNo::yes || f.apart == YesNo::partly);
   const bool intact =
       f.chain == OnOff::on && f.tensioner == TensionerNow::released &&
@@ -221,6 +221,13 @@ TEST(Turning, NeverBackwardsNeverOnTheStarterNeverAStart) {
   });
 }
 
+TEST(Turning, NeverOnADefinitionThatContradictsItself) {
+  for_every_combination([](TurningFacts f) {
+    f.contradiction = "the chain does not fit its path";
+    if (forbidden_by(f).empty()) FAIL() << turning_card(f).answer;
+  });
+}
+
 // From each of the ways that allow turning, every two facts at every value: tens of thousands of
 // cards, each complete and none with a word that it must not say.
 TEST(Card, IsCompleteWhateverIsKnown) {
@@ -245,6 +252,9 @@ TEST(Card, IsCompleteWhateverIsKnown) {
       [](auto& v) { vary(v, &TurningFacts::cam, kCam); },
       [](auto& v) { vary(v, &TurningFacts::variant_known, kVariant); },
       [](auto& v) { vary(v, &TurningFacts::rotation, kRotation); },
+      [](auto& v) {
+        vary(v, &TurningFacts::contradiction, std::vector<std::string>{"", "links"});
+      },
       [](auto& v) { vary(v, &TurningFacts::resistance, kYesNo); },
       [](auto& v) { vary(v, &TurningFacts::dropped, kYesNo); },
       [](auto& v) { vary(v, &TurningFacts::jump_heard, kYesNo); },
@@ -289,7 +299,12 @@ TEST(Card, NamesDirectionAmountAndWhereToStop) {
                                      "the front; at most two crank turns"));
   EXPECT_THAT(card.because, HasSubstr("does not move by hand, both ways"));
   EXPECT_THAT(card.changes_it, HasSubstr("DO NOT TURN"));
+  EXPECT_THAT(card.answer, HasSubstr("stop when the marks of crank and camshafts are back"));
   EXPECT_THAT(card.instead, HasSubstr("engine maker's instruction"));
+  EXPECT_THAT(card.instead, HasSubstr("colored links and marks of an idler need not"));
+  TurningFacts f = intact();
+  f.marks_return = "links back after 138 turns";
+  EXPECT_THAT(turning_card(f).instead, HasSubstr("after two turns: links back after 138 turns"));
 }
 
 TEST(Card, TakesPersonsWordsAsTheyAre) {

@@ -44,7 +44,7 @@ class AddACheck(unittest.TestCase):
                 self.run_tool(["g++", "-std=c++20", "-O0", "-Wall", "-Wextra", "-Wconversion", "-Werror",
                                f"-I{folder / 'src'}", f"-I{ROOT / 'src'}", "-c", str(folder / source), "-o", objects[-1]])
             libraries = [str(next(build.glob(f"**/libtautmark_{name}.a")))
-                         for name in ("cli", "report", "quick", "judge", "casework", "drive", "geometry", "measure", "base")]
+                         for name in ("cli", "report", "draw", "quick", "judge", "casework", "drive", "geometry", "measure", "base")]
             self.run_tool(["g++", "-std=c++20", f"-I{ROOT / 'src'}", str(ROOT / "src/cli/main.cc"), *objects, *libraries,
                            "-lyaml-cpp", "-lfmt", "-lsodium", "-o", str(folder / "tautmark")])
             shutil.copy(ROOT / "drives/thin.drive.yaml", folder)

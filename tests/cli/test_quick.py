@@ -24,6 +24,8 @@ ANSWERED = [
     ("links", ["61 60 17", "pitches", "138"], 3, "138"),
     ("returns", ["124", "21", "42"], 0, "124"),
     ("dead-center", ["before=24.5 deg crank", "after=22.1 deg crank"], 0, "1.2"),
+    ("marks", ["half a tooth left", "casting"], 0, "not fine"),
+    ("life", ["60000 km 0.10 %; 120000 km 0.20 %", "± 0.02 %", "0.35 %"], 0, "210000 km"),
     ("turn", ["apart=partly", "--chain", "on", "marks=wrong", "teeth=2", "camshaft=intake"], 0,
      "DO NOT TURN"),
     ("centerline", ["70.6/174.4, 70.4/174.5, 70.7/174.4 deg crank", "side=after"], 0, "122.5"),

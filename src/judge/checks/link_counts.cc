@@ -15,6 +15,7 @@
 #include "geometry/realign.h"
 #include "judge/chain_marks.h"
 #include "judge/checks/checks.h"
+#include "judge/stage_errors.h"
 #include "judge/verdict.h"
 
 namespace tautmark::checks {
@@ -80,10 +81,23 @@ std::vector<std::string> what_would_decide(const ChainMarks& marks) {
   return next;
 }
 
+constexpr std::string_view kCountAgain = "count every strand again";
+
+// Counts that contradict each other decide nothing.
+bool set_conflict(Finding& finding, const ChainMarks& marks) {
+  if (marks.conflicts.empty()) return false;
+  set_open(finding, OpenBecause::implausible,
+           joined(marks.conflicts, "; ") + "; nothing touched the drive between",
+           {"count again where the counts differ: one more that equals one of them decides; or "
+            "correct the wrong entry"});
+  return true;
+}
+
 Finding sum_finding(const CheckInput& input, const ChainMarks& marks) {
   Finding finding;
   finding.limit = drive_limit(input, fmt::format("sum {}", marks.inputs.links));
   const Assembly& found = *marks.found;
+  if (set_conflict(finding, marks)) return finding;
   if (!found.all_counted) {
     std::string known;
     for (std::size_t i = 0; i < found.strands.size(); ++i)
@@ -114,11 +128,25 @@ Finding sum_finding(const CheckInput& input, const ChainMarks& marks) {
   return finding;
 }
 
+// What to move is said once for a chain: at the first sprocket that is off.
 void add_realignment(Finding& finding, const ChainMarks& marks, std::size_t sprocket) {
+  for (std::size_t j = 1; j < marks.sprockets.size(); ++j)
+    if (*marks.found->sprockets[j].half_teeth % 2 != 0 || over_a_quarter_turn(marks, j)) {
+      finding.follows.push_back(
+          fmt::format("move nothing before {} is understood", marks.sprockets[j].name));
+      return;
+    }
   RealignInputs in{.links = marks.inputs.links, .nominal = marks.inputs.nominal};
   for (std::size_t j = 0; j < marks.sprockets.size(); ++j) {
     in.names.push_back(marks.sprockets[j].name);
     in.teeth_early.push_back(*marks.found->sprockets[j].half_teeth / 2);
+  }
+  const auto first = std::find_if(in.teeth_early.begin(), in.teeth_early.end(),
+                                  [](int teeth) { return teeth != 0; });
+  if (const auto said_at = static_cast<std::size_t>(first - in.teeth_early.begin());
+      said_at != sprocket) {
+    finding.follows.push_back(fmt::format("what to move: at {}", in.names[said_at]));
+    return;
   }
   const auto plan = realign(in);
   if (!plan) {
@@ -126,17 +154,10 @@ void add_realignment(Finding& finding, const ChainMarks& marks, std::size_t spro
     return;
   }
   std::string moves;
-  bool moves_this = false;
-  for (const SprocketMove& move : plan->moves) {
-    moves += fmt::format("{}{} {}", moves.empty() ? "" : ", then ", in.names[move.sprocket],
-                         turn_words(move.teeth));
-    moves_this = moves_this || move.sprocket == sprocket;
-  }
-  finding.follows.push_back(fmt::format("{}move in the chain: {}; nothing else",
-                                        moves_this ? "" : "not this one: ", moves));
-  // The steps once, at the first sprocket that they move.
-  if (plan->moves.front().sprocket == sprocket || !moves_this)
-    finding.follows.insert(finding.follows.end(), plan->steps.begin(), plan->steps.end());
+  for (const SprocketMove& move : plan->moves)
+    moves += (moves.empty() ? "" : ", then ") + move_words(in, move);
+  finding.follows.push_back(fmt::format("move in the chain: {}; nothing else", moves));
+  finding.follows.insert(finding.follows.end(), plan->steps.begin(), plan->steps.end());
   finding.cautions = plan->cautions;
 }
 
@@ -147,7 +168,7 @@ void set_off(Finding& finding, const ChainMarks& marks, std::size_t j, const std
   if (half_teeth % 2 != 0) {
     set_open(finding, OpenBecause::implausible,
              fmt::format("{}: there is no half tooth in a chain", against),
-             {"count every strand again"});
+             {std::string(kCountAgain)});
     return;
   }
   if (!found.all_counted) {
@@ -156,9 +177,7 @@ void set_off(Finding& finding, const ChainMarks& marks, std::size_t j, const std
              {count_next(marks)});
     return;
   }
-  // A jump or a slip in assembly is a few teeth; a quarter turn is another tooth taken for the
-  // mark.
-  if (std::abs(in_cam_deg(found.sprockets[j].cam)) > 90) {
+  if (over_a_quarter_turn(marks, j)) {
     set_open(finding, OpenBecause::implausible,
              fmt::format("{}: more than a quarter turn, rather another tooth taken for the mark",
                          against),
@@ -179,15 +198,60 @@ void set_off(Finding& finding, const ChainMarks& marks, std::size_t j, const std
           fmt::format("{}: {}", one.decided_by, joined(one.speaks_against, "; ")));
 }
 
-Finding sprocket_finding(const CheckInput& input, const ChainMarks& marks, std::size_t j) {
+// Chains in series: a stage by itself says nothing of the crankshaft.
+void add_stages(Finding& finding, const ChainMarks& marks, std::size_t j,
+                const StagesBefore& before) {
+  const bool straight = before.through.empty() && before.missing.empty();
+  if (finding.verdict == Verdict::open || straight) return;
+  const std::string& driver = marks.sprockets[0].name;
+  const std::string own = error_text(marks, j, *marks.found->sprockets[j].half_teeth);
+  const auto drop_advice = [&] {
+    finding.follows.clear();
+    finding.cautions.clear();
+  };
+  if (!before.missing.empty()) {
+    set_open(finding, OpenBecause::not_measured,
+             fmt::format("{} against {}; but {}", own, driver, before.missing),
+             {fmt::format("count every strand between {} and the crank too", driver)});
+    drop_advice();
+    return;
+  }
+  const std::string through = joined(before.through, ", ");
+  if (before.off.empty()) {
+    finding.why += fmt::format("; {} counted right to the crank through {}", driver, through);
+    return;
+  }
+  const CrankAngle total = before.total + marks.found->sprockets[j].crank.value_or(CrankAngle{});
+  constexpr double kSame = 1e-6;  // degrees; what teeth make differs by far more
+  if (std::abs(in_crank_deg(total)) < kSame) {
+    set_open(
+        finding, OpenBecause::implausible,
+        fmt::format("{} against {}, and {}: the stages cancel each other", own, driver, before.off),
+        {std::string(kCountAgain)});
+    drop_advice();
+    return;
+  }
+  if (finding.verdict == Verdict::pass)
+    finding.follows = {"nothing to move in this chain: what is off lies before it"};
+  finding.verdict = Verdict::fail;
+  const std::string text = total_text(marks.inputs.sprockets[j], total);
+  finding.why =
+      fmt::format("{} against crank in all, through {}: {} against {}, and {}; {} pitches", text,
+                  through, own, driver, before.off, counts_text(counted(marks)));
+  finding.value = FindingValue{total.si(), std::string(si_symbol(Kind::crank_angle)), 0, 2, text};
+}
+
+Finding sprocket_finding(const CheckInput& input, const std::vector<ChainMarks>& all,
+                         const ChainMarks& marks, std::size_t j) {
   Finding finding;
   finding.limit = drive_limit(input, counts_text(marks.inputs.nominal));
+  if (set_conflict(finding, marks)) return finding;
   const Assembly& found = *marks.found;
   const auto& half_teeth = found.sprockets[j].half_teeth;
   if (found.surplus.value_or(0) != 0) {
     set_open(finding, OpenBecause::implausible,
              "no tooth error is stated while the counts do not add up to the chain",
-             {"count every strand again"});
+             {std::string(kCountAgain)});
     return finding;
   }
   if (!half_teeth) {
@@ -214,7 +278,13 @@ Finding sprocket_finding(const CheckInput& input, const ChainMarks& marks, std::
     finding.why = fmt::format("{} pitches, so no tooth off against {}", counts_text(counted(marks)),
                               marks.sprockets[0].name);
   }
+  const StagesBefore before = stages_before(input.drive->drive, all, marks);
+  add_stages(finding, marks, j, before);
   hold_back_pass(finding, marks);
+  if (finding.verdict == Verdict::pass && !before.touched_by.empty())
+    set_open(finding, OpenBecause::not_measured,
+             fmt::format("{}; but {} touched the drive since", finding.why, before.touched_by),
+             {std::string(kCountAgain)});
   return finding;
 }
 
@@ -222,6 +292,7 @@ void add_common(Finding& finding, const ChainMarks& marks, const std::string& su
   finding.check = kCheck;
   finding.subject = subject;
   finding.evidence = marks.evidence;
+  for (const std::string& one : marks.outvoted) finding.why += "; " + one;
   for (const Strand& strand : marks.unplaced)
     if (marks.found)
       finding.next.push_back(
@@ -300,10 +371,11 @@ std::vector<Finding> link_counts(const CheckInput& input) {
                                       {"name the drive, or ask tautmark quick links"}));
       findings.back().evidence = {entry->id};
     }
-  for (const ChainMarks& marks : chain_marks(input)) {
-    const bool any = !marks.unplaced.empty() ||
-                     std::any_of(marks.inputs.counted.begin(), marks.inputs.counted.end(),
-                                 [](const auto& strand) { return strand.has_value(); });
+  const std::vector<ChainMarks> all = chain_marks(input, OfChains::all);
+  for (const ChainMarks& marks : all) {
+    const bool any =
+        !marks.unplaced.empty() || std::any_of(marks.said.begin(), marks.said.end(),
+                                               [](const auto& strand) { return !strand.empty(); });
     if (!any) {
       if (auto numbers = marks.found ? numbers_finding(input, marks) : std::nullopt) {
         findings.push_back(std::move(*numbers));
@@ -319,7 +391,7 @@ std::vector<Finding> link_counts(const CheckInput& input) {
     findings.push_back(sum_finding(input, marks));
     add_common(findings.back(), marks, marks.chain->name);
     for (std::size_t j = 1; j < marks.sprockets.size(); ++j) {
-      findings.push_back(sprocket_finding(input, marks, j));
+      findings.push_back(sprocket_finding(input, all, marks, j));
       add_common(findings.back(), marks, marks.sprockets[j].name);
     }
   }

@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
-// Sprocket marks as they were seen, one finding for each driven sprocket. Against the casting they
-// return every two crank turns: away is wrong. Marked links return only after many turns: away from
-// the marks they are never a fault. Only whole teeth count; half a tooth is read again.
+// Sprocket marks as they were seen, one finding for each driven sprocket, and one for the driving
+// one where it stands off. Against the casting the marks of most drives return every two crank
+// turns: away is wrong. Idlers of other ratios return after more, and then away says nothing
+// without the number of turns since. Marked links return only after many turns: away from the marks
+// they are never a fault. Only whole teeth count; half a tooth is read again.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -10,6 +12,8 @@
 #include "base/text.h"
 #include "judge/chain_marks.h"
 #include "judge/checks/checks.h"
+#include "judge/checks/mark_answer.h"
+#include "judge/drive_paths.h"
 #include "judge/verdict.h"
 
 namespace tautmark::checks {
@@ -17,26 +21,16 @@ namespace {
 
 constexpr std::string_view kCheck = "marks-seen";
 
-constexpr std::string_view kCountAndPaint =
-    "count pitches from marked tooth to marked tooth, strand by strand; paint one link and the "
-    "tooth under it on each sprocket before the chain is moved";
 constexpr std::string_view kReadAgain =
     "read it again, square on, after two turns forward with the tensioner in work and the slack on "
     "its strand, where the turning answer allows them; else count the links";
-
-struct Answer {
-  Verdict verdict = Verdict::open;
-  std::optional<OpenBecause> because = OpenBecause::not_measured;
-  std::string why{};
-  std::vector<std::string> next{};
-};
 
 std::string returns_text(const ChainMarks& marks) {
   ChainTurnedInputs in{.links = marks.inputs.links, .nominal = marks.inputs.nominal};
   for (const MarkedSprocket& sprocket : marks.inputs.sprockets) in.teeth.push_back(sprocket.teeth);
   const auto turned = chain_turned(in);
   if (!turned || !turned->turns_all || !turned->turns_sprocket_marks)
-    return "marked links return only after many turns, sprocket marks every two";
+    return "marked links return only after many turns, sprocket marks much sooner";
   return fmt::format("marked links return after {} turns of {}, sprocket marks after {}",
                      *turned->turns_all, marks.sprockets[0].name, *turned->turns_sprocket_marks);
 }
@@ -76,8 +70,8 @@ Finding pattern_finding(const CheckInput& input, const ChainMarks& marks) {
 }
 
 // Marked links lie where they lie: they say nothing once it was turned, and little before.
-Answer links_answer(const ChainMarks& marks, const MarkStand& stand) {
-  Answer answer{.because = OpenBecause::outside_model, .next = {std::string(kCountAndPaint)}};
+MarkAnswer links_answer(const ChainMarks& marks, const MarkStand& stand) {
+  MarkAnswer answer{.because = OpenBecause::outside_model, .next = {std::string(kCountAndPaint)}};
   const bool away =
       stand.words.seen == MarkSeen::off || stand.words.seen == MarkSeen::half_turn_away;
   answer.why = fmt::format("{}: {}",
@@ -89,22 +83,15 @@ Answer links_answer(const ChainMarks& marks, const MarkStand& stand) {
   return answer;
 }
 
-Answer nothing_to_see(const MarkStand& stand) {
+MarkAnswer nothing_to_see(const MarkStand& stand) {
   return {.why = stand.words.seen == MarkSeen::gone ? "there is no mark to see"
                                                     : "the mark cannot be seen",
           .next = {std::string(kCountAndPaint)}};
 }
 
-std::string amount_text(const ChainMarks& marks, std::size_t j, const MarkReading& reading) {
-  std::string text;
-  for (const int possible : reading.possible)
-    text += (text.empty() ? "" : " or ") + error_text(marks, j, possible);
-  return text.empty() ? "off, nobody said by how much" : text;
-}
-
 // A fraction, or a doubt: what else would explain it, in the order of the model.
-Answer half_tooth(const ChainMarks& marks, std::size_t j, const MarkStand& stand) {
-  Answer answer{.because = OpenBecause::too_close};
+MarkAnswer half_tooth(const ChainMarks& marks, std::size_t j, const MarkStand& stand) {
+  MarkAnswer answer{.because = OpenBecause::too_close};
   answer.why =
       fmt::format("{}: there is no half tooth in a chain", amount_text(marks, j, stand.reading));
   answer.next = {std::string(kReadAgain)};
@@ -119,11 +106,11 @@ Answer half_tooth(const ChainMarks& marks, std::size_t j, const MarkStand& stand
 }
 
 // Nothing when the counts say the same as what was seen, or nothing.
-std::optional<Answer> contradicted(const ChainMarks& marks, std::size_t j, int half_teeth) {
+std::optional<MarkAnswer> contradicted(const ChainMarks& marks, std::size_t j, int half_teeth) {
   if (!marks.found) return std::nullopt;
   const auto& counted = marks.found->sprockets[j].half_teeth;
   if (!counted || *counted == half_teeth) return std::nullopt;
-  return Answer{
+  return MarkAnswer{
       .because = OpenBecause::implausible,
       .why = fmt::format("{} against the casting, but {} by the link counts",
                          error_text(marks, j, half_teeth), error_text(marks, j, *counted)),
@@ -132,9 +119,39 @@ std::optional<Answer> contradicted(const ChainMarks& marks, std::size_t j, int h
           "sprocket and at its phaser's lock"}};
 }
 
-Answer off_answer(const ChainMarks& marks, std::size_t j, const MarkStand& stand) {
+std::string together_text(const ChainMarks& marks, std::size_t j) {
+  const auto& turns = marks.sprockets[j].turns_together;
+  return turns ? fmt::format("the marks of {} and {} stand together every {} crank turns",
+                             marks.sprockets[0].name, marks.sprockets[j].name, *turns)
+               : std::string("when this mark returns does not follow from the drive");
+}
+
+// Marks that two turns do not bring back: right or off, the number of turns since would decide.
+MarkAnswer returns_later(const ChainMarks& marks, std::size_t j, const MarkStand& stand) {
+  const bool is_known = marks.sprockets[j].turns_together.has_value();
+  return {.because = is_known ? OpenBecause::not_measured : OpenBecause::not_in_drive,
+          .why = fmt::format("{}; {}{}",
+                             stand.words.seen == MarkSeen::right ? "right against the casting"
+                             : half_a_turn(stand)                ? "half a turn away"
+                                                  : amount_text(marks, j, stand.reading),
+                             together_text(marks, j),
+                             is_known ? ", and how many were made since they did is not said" : ""),
+          .next = {std::string(kCountAndPaint)}};
+}
+
+MarkAnswer half_turn_answer(const MarkStand& stand) {
+  if (stand.whole_turn)
+    return {.because = OpenBecause::implausible,
+            .why = "as many teeth as whole turns of the wheel have: that is no place",
+            .next = {"say again how the mark stands"}};
+  return {.because = OpenBecause::outside_model,
+          .why = "half a turn away: the other of the two crank turns, or half a turn wrong",
+          .next = {std::string(kCountAndPaint)}};
+}
+
+MarkAnswer off_answer(const ChainMarks& marks, std::size_t j, const MarkStand& stand) {
   const MarkReading& reading = stand.reading;
-  Answer answer{.why = amount_text(marks, j, reading)};
+  MarkAnswer answer{.why = amount_text(marks, j, reading)};
   if (!stand.words.half_teeth || !stand.words.unheard.empty()) {
     answer.next = {reading.ask, std::string(kCountAndPaint)};
     return answer;
@@ -156,13 +173,13 @@ Answer off_answer(const ChainMarks& marks, std::size_t j, const MarkStand& stand
   }
   answer.verdict = Verdict::fail;
   answer.because.reset();
-  answer.why += "; sprocket marks return every two crank turns";
+  answer.why += "; " + together_text(marks, j);
   answer.next.emplace_back("count every strand: which sprocket is to be moved follows from that");
   return answer;
 }
 
-Answer right_answer(const ChainMarks& marks, std::size_t j, const MarkStand& stand) {
-  Answer answer{.why = "right against the casting"};
+MarkAnswer right_answer(const ChainMarks& marks, std::size_t j, const MarkStand& stand) {
+  MarkAnswer answer{.why = "right against the casting"};
   const ChainSprocket& sprocket = marks.sprockets[j];
   if (stand.words.doubt || !stand.words.unheard.empty()) {
     answer.because = OpenBecause::too_close;
@@ -188,12 +205,18 @@ Answer right_answer(const ChainMarks& marks, std::size_t j, const MarkStand& sta
     answer.next = {"check by hand that the phaser does not move, both ways"};
     return answer;
   }
+  if (!same_place(marks.sprockets[0].name, kCrank)) {
+    answer.why += fmt::format("; but where {} stands against the crank this does not say",
+                              marks.sprockets[0].name);
+    answer.next = {std::string(kCountAndPaint)};
+    return answer;
+  }
   answer.verdict = Verdict::pass;
   answer.because.reset();
   return answer;
 }
 
-Answer casting_answer(const ChainMarks& marks, std::size_t j, const MarkStand& stand) {
+MarkAnswer casting_answer(const ChainMarks& marks, std::size_t j, const MarkStand& stand) {
   if (stand.mark->against != MarkAgainst::casting)
     return {.why = "against what it stands is not said: the casting, or a marked link",
             .next = {"look at it against the mark on the casting"}};
@@ -203,17 +226,17 @@ Answer casting_answer(const ChainMarks& marks, std::size_t j, const MarkStand& s
                                marks.sprockets[0].name),
             .next = {fmt::format("look where the mark of {} stands against the casting",
                                  marks.sprockets[0].name)}};
+  if (stand.words.seen != MarkSeen::at_clock) {
+    if (stand.whole_turn) return half_turn_answer(stand);
+    if (!returns_in_two_turns(marks.sprockets[j])) return returns_later(marks, j, stand);
+    if (half_a_turn(stand)) return half_turn_answer(stand);
+  }
   switch (stand.words.seen) {
     case MarkSeen::right:
       return right_answer(marks, j, stand);
     case MarkSeen::off:
       return off_answer(marks, j, stand);
     case MarkSeen::half_turn_away:
-      return {.because = OpenBecause::outside_model,
-              .why =
-                  "half a turn of this sprocket away: the other of the two crank turns, or half "
-                  "a turn wrong",
-              .next = {std::string(kCountAndPaint)}};
     case MarkSeen::at_clock:
     case MarkSeen::cannot_see:
     case MarkSeen::gone:
@@ -225,10 +248,11 @@ Answer casting_answer(const ChainMarks& marks, std::size_t j, const MarkStand& s
 Finding finding_of(const CheckInput& input, const ChainMarks& marks, std::size_t j) {
   const MarkStand& stand = *marks.sprockets[j].stand;
   const MarkSeen seen = stand.words.seen;
-  const Answer answer = seen == MarkSeen::cannot_see || seen == MarkSeen::gone
-                            ? nothing_to_see(stand)
-                        : stand.against_link ? links_answer(marks, stand)
-                                             : casting_answer(marks, j, stand);
+  const MarkAnswer answer = seen == MarkSeen::cannot_see || seen == MarkSeen::gone
+                                ? nothing_to_see(stand)
+                            : stand.against_link ? links_answer(marks, stand)
+                            : j == 0             ? driving_answer(marks, stand)
+                                                 : casting_answer(marks, j, stand);
   Finding finding;
   finding.check = kCheck;
   finding.subject = marks.sprockets[j].name;
@@ -239,8 +263,10 @@ Finding finding_of(const CheckInput& input, const ChainMarks& marks, std::size_t
   finding.limit = drive_limit(input, "mark on mark");
   finding.limit->unit.clear();
   finding.evidence = {stand.entry->id};
-  finding.cautions = {
-      "never wait for the marked links: after two turns the sprocket marks must stand right"};
+  if (const auto& turns = marks.sprockets[j].turns_together; j > 0 && turns)
+    finding.cautions = {fmt::format(
+        "never wait for the marked links: after {} crank turns the sprocket marks must stand right",
+        *turns)};
   finding.sources = {"which sprocket marks and links return when: geometry/assembly.h"};
   if (finding.verdict == Verdict::fail)
     finding.follows = {"count every strand before anything is moved, and photograph the marks"};
@@ -258,9 +284,10 @@ std::optional<Finding> turn_finding(const CheckInput& input, const std::vector<C
     for (std::size_t j = 1; j < marks.sprockets.size(); ++j) {
       const auto& stand = marks.sprockets[j].stand;
       if (!stand || stand->against_link || marks.sprockets[j].camshaft == nullptr ||
-          !driving_mark_right(marks, *stand))
+          !same_place(marks.sprockets[0].name, kCrank) || !driving_mark_right(marks, *stand))
         continue;
-      const auto& from_place = stand->reading.from_place;
+      const auto from_place =
+          stand->half_turn ? std::optional(deg(180)) : stand->reading.from_place;
       if (from_place)
         offsets.push_back(CamAngle::from_si(from_place->si()));
       else if (!stand->reading.possible.empty())
@@ -311,10 +338,12 @@ std::optional<Finding> turn_finding(const CheckInput& input, const std::vector<C
 
 std::vector<Finding> marks_seen(const CheckInput& input) {
   std::vector<Finding> findings;
-  const std::vector<ChainMarks> all = chain_marks(input);
+  const std::vector<ChainMarks> all = chain_marks(input, OfChains::all);
   if (auto turn = turn_finding(input, all)) findings.push_back(std::move(*turn));
   for (const ChainMarks& marks : all) {
     if (!marks.links_found.empty()) findings.push_back(pattern_finding(input, marks));
+    if (!marks.sprockets.empty() && driving_stands_off(marks.sprockets[0]))
+      findings.push_back(finding_of(input, marks, 0));
     for (std::size_t j = 1; j < marks.sprockets.size(); ++j)
       if (marks.sprockets[j].stand) findings.push_back(finding_of(input, marks, j));
   }
