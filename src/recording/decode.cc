@@ -33,9 +33,9 @@ void set_wheel(Decoded& decoded, CrankTrain& train, const SignalTrains& trains) 
     if (measured.wheel.slots == teeth) {  // even: the path search finds lost teeth
       for (const SignalTrain& channel : trains.channels) {
         if (channel.channel != train.channel) continue;
-        CrankTrain again = counted(
-            times_of(channel, train.polarity),
-            SlotPattern{std::vector<bool>(static_cast<std::size_t>(teeth), true)});
+        CrankTrain again =
+            counted(times_of(channel, train.polarity),
+                    SlotPattern{std::vector<bool>(static_cast<std::size_t>(teeth), true)});
         again.channel = train.channel;
         again.polarity = train.polarity;
         again.length = train.length;
@@ -110,8 +110,8 @@ void move_by_teeth(Knots& piece, const Wheel& wheel, int teeth) {
   const auto count = static_cast<int>(wheel.angles.size());
   for (double& angle : piece.angle) {
     const double turn = std::floor((angle + 1e-6) / 360);
-    const auto at = std::lower_bound(wheel.angles.begin(), wheel.angles.end(),
-                                     angle - 360 * turn - 1e-6);
+    const auto at =
+        std::lower_bound(wheel.angles.begin(), wheel.angles.end(), angle - 360 * turn - 1e-6);
     const int tooth = static_cast<int>(at - wheel.angles.begin()) + teeth;
     angle = 360 * (turn + tooth / count) + wheel.angles[static_cast<std::size_t>(tooth % count)];
   }
@@ -141,8 +141,8 @@ void align_pieces(Decoded& decoded, const std::vector<CamCandidate>& candidates,
       for (int z = 0; z < zeros; ++z) {
         double nearest = 20;
         for (const double place : places->angles)
-          nearest = std::min(nearest, std::abs(wrapped(e.angle + 360.0 * z / symmetry - place,
-                                                       decoded.cycle)));
+          nearest = std::min(
+              nearest, std::abs(wrapped(e.angle + 360.0 * z / symmetry - place, decoded.cycle)));
         cost[e.piece][static_cast<std::size_t>(z)] += nearest;
       }
     }
@@ -202,8 +202,10 @@ std::string not_a_cam(const Decoded& decoded, const DecodedCam& cam) {
   if (jitter > limit)
     return fmt::format("its edges scatter by {:.1f} degrees: a coil or an injector drive", jitter);
   if (silent > 2.5 && silent > 0.2 * cycles)
-    return fmt::format("silent for {:.1f} of {:.1f} cycles while the crank turns: a coil or an "
-                       "injector drive, or a sensor that fails", silent, cycles);
+    return fmt::format(
+        "silent for {:.1f} of {:.1f} cycles while the crank turns: a coil or an "
+        "injector drive, or a sensor that fails",
+        silent, cycles);
   return {};
 }
 
@@ -235,8 +237,10 @@ void reject_channels(Decoded& decoded, const SignalTrains& trains) {
     for (DecodedCam& cam : decoded.cams) {
       if (cam.channel != train.channel) continue;
       std::string reason = not_a_cam(decoded, cam);
-      if (!reason.empty()) why = std::move(reason);
-      else own.push_back(std::move(cam)), any = true;
+      if (!reason.empty())
+        why = std::move(reason);
+      else
+        own.push_back(std::move(cam)), any = true;
     }
     for (DecodedCam& cam : own) kept.push_back(std::move(cam));
     if (!any) decoded.rejected.push_back({train.channel, train.name, std::move(why)});

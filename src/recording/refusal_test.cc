@@ -176,8 +176,8 @@ TEST(Incomplete, ReverseRotationAtKeyOff) {
   for (SignalTrain& train : trains.channels) {
     const std::vector<SignalEdge> forward = train.edges;
     for (std::size_t i = forward.size(); i-- > 0 && stop - forward[i].time < 0.12;)
-      train.edges.push_back({2 * stop + 0.01 - forward[i].time,
-                             static_cast<std::int8_t>(-forward[i].polarity)});
+      train.edges.push_back(
+          {2 * stop + 0.01 - forward[i].time, static_cast<std::int8_t>(-forward[i].polarity)});
   }
   const auto decoded = decode_recording(trains);
   ASSERT_TRUE(decoded) << decoded.error().why;

@@ -102,8 +102,8 @@ TEST(RoundTrip, EveryWheelEverySeed) {
   }
 }
 
-// 2 % lost, 2 % extra, double edges: the wheel and the cycle are still found. Signals.md 4e measured
-// 0 to 3 % of the cam edges over 2 degrees wrong.
+// 2 % lost, 2 % extra, double edges: the wheel and the cycle are still found. Signals.md 4e
+// measured 0 to 3 % of the cam edges over 2 degrees wrong.
 TEST(RoundTrip, LostExtraAndDoubledEdges) {
   int edges = 0, bad = 0;
   for (const WheelCase& wheel : wheels()) {
@@ -163,7 +163,8 @@ TEST(RoundTrip, PhaseFollowsTheTruth) {
           double middle = 0;
           const auto& targets = in.cams[static_cast<std::size_t>(cam.channel - 2)].targets;
           for (const double t : targets) middle += t / static_cast<double>(targets.size());
-          const double apart = std::abs(profile.time_at(720.0 * static_cast<double>(k) + middle) - c.time);
+          const double apart =
+              std::abs(profile.time_at(720.0 * static_cast<double>(k) + middle) - c.time);
           if (apart < nearest) nearest = apart, at = k;
         }
         const bool moving = c.time < 0.3 || std::abs(c.time - 6) < 0.4 ||
@@ -217,8 +218,15 @@ std::vector<PhaseEvidence> evidence_of(const Decoded& decoded, const Decoded& go
       for (const CyclePhase& c : phase.cycles) psi.push_back(c.psi);
       const PhaseStatistics s = phase_statistics(psi);
       const double count = std::max(1, s.count);
-      evidence.push_back({fmt::format("cam {}", cam.channel - 1), s.mean, s.sd / std::sqrt(count),
-                          0.5, 38, 1, ratio[static_cast<std::size_t>(cam.channel - 2)], {}, {}});
+      evidence.push_back({fmt::format("cam {}", cam.channel - 1),
+                          s.mean,
+                          s.sd / std::sqrt(count),
+                          0.5,
+                          38,
+                          1,
+                          ratio[static_cast<std::size_t>(cam.channel - 2)],
+                          {},
+                          {}});
     }
   }
   return evidence;

@@ -8,8 +8,8 @@
 namespace tautmark {
 namespace {
 
-constexpr double kStall = 8;        // local medians
-constexpr double kRelearn = 20;     // slots
+constexpr double kStall = 8;          // local medians
+constexpr double kRelearn = 20;       // slots
 constexpr double kLongestStep = 1.5;  // slots; more is a gap
 constexpr std::size_t kShortestPart = 4;
 

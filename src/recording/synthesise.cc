@@ -27,7 +27,8 @@ double kappa(const SpeedPiece& p) { return p.order * std::numbers::pi / 180; }
 double length_to(const SpeedPiece& p, double start, double angle) {
   if (p.ripple == 0) return angle - start;
   const double k = kappa(p);
-  return angle - start + p.ripple / k * (std::sin(k * angle + p.phase) - std::sin(k * start + p.phase));
+  return angle - start +
+         p.ripple / k * (std::sin(k * angle + p.phase) - std::sin(k * start + p.phase));
 }
 
 double angle_of_length(const SpeedPiece& p, double start, double length) {
@@ -115,8 +116,10 @@ void finish(SignalTrain& train, const Synthesis& in, const CounterRandom& random
   // Two edges in one sample are not seen.
   std::vector<SignalEdge> seen;
   for (const SignalEdge& edge : train.edges) {
-    if (!seen.empty() && seen.back().time == edge.time) seen.pop_back();
-    else seen.push_back(edge);
+    if (!seen.empty() && seen.back().time == edge.time)
+      seen.pop_back();
+    else
+      seen.push_back(edge);
   }
   train.edges = std::move(seen);
   train.time_uncertainty = in.sample_rate > 0 ? 1 / in.sample_rate / std::sqrt(12.0) : 0;
@@ -133,10 +136,11 @@ void make_crank(const Synthesis& in, const SpeedProfile& profile, const CounterR
   const double last = profile.last_angle();
   for (std::uint64_t n = 0;; ++n) {
     const std::size_t k = n % teeth;
-    const double at = 360.0 * static_cast<double>(n / teeth) + in.crank_teeth[k] +
-                      out.truth.tooth_errors[k];
+    const double at =
+        360.0 * static_cast<double>(n / teeth) + in.crank_teeth[k] + out.truth.tooth_errors[k];
     const double rise = at + in.crank_jitter * random.normal(crank_edge, 2 * n);
-    const double fall = at + in.crank_width + in.crank_jitter * random.normal(crank_edge, 2 * n + 1);
+    const double fall =
+        at + in.crank_width + in.crank_jitter * random.normal(crank_edge, 2 * n + 1);
     if (std::max(rise, fall) > last) break;
     if (rise < 0) continue;
     const bool dead = std::find(in.faults.dead_teeth.begin(), in.faults.dead_teeth.end(),
@@ -172,8 +176,8 @@ void make_cam(const Synthesis& in, std::size_t index, const SpeedProfile& profil
       Pulse pulse;
       bool inside = true;
       for (const bool falling : {false, true}) {
-        const double at = 720.0 * static_cast<double>(cycle) + cam.targets[j] +
-                          (falling ? cam.width : 0);
+        const double at =
+            720.0 * static_cast<double>(cycle) + cam.targets[j] + (falling ? cam.width : 0);
         const double phase = psi_at(cam, phaser, chattered, profile.time_at(std::min(at, last)));
         const std::uint64_t n = 2 * (cycle * targets + j) + (falling ? 1 : 0);
         const double angle = at - phase + cam.jitter * random.normal(streams + cam_edge, n);
@@ -203,7 +207,8 @@ const char* problem(const Synthesis& in) {
   if (outside(in.crank_teeth, 360)) return "crank teeth must increase within 0 to 360";
   double turns = 0;
   for (const SpeedPiece& p : in.speed) {
-    if (!(p.duration > 0) || !(p.from > 0) || !(p.to > 0) || !std::isfinite(p.duration * p.from * p.to))
+    if (!(p.duration > 0) || !(p.from > 0) || !(p.to > 0) ||
+        !std::isfinite(p.duration * p.from * p.to))
       return "every speed piece must turn forward for some time";
     if (!(std::abs(p.ripple) < 1) || !(p.order > 0)) return "ripple under 1, order above 0";
     turns += p.duration * std::max(p.from, p.to) / 60;
@@ -223,8 +228,8 @@ SpeedProfile::SpeedProfile(std::vector<SpeedPiece> pieces) : pieces_(std::move(p
   starts_.push_back({});
   for (const SpeedPiece& p : pieces_) {
     const double length = 3 * (p.from + p.to) * p.duration;
-    starts_.push_back({starts_.back().time + p.duration,
-                       angle_of_length(p, starts_.back().angle, length)});
+    starts_.push_back(
+        {starts_.back().time + p.duration, angle_of_length(p, starts_.back().angle, length)});
   }
 }
 

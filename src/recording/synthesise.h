@@ -17,11 +17,11 @@
 namespace tautmark {
 
 struct SpeedPiece {
-  double duration = 1;             // s
-  double from = 800, to = 800;     // 1/min, without the ripple
-  double ripple = 0;               // r: of the period, under 1
-  double order = 2;                // q: events per turn
-  double phase = 0;                // p, rad
+  double duration = 1;          // s
+  double from = 800, to = 800;  // 1/min, without the ripple
+  double ripple = 0;            // r: of the period, under 1
+  double order = 2;             // q: events per turn
+  double phase = 0;             // p, rad
 };
 
 struct SynthJump {
@@ -34,33 +34,33 @@ struct SynthCommand {
 };
 struct SynthPhaser {
   std::vector<SynthCommand> commands;
-  double dead_time = 0.05;   // s
-  double slew = 100;         // deg/s at most
-  double damping = 0.8;      // ζ
-  double frequency = 20;     // rad/s, undamped
+  double dead_time = 0.05;  // s
+  double slew = 100;        // deg/s at most
+  double damping = 0.8;     // ζ
+  double frequency = 20;    // rad/s, undamped
 };
 
 struct SynthCam {
-  std::vector<double> targets;   // rising edges in the cycle, [0, 720), increasing
-  double width = 20;             // degrees, to the falling edge
-  double offset = 0;             // from the start: a wrong wheel, a wrong reference
-  int teeth = 38;                // of the sprocket
+  std::vector<double> targets;  // rising edges in the cycle, [0, 720), increasing
+  double width = 20;            // degrees, to the falling edge
+  double offset = 0;            // from the start: a wrong wheel, a wrong reference
+  int teeth = 38;               // of the sprocket
   std::vector<SynthJump> jumps;
-  double elongation = 0;         // degrees late at the start, not negative
-  double elongation_rate = 0;    // deg/s
+  double elongation = 0;       // degrees late at the start, not negative
+  double elongation_rate = 0;  // deg/s
   SynthPhaser phaser;
   double hunting = 0, hunting_frequency = 1;  // degrees amplitude, Hz
   double chatter = 0, chatter_chance = 0;     // degrees; of changing state, per cycle
-  double jitter = 0;             // sd per edge, degrees
-  double delay = 0;              // s, of the channel
+  double jitter = 0;                          // sd per edge, degrees
+  double delay = 0;                           // s, of the channel
 };
 
 struct SynthFaults {
-  double dropped = 0;            // chance per edge
-  std::vector<int> dead_teeth;   // of the crank wheel, dropped in every turn
-  double extra = 0;              // chance of an extra pulse per crank tooth
-  double doubled = 0;            // chance of a double edge of 1 to 50 µs per edge
-  bool inverted = false;         // crank polarity
+  double dropped = 0;           // chance per edge
+  std::vector<int> dead_teeth;  // of the crank wheel, dropped in every turn
+  double extra = 0;             // chance of an extra pulse per crank tooth
+  double doubled = 0;           // chance of a double edge of 1 to 50 µs per edge
+  bool inverted = false;        // crank polarity
 };
 
 struct Synthesis {
@@ -72,7 +72,7 @@ struct Synthesis {
   std::vector<SpeedPiece> speed;
   std::vector<SynthCam> cams;
   SynthFaults faults;
-  double sample_rate = 0;           // Hz: times are rounded up to the sample; 0: exact
+  double sample_rate = 0;  // Hz: times are rounded up to the sample; 0: exact
 };
 
 struct SynthTruth {

@@ -70,7 +70,8 @@ void fold(const std::vector<double>& missing, std::size_t slots, std::vector<Can
     if (pattern.present.empty()) continue;
     pattern = canonical(primitive(pattern));
     if (slot_count(pattern) < kFewestSlots || tooth_count(pattern) < kFewestTeeth ||
-        2 * tooth_count(pattern) < slot_count(pattern)) continue;
+        2 * tooth_count(pattern) < slot_count(pattern))
+      continue;
     const auto same = std::find_if(found.begin(), found.end(),
                                    [&](const Candidate& c) { return c.pattern == pattern; });
     const auto weight = static_cast<double>(turns * slots);
@@ -127,11 +128,12 @@ std::optional<FoundPattern> find_gapped_pattern(std::span<const double> times) {
   found.pattern = *winner;
   const SlotPath path = find_slot_path(part, found.pattern);
   found.log_score = path.log_score;
-  if (found.log_score < kLeastScore || path.missed + path.extra > static_cast<std::int64_t>(scored) / 4)
+  if (found.log_score < kLeastScore ||
+      path.missed + path.extra > static_cast<std::int64_t>(scored) / 4)
     return std::nullopt;
   found.turn_time = turn_time_of(path, part, slot_count(found.pattern));
-  found.dissimilarity = self_dissimilarity(intervals_of(clean),
-                                           static_cast<std::size_t>(tooth_count(found.pattern)));
+  found.dissimilarity =
+      self_dissimilarity(intervals_of(clean), static_cast<std::size_t>(tooth_count(found.pattern)));
   return found;
 }
 

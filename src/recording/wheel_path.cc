@@ -178,8 +178,8 @@ SlotPath find_slot_path(std::span<const double> times, const SlotPattern& patter
       if (all[i].jump) {
         const double passed =
             (times[all[i].edge] - times[all[i - 1].edge]) / slot_time[all[i].edge - 1];
-        k += moves.slots * std::max(0, static_cast<int>(std::min(
-                                           1e6, std::round((passed - k) / moves.slots))));
+        k += moves.slots *
+             std::max(0, static_cast<int>(std::min(1e6, std::round((passed - k) / moves.slots))));
         ++result.jumps;
       } else {
         result.missed += moves.skipped[static_cast<std::size_t>(all[i - 1].slot)]
