@@ -89,15 +89,19 @@ std::vector<Part> parts_between_stalls(std::span<const double> times) {
 }
 
 std::vector<int> whole_slots(std::span<const double> intervals) {
+  // A wide look first, a near one after it. More rounds let a few extra edges convince their
+  // neighbors that a slot is half as long.
   std::vector<int> slots(intervals.size(), 1);
-  std::vector<double> unit(intervals.size());
-  for (int round = 0; round < 4; ++round) {
-    for (std::size_t i = 0; i < unit.size(); ++i) unit[i] = intervals[i] / slots[i];
-    const std::vector<double> base = running_median(unit, 4, false);
-    for (std::size_t i = 0; i < unit.size(); ++i) {
+  std::vector<double> base = running_median(intervals, 9, true);
+  for (int round = 0;; ++round) {
+    for (std::size_t i = 0; i < intervals.size(); ++i) {
       const double ratio = base[i] > 0 ? intervals[i] / base[i] : 1;
       slots[i] = static_cast<int>(std::clamp(std::round(ratio), 1.0, 1000.0));
     }
+    if (round == 1) break;
+    std::vector<double> unit(intervals.size());
+    for (std::size_t i = 0; i < unit.size(); ++i) unit[i] = intervals[i] / slots[i];
+    base = running_median(unit, 4, false);
   }
   return slots;
 }
