@@ -15,7 +15,8 @@ namespace {
 constexpr int kFewestSlots = 8, kMostSlots = 130, kFewestTeeth = 7;
 constexpr std::size_t kScored = 500;       // edges
 constexpr std::size_t kCorrelated = 6000;  // slots
-constexpr std::size_t kLags = 6, kCandidates = 8;
+constexpr double kShort = 0.8;             // slots
+constexpr std::size_t kLags = 8, kCandidates = 8;
 constexpr double kMostMissing = 0.6;  // of the turns of a fold
 constexpr std::size_t kTurns = 4;     // of a fold
 constexpr double kLeastScore = 0;     // per interval; exact teeth give 0.98, 5 % lost and extra 0.4
@@ -25,13 +26,24 @@ struct Candidate {
   double weight = 0;
 };
 
+// 1 for every slot without an edge. Two short intervals that make whole slots together are one,
+// split by an extra edge.
 std::vector<double> missing_slots(std::span<const double> times) {
   const std::vector<double> intervals = intervals_of(times);
+  const std::vector<double> base = running_median(intervals, 9, true);
+  const std::vector<int> slots = whole_slots(intervals);
   std::vector<double> missing;
-  for (const int slots : whole_slots(intervals)) {
+  for (std::size_t i = 0; i < intervals.size() && missing.size() < kCorrelated; ++i) {
+    int own = slots[i];
+    if (i + 1 < intervals.size() && intervals[i] < kShort * base[i]) {
+      const double both = (intervals[i] + intervals[i + 1]) / base[i];
+      if (std::abs(both - std::round(both)) < 1 - kShort) {
+        own = static_cast<int>(std::round(both));
+        ++i;
+      }
+    }
     missing.push_back(0);
-    if (missing.size() > kCorrelated) break;
-    for (int k = 1; k < std::min(slots, kMostSlots); ++k) missing.push_back(1);
+    for (int k = 1; k < std::min(own, kMostSlots); ++k) missing.push_back(1);
   }
   return missing;
 }

@@ -22,8 +22,8 @@ SlotPattern pattern_of(int slots, const std::vector<int>& missing) {
 TEST(Wheel, NameAndZero) {
   // Any rotation of a wheel is the same wheel; its zero comes after the largest gap.
   for (int turn = 0; turn < 36; ++turn) {
-    const SlotPattern turned = canonical(
-        pattern_of(36, {(17 + turn) % 36, (34 + turn) % 36, (35 + turn) % 36}));
+    const SlotPattern turned =
+        canonical(pattern_of(36, {(17 + turn) % 36, (34 + turn) % 36, (35 + turn) % 36}));
     EXPECT_EQ(turned, pattern_of(36, {17, 34, 35})) << turn;
     EXPECT_EQ(slotted_wheel(turned).name, "36-2-1");
   }
@@ -86,13 +86,15 @@ TEST(Wheel, FoundInNoise) {
 
 // An even wheel and few teeth have no gap to find, however they accelerate.
 TEST(Wheel, NoGapIsInvented) {
-  for (const auto& teeth : {slotted_teeth(24, {}), slotted_teeth(60, {}), {0, 70, 180, 250}, {0, 180}}) {
+  for (const auto& teeth :
+       {slotted_teeth(24, {}), slotted_teeth(60, {}), {0, 70, 180, 250}, {0, 180}}) {
     for (std::uint64_t seed = 1; seed <= 4; ++seed) {
       Synthesis in;
       in.seed = seed;
       in.crank_teeth = teeth;
       in.crank_jitter = 0.2;
-      in.speed = {{2, 200, 230, 0.25, 2, 0.4}, {1, 230, 1100, 0.1, 2, 0}, {1, 1100, 800, 0.05, 2, 0}};
+      in.speed = {
+          {2, 200, 230, 0.25, 2, 0.4}, {1, 230, 1100, 0.1, 2, 0}, {1, 1100, 800, 0.05, 2, 0}};
       const auto made = synthesise(in);
       EXPECT_FALSE(find_gapped_pattern(times_of(made->trains.channels[0], 1))) << teeth.size();
     }
@@ -119,7 +121,8 @@ TEST(Wheel, PathKeepsCountOverManyBlocks) {
   const SpeedProfile profile(in.speed);
   int wrong = 0;
   for (const PathEdge& edge : path.edges)
-    wrong += std::abs(profile.time_at(6.0 * static_cast<double>(edge.slot)) - times[edge.edge]) > 1e-4;
+    wrong +=
+        std::abs(profile.time_at(6.0 * static_cast<double>(edge.slot)) - times[edge.edge]) > 1e-4;
   EXPECT_LT(wrong, 0.005 * static_cast<double>(path.edges.size()));
 }
 
