@@ -16,7 +16,16 @@ constexpr double kMostEdges = 1e7;
 constexpr double kPhaserStep = 5e-4;  // s
 
 // Streams of random numbers; cams add 16 each.
-enum Stream : std::uint32_t { tooth_error, crank_edge, dropped, extra, doubled, cam_edge, chatter };
+enum Stream : std::uint32_t {
+  tooth_error,
+  crank_edge,
+  dropped,
+  extra,
+  doubled,
+  cam_edge,
+  chatter,
+  voltage
+};
 constexpr std::uint32_t kStreamsPerChannel = 16;
 
 tl::unexpected<Refusal> refused(const char* why) { return tl::unexpected<Refusal>(Refusal{why}); }
@@ -255,6 +264,53 @@ double SpeedProfile::per_minute_at(double angle) const {
   const double w = 6 * p.from;
   return std::sqrt(std::max(0.0, w * w + 2 * acceleration(p) * length)) / 6 /
          (1 + p.ripple * std::cos(kappa(p) * angle + p.phase));
+}
+
+double SpeedProfile::angle_at(double time) const {
+  std::size_t i = 0;
+  while (i + 1 < pieces_.size() && time > starts_[i + 1].time) ++i;
+  const SpeedPiece& p = pieces_[i];
+  const double t = time - starts_[i].time;
+  return angle_of_length(p, starts_[i].angle, 6 * p.from * t + 0.5 * acceleration(p) * t * t);
+}
+
+Result<std::vector<double>> inductive_crank(const Synthesis& in, const InductiveSignal& signal) {
+  if (const char* why = problem(in)) return refused(why);
+  if (!(signal.sample_rate > 0)) return refused("no sample rate");
+  const SpeedProfile profile(in.speed);
+  const double samples = std::floor(profile.last_time() * signal.sample_rate);
+  if (!(samples < 1e8)) return refused("over a hundred million samples");
+  const CounterRandom random(in.seed);
+  const std::vector<double>& teeth = in.crank_teeth;
+  double pitch = 360;  // of neighbors: a gap does not widen the teeth
+  for (std::size_t k = 1; k < teeth.size(); ++k) pitch = std::min(pitch, teeth[k] - teeth[k - 1]);
+  const double width = 0.22 * pitch;
+  std::vector<double> errors, volts;
+  for (std::size_t k = 0; k < teeth.size(); ++k)
+    errors.push_back(in.tooth_error * random.normal(tooth_error, k));
+  for (std::uint64_t i = 0; static_cast<double>(i) < samples; ++i) {
+    const double time = static_cast<double>(i) / signal.sample_rate;
+    const double angle = profile.angle_at(time);
+    double sum = 0;
+    for (std::size_t k = 0; k < teeth.size(); ++k) {
+      if (std::find(in.faults.dead_teeth.begin(), in.faults.dead_teeth.end(),
+                    static_cast<int>(k)) != in.faults.dead_teeth.end())
+        continue;
+      const double x = std::remainder(angle - teeth[k] - errors[k], 360.0) / width;
+      if (std::abs(x) < 8) sum -= x * std::exp(0.5 - x * x / 2);
+    }
+    const double pi2 = 2 * std::numbers::pi;
+    double v = signal.amplitude * profile.per_minute_at(angle) / 1000 * sum +
+               signal.noise * random.normal(voltage, i) +
+               signal.hum * std::sin(pi2 * signal.hum_frequency * time) +
+               signal.drift * std::sin(pi2 * 0.2 * time);
+    if (signal.bits > 0) {
+      const double step = 2 * signal.full_scale / std::exp2(signal.bits);
+      v = std::clamp(std::round(v / step) * step, -signal.full_scale, signal.full_scale);
+    }
+    volts.push_back(v);
+  }
+  return volts;
 }
 
 Result<Synthesised> synthesise(const Synthesis& in) {

@@ -89,6 +89,22 @@ struct Synthesised {
 // of range or not increasing, over ten million edges.
 Result<Synthesised> synthesise(const Synthesis& in);
 
+// Voltage of an inductive crank sensor, sampled: v = amplitude · n/1000 · Σ g((θ - α)/w) with
+// g(x) = -x exp(½ - x²/2) and w = 0.22 of the tooth pitch: the falling zero crossing is the tooth.
+// Noise is white, hum a sine, the baseline a slow drift. Rounded to `bits` over ±full_scale when
+// bits > 0. Crank jitter and edge faults are left out; dead teeth are missing.
+struct InductiveSignal {
+  double amplitude = 2;       // V at 1000 1/min
+  double sample_rate = 48e3;  // Hz
+  double noise = 0;           // V, sd
+  double hum = 0, hum_frequency = 50;
+  double drift = 0;  // V, of a 0.2 Hz baseline
+  int bits = 0;
+  double full_scale = 10;  // V
+};
+// Refused: what synthesise refuses, no sample rate, over a hundred million samples.
+Result<std::vector<double>> inductive_crank(const Synthesis& in, const InductiveSignal& signal);
+
 // Teeth of a wheel with `slots` even slots, those of `missing` empty.
 std::vector<double> slotted_teeth(int slots, const std::vector<int>& missing);
 
@@ -98,6 +114,8 @@ class SpeedProfile {
   explicit SpeedProfile(std::vector<SpeedPiece> pieces);
   [[nodiscard]] double time_at(double angle) const;
   [[nodiscard]] double per_minute_at(double angle) const;
+  [[nodiscard]] double angle_at(double time) const;
+  [[nodiscard]] double last_time() const { return starts_.back().time; }
   [[nodiscard]] double last_angle() const { return starts_.back().angle; }
 
  private:
