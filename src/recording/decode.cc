@@ -225,13 +225,15 @@ void collect_cams(Decoded& decoded, const std::vector<CamCandidate>& candidates,
   }
 }
 
-void reject_channels(Decoded& decoded, const SignalTrains& trains) {
+void reject_channels(Decoded& decoded, const SignalTrains& trains, const std::vector<int>& twins) {
   std::vector<DecodedCam> kept;
   for (const SignalTrain& train : trains.channels) {
     if (train.channel == decoded.crank.channel) continue;
     std::string why = train.kind == SignalKind::dead || train.edges.empty()
                           ? "no edges: not connected, or its sensor or wiring is dead"
                           : "its edges do not repeat with the engine's cycle";
+    if (std::find(twins.begin(), twins.end(), train.channel) != twins.end())
+      why = "the same teeth as the crank: a second crank sensor";
     bool any = false;
     std::vector<DecodedCam> own;
     for (DecodedCam& cam : decoded.cams) {
@@ -278,12 +280,16 @@ Result<Decoded> decode_recording(const SignalTrains& trains, const DecodeOptions
   auto train = find_crank_train(trains, options.crank_channel, options.crank_polarity);
   if (!train) return tl::unexpected(train.error());
   std::vector<CamCandidate> candidates;
+  std::vector<int> twins;
+  const int slots = train->pattern ? slot_count(*train->pattern) : 1;
+  const int own_teeth = train->pattern ? tooth_count(*train->pattern) : 1;
   for (const SignalTrain& other : trains.channels) {
     if (other.channel == train->channel) continue;
     for (const int polarity : {+1, -1}) {
-      const auto r = repetition_of(places_in(*train, times_of(other, polarity)),
-                                   train->pattern ? slot_count(*train->pattern) : 1);
-      if (r && train->length % r->length == 0)
+      const auto r = repetition_of(places_in(*train, times_of(other, polarity)), slots);
+      if (r && r->length == slots && r->edges == own_teeth)
+        twins.push_back(other.channel);
+      else if (r && train->length % r->length == 0)
         candidates.push_back({&other, polarity, r->edges * (train->length / r->length)});
     }
   }
@@ -296,7 +302,7 @@ Result<Decoded> decode_recording(const SignalTrains& trains, const DecodeOptions
 
   align_pieces(decoded, candidates, options.interpolation, tolerance);
   collect_cams(decoded, candidates, options.interpolation, tolerance);
-  reject_channels(decoded, trains);
+  reject_channels(decoded, trains, twins);
   shift_zero(decoded);
   std::erase_if(candidates, [&](const CamCandidate& c) {
     return std::none_of(decoded.cams.begin(), decoded.cams.end(), [&](const DecodedCam& cam) {

@@ -60,7 +60,7 @@ std::vector<double> accepted_edges(std::span<const double> times, const SlotFilt
   accepted.push_back(times[0]);
   for (std::size_t i = 1; i < times.size(); ++i) {
     const double interval = times[i] - accepted.back();
-    if (interval < filter.fraction * slot) continue;
+    if (!(interval > 0) || interval < filter.fraction * slot) continue;
     accepted.push_back(times[i]);
     if (interval > kRelearn * slot) {
       slot = learn(i);
