@@ -115,8 +115,8 @@ std::vector<TurnSpeed> speed_per_turn(const Knots& knots, const Wheel& wheel) {
       ++i;
       continue;
     }
-    turns.push_back({(knots.time[i] + knots.time[*next]) / 2,
-                     60 / (knots.time[*next] - knots.time[i])});
+    turns.push_back(
+        {(knots.time[i] + knots.time[*next]) / 2, 60 / (knots.time[*next] - knots.time[i])});
     i = *next;
   }
   return turns;
@@ -171,8 +171,8 @@ Result<LearnedSpacing> learn_spacing(const Wheel& wheel, std::span<const Knots> 
     const double b = sxy / sxx, a = mean_y - b * mean_x;
     for (std::size_t i = 0; i < x.size(); ++i)
       residual += (y[i][j] - a - b * x[i]) * (y[i][j] - a - b * x[i]);
-    learned.teeth.push_back({a - wheel.angles[j],
-                             std::sqrt(residual / (n - 2) * (1 / n + mean_x * mean_x / sxx))});
+    learned.teeth.push_back(
+        {a - wheel.angles[j], std::sqrt(residual / (n - 2) * (1 / n + mean_x * mean_x / sxx))});
   }
   return learned;
 }

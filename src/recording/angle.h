@@ -3,9 +3,9 @@
 // teeth where it can be told.
 //
 // Angles in crank degrees, unwrapped, growing with rotation; times in s. Knots strictly increase in
-// both. With 2 or 4 teeth per turn no interpolation helps: the speed ripple between the teeth is not
-// seen, and the error is a bias of up to ripple_uncertainty().
-// Sources: signals.md section 5; Fritsch and Carlson, SIAM J. Numer. Anal. 17 (1980) 238-246.
+// both. With 2 or 4 teeth per turn no interpolation helps: the speed ripple between the teeth is
+// not seen, and the error is a bias of up to ripple_uncertainty(). Sources: signals.md section 5;
+// Fritsch and Carlson, SIAM J. Numer. Anal. 17 (1980) 238-246.
 #pragma once
 
 #include <optional>

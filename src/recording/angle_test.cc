@@ -56,15 +56,26 @@ TEST(Angle, RippleOnFourWheels) {
     std::vector<int> missing;
     double linear[4], cubic[4], four[4];
   };
-  const Row rows[] = {
-      {60, {58, 59}, {0.0170, -0.0218, 0.0039, 0.0019}, {-0.0005, 0.0007, -0.0015, 0.0003},
-       {-0.0001, -0.0005, 0, 0}},
-      {36, {35}, {0, -0.0173, 0.0031, 0.0035}, {0, -0.0021, -0.0042, 0.0009},
-       {0, -0.0008, 0, -0.0001}},
-      {36, {10, 11, 22, 23, 34, 35}, {0, -0.7256, -0.0046, 0.0035}, {0, -0.2448, -0.0079, 0.0009},
-       {0, -0.1013, 0.0004, -0.0001}},
-      {12, {}, {0.5077, -0.7256, -0.0046, 0.0164}, {0.1011, -0.2748, -0.0257, 0.0085},
-       {-0.0570, -0.2877, 0.0013, -0.0019}}};
+  const Row rows[] = {{60,
+                       {58, 59},
+                       {0.0170, -0.0218, 0.0039, 0.0019},
+                       {-0.0005, 0.0007, -0.0015, 0.0003},
+                       {-0.0001, -0.0005, 0, 0}},
+                      {36,
+                       {35},
+                       {0, -0.0173, 0.0031, 0.0035},
+                       {0, -0.0021, -0.0042, 0.0009},
+                       {0, -0.0008, 0, -0.0001}},
+                      {36,
+                       {10, 11, 22, 23, 34, 35},
+                       {0, -0.7256, -0.0046, 0.0035},
+                       {0, -0.2448, -0.0079, 0.0009},
+                       {0, -0.1013, 0.0004, -0.0001}},
+                      {12,
+                       {},
+                       {0.5077, -0.7256, -0.0046, 0.0164},
+                       {0.1011, -0.2748, -0.0257, 0.0085},
+                       {-0.0570, -0.2877, 0.0013, -0.0019}}};
   for (const Row& row : rows) {
     Knots knots;
     for (int turn = 0; turn < 6; ++turn)
@@ -87,14 +98,18 @@ TEST(Angle, GapRatiosUnderRipple) {
   const SpeedProfile profile({{10, 300, 300, 0.25, 2, 0.3}});
   std::vector<double> times;
   for (int turn = 0; turn < 6; ++turn)
-    for (const double tooth : slotted_teeth(36, {35})) times.push_back(profile.time_at(360 * turn + tooth));
+    for (const double tooth : slotted_teeth(36, {35}))
+      times.push_back(profile.time_at(360 * turn + tooth));
   double up = 0, down = 9, other = 0;
   for (std::size_t i = 35; i + 2 < times.size(); ++i) {
     const double before = times[i] - times[i - 1], here = times[i + 1] - times[i];
     const double ratio = here / before;
-    if (i % 35 == 34) up = std::max(up, ratio);
-    else if (i % 35 == 0) down = std::min(down, ratio);
-    else other = std::max(other, ratio);
+    if (i % 35 == 34)
+      up = std::max(up, ratio);
+    else if (i % 35 == 0)
+      down = std::min(down, ratio);
+    else
+      other = std::max(other, ratio);
   }
   EXPECT_NEAR(up, 2.058904, 1e-6);
   EXPECT_NEAR(down, 0.490596, 1e-6);

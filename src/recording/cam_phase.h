@@ -26,8 +26,8 @@ struct PlaceSummary {
 
 struct CyclePhase {
   std::int64_t cycle = 0;
-  double time = 0;  // s, mean of its edges
-  double psi = 0;   // degrees, advance positive
+  double time = 0;   // s, mean of its edges
+  double psi = 0;    // degrees, advance positive
   double sigma = 0;  // standard uncertainty, without what is systematic
   int edges = 0;
   double chi_squared = 0;  // disagreement of the places, edges - 1 degrees of freedom

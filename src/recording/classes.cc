@@ -109,7 +109,8 @@ void track(std::span<CamEdge> edges, const CamPlaces& places, double cycle) {
     place(edges[n], places.angles, cycle, offset);
     if (edges[n].place < 0) {
       const std::size_t window = std::min(edges.size() - n, 2 * places.angles.size() + 1);
-      const double moved = offset_after_jump(edges.subspan(n, window), places.angles, cycle, offset);
+      const double moved =
+          offset_after_jump(edges.subspan(n, window), places.angles, cycle, offset);
       if (moved == offset) continue;
       offset = moved;
       recent.clear();
@@ -118,7 +119,8 @@ void track(std::span<CamEdge> edges, const CamPlaces& places, double cycle) {
     }
     recent.push_back(edges[n].residual);
     if (recent.size() > places.angles.size()) recent.erase(recent.begin());
-    offset = std::accumulate(recent.begin(), recent.end(), 0.0) / static_cast<double>(recent.size());
+    offset =
+        std::accumulate(recent.begin(), recent.end(), 0.0) / static_cast<double>(recent.size());
   }
 }
 
@@ -145,13 +147,14 @@ std::optional<CamPlaces> sort_into_places(std::vector<CamEdge>& edges, int per_c
   CamPlaces result;
   result.angles = places_of(edges, run, k, cycle);
   track(std::span(edges).subspan(run.begin), result, cycle);
-  std::vector<CamEdge> before(edges.begin(), edges.begin() + static_cast<std::ptrdiff_t>(run.begin));
+  std::vector<CamEdge> before(edges.begin(),
+                              edges.begin() + static_cast<std::ptrdiff_t>(run.begin));
   std::reverse(before.begin(), before.end());
   track(before, result, cycle);
   std::copy(before.rbegin(), before.rend(), edges.begin());
   drop_seconds(edges);
-  result.wrong = std::count_if(edges.begin(), edges.end(),
-                               [](const CamEdge& edge) { return edge.place < 0; });
+  result.wrong =
+      std::count_if(edges.begin(), edges.end(), [](const CamEdge& edge) { return edge.place < 0; });
   return result;
 }
 

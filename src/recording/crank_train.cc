@@ -89,8 +89,7 @@ std::optional<Gapped> gapped_channel(const SignalTrain& train, std::size_t index
       const double ratio = found->dissimilarity / best->found.dissimilarity;
       if (ratio > kClearlyBetter || ratio < 1 / kClearlyBetter) return ratio < 1;
       const int gaps = gap_count(found->pattern), other = gap_count(best->found.pattern);
-      return gaps != other ? gaps < other
-                           : found->log_score > best->found.log_score + kMoreEven;
+      return gaps != other ? gaps < other : found->log_score > best->found.log_score + kMoreEven;
     }();
     if (better) best = Gapped{index, polarity, std::move(*found)};
   }
@@ -116,9 +115,8 @@ std::string channel_words(const SignalTrain& train) {
 }
 
 Result<CrankTrain> with_gap(const SignalTrains& trains, std::vector<Gapped> gapped, bool told) {
-  std::sort(gapped.begin(), gapped.end(), [](const Gapped& a, const Gapped& b) {
-    return a.found.turn_time < b.found.turn_time;
-  });
+  std::sort(gapped.begin(), gapped.end(),
+            [](const Gapped& a, const Gapped& b) { return a.found.turn_time < b.found.turn_time; });
   if (!told && gapped.size() > 1 &&
       gapped[1].found.turn_time < kSameSpeed * gapped[0].found.turn_time) {
     return refused(fmt::format(
@@ -154,14 +152,17 @@ Result<CrankTrain> without_gap(const SignalTrains& trains, const SignalTrain& ch
       return r.edges == 1 && r.length == 1 && 10 * r.count > 9 * own && 9 * r.count < 10 * own;
     });
     if (twin && !told)
-      return refused("two channels look like the crank: they have the same teeth; say which one "
-                     "it is");
+      return refused(
+          "two channels look like the crank: they have the same teeth; say which one "
+          "it is");
     std::erase_if(found, [](const Repetition& r) { return r.length == 1; });
     train.length = voted_length(found);
     if (train.length == 0) continue;
     if (train.length % 2 != 0) {
-      why = fmt::format("the others repeat after {} of its teeth, which is no whole number of "
-                        "teeth per turn", train.length);
+      why = fmt::format(
+          "the others repeat after {} of its teeth, which is no whole number of "
+          "teeth per turn",
+          train.length);
       continue;
     }
     // A wheel that repeats only after the whole cycle turns with the cams.
@@ -244,16 +245,16 @@ Result<CrankTrain> find_crank_train(const SignalTrains& trains, int crank_channe
     return refused(fmt::format(
         "no crank signal: {} has 16 edges or more (the most is {})",
         told ? fmt::format("channel {}, named as the crank, is not there or", crank_channel)
-             : "no channel", most));
+             : "no channel",
+        most));
   }
   if (!gapped.empty()) return with_gap(trains, std::move(gapped), told);
   if (trains.channels.size() == 1)
     return refused("an even wheel has no zero of its own: without a cam signal there is no angle");
   // The crank has most edges, or nearly: a cam wheel with many targets may have as many.
-  std::stable_sort(candidates.begin(), candidates.end(),
-                   [](const SignalTrain* a, const SignalTrain* b) {
-                     return a->edges.size() > b->edges.size();
-                   });
+  std::stable_sort(
+      candidates.begin(), candidates.end(),
+      [](const SignalTrain* a, const SignalTrain* b) { return a->edges.size() > b->edges.size(); });
   Result<CrankTrain> first = without_gap(trains, *candidates.front(), told, crank_polarity);
   for (const SignalTrain* next : candidates) {
     if (first || 2 * next->edges.size() < candidates.front()->edges.size()) break;

@@ -12,8 +12,8 @@ namespace {
 
 constexpr int kMostEdges = 64;
 constexpr double kLeastAgreement = 0.8;
-constexpr double kWhole = 0.25;  // slots
-constexpr double kLongest = 144;  // slots of a cycle; longer ones earn no wider tolerance
+constexpr double kWhole = 0.25;     // slots
+constexpr double kLongest = 144;    // slots of a cycle; longer ones earn no wider tolerance
 constexpr double kLeastWeight = 8;  // for a multiple to count: a few edges agree by chance
 
 std::vector<double> distances(const PlacePieces& places, std::size_t apart) {
@@ -35,9 +35,8 @@ std::optional<Repetition> repetition_of(const PlacePieces& places, int multiple_
     const double whole = multiple_of * std::round(length / multiple_of);
     if (whole < 1 || std::abs(length - whole) > kWhole) continue;
     const double tolerance = std::max(0.5, 0.03 * std::min(length, kLongest));
-    const auto near = std::count_if(all.begin(), all.end(), [&](double d) {
-      return std::abs(d - length) < tolerance;
-    });
+    const auto near = std::count_if(all.begin(), all.end(),
+                                    [&](double d) { return std::abs(d - length) < tolerance; });
     const double agreement = static_cast<double>(near) / static_cast<double>(all.size());
     if (agreement >= kLeastAgreement)
       return Repetition{k, static_cast<int>(whole), agreement, count};
@@ -50,14 +49,12 @@ int voted_length(std::span<const Repetition> repetitions) {
   for (const Repetition& r : repetitions)
     weights[r.length] += r.agreement * static_cast<double>(r.count);
   if (weights.empty()) return 0;
-  const auto winner = std::max_element(weights.begin(), weights.end(), [](auto& a, auto& b) {
-    return a.second < b.second;
-  });
+  const auto winner = std::max_element(weights.begin(), weights.end(),
+                                       [](auto& a, auto& b) { return a.second < b.second; });
   int length = winner->first;
   for (const int factor : {2, 3}) {
     const auto multiple = weights.find(factor * winner->first);
-    if (multiple != weights.end() && multiple->second >= kLeastWeight)
-      length = multiple->first;
+    if (multiple != weights.end() && multiple->second >= kLeastWeight) length = multiple->first;
   }
   return length;
 }

@@ -33,9 +33,9 @@ void set_wheel(Decoded& decoded, CrankTrain& train, const SignalTrains& trains) 
     if (measured.wheel.slots == teeth) {  // even: the path search finds lost teeth
       for (const SignalTrain& channel : trains.channels) {
         if (channel.channel != train.channel) continue;
-        CrankTrain again = counted(
-            times_of(channel, train.polarity),
-            SlotPattern{std::vector<bool>(static_cast<std::size_t>(teeth), true)});
+        CrankTrain again =
+            counted(times_of(channel, train.polarity),
+                    SlotPattern{std::vector<bool>(static_cast<std::size_t>(teeth), true)});
         again.channel = train.channel;
         again.polarity = train.polarity;
         again.length = train.length;
@@ -110,8 +110,8 @@ void move_by_teeth(Knots& piece, const Wheel& wheel, int teeth) {
   const auto count = static_cast<int>(wheel.angles.size());
   for (double& angle : piece.angle) {
     const double turn = std::floor((angle + 1e-6) / 360);
-    const auto at = std::lower_bound(wheel.angles.begin(), wheel.angles.end(),
-                                     angle - 360 * turn - 1e-6);
+    const auto at =
+        std::lower_bound(wheel.angles.begin(), wheel.angles.end(), angle - 360 * turn - 1e-6);
     const int tooth = static_cast<int>(at - wheel.angles.begin()) + teeth;
     angle = 360 * (turn + tooth / count) + wheel.angles[static_cast<std::size_t>(tooth % count)];
   }
@@ -141,8 +141,8 @@ void align_pieces(Decoded& decoded, const std::vector<CamCandidate>& candidates,
       for (int z = 0; z < zeros; ++z) {
         double nearest = 20;
         for (const double place : places->angles)
-          nearest = std::min(nearest, std::abs(wrapped(e.angle + 360.0 * z / symmetry - place,
-                                                       decoded.cycle)));
+          nearest = std::min(
+              nearest, std::abs(wrapped(e.angle + 360.0 * z / symmetry - place, decoded.cycle)));
         cost[e.piece][static_cast<std::size_t>(z)] += nearest;
       }
     }
@@ -202,8 +202,10 @@ std::string not_a_cam(const Decoded& decoded, const DecodedCam& cam) {
   if (jitter > limit)
     return fmt::format("its edges scatter by {:.1f} degrees: a coil or an injector drive", jitter);
   if (silent > 2.5 && silent > 0.2 * cycles)
-    return fmt::format("silent for {:.1f} of {:.1f} cycles while the crank turns: a coil or an "
-                       "injector drive, or a sensor that fails", silent, cycles);
+    return fmt::format(
+        "silent for {:.1f} of {:.1f} cycles while the crank turns: a coil or an "
+        "injector drive, or a sensor that fails",
+        silent, cycles);
   return {};
 }
 
@@ -223,20 +225,24 @@ void collect_cams(Decoded& decoded, const std::vector<CamCandidate>& candidates,
   }
 }
 
-void reject_channels(Decoded& decoded, const SignalTrains& trains) {
+void reject_channels(Decoded& decoded, const SignalTrains& trains, const std::vector<int>& twins) {
   std::vector<DecodedCam> kept;
   for (const SignalTrain& train : trains.channels) {
     if (train.channel == decoded.crank.channel) continue;
     std::string why = train.kind == SignalKind::dead || train.edges.empty()
                           ? "no edges: not connected, or its sensor or wiring is dead"
                           : "its edges do not repeat with the engine's cycle";
+    if (std::find(twins.begin(), twins.end(), train.channel) != twins.end())
+      why = "the same teeth as the crank: a second crank sensor";
     bool any = false;
     std::vector<DecodedCam> own;
     for (DecodedCam& cam : decoded.cams) {
       if (cam.channel != train.channel) continue;
       std::string reason = not_a_cam(decoded, cam);
-      if (!reason.empty()) why = std::move(reason);
-      else own.push_back(std::move(cam)), any = true;
+      if (!reason.empty())
+        why = std::move(reason);
+      else
+        own.push_back(std::move(cam)), any = true;
     }
     for (DecodedCam& cam : own) kept.push_back(std::move(cam));
     if (!any) decoded.rejected.push_back({train.channel, train.name, std::move(why)});
@@ -274,12 +280,16 @@ Result<Decoded> decode_recording(const SignalTrains& trains, const DecodeOptions
   auto train = find_crank_train(trains, options.crank_channel, options.crank_polarity);
   if (!train) return tl::unexpected(train.error());
   std::vector<CamCandidate> candidates;
+  std::vector<int> twins;
+  const int slots = train->pattern ? slot_count(*train->pattern) : 1;
+  const int own_teeth = train->pattern ? tooth_count(*train->pattern) : 1;
   for (const SignalTrain& other : trains.channels) {
     if (other.channel == train->channel) continue;
     for (const int polarity : {+1, -1}) {
-      const auto r = repetition_of(places_in(*train, times_of(other, polarity)),
-                                   train->pattern ? slot_count(*train->pattern) : 1);
-      if (r && train->length % r->length == 0)
+      const auto r = repetition_of(places_in(*train, times_of(other, polarity)), slots);
+      if (r && r->length == slots && r->edges == own_teeth)
+        twins.push_back(other.channel);
+      else if (r && train->length % r->length == 0)
         candidates.push_back({&other, polarity, r->edges * (train->length / r->length)});
     }
   }
@@ -292,7 +302,7 @@ Result<Decoded> decode_recording(const SignalTrains& trains, const DecodeOptions
 
   align_pieces(decoded, candidates, options.interpolation, tolerance);
   collect_cams(decoded, candidates, options.interpolation, tolerance);
-  reject_channels(decoded, trains);
+  reject_channels(decoded, trains, twins);
   shift_zero(decoded);
   std::erase_if(candidates, [&](const CamCandidate& c) {
     return std::none_of(decoded.cams.begin(), decoded.cams.end(), [&](const DecodedCam& cam) {

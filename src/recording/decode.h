@@ -32,7 +32,7 @@ struct DecodedCrank {
   int channel = 0;
   int polarity = 0;
   Wheel wheel;
-  std::vector<Knots> pieces;  // between stalls and lost counts
+  std::vector<Knots> pieces;    // between stalls and lost counts
   double time_uncertainty = 0;  // s, standard, of one edge
   std::int64_t missed_teeth = 0, extra_edges = 0;
 };
@@ -41,7 +41,7 @@ struct DecodedCam {
   int channel = 0;
   int polarity = 0;
   CamPlaces places;
-  std::vector<CamEdge> edges;  // with the wrong ones, place -1
+  std::vector<CamEdge> edges;   // with the wrong ones, place -1
   double time_uncertainty = 0;  // s
 };
 

@@ -64,7 +64,8 @@ double log_right(const Case& c, const std::vector<double>& d) {
 }
 
 // Evidence of one chain's elongation, and its likeliest value.
-double log_elongation_of(const Case& c, const std::vector<double>& d, int chain, double& likeliest) {
+double log_elongation_of(const Case& c, const std::vector<double>& d, int chain,
+                         double& likeliest) {
   double best = kNever, sum = 0, top = 0;
   const double step = kElongationRange / (kElongationPoints - 1);
   std::vector<double> logs(kElongationPoints);
@@ -205,7 +206,8 @@ std::string jump_words(const Case& c, const std::vector<int>& jump) {
 std::string elongation_words(const Case& c, const std::vector<double>& e) {
   std::vector<std::string> parts;
   for (std::size_t b = 0; b < e.size(); ++b)
-    parts.push_back(fmt::format("{} {}", c.cams[b].cam, phase_words(-e[b] * c.cams[b].strand_ratio)));
+    parts.push_back(
+        fmt::format("{} {}", c.cams[b].cam, phase_words(-e[b] * c.cams[b].strand_ratio)));
   return "elongation: " + joined(parts, ", ");
 }
 
@@ -225,8 +227,7 @@ std::string words_of(const Case& c, const MeaningAnswer& a) {
     case Meaning::crank_reference:
       return "crank sensor wheel or reference wrong: all cams moved by one angle";
     case Meaning::phaser:
-      return fmt::format("phaser of {} off its base",
-                         c.cams[static_cast<std::size_t>(a.cam)].cam);
+      return fmt::format("phaser of {} off its base", c.cams[static_cast<std::size_t>(a.cam)].cam);
   }
   return {};
 }
@@ -257,8 +258,8 @@ void weigh(const Case& c, MeaningAnswer& answer) {
 
 // χ² of what an answer leaves unexplained, against its degrees of freedom.
 double chance_of_fit(const Case& c, const MeaningAnswer& a) {
-  std::vector<double> d = without_jump(
-      c, a.jump.empty() ? std::vector<int>(c.cams.size(), 0) : a.jump);
+  std::vector<double> d =
+      without_jump(c, a.jump.empty() ? std::vector<int>(c.cams.size(), 0) : a.jump);
   int freedom = static_cast<int>(d.size());
   if (!a.elongation.empty()) freedom -= c.chains;
   if (a.meaning == Meaning::crank_reference || a.cam >= 0) --freedom;
@@ -336,15 +337,14 @@ Result<MeaningReport> weigh_meanings(std::span<const PhaseEvidence> cams,
   const double total = log_sum(logs);
   for (std::size_t i = 0; i < logs.size(); ++i)
     report.answers[i].posterior = std::exp(logs[i] - total);
-  std::stable_sort(report.answers.begin(), report.answers.end(),
-                   [](const MeaningAnswer& a, const MeaningAnswer& b) {
-                     return a.posterior > b.posterior;
-                   });
+  std::stable_sort(
+      report.answers.begin(), report.answers.end(),
+      [](const MeaningAnswer& a, const MeaningAnswer& b) { return a.posterior > b.posterior; });
   const MeaningAnswer& first = report.answers.front();
   report.fit_chance = chance_of_fit(c, first);
   report.none_fits = report.fit_chance < kNoneFits;
-  report.separated = report.answers.size() < 2 ||
-                     first.posterior >= kSeparated * report.answers[1].posterior;
+  report.separated =
+      report.answers.size() < 2 || first.posterior >= kSeparated * report.answers[1].posterior;
   if (report.none_fits)
     report.sentence = "none of these fits; nearest: " + first.words;
   else if (report.separated)

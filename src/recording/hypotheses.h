@@ -41,7 +41,15 @@ struct PhaseEvidence {
   std::optional<double> travel_from, travel_to;  // phaser, degrees from its base; none: no phaser
 };
 
-enum class Meaning { right, elongation, jump, slipped, jump_and_elongation, crank_reference, phaser };
+enum class Meaning {
+  right,
+  elongation,
+  jump,
+  slipped,
+  jump_and_elongation,
+  crank_reference,
+  phaser
+};
 inline constexpr std::size_t kMeanings = 7;
 
 using MeaningPriors = std::array<double, kMeanings>;
@@ -54,7 +62,7 @@ struct MeaningAnswer {
   std::vector<int> jump;           // teeth per cam, advance positive, of the likeliest alternative
   std::vector<double> elongation;  // e per cam's chain, degrees at strand ratio 1, likeliest
   int cam = -1;                    // slipped, phaser: which, likeliest
-  std::string words;               // "intake 1 tooth late and elongation: intake 2.4° late (crank)"
+  std::string words;  // "intake 1 tooth late and elongation: intake 2.4° late (crank)"
 };
 
 struct MeaningReport {

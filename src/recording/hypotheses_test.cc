@@ -14,7 +14,8 @@ constexpr MeaningPriors kFour = {0.70, 0.15, 0.10, 0.05, 0, 0, 0};
 constexpr MeaningPriors kFive = {0.68, 0.15, 0.10, 0.05, 0.02, 0, 0};
 
 std::vector<PhaseEvidence> two_banks(double first, double second) {
-  return {{"bank 1", first, 0.5, 1.5, 36, 1, 1, {}, {}}, {"bank 2", second, 0.5, 1.5, 36, 1, 1, {}, {}}};
+  return {{"bank 1", first, 0.5, 1.5, 36, 1, 1, {}, {}},
+          {"bank 2", second, 0.5, 1.5, 36, 1, 1, {}, {}}};
 }
 
 double value_of(const MeaningReport& report, Meaning meaning, bool posterior) {
@@ -39,18 +40,42 @@ TEST(Hypotheses, LogEvidencesAndPosteriorsOfTheSpecification) {
     double winner_posterior;
   };
   const Row rows[] = {
-      {0.4, -0.6, {-2.8582, -4.1004, -80.7643, -5.0620, -18.1838}, {0.935, 0.058, 0, 0.007},
-       Meaning::right, 0.933},
-      {-5.1, -5.8, {-14.6842, -4.2833, -51.1708, -10.7789, -32.8961}, {0, 0.999, 0, 0.001},
-       Meaning::elongation, 0.999},
-      {-19.2, 0.3, {-76.5002, -43.9868, -5.7905, -6.5309, -7.4437}, {0, 0, 0.807, 0.193},
-       Meaning::jump, 0.783},
-      {-20.6, -19.7, {-165.2442, -15.3417, -5.7345, -84.2526, -6.9407}, {0, 0, 1, 0},
-       Meaning::jump, 0.943},
-      {-11.0, 0.2, {-26.9622, -16.7626, -21.8525, -5.9767, -20.8627}, {0, 0, 0, 1},
-       Meaning::slipped, 1},
-      {-26.0, -5.5, {-144.0042, -52.5886, -18.8945, -13.2385, -7.2471}, {0, 0, 0.007, 0.993},
-       Meaning::jump_and_elongation, 0.994},
+      {0.4,
+       -0.6,
+       {-2.8582, -4.1004, -80.7643, -5.0620, -18.1838},
+       {0.935, 0.058, 0, 0.007},
+       Meaning::right,
+       0.933},
+      {-5.1,
+       -5.8,
+       {-14.6842, -4.2833, -51.1708, -10.7789, -32.8961},
+       {0, 0.999, 0, 0.001},
+       Meaning::elongation,
+       0.999},
+      {-19.2,
+       0.3,
+       {-76.5002, -43.9868, -5.7905, -6.5309, -7.4437},
+       {0, 0, 0.807, 0.193},
+       Meaning::jump,
+       0.783},
+      {-20.6,
+       -19.7,
+       {-165.2442, -15.3417, -5.7345, -84.2526, -6.9407},
+       {0, 0, 1, 0},
+       Meaning::jump,
+       0.943},
+      {-11.0,
+       0.2,
+       {-26.9622, -16.7626, -21.8525, -5.9767, -20.8627},
+       {0, 0, 0, 1},
+       Meaning::slipped,
+       1},
+      {-26.0,
+       -5.5,
+       {-144.0042, -52.5886, -18.8945, -13.2385, -7.2471},
+       {0, 0, 0.007, 0.993},
+       Meaning::jump_and_elongation,
+       0.994},
   };
   for (const Row& row : rows) {
     const auto cams = two_banks(row.d1, row.d2);
@@ -80,8 +105,9 @@ TEST(Hypotheses, NoneFitsWhenTheRightOneIsMissing) {
 
 TEST(Hypotheses, OneToothPlusWearNeedsTheUncertaintyOfTheReferenceNotTheWindow) {
   const auto at = [](double tolerance) {
-    const std::vector<PhaseEvidence> cams = {{"intake", -21.4, 0.1, tolerance, 38, 1, 1.338, {}, {}},
-                                             {"exhaust", -1.8, 0.1, tolerance, 38, 1, 1, {}, {}}};
+    const std::vector<PhaseEvidence> cams = {
+        {"intake", -21.4, 0.1, tolerance, 38, 1, 1.338, {}, {}},
+        {"exhaust", -1.8, 0.1, tolerance, 38, 1, 1, {}, {}}};
     return weigh_meanings(cams, kFive).value();
   };
   const MeaningReport sharp = at(0.5);
@@ -105,8 +131,9 @@ TEST(Hypotheses, EachChainHasItsOwnElongation) {
   EXPECT_EQ(alone->answers[0].meaning, Meaning::elongation);
   EXPECT_NEAR(alone->answers[0].posterior, 0.949, 2e-3);
   const auto both = [](int second_chain) {
-    const std::vector<PhaseEvidence> cams = {{"bank 1", -0.5, 0.1, 0.5, 42, 1, 1, {}, {}},
-                                             {"bank 2", -2.2, 0.1, 0.5, 42, second_chain, 1, {}, {}}};
+    const std::vector<PhaseEvidence> cams = {
+        {"bank 1", -0.5, 0.1, 0.5, 42, 1, 1, {}, {}},
+        {"bank 2", -2.2, 0.1, 0.5, 42, second_chain, 1, {}, {}}};
     return weigh_meanings(cams, kFive).value();
   };
   EXPECT_NEAR(value_of(both(1), Meaning::elongation, true), 0.739, 2e-3);

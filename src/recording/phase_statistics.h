@@ -4,7 +4,8 @@
 //
 //   jitter   = sd of successive differences / √2: blind to slow drift
 //   σ_A²(m)  = ½ ⟨(mean of the next m - mean of these m)²⟩
-//   hunting  = least-squares sine at the best frequency, F = ((SS0 - SS)/2)/(SS/(n - 3)); the chance
+//   hunting  = least-squares sine at the best frequency, F = ((SS0 - SS)/2)/(SS/(n - 3)); the
+//   chance
 //              of such a peak anywhere is 1 - (1 - p)^M for M = span × frequency range
 // Source: signals.md sections 1, 7.
 #pragma once
@@ -43,11 +44,12 @@ struct SineFit {
   double chance = 1;  // of F as large at this one frequency without a sine
 };
 // Refused: fewer than 6 values, frequency not above 0.
-Result<SineFit> fit_sine(std::span<const double> time, std::span<const double> psi, double frequency);
+Result<SineFit> fit_sine(std::span<const double> time, std::span<const double> psi,
+                         double frequency);
 
 struct Hunting {
   SineFit sine;
-  double chance = 1;  // of such a peak at any of the frequencies searched
+  double chance = 1;   // of such a peak at any of the frequencies searched
   bool found = false;  // chance under 0.001
 };
 // From 0.1 Hz, or 3 periods in the recording, to half the rate of the values. Refused: fewer than
@@ -57,13 +59,13 @@ Result<Hunting> find_hunting(std::span<const double> time, std::span<const doubl
 // Response to a step of the commanded angle at `step_time` from `from` to `to`. Times since the
 // step; crossings by linear interpolation. Empty: not reached.
 struct StepResponse {
-  std::optional<double> dead_time;    // first crossing of 5 %
-  std::optional<double> rise_10_90;   // s
+  std::optional<double> dead_time;   // first crossing of 5 %
+  std::optional<double> rise_10_90;  // s
   std::optional<double> time_63, time_90;
-  std::optional<double> slew;         // deg/s, line through the 20 % and 80 % crossings
-  double overshoot = 0;               // of the step, 0.25 = 25 %
-  std::optional<double> settling;     // s, inside ± band from then on
-  double steady_error = 0;            // mean(ψ - to) over the last 30 %
+  std::optional<double> slew;      // deg/s, line through the 20 % and 80 % crossings
+  double overshoot = 0;            // of the step, 0.25 = 25 %
+  std::optional<double> settling;  // s, inside ± band from then on
+  double steady_error = 0;         // mean(ψ - to) over the last 30 %
 };
 // Refused: no step, fewer than 8 values after it.
 Result<StepResponse> step_response(std::span<const double> time, std::span<const double> psi,

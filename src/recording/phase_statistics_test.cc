@@ -67,8 +67,8 @@ TEST(PhaseStatistics, SecondOrderOvershoot) {
   const double zeta = 0.4, w = 10, d = w * std::sqrt(1 - zeta * zeta);
   for (double t = 0; t < 3; t += 1e-4) {
     time.push_back(t);
-    psi.push_back(-10 * (1 - std::exp(-zeta * w * t) *
-                                 (std::cos(d * t) + zeta * w / d * std::sin(d * t))));
+    psi.push_back(
+        -10 * (1 - std::exp(-zeta * w * t) * (std::cos(d * t) + zeta * w / d * std::sin(d * t))));
   }
   const auto r = step_response(time, psi, 0, 0, -10);
   ASSERT_TRUE(r);
@@ -117,9 +117,9 @@ TEST(PhaseStatistics, FindsStepsWhereTheyAre) {
 TEST(PhaseStatistics, CounterGeneratorKnownAnswers) {
   EXPECT_EQ(recording::philox({0, 0, 0, 0}, {0, 0}),
             (recording::PhiloxWords{0x6627e8d5, 0xe169c58d, 0xbc57ac4c, 0x9b00dbd8}));
-  EXPECT_EQ(recording::philox({0xffffffff, 0xffffffff, 0xffffffff, 0xffffffff},
-                              {0xffffffff, 0xffffffff}),
-            (recording::PhiloxWords{0x408f276d, 0x41c83b0e, 0xa20bc7c6, 0x6d5451fd}));
+  EXPECT_EQ(
+      recording::philox({0xffffffff, 0xffffffff, 0xffffffff, 0xffffffff}, {0xffffffff, 0xffffffff}),
+      (recording::PhiloxWords{0x408f276d, 0x41c83b0e, 0xa20bc7c6, 0x6d5451fd}));
 }
 
 std::map<std::string, double> references() {

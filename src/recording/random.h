@@ -16,10 +16,9 @@ using PhiloxWords = std::array<std::uint32_t, 4>;
 constexpr PhiloxWords philox(PhiloxWords counter, std::array<std::uint32_t, 2> key) {
   for (int round = 0; round < 10; ++round) {
     const std::uint64_t a = 0xD2511F53ull * counter[0], b = 0xCD9E8D57ull * counter[2];
-    counter = {static_cast<std::uint32_t>(b >> 32) ^ counter[1] ^ key[0],
-               static_cast<std::uint32_t>(b),
-               static_cast<std::uint32_t>(a >> 32) ^ counter[3] ^ key[1],
-               static_cast<std::uint32_t>(a)};
+    counter = {
+        static_cast<std::uint32_t>(b >> 32) ^ counter[1] ^ key[0], static_cast<std::uint32_t>(b),
+        static_cast<std::uint32_t>(a >> 32) ^ counter[3] ^ key[1], static_cast<std::uint32_t>(a)};
     key[0] += 0x9E3779B9u;
     key[1] += 0xBB67AE85u;
   }
@@ -44,9 +43,9 @@ class CounterRandom {
 
  private:
   [[nodiscard]] PhiloxWords words(std::uint32_t stream, std::uint64_t counter) const {
-    return philox({static_cast<std::uint32_t>(counter), static_cast<std::uint32_t>(counter >> 32),
-                   stream, 0},
-                  {static_cast<std::uint32_t>(seed_), static_cast<std::uint32_t>(seed_ >> 32)});
+    return philox(
+        {static_cast<std::uint32_t>(counter), static_cast<std::uint32_t>(counter >> 32), stream, 0},
+        {static_cast<std::uint32_t>(seed_), static_cast<std::uint32_t>(seed_ >> 32)});
   }
   static double number(std::uint32_t high, std::uint32_t low) {
     return static_cast<double>((std::uint64_t{high} << 21) ^ (low >> 11)) * 0x1p-53;

@@ -39,8 +39,8 @@ inline void drop_glitches(SignalTrain& train) {
 
 inline std::optional<SignalTrains> load_event_csv(const std::string& name,
                                                   bool filter_glitches = true) {
-  const std::filesystem::path file = std::filesystem::path(TAUTMARK_SOURCE_DIR) /
-                                     "../shared/data/recordings" / name;
+  const std::filesystem::path file =
+      std::filesystem::path(TAUTMARK_SOURCE_DIR) / "../shared/data/recordings" / name;
   std::ifstream in(file);
   if (!in) return std::nullopt;
   SignalTrains trains;

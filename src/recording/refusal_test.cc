@@ -115,6 +115,8 @@ TEST(Incomplete, TwoCranks) {
   ASSERT_TRUE(decoded) << decoded.error().why;
   EXPECT_EQ(decoded->crank.channel, 1);
   EXPECT_TRUE(decoded->cycle_resolved);
+  ASSERT_EQ(decoded->rejected.size(), 1u);
+  EXPECT_NE(decoded->rejected[0].why.find("second crank"), std::string::npos);
   told.crank_channel = 9;
   EXPECT_FALSE(decode_recording(trains, told));
   // The same with few teeth.
@@ -127,6 +129,12 @@ TEST(Incomplete, TwoCranks) {
   trains.channels.push_back(twin);
   EXPECT_NE(refusal(trains).find("two channels look like the crank"), std::string::npos)
       << refusal(trains);
+  told.crank_channel = 1;
+  const auto few_told = decode_recording(trains, told);
+  ASSERT_TRUE(few_told) << few_told.error().why;
+  EXPECT_EQ(few_told->cams.size(), 4u);
+  ASSERT_EQ(few_told->rejected.size(), 1u);
+  EXPECT_EQ(few_told->rejected[0].channel, 4);
 }
 
 SignalTrains joined(SignalTrains first, const SignalTrains& second, double pause) {
@@ -176,8 +184,8 @@ TEST(Incomplete, ReverseRotationAtKeyOff) {
   for (SignalTrain& train : trains.channels) {
     const std::vector<SignalEdge> forward = train.edges;
     for (std::size_t i = forward.size(); i-- > 0 && stop - forward[i].time < 0.12;)
-      train.edges.push_back({2 * stop + 0.01 - forward[i].time,
-                             static_cast<std::int8_t>(-forward[i].polarity)});
+      train.edges.push_back(
+          {2 * stop + 0.01 - forward[i].time, static_cast<std::int8_t>(-forward[i].polarity)});
   }
   const auto decoded = decode_recording(trains);
   ASSERT_TRUE(decoded) << decoded.error().why;

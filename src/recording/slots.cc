@@ -8,8 +8,8 @@
 namespace tautmark {
 namespace {
 
-constexpr double kStall = 8;        // local medians
-constexpr double kRelearn = 20;     // slots
+constexpr double kStall = 8;          // local medians
+constexpr double kRelearn = 20;       // slots
 constexpr double kLongestStep = 1.5;  // slots; more is a gap
 constexpr std::size_t kShortestPart = 4;
 
@@ -60,7 +60,7 @@ std::vector<double> accepted_edges(std::span<const double> times, const SlotFilt
   accepted.push_back(times[0]);
   for (std::size_t i = 1; i < times.size(); ++i) {
     const double interval = times[i] - accepted.back();
-    if (interval < filter.fraction * slot) continue;
+    if (!(interval > 0) || interval < filter.fraction * slot) continue;
     accepted.push_back(times[i]);
     if (interval > kRelearn * slot) {
       slot = learn(i);
@@ -89,15 +89,19 @@ std::vector<Part> parts_between_stalls(std::span<const double> times) {
 }
 
 std::vector<int> whole_slots(std::span<const double> intervals) {
+  // A wide look first, a near one after it. More rounds let a few extra edges convince their
+  // neighbors that a slot is half as long.
   std::vector<int> slots(intervals.size(), 1);
-  std::vector<double> unit(intervals.size());
-  for (int round = 0; round < 4; ++round) {
-    for (std::size_t i = 0; i < unit.size(); ++i) unit[i] = intervals[i] / slots[i];
-    const std::vector<double> base = running_median(unit, 4, false);
-    for (std::size_t i = 0; i < unit.size(); ++i) {
+  std::vector<double> base = running_median(intervals, 9, true);
+  for (int round = 0;; ++round) {
+    for (std::size_t i = 0; i < intervals.size(); ++i) {
       const double ratio = base[i] > 0 ? intervals[i] / base[i] : 1;
       slots[i] = static_cast<int>(std::clamp(std::round(ratio), 1.0, 1000.0));
     }
+    if (round == 1) break;
+    std::vector<double> unit(intervals.size());
+    for (std::size_t i = 0; i < unit.size(); ++i) unit[i] = intervals[i] / slots[i];
+    base = running_median(unit, 4, false);
   }
   return slots;
 }

@@ -22,8 +22,8 @@ std::vector<double> times_of(const SignalTrain& train, int polarity);
 std::vector<double> intervals_of(std::span<const double> times);
 
 // An edge that comes less than `fraction` of a slot after the last accepted one is rejected. A slot
-// is the median of the last `memory` accepted intervals that were no gaps; after a pause of 20 slots
-// it is learned anew. Long memory suits many teeth; few teeth speed up within one memory.
+// is the median of the last `memory` accepted intervals that were no gaps; after a pause of 20
+// slots it is learned anew. Long memory suits many teeth; few teeth speed up within one memory.
 struct SlotFilter {
   double fraction = 0.45;
   std::size_t memory = 10;

@@ -16,7 +16,16 @@ constexpr double kMostEdges = 1e7;
 constexpr double kPhaserStep = 5e-4;  // s
 
 // Streams of random numbers; cams add 16 each.
-enum Stream : std::uint32_t { tooth_error, crank_edge, dropped, extra, doubled, cam_edge, chatter };
+enum Stream : std::uint32_t {
+  tooth_error,
+  crank_edge,
+  dropped,
+  extra,
+  doubled,
+  cam_edge,
+  chatter,
+  voltage
+};
 constexpr std::uint32_t kStreamsPerChannel = 16;
 
 tl::unexpected<Refusal> refused(const char* why) { return tl::unexpected<Refusal>(Refusal{why}); }
@@ -27,7 +36,8 @@ double kappa(const SpeedPiece& p) { return p.order * std::numbers::pi / 180; }
 double length_to(const SpeedPiece& p, double start, double angle) {
   if (p.ripple == 0) return angle - start;
   const double k = kappa(p);
-  return angle - start + p.ripple / k * (std::sin(k * angle + p.phase) - std::sin(k * start + p.phase));
+  return angle - start +
+         p.ripple / k * (std::sin(k * angle + p.phase) - std::sin(k * start + p.phase));
 }
 
 double angle_of_length(const SpeedPiece& p, double start, double length) {
@@ -115,8 +125,10 @@ void finish(SignalTrain& train, const Synthesis& in, const CounterRandom& random
   // Two edges in one sample are not seen.
   std::vector<SignalEdge> seen;
   for (const SignalEdge& edge : train.edges) {
-    if (!seen.empty() && seen.back().time == edge.time) seen.pop_back();
-    else seen.push_back(edge);
+    if (!seen.empty() && seen.back().time == edge.time)
+      seen.pop_back();
+    else
+      seen.push_back(edge);
   }
   train.edges = std::move(seen);
   train.time_uncertainty = in.sample_rate > 0 ? 1 / in.sample_rate / std::sqrt(12.0) : 0;
@@ -133,10 +145,11 @@ void make_crank(const Synthesis& in, const SpeedProfile& profile, const CounterR
   const double last = profile.last_angle();
   for (std::uint64_t n = 0;; ++n) {
     const std::size_t k = n % teeth;
-    const double at = 360.0 * static_cast<double>(n / teeth) + in.crank_teeth[k] +
-                      out.truth.tooth_errors[k];
+    const double at =
+        360.0 * static_cast<double>(n / teeth) + in.crank_teeth[k] + out.truth.tooth_errors[k];
     const double rise = at + in.crank_jitter * random.normal(crank_edge, 2 * n);
-    const double fall = at + in.crank_width + in.crank_jitter * random.normal(crank_edge, 2 * n + 1);
+    const double fall =
+        at + in.crank_width + in.crank_jitter * random.normal(crank_edge, 2 * n + 1);
     if (std::max(rise, fall) > last) break;
     if (rise < 0) continue;
     const bool dead = std::find(in.faults.dead_teeth.begin(), in.faults.dead_teeth.end(),
@@ -172,8 +185,8 @@ void make_cam(const Synthesis& in, std::size_t index, const SpeedProfile& profil
       Pulse pulse;
       bool inside = true;
       for (const bool falling : {false, true}) {
-        const double at = 720.0 * static_cast<double>(cycle) + cam.targets[j] +
-                          (falling ? cam.width : 0);
+        const double at =
+            720.0 * static_cast<double>(cycle) + cam.targets[j] + (falling ? cam.width : 0);
         const double phase = psi_at(cam, phaser, chattered, profile.time_at(std::min(at, last)));
         const std::uint64_t n = 2 * (cycle * targets + j) + (falling ? 1 : 0);
         const double angle = at - phase + cam.jitter * random.normal(streams + cam_edge, n);
@@ -203,7 +216,8 @@ const char* problem(const Synthesis& in) {
   if (outside(in.crank_teeth, 360)) return "crank teeth must increase within 0 to 360";
   double turns = 0;
   for (const SpeedPiece& p : in.speed) {
-    if (!(p.duration > 0) || !(p.from > 0) || !(p.to > 0) || !std::isfinite(p.duration * p.from * p.to))
+    if (!(p.duration > 0) || !(p.from > 0) || !(p.to > 0) ||
+        !std::isfinite(p.duration * p.from * p.to))
       return "every speed piece must turn forward for some time";
     if (!(std::abs(p.ripple) < 1) || !(p.order > 0)) return "ripple under 1, order above 0";
     turns += p.duration * std::max(p.from, p.to) / 60;
@@ -223,8 +237,8 @@ SpeedProfile::SpeedProfile(std::vector<SpeedPiece> pieces) : pieces_(std::move(p
   starts_.push_back({});
   for (const SpeedPiece& p : pieces_) {
     const double length = 3 * (p.from + p.to) * p.duration;
-    starts_.push_back({starts_.back().time + p.duration,
-                       angle_of_length(p, starts_.back().angle, length)});
+    starts_.push_back(
+        {starts_.back().time + p.duration, angle_of_length(p, starts_.back().angle, length)});
   }
 }
 
@@ -250,6 +264,53 @@ double SpeedProfile::per_minute_at(double angle) const {
   const double w = 6 * p.from;
   return std::sqrt(std::max(0.0, w * w + 2 * acceleration(p) * length)) / 6 /
          (1 + p.ripple * std::cos(kappa(p) * angle + p.phase));
+}
+
+double SpeedProfile::angle_at(double time) const {
+  std::size_t i = 0;
+  while (i + 1 < pieces_.size() && time > starts_[i + 1].time) ++i;
+  const SpeedPiece& p = pieces_[i];
+  const double t = time - starts_[i].time;
+  return angle_of_length(p, starts_[i].angle, 6 * p.from * t + 0.5 * acceleration(p) * t * t);
+}
+
+Result<std::vector<double>> inductive_crank(const Synthesis& in, const InductiveSignal& signal) {
+  if (const char* why = problem(in)) return refused(why);
+  if (!(signal.sample_rate > 0)) return refused("no sample rate");
+  const SpeedProfile profile(in.speed);
+  const double samples = std::floor(profile.last_time() * signal.sample_rate);
+  if (!(samples < 1e8)) return refused("over a hundred million samples");
+  const CounterRandom random(in.seed);
+  const std::vector<double>& teeth = in.crank_teeth;
+  double pitch = 360;  // of neighbors: a gap does not widen the teeth
+  for (std::size_t k = 1; k < teeth.size(); ++k) pitch = std::min(pitch, teeth[k] - teeth[k - 1]);
+  const double width = 0.22 * pitch;
+  std::vector<double> errors, volts;
+  for (std::size_t k = 0; k < teeth.size(); ++k)
+    errors.push_back(in.tooth_error * random.normal(tooth_error, k));
+  for (std::uint64_t i = 0; static_cast<double>(i) < samples; ++i) {
+    const double time = static_cast<double>(i) / signal.sample_rate;
+    const double angle = profile.angle_at(time);
+    double sum = 0;
+    for (std::size_t k = 0; k < teeth.size(); ++k) {
+      if (std::find(in.faults.dead_teeth.begin(), in.faults.dead_teeth.end(),
+                    static_cast<int>(k)) != in.faults.dead_teeth.end())
+        continue;
+      const double x = std::remainder(angle - teeth[k] - errors[k], 360.0) / width;
+      if (std::abs(x) < 8) sum -= x * std::exp(0.5 - x * x / 2);
+    }
+    const double pi2 = 2 * std::numbers::pi;
+    double v = signal.amplitude * profile.per_minute_at(angle) / 1000 * sum +
+               signal.noise * random.normal(voltage, i) +
+               signal.hum * std::sin(pi2 * signal.hum_frequency * time) +
+               signal.drift * std::sin(pi2 * 0.2 * time);
+    if (signal.bits > 0) {
+      const double step = 2 * signal.full_scale / std::exp2(signal.bits);
+      v = std::clamp(std::round(v / step) * step, -signal.full_scale, signal.full_scale);
+    }
+    volts.push_back(v);
+  }
+  return volts;
 }
 
 Result<Synthesised> synthesise(const Synthesis& in) {

@@ -17,11 +17,11 @@
 namespace tautmark {
 
 struct SpeedPiece {
-  double duration = 1;             // s
-  double from = 800, to = 800;     // 1/min, without the ripple
-  double ripple = 0;               // r: of the period, under 1
-  double order = 2;                // q: events per turn
-  double phase = 0;                // p, rad
+  double duration = 1;          // s
+  double from = 800, to = 800;  // 1/min, without the ripple
+  double ripple = 0;            // r: of the period, under 1
+  double order = 2;             // q: events per turn
+  double phase = 0;             // p, rad
 };
 
 struct SynthJump {
@@ -34,33 +34,33 @@ struct SynthCommand {
 };
 struct SynthPhaser {
   std::vector<SynthCommand> commands;
-  double dead_time = 0.05;   // s
-  double slew = 100;         // deg/s at most
-  double damping = 0.8;      // ζ
-  double frequency = 20;     // rad/s, undamped
+  double dead_time = 0.05;  // s
+  double slew = 100;        // deg/s at most
+  double damping = 0.8;     // ζ
+  double frequency = 20;    // rad/s, undamped
 };
 
 struct SynthCam {
-  std::vector<double> targets;   // rising edges in the cycle, [0, 720), increasing
-  double width = 20;             // degrees, to the falling edge
-  double offset = 0;             // from the start: a wrong wheel, a wrong reference
-  int teeth = 38;                // of the sprocket
+  std::vector<double> targets;  // rising edges in the cycle, [0, 720), increasing
+  double width = 20;            // degrees, to the falling edge
+  double offset = 0;            // from the start: a wrong wheel, a wrong reference
+  int teeth = 38;               // of the sprocket
   std::vector<SynthJump> jumps;
-  double elongation = 0;         // degrees late at the start, not negative
-  double elongation_rate = 0;    // deg/s
+  double elongation = 0;       // degrees late at the start, not negative
+  double elongation_rate = 0;  // deg/s
   SynthPhaser phaser;
   double hunting = 0, hunting_frequency = 1;  // degrees amplitude, Hz
   double chatter = 0, chatter_chance = 0;     // degrees; of changing state, per cycle
-  double jitter = 0;             // sd per edge, degrees
-  double delay = 0;              // s, of the channel
+  double jitter = 0;                          // sd per edge, degrees
+  double delay = 0;                           // s, of the channel
 };
 
 struct SynthFaults {
-  double dropped = 0;            // chance per edge
-  std::vector<int> dead_teeth;   // of the crank wheel, dropped in every turn
-  double extra = 0;              // chance of an extra pulse per crank tooth
-  double doubled = 0;            // chance of a double edge of 1 to 50 µs per edge
-  bool inverted = false;         // crank polarity
+  double dropped = 0;           // chance per edge
+  std::vector<int> dead_teeth;  // of the crank wheel, dropped in every turn
+  double extra = 0;             // chance of an extra pulse per crank tooth
+  double doubled = 0;           // chance of a double edge of 1 to 50 µs per edge
+  bool inverted = false;        // crank polarity
 };
 
 struct Synthesis {
@@ -72,7 +72,7 @@ struct Synthesis {
   std::vector<SpeedPiece> speed;
   std::vector<SynthCam> cams;
   SynthFaults faults;
-  double sample_rate = 0;           // Hz: times are rounded up to the sample; 0: exact
+  double sample_rate = 0;  // Hz: times are rounded up to the sample; 0: exact
 };
 
 struct SynthTruth {
@@ -89,6 +89,22 @@ struct Synthesised {
 // of range or not increasing, over ten million edges.
 Result<Synthesised> synthesise(const Synthesis& in);
 
+// Voltage of an inductive crank sensor, sampled: v = amplitude · n/1000 · Σ g((θ - α)/w) with
+// g(x) = -x exp(½ - x²/2) and w = 0.22 of the tooth pitch: the falling zero crossing is the tooth.
+// Noise is white, hum a sine, the baseline a slow drift. Rounded to `bits` over ±full_scale when
+// bits > 0. Crank jitter and edge faults are left out; dead teeth are missing.
+struct InductiveSignal {
+  double amplitude = 2;       // V at 1000 1/min
+  double sample_rate = 48e3;  // Hz
+  double noise = 0;           // V, sd
+  double hum = 0, hum_frequency = 50;
+  double drift = 0;  // V, of a 0.2 Hz baseline
+  int bits = 0;
+  double full_scale = 10;  // V
+};
+// Refused: what synthesise refuses, no sample rate, over a hundred million samples.
+Result<std::vector<double>> inductive_crank(const Synthesis& in, const InductiveSignal& signal);
+
 // Teeth of a wheel with `slots` even slots, those of `missing` empty.
 std::vector<double> slotted_teeth(int slots, const std::vector<int>& missing);
 
@@ -98,6 +114,8 @@ class SpeedProfile {
   explicit SpeedProfile(std::vector<SpeedPiece> pieces);
   [[nodiscard]] double time_at(double angle) const;
   [[nodiscard]] double per_minute_at(double angle) const;
+  [[nodiscard]] double angle_at(double time) const;
+  [[nodiscard]] double last_time() const { return starts_.back().time; }
   [[nodiscard]] double last_angle() const { return starts_.back().angle; }
 
  private:

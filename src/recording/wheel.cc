@@ -59,7 +59,8 @@ void round_alike(const std::vector<double>& steps, std::vector<int>& rounded) {
     if (steps.size() % period != 0) continue;
     std::vector<double> mean(period, 0);
     for (std::size_t i = 0; i < steps.size(); ++i)
-      mean[i % period] += steps[i] * static_cast<double>(period) / static_cast<double>(steps.size());
+      mean[i % period] +=
+          steps[i] * static_cast<double>(period) / static_cast<double>(steps.size());
     bool alike = true;
     for (std::size_t i = 0; i < steps.size(); ++i)
       alike = alike && std::abs(steps[i] - mean[i % period]) < kAlike;

@@ -15,7 +15,8 @@ namespace {
 constexpr int kFewestSlots = 8, kMostSlots = 130, kFewestTeeth = 7;
 constexpr std::size_t kScored = 500;       // edges
 constexpr std::size_t kCorrelated = 6000;  // slots
-constexpr std::size_t kLags = 6, kCandidates = 8;
+constexpr double kShort = 0.8;             // slots
+constexpr std::size_t kLags = 8, kCandidates = 8;
 constexpr double kMostMissing = 0.6;  // of the turns of a fold
 constexpr std::size_t kTurns = 4;     // of a fold
 constexpr double kLeastScore = 0;     // per interval; exact teeth give 0.98, 5 % lost and extra 0.4
@@ -25,13 +26,24 @@ struct Candidate {
   double weight = 0;
 };
 
+// 1 for every slot without an edge. Two short intervals that make whole slots together are one,
+// split by an extra edge.
 std::vector<double> missing_slots(std::span<const double> times) {
   const std::vector<double> intervals = intervals_of(times);
+  const std::vector<double> base = running_median(intervals, 9, true);
+  const std::vector<int> slots = whole_slots(intervals);
   std::vector<double> missing;
-  for (const int slots : whole_slots(intervals)) {
+  for (std::size_t i = 0; i < intervals.size() && missing.size() < kCorrelated; ++i) {
+    int own = slots[i];
+    if (i + 1 < intervals.size() && intervals[i] < kShort * base[i]) {
+      const double both = (intervals[i] + intervals[i + 1]) / base[i];
+      if (std::abs(both - std::round(both)) < 1 - kShort) {
+        own = static_cast<int>(std::round(both));
+        ++i;
+      }
+    }
     missing.push_back(0);
-    if (missing.size() > kCorrelated) break;
-    for (int k = 1; k < std::min(slots, kMostSlots); ++k) missing.push_back(1);
+    for (int k = 1; k < std::min(own, kMostSlots); ++k) missing.push_back(1);
   }
   return missing;
 }
@@ -70,7 +82,8 @@ void fold(const std::vector<double>& missing, std::size_t slots, std::vector<Can
     if (pattern.present.empty()) continue;
     pattern = canonical(primitive(pattern));
     if (slot_count(pattern) < kFewestSlots || tooth_count(pattern) < kFewestTeeth ||
-        2 * tooth_count(pattern) < slot_count(pattern)) continue;
+        2 * tooth_count(pattern) < slot_count(pattern))
+      continue;
     const auto same = std::find_if(found.begin(), found.end(),
                                    [&](const Candidate& c) { return c.pattern == pattern; });
     const auto weight = static_cast<double>(turns * slots);
@@ -92,6 +105,33 @@ double turn_time_of(const SlotPath& path, std::span<const double> times, int slo
   return lower_median(std::move(turns));
 }
 
+// The candidate that explains a part of the train best, if it does better than an even wheel.
+std::optional<FoundPattern> best_of(const std::vector<Candidate>& candidates,
+                                    std::span<const double> part) {
+  const auto scored = static_cast<double>(part.size());
+  const auto total = [&](const SlotPattern& pattern) {
+    return find_slot_path(part, pattern).log_score * scored -
+           0.5 * std::log(scored) * (2 * gap_count(pattern) + 1);
+  };
+  double best = total(SlotPattern{std::vector<bool>(kFewestSlots, true)});
+  const SlotPattern* winner = nullptr;
+  for (const Candidate& candidate : candidates) {
+    const double score = total(candidate.pattern);
+    if (score <= best) continue;
+    best = score;
+    winner = &candidate.pattern;
+  }
+  if (winner == nullptr) return std::nullopt;
+  const SlotPath path = find_slot_path(part, *winner);
+  if (path.log_score < kLeastScore || static_cast<double>(path.missed + path.extra) > scored / 4)
+    return std::nullopt;
+  FoundPattern found;
+  found.pattern = *winner;
+  found.log_score = path.log_score;
+  found.turn_time = turn_time_of(path, part, slot_count(found.pattern));
+  return found;
+}
+
 }  // namespace
 
 std::optional<FoundPattern> find_gapped_pattern(std::span<const double> times) {
@@ -105,34 +145,21 @@ std::optional<FoundPattern> find_gapped_pattern(std::span<const double> times) {
                    [](const Candidate& a, const Candidate& b) { return a.weight > b.weight; });
   if (candidates.size() > kCandidates) candidates.resize(kCandidates);
 
+  // A start may be clear at one end only: of three places in a long train the clearest counts.
   const std::vector<double> edges = accepted_edges(times, kPathFilter);
   const std::size_t scored = std::min(kScored, edges.size());
-  // From the middle: the beginning may be the worst part of a start.
-  const std::span<const double> part(edges.data() + (edges.size() - scored) / 2, scored);
-  const auto total = [&](const SlotPattern& pattern) {
-    return find_slot_path(part, pattern).log_score * static_cast<double>(scored) -
-           0.5 * std::log(static_cast<double>(scored)) * (2 * gap_count(pattern) + 1);
-  };
-  const SlotPattern even{std::vector<bool>(kFewestSlots, true)};
-  double best = total(even);
-  const SlotPattern* winner = nullptr;
-  for (const Candidate& candidate : candidates) {
-    const double score = total(candidate.pattern);
-    if (score <= best) continue;
-    best = score;
-    winner = &candidate.pattern;
+  const std::size_t last = edges.size() - scored;
+  std::vector<std::size_t> begins = {last / 2};
+  if (last > kScored) begins = {0, last / 2, last};
+  std::optional<FoundPattern> best;
+  for (const std::size_t begin : begins) {
+    auto found = best_of(candidates, std::span(edges).subspan(begin, scored));
+    if (found && (!best || found->log_score > best->log_score)) best = std::move(found);
   }
-  if (winner == nullptr) return std::nullopt;
-  FoundPattern found;
-  found.pattern = *winner;
-  const SlotPath path = find_slot_path(part, found.pattern);
-  found.log_score = path.log_score;
-  if (found.log_score < kLeastScore || path.missed + path.extra > static_cast<std::int64_t>(scored) / 4)
-    return std::nullopt;
-  found.turn_time = turn_time_of(path, part, slot_count(found.pattern));
-  found.dissimilarity = self_dissimilarity(intervals_of(clean),
-                                           static_cast<std::size_t>(tooth_count(found.pattern)));
-  return found;
+  if (best)
+    best->dissimilarity = self_dissimilarity(intervals_of(clean),
+                                             static_cast<std::size_t>(tooth_count(best->pattern)));
+  return best;
 }
 
 }  // namespace tautmark

@@ -15,9 +15,9 @@ namespace tautmark {
 // pattern that explains the train better than an even wheel with lost edges.
 struct FoundPattern {
   SlotPattern pattern;
-  double log_score = 0;        // per interval
-  double turn_time = 0;        // s, median of one pattern
-  double dissimilarity = 0;    // signals.md 4b at one pattern
+  double log_score = 0;      // per interval
+  double turn_time = 0;      // s, median of one pattern
+  double dissimilarity = 0;  // signals.md 4b at one pattern
 };
 std::optional<FoundPattern> find_gapped_pattern(std::span<const double> times);
 

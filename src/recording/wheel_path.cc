@@ -133,21 +133,13 @@ std::vector<Placed> trace(const Block& block, std::size_t begin) {
   return path;
 }
 
-std::vector<double> local_slot_time(std::span<const double> times) {
-  const std::vector<double> intervals = intervals_of(times);
-  const std::vector<int> slots = whole_slots(intervals);
-  std::vector<double> unit(intervals.size());
-  for (std::size_t i = 0; i < unit.size(); ++i) unit[i] = intervals[i] / slots[i];
-  return running_median(unit, 9, true);
-}
-
 }  // namespace
 
 SlotPath find_slot_path(std::span<const double> times, const SlotPattern& pattern) {
   SlotPath result;
   if (times.size() < 2 || pattern.present.empty()) return result;
   const Moves moves = moves_of(pattern);
-  const std::vector<double> slot_time = local_slot_time(times);
+  const std::vector<double> slot_time = running_median(intervals_of(times), 9, true);
   std::vector<double> start(pattern.present.size(), kNever);
   for (std::size_t s = 0; s < start.size(); ++s)
     if (pattern.present[s]) start[s] = 0;
@@ -178,8 +170,8 @@ SlotPath find_slot_path(std::span<const double> times, const SlotPattern& patter
       if (all[i].jump) {
         const double passed =
             (times[all[i].edge] - times[all[i - 1].edge]) / slot_time[all[i].edge - 1];
-        k += moves.slots * std::max(0, static_cast<int>(std::min(
-                                           1e6, std::round((passed - k) / moves.slots))));
+        k += moves.slots *
+             std::max(0, static_cast<int>(std::min(1e6, std::round((passed - k) / moves.slots))));
         ++result.jumps;
       } else {
         result.missed += moves.skipped[static_cast<std::size_t>(all[i - 1].slot)]
