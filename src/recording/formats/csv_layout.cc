@@ -53,9 +53,16 @@ bool is_row(const std::vector<std::string_view>& fields, char decimal) {
 struct Writing {
   char separator, decimal;
 };
-// In this order: "1,5;2,5" is two decimal commas, "0,0" two columns, "1,5<tab>2,5" decimal commas.
-constexpr std::array<Writing, 7> kWritings{
-    {{';', ','}, {';', '.'}, {'\t', ','}, {'\t', '.'}, {',', '.'}, {' ', '.'}, {' ', ','}}};
+// In this order: "1,5;2,5" is two decimal commas, "0,0" two columns, "1,5<tab>2,5" decimal commas;
+// the last is for numbers in quotes, "1,5","2,5".
+constexpr std::array<Writing, 8> kWritings{{{';', ','},
+                                            {';', '.'},
+                                            {'\t', ','},
+                                            {'\t', '.'},
+                                            {',', '.'},
+                                            {' ', '.'},
+                                            {' ', ','},
+                                            {',', ','}}};
 
 // The first line of a run of rows with one number of fields, to the end of what was looked at.
 struct Rows {

@@ -74,6 +74,18 @@ TEST(Csv, EveryWayOfWritingTheSameRows) {
   expect_changes("# recorder 7\n% more\n\n" + header + kRows, "comments");
   expect_changes(header + "# between\n" + kRows + "\n\n", "comments and empty lines");
   expect_changes("\"Time [s]\",\"crank\",\"cam\"\n" + kRows, "quoted names");
+  std::string quoted;
+  for (int i = 0; i < 6; ++i)
+    quoted += fmt::format("\"0,00{}\",\"{},0\",{}\n", i, i % 2, i < 2 || i > 3 ? 1 : 0);
+  expect_changes(quoted, "decimal commas in quotes");
+}
+
+TEST(Csv, FilesThatAreNotThere) {
+  const auto trains = read_recording("/nowhere/at all.csv");
+  ASSERT_FALSE(trains);
+  EXPECT_TRUE(diagnostics_text(trains.error())
+                  .starts_with("/nowhere/at all.csv: error: No such file or directory"));
+  EXPECT_FALSE(read_recording("/"));
 }
 
 TEST(Csv, UnitsOfTime) {
