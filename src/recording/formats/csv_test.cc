@@ -80,6 +80,13 @@ TEST(Csv, EveryWayOfWritingTheSameRows) {
   expect_changes(quoted, "decimal commas in quotes");
 }
 
+// Found by the fuzz target: the name over the empty last column claims to be the time.
+TEST(Csv, ATimeThatIsNoColumn) {
+  EXPECT_NE(
+      error_of("a,b,time [s]\n" + replaced("1,0\n1,1\n0,0\n", '\n', ",\n")).find("state the rate"),
+      std::string::npos);
+}
+
 TEST(Csv, FilesThatAreNotThere) {
   const auto trains = read_recording("/nowhere/at all.csv");
   ASSERT_FALSE(trains);
