@@ -226,8 +226,8 @@ TEST(Csv, GapsAndSmallStepsBack) {
   ASSERT_TRUE(trains);
   ASSERT_EQ(trains->notes.size(), 1U);
   EXPECT_EQ(trains->notes[0],
-            "a gap in time, the longest of 0.301 s, the first before line 502: no edge is taken "
-            "there");
+            "a gap in time, the longest of 0.301 s, the first before 0.8 s (line 502): no edge is "
+            "taken there");
   // 39 changes of state, the one at row 500 falls into the gap.
   EXPECT_EQ(trains->channels[0].edges.size(), 38U);
   text = "Time [ms],A\n";
