@@ -107,6 +107,15 @@ TEST_F(Formats, Hdf5RefusesOtherFilesAndTooManyChannels) {
   EXPECT_NE(error_of("wide.h5").find("no array of samples"), std::string::npos);
 }
 
+// A file over which the library itself falls, found by the fuzz target.
+TEST_F(Formats, DamagedHdf5EndsInAMessage) {
+  const auto trains =
+      read_recording(TAUTMARK_SOURCE_DIR "/fuzz/corpus/recording_hdf5/damaged_heap");
+  ASSERT_FALSE(trains);
+  EXPECT_NE(diagnostics_text(trains.error()).find("an HDF5 file that is damaged"),
+            std::string::npos);
+}
+
 // Every reader of binary files, cut off at many places: an answer or an error, never a crash.
 TEST_F(Formats, CutOffAnywhere) {
   for (const char* name :
