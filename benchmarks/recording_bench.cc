@@ -10,7 +10,6 @@
 #include <filesystem>
 #include <fstream>
 
-#include "recording/logic_scan.h"
 #include "recording/mapped_file.h"
 #include "recording/read.h"
 
@@ -85,14 +84,12 @@ void absent_byte(benchmark::State& state) {
 BENCHMARK(absent_byte);
 
 void packed_logic(benchmark::State& state) {
-  const auto file = MappedFile::open(files().path("logic"));
-  for (auto _ : state) {
-    std::vector<tautmark::SignalTrain> trains(8);
-    tautmark::LogicScan scan(1, 1e-6, trains);
-    scan.feed(file->bytes());
-    if (scan.edges() == 0) std::abort();
-  }
-  set_bytes(state, file->bytes().size());
+  tautmark::RecordingOptions options;
+  options.packed_logic_channels = 8;
+  options.sample_rate = 1e6;
+  for (auto _ : state)
+    if (!tautmark::read_recording(files().path("logic"), options)) std::abort();
+  set_bytes(state, std::filesystem::file_size(files().path("logic")));
 }
 BENCHMARK(packed_logic);
 

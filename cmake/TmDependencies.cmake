@@ -23,6 +23,7 @@ set_target_properties(sodium PROPERTIES
 
 # Readers of recordings, of which Debian has no CMake files or such as need programs besides.
 find_package(Threads REQUIRED)
+find_package(ZLIB REQUIRED)
 function(tm_system_library name header)
   find_path(TAUTMARK_${name}_INCLUDE ${header} PATH_SUFFIXES hdf5/serial REQUIRED)
   find_library(TAUTMARK_${name}_LIBRARY ${name} PATH_SUFFIXES hdf5/serial REQUIRED)
@@ -32,7 +33,6 @@ function(tm_system_library name header)
     INTERFACE_INCLUDE_DIRECTORIES ${TAUTMARK_${name}_INCLUDE})
 endfunction()
 tm_system_library(hdf5 hdf5.h)
-tm_system_library(matio matio.h)
 tm_system_library(sndfile sndfile.h)
 tm_system_library(zip zip.h)
 

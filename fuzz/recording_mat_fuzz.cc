@@ -2,13 +2,6 @@
 // MATLAB files of level 5.
 #include "recording_check.h"
 
-extern "C" const char* __asan_default_options() { return "allocator_may_return_null=1"; }
-
-extern "C" int LLVMFuzzerInitialize(int* count, char*** arguments) {
-  tautmark::fuzz::allow_greedy_requests(count, arguments);
-  return 0;
-}
-
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
   return tautmark::fuzz::check_recording(data, size);
 }

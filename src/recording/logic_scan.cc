@@ -3,7 +3,10 @@
 
 #include <algorithm>
 #include <bit>
+#include <cmath>
 #include <cstring>
+
+#include "recording/edges.h"
 
 namespace tautmark {
 namespace {
@@ -116,6 +119,22 @@ void LogicScan::feed(std::string_view bytes) {
   const std::size_t whole = bytes.size() / unit_ * unit_;
   whole_samples(bytes.data(), bytes.data() + whole);
   rest_ = bytes.substr(whole);
+}
+
+std::vector<SignalTrain> logic_trains(std::size_t channels, double step) {
+  std::vector<SignalTrain> trains(channels);
+  for (std::size_t c = 0; c < channels; ++c) {
+    trains[c].channel = static_cast<int>(c) + 1;
+    trains[c].time_uncertainty = step / std::sqrt(12.0);
+  }
+  return trains;
+}
+
+void finish_logic_trains(std::vector<SignalTrain>& trains) {
+  for (SignalTrain& train : trains) {
+    if (train.edges.empty()) train.kind = SignalKind::dead;
+    train.glitches = drop_glitches(train.edges);
+  }
 }
 
 }  // namespace tautmark

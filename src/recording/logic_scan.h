@@ -39,4 +39,9 @@ class LogicScan {
   std::string rest_;
 };
 
+// Trains for a LogicScan, and what is left to do when all bytes are through: channels without an
+// edge are dead, glitches are dropped.
+std::vector<SignalTrain> logic_trains(std::size_t channels, double step);
+void finish_logic_trains(std::vector<SignalTrain>& trains);
+
 }  // namespace tautmark

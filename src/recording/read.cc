@@ -41,6 +41,7 @@ Parsed<SignalTrains> read_file(const RecordingFile& file, const RecordingOptions
   if (options.sample_rate && !(*options.sample_rate > 0 && std::isfinite(*options.sample_rate)))
     return tl::unexpected(recording_error(file.name, "the sample rate must be above zero"));
   if (bytes.empty()) return tl::unexpected(recording_error(file.name, "the file is empty"));
+  if (options.packed_logic_channels) return read_packed_logic(file, options);
   if (bytes.starts_with("PK\x03\x04")) return read_logic_session(file);
   if (is_sound(bytes)) return read_sound(file);
   if (is_hdf5(bytes)) return read_hdf5(file, options);

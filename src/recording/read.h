@@ -26,7 +26,10 @@ inline constexpr std::size_t kMostEdges = std::size_t{1} << 28;      // per reco
 
 struct RecordingOptions {
   std::optional<double> sample_rate;  // 1/s; for files that have neither time nor rate
-  int threads = 0;                    // 0: as many as the machine has; no result depends on it
+  // The file is nothing but samples of so many logic channels: one bit each, the first in the
+  // least significant, as many bytes a sample as that needs, the least significant first.
+  std::optional<int> packed_logic_channels;
+  int threads = 0;  // 0: as many as the machine has; no result depends on it
 };
 
 Parsed<SignalTrains> read_recording(const std::string& path, const RecordingOptions& options = {});

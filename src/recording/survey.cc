@@ -89,6 +89,7 @@ void ChannelSurvey::add(const double* values, std::size_t count) {
       continue;
     }
     values_.add(value);
+    sum_ += value;
     smallest_ = std::min(smallest_, value);
     largest_ = std::max(largest_, value);
     if (distinct_count_ < 3) {
@@ -161,7 +162,7 @@ ChannelLevels ChannelSurvey::levels(bool complete) const {
     levels.foreseen_high = largest_ + margin;
   }
   const double spread = values_.quantile(1 - kOutlierShare) - values_.quantile(kOutlierShare);
-  levels.baseline = values_.quantile(0.5);
+  levels.baseline = sum_ / static_cast<double>(values_.count());
   if (spread < kDeadSwing * levels.noise) return levels;
   const double split = values_.two_group_split();
   const double below = values_.share_between(-kLargestSample, split);

@@ -43,9 +43,9 @@ class LevelHistogram {
 struct ChannelLevels {
   SignalKind kind = SignalKind::dead;
   double low = 0, high = 0;  // the two levels of logic and hall
-  double baseline = 0;       // inductive: median
-  double least_peak = 0;     // inductive: smaller waves are noise
-  double noise = 0;          // standard deviation of one sample, rounding included
+  double baseline = 0;    // inductive: mean, since the flux at the end is the flux at the beginning
+  double least_peak = 0;  // inductive: smaller waves are noise
+  double noise = 0;       // standard deviation of one sample, rounding included
   double smallest = 0, largest = 0;
   bool two_values = false;  // logic: exactly `low` and `high` occur; dead: only `low`
   // Values that the survey did not foresee: what the whole recording is looked at again for.
@@ -65,6 +65,7 @@ class ChannelSurvey {
 
   LevelHistogram values_, roughness_;  // roughness: size of the fourth differences
   std::array<double, 4> last_{};
+  double sum_ = 0;
   int run_ = 0;  // values in a row, up to 4
   std::array<double, 2> distinct_{};
   int distinct_count_ = 0;  // 3: more than two

@@ -111,11 +111,15 @@ class Pass {
       if (since < 0) {
         if (-since > step_ * (1 + kEvenStep) + kClock)
           return tl::unexpected(recording_error(
-              source_.place(row), fmt::format("time runs backwards by {:.6g} s", -since)));
+              source_.place(row),
+              fmt::format("time runs backwards by {:.6g} s, to {:.9g} s", -since, now)));
         ++backwards_;
         continue;
       }
-      if (gaps_++ == 0) first_gap_row_ = row;
+      if (gaps_++ == 0) {
+        first_gap_row_ = row;
+        first_gap_end_ = now;
+      }
       longest_gap_ = std::max(longest_gap_, since);
       feed_rows(block, from, i);
       from = i;
@@ -147,11 +151,14 @@ class Pass {
     trains_.format = source_.format;
     trains_.notes = source_.notes;
     if (trains_.samples == 1) trains_.notes.push_back("one sample only");
-    if (gaps_ > 0)
-      trains_.notes.push_back(fmt::format(
-          "{} in time, the longest of {:.4g} s, the first before line {}: no edge is taken there",
-          gaps_ == 1 ? "a gap" : fmt::format("{} gaps", gaps_), longest_gap_,
-          source_.place(first_gap_row_).line));
+    if (gaps_ > 0) {
+      const int line = source_.place(first_gap_row_).line;
+      trains_.notes.push_back(
+          fmt::format("{} in time, the longest of {:.4g} s, the first before {:.6g} s{}: no edge "
+                      "is taken there",
+                      gaps_ == 1 ? "a gap" : fmt::format("{} gaps", gaps_), longest_gap_,
+                      first_gap_end_, line > 0 ? fmt::format(" (line {})", line) : ""));
+    }
     if (backwards_ > 0)
       trains_.notes.push_back(
           fmt::format("time runs backwards by up to one step, {} times", backwards_));
@@ -175,7 +182,7 @@ class Pass {
   SignalTrains trains_;
   std::vector<EdgeFinder> finders_;
   std::int64_t gaps_ = 0, backwards_ = 0, first_gap_row_ = 0;
-  double longest_gap_ = 0;
+  double longest_gap_ = 0, first_gap_end_ = 0;
 };
 
 }  // namespace

@@ -10,6 +10,7 @@ namespace tautmark {
 namespace {
 
 constexpr std::int64_t kLookBlocks = 32;
+constexpr std::int64_t kBlockRows = 64 * 1024;  // read at a time
 constexpr std::int64_t kMostNumbers = 4 << 20;  // in memory
 
 struct Chosen {
@@ -37,11 +38,11 @@ Chosen chosen_arrays(const ArrayFile& file) {
 
 class ArrayReader {
  public:
-  ArrayReader(const RecordingFile& file, const ArrayFile& arrays, const Chosen& chosen)
+  ArrayReader(const RecordingFile& file, const Chosen& chosen)
       : name_(file.name),
         chosen_(chosen),
-        block_rows_(std::min({arrays.block_rows, chosen.rows,
-                              kMostNumbers / static_cast<std::int64_t>(chosen.channels)})) {
+        block_rows_(std::min(
+            {kBlockRows, chosen.rows, kMostNumbers / static_cast<std::int64_t>(chosen.channels)})) {
     const auto rows = static_cast<std::size_t>(block_rows_);
     values_.resize(rows * chosen.channels);
     if (chosen.time != nullptr) times_.resize(rows);
@@ -126,7 +127,7 @@ Parsed<SignalTrains> trains_of_arrays(const RecordingFile& file, const ArrayFile
     const auto start = arrays.scalars.find(ColumnRole::start);
     if (start != arrays.scalars.end() && std::isfinite(start->second)) source.start = start->second;
   }
-  ArrayReader reader(file, arrays, chosen);
+  ArrayReader reader(file, chosen);
   source.scan = [&](Extent extent, const SampleVisit& visit) { return reader.scan(extent, visit); };
   source.place = [&](std::int64_t) { return TextPlace{file.name, 0, 0, 1, {}}; };
   return trains_of(source);

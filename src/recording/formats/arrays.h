@@ -26,7 +26,6 @@ struct ArrayFile {
   std::string format;
   std::vector<NamedArray> arrays;
   std::map<ColumnRole, double> scalars;  // rate 1/s, interval s, start s
-  std::int64_t block_rows = 64 * 1024;   // rows read at a time
 };
 
 // Signals are all arrays of the greatest number of rows. Their time is an array of that length

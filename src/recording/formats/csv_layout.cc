@@ -53,9 +53,16 @@ bool is_row(const std::vector<std::string_view>& fields, char decimal) {
 struct Writing {
   char separator, decimal;
 };
-// In this order: "1,5;2,5" is two decimal commas, "0,0" two columns, "1,5<tab>2,5" decimal commas.
-constexpr std::array<Writing, 7> kWritings{
-    {{';', ','}, {';', '.'}, {'\t', ','}, {'\t', '.'}, {',', '.'}, {' ', '.'}, {' ', ','}}};
+// In this order: "1,5;2,5" is two decimal commas, "0,0" two columns, "1,5<tab>2,5" decimal commas;
+// the last is for numbers in quotes, "1,5","2,5".
+constexpr std::array<Writing, 8> kWritings{{{';', ','},
+                                            {';', '.'},
+                                            {'\t', ','},
+                                            {'\t', '.'},
+                                            {',', '.'},
+                                            {' ', '.'},
+                                            {' ', ','},
+                                            {',', ','}}};
 
 // The first line of a run of rows with one number of fields, to the end of what was looked at.
 struct Rows {
@@ -134,9 +141,8 @@ void read_header(CsvLayout& layout, const std::vector<std::string_view>& lines, 
   for (std::size_t i = rows.first; i-- > 0;) {
     if (trimmed(lines[i]).empty() || is_comment(lines[i], true)) continue;
     auto fields = csv_fields(lines[i], layout.separator);
-    while (fields.size() > rows.columns && fields.back().empty()) fields.pop_back();
-    if (fields.size() + 1 == rows.columns && layout.trailing_separator) fields.push_back({});
-    if (fields.size() != rows.columns) break;
+    while (fields.size() > layout.columns && fields.back().empty()) fields.pop_back();
+    if (fields.size() != layout.columns) break;
     const bool is_units = std::all_of(fields.begin(), fields.end(), [](std::string_view field) {
       return field.empty() || (field.front() == '(' && field.back() == ')') ||
              (field.front() == '[' && field.back() == ']') || time_unit(field) || field == "V" ||
@@ -285,11 +291,8 @@ Parsed<CsvLayout> csv_layout(const std::string& file, std::string_view head) {
     if (fields.size() == layout.columns && !fields.back().empty()) all_end_empty = false;
   }
   layout.trailing_separator = all_end_empty;
+  if (layout.trailing_separator) --layout.columns;
   read_header(layout, lines, best);
-  if (layout.trailing_separator) {
-    --layout.columns;
-    if (!layout.names.empty()) layout.names.pop_back();
-  }
   return layout;
 }
 

@@ -74,6 +74,25 @@ TEST(Csv, EveryWayOfWritingTheSameRows) {
   expect_changes("# recorder 7\n% more\n\n" + header + kRows, "comments");
   expect_changes(header + "# between\n" + kRows + "\n\n", "comments and empty lines");
   expect_changes("\"Time [s]\",\"crank\",\"cam\"\n" + kRows, "quoted names");
+  std::string quoted;
+  for (int i = 0; i < 6; ++i)
+    quoted += fmt::format("\"0,00{}\",\"{},0\",{}\n", i, i % 2, i < 2 || i > 3 ? 1 : 0);
+  expect_changes(quoted, "decimal commas in quotes");
+}
+
+// Found by the fuzz target: the name over the empty last column claims to be the time.
+TEST(Csv, ATimeThatIsNoColumn) {
+  EXPECT_NE(
+      error_of("a,b,time [s]\n" + replaced("1,0\n1,1\n0,0\n", '\n', ",\n")).find("state the rate"),
+      std::string::npos);
+}
+
+TEST(Csv, FilesThatAreNotThere) {
+  const auto trains = read_recording("/nowhere/at all.csv");
+  ASSERT_FALSE(trains);
+  EXPECT_TRUE(diagnostics_text(trains.error())
+                  .starts_with("/nowhere/at all.csv: error: No such file or directory"));
+  EXPECT_FALSE(read_recording("/"));
 }
 
 TEST(Csv, UnitsOfTime) {
@@ -207,8 +226,8 @@ TEST(Csv, GapsAndSmallStepsBack) {
   ASSERT_TRUE(trains);
   ASSERT_EQ(trains->notes.size(), 1U);
   EXPECT_EQ(trains->notes[0],
-            "a gap in time, the longest of 0.301 s, the first before line 502: no edge is taken "
-            "there");
+            "a gap in time, the longest of 0.301 s, the first before 0.8 s (line 502): no edge is "
+            "taken there");
   // 39 changes of state, the one at row 500 falls into the gap.
   EXPECT_EQ(trains->channels[0].edges.size(), 38U);
   text = "Time [ms],A\n";

@@ -21,5 +21,6 @@ Parsed<SignalTrains> read_sound(const RecordingFile& file);  // WAV, RF64, W64
 Parsed<SignalTrains> read_mat(const RecordingFile& file, const RecordingOptions& options);
 Parsed<SignalTrains> read_hdf5(const RecordingFile& file, const RecordingOptions& options);
 Parsed<SignalTrains> read_logic_session(const RecordingFile& file);
+Parsed<SignalTrains> read_packed_logic(const RecordingFile& file, const RecordingOptions& options);
 
 }  // namespace tautmark

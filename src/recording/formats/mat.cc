@@ -1,138 +1,221 @@
 // SPDX-License-Identifier: Apache-2.0
-// MATLAB files of level 5. Real numeric vectors and matrices are read; structures, cells, text and
-// complex numbers are passed over. Scalars named as a rate, an interval or a start are used.
+// MATLAB files of level 5, as in "MAT-File Format": real numeric vectors and matrices; structures,
+// cells, text and complex numbers are passed over. Scalars named as a rate, an interval or a start
+// are used. Own reader: the library of Debian takes what is missing at the end of a file for zeros
+// and asks for whatever memory a file claims to need.
 #include <fmt/format.h>
-#include <matio.h>
-#include <sys/mman.h>
-#include <unistd.h>
+#include <zlib.h>
 
 #include <algorithm>
+#include <array>
+#include <bit>
 #include <cstring>
-#include <limits>
 #include <memory>
-#include <optional>
 
 #include "recording/formats/arrays.h"
 
 namespace tautmark {
 namespace {
 
-constexpr std::size_t kMostVariables = 4096;
-constexpr std::size_t kMostPacking = 1032;     // numbers to a byte: the limit of deflate
-constexpr std::int64_t kPackedRows = 1 << 20;  // compressed data is unpacked again for each block
+constexpr std::size_t kHeader = 128, kTag = 8;
+constexpr std::size_t kMostVariables = 4096, kLongestName = 1024;
+constexpr std::uint32_t kInt8 = 1, kInt32 = 5, kUint32 = 6, kMatrix = 14, kCompressed = 15;
+constexpr std::uint32_t kFirstNumeric = 6, kLastNumeric = 15;  // classes: double to uint64
+constexpr std::uint32_t kComplex = 0x0800;
 
-// The library takes what is missing at the end of a file for zeros, so the sizes of the elements
-// are held against the file's first. Level 5, "MAT-File Format": a header of 128 bytes that ends in
-// the order of bytes, then elements of a type, a size and as many bytes.
-bool is_cut_off(std::string_view bytes) {
-  constexpr std::size_t kHeader = 128, kTag = 8;
-  if (bytes.size() < kHeader) return true;
-  const bool is_big = bytes.substr(126, 2) == "MI";
-  std::size_t at = kHeader;
-  while (at + kTag <= bytes.size()) {
-    std::uint32_t size = 0;
-    for (std::size_t i = 0; i < 4; ++i)
-      size = size << 8U | static_cast<unsigned char>(bytes[at + 4 + (is_big ? i : 3 - i)]);
-    if (size > bytes.size() - at - kTag) return true;
-    at += kTag + size;
-  }
-  return false;
-}
-
-struct CloseMat {
-  void operator()(mat_t* mat) const { Mat_Close(mat); }
-};
-struct FreeVariable {
-  void operator()(matvar_t* variable) const { Mat_VarFree(variable); }
-};
-using Variable = std::shared_ptr<matvar_t>;
-
-// The library opens files by name only: bytes in memory get one that is nowhere on disk.
-class NamedBytes {
+// The bytes of one element, plain or packed, read forward; a step back unpacks from the beginning.
+class ElementBytes {
  public:
-  explicit NamedBytes(const RecordingFile& file) : path_(file.path) {
-    if (!path_.empty()) return;
-    descriptor_ = ::memfd_create("recording", MFD_CLOEXEC);
-    std::string_view left = file.bytes;
-    while (descriptor_ >= 0 && !left.empty()) {
-      const ssize_t written = ::write(descriptor_, left.data(), left.size());
-      if (written <= 0) return;
-      left.remove_prefix(static_cast<std::size_t>(written));
+  ElementBytes(std::string_view bytes, bool is_packed) : bytes_(bytes) {
+    if (!is_packed) return;
+    stream_.reset(new z_stream{});
+    if (inflateInit(stream_.get()) != Z_OK) stream_.reset();
+    is_damaged_ = stream_ == nullptr;
+    rewind();
+  }
+
+  bool read(std::uint64_t at, std::size_t size, char* out) {
+    if (is_damaged_) return false;
+    if (!stream_) {
+      if (at > bytes_.size() || size > bytes_.size() - at) return false;
+      std::memcpy(out, bytes_.data() + at, size);
+      return true;
     }
-    path_ = fmt::format("/proc/self/fd/{}", descriptor_);
+    if (at < position_) rewind();
+    std::array<char, 16384> skipped;
+    while (position_ < at)
+      if (!unpack(skipped.data(), std::min<std::uint64_t>(skipped.size(), at - position_)))
+        return false;
+    return unpack(out, size);
   }
-  ~NamedBytes() {
-    if (descriptor_ >= 0) ::close(descriptor_);
-  }
-  NamedBytes(const NamedBytes&) = delete;
-  NamedBytes& operator=(const NamedBytes&) = delete;
-  [[nodiscard]] const std::string& path() const { return path_; }
 
  private:
-  std::string path_;
-  int descriptor_ = -1;
+  struct End {
+    void operator()(z_stream* stream) const {
+      inflateEnd(stream);
+      delete stream;
+    }
+  };
+  void rewind() {
+    if (!stream_) return;
+    inflateReset(stream_.get());
+    // const in all but name; an element is at most 4 GiB.
+    stream_->next_in = reinterpret_cast<Bytef*>(const_cast<char*>(bytes_.data()));
+    stream_->avail_in = static_cast<uInt>(bytes_.size());
+    position_ = 0;
+  }
+  bool unpack(char* out, std::size_t size) {
+    while (size > 0) {
+      const std::size_t wanted = std::min<std::size_t>(size, 1U << 30U);
+      stream_->next_out = reinterpret_cast<Bytef*>(out);
+      stream_->avail_out = static_cast<uInt>(wanted);
+      const int result = inflate(stream_.get(), Z_NO_FLUSH);
+      const std::size_t done = wanted - stream_->avail_out;
+      out += done;
+      size -= done;
+      position_ += done;
+      if (size > 0 && (result != Z_OK || done == 0)) return false;
+    }
+    return true;
+  }
+
+  std::string_view bytes_;
+  std::unique_ptr<z_stream, End> stream_;
+  std::uint64_t position_ = 0;
+  bool is_damaged_ = false;
 };
 
-template <class T>
-bool read_as(mat_t* mat, matvar_t* variable, std::int64_t start, std::int64_t stride,
-             std::int64_t count, double* out) {
-  std::vector<T> room(static_cast<std::size_t>(count));
-  if (Mat_VarReadDataLinear(mat, variable, room.data(), static_cast<int>(start),
-                            static_cast<int>(stride), static_cast<int>(count)) != 0)
-    return false;
-  std::transform(room.begin(), room.end(), out, [](T value) { return static_cast<double>(value); });
-  return true;
+struct Tag {
+  std::uint32_t type = 0, size = 0;
+  std::uint64_t data = 0, next = 0;  // offsets in the element
+};
+
+struct Variable {
+  std::string name;
+  std::uint64_t rows = 0, columns = 0;
+  std::uint32_t type = 0;  // of the numbers as stored
+  std::uint64_t data = 0;
+};
+
+std::size_t number_size(std::uint32_t type) {
+  static constexpr std::array<std::size_t, 14> kSizes{0, 1, 1, 2, 2, 4, 4, 4, 0, 8, 0, 0, 8, 8};
+  return type < kSizes.size() ? kSizes[type] : 0;
 }
 
-bool read_numbers(mat_t* mat, matvar_t* variable, std::int64_t start, std::int64_t stride,
-                  std::int64_t count, double* out) {
-  switch (variable->class_type) {
-    case MAT_C_DOUBLE:
-      return read_as<double>(mat, variable, start, stride, count, out);
-    case MAT_C_SINGLE:
-      return read_as<float>(mat, variable, start, stride, count, out);
-    case MAT_C_INT8:
-      return read_as<std::int8_t>(mat, variable, start, stride, count, out);
-    case MAT_C_UINT8:
-      return read_as<std::uint8_t>(mat, variable, start, stride, count, out);
-    case MAT_C_INT16:
-      return read_as<std::int16_t>(mat, variable, start, stride, count, out);
-    case MAT_C_UINT16:
-      return read_as<std::uint16_t>(mat, variable, start, stride, count, out);
-    case MAT_C_INT32:
-      return read_as<std::int32_t>(mat, variable, start, stride, count, out);
-    case MAT_C_UINT32:
-      return read_as<std::uint32_t>(mat, variable, start, stride, count, out);
-    case MAT_C_INT64:
-      return read_as<std::int64_t>(mat, variable, start, stride, count, out);
-    case MAT_C_UINT64:
-      return read_as<std::uint64_t>(mat, variable, start, stride, count, out);
+template <class T>
+double number_as(const char* p, bool swaps) {
+  std::array<char, sizeof(T)> raw;
+  std::memcpy(raw.data(), p, sizeof(T));
+  if (swaps) std::reverse(raw.begin(), raw.end());
+  return static_cast<double>(std::bit_cast<T>(raw));
+}
+
+double number_at(const char* p, std::uint32_t type, bool swaps) {
+  switch (type) {
+    case 1:
+      return number_as<std::int8_t>(p, swaps);
+    case 2:
+      return number_as<std::uint8_t>(p, swaps);
+    case 3:
+      return number_as<std::int16_t>(p, swaps);
+    case 4:
+      return number_as<std::uint16_t>(p, swaps);
+    case 5:
+      return number_as<std::int32_t>(p, swaps);
+    case 6:
+      return number_as<std::uint32_t>(p, swaps);
+    case 7:
+      return number_as<float>(p, swaps);
+    case 9:
+      return number_as<double>(p, swaps);
+    case 12:
+      return number_as<std::int64_t>(p, swaps);
     default:
-      return false;
+      return number_as<std::uint64_t>(p, swaps);
   }
 }
 
-bool is_numeric(const matvar_t& variable) {
-  return variable.class_type >= MAT_C_DOUBLE && variable.class_type <= MAT_C_UINT64 &&
-         variable.rank == 2 && variable.dims != nullptr && variable.isComplex == 0 &&
-         variable.dims[0] > 0 && variable.dims[1] > 0;
+std::uint32_t word_at(const char* p, bool swaps) {
+  return static_cast<std::uint32_t>(number_as<std::uint32_t>(p, swaps));
 }
 
-// Column-major; the longer side is time.
-NamedArray array_of(mat_t* mat, const Variable& variable, std::string name) {
-  const auto rows = static_cast<std::int64_t>(variable->dims[0]);
-  const auto columns = static_cast<std::int64_t>(variable->dims[1]);
+std::optional<Tag> tag_at(ElementBytes& bytes, std::uint64_t at, bool swaps) {
+  std::array<char, kTag> raw;
+  if (!bytes.read(at, raw.size(), raw.data())) return std::nullopt;
+  Tag tag{word_at(raw.data(), swaps), word_at(raw.data() + 4, swaps), at + kTag, 0};
+  if (tag.type >> 16U != 0) {  // up to four bytes of data stand in the tag itself
+    tag.size = tag.type >> 16U;
+    tag.type &= 0xFFFFU;
+    tag.data = at + 4;
+    tag.next = at + kTag;
+    if (tag.size > 4) return std::nullopt;
+  } else {
+    tag.next = tag.data + (std::uint64_t{tag.size} + 7) / 8 * 8;
+  }
+  return tag;
+}
+
+enum class Outcome { variable, other, damaged };
+
+Outcome read_variable(ElementBytes& bytes, bool swaps, Variable& variable) {
+  const auto matrix = tag_at(bytes, 0, swaps);
+  if (!matrix) return Outcome::damaged;
+  if (matrix->type != kMatrix) return Outcome::other;
+  std::array<char, 8> pair;
+  const auto flags = tag_at(bytes, kTag, swaps);
+  if (!flags || flags->type != kUint32 || flags->size != 8 ||
+      !bytes.read(flags->data, 8, pair.data()))
+    return Outcome::damaged;
+  const std::uint32_t word = word_at(pair.data(), swaps), kind = word & 0xFFU;
+  if (kind < kFirstNumeric || kind > kLastNumeric || (word & kComplex) != 0) return Outcome::other;
+  const auto sizes = tag_at(bytes, flags->next, swaps);
+  if (!sizes || sizes->type != kInt32) return Outcome::damaged;
+  if (sizes->size != 8) return Outcome::other;  // more than two dimensions
+  if (!bytes.read(sizes->data, 8, pair.data())) return Outcome::damaged;
+  variable.rows = word_at(pair.data(), swaps);
+  variable.columns = word_at(pair.data() + 4, swaps);
+  const auto name = tag_at(bytes, sizes->next, swaps);
+  if (!name || name->type != kInt8 || name->size > kLongestName) return Outcome::damaged;
+  std::string text(name->size, '\0');
+  if (!bytes.read(name->data, text.size(), text.data())) return Outcome::damaged;
+  variable.name = printable(text);
+  const auto numbers = tag_at(bytes, name->next, swaps);
+  if (!numbers) return Outcome::damaged;
+  if (variable.rows == 0 || variable.columns == 0) return Outcome::other;
+  const std::size_t size = number_size(numbers->type);
+  if (size == 0 || numbers->size / size / variable.rows != variable.columns ||
+      numbers->size != variable.rows * variable.columns * size)
+    return Outcome::damaged;
+  variable.type = numbers->type;
+  variable.data = numbers->data;
+  return Outcome::variable;
+}
+
+// Column-major; the longer side is time. Columns of a packed matrix have a reader each, so that
+// all of them go forward.
+NamedArray array_of(std::string_view bytes, bool is_packed, bool swaps, const Variable& variable) {
+  const bool is_upright = variable.rows >= variable.columns;
   NamedArray array;
-  array.name = std::move(name);
-  array.rows = std::max(rows, columns);
-  array.width = static_cast<std::size_t>(std::min(rows, columns));
-  const bool is_upright = rows >= columns;
-  array.read = [mat, variable, rows, width = static_cast<std::int64_t>(array.width), is_upright](
+  array.name = variable.name;
+  array.rows = static_cast<std::int64_t>(std::max(variable.rows, variable.columns));
+  array.width = static_cast<std::size_t>(std::min(variable.rows, variable.columns));
+  auto readers = std::make_shared<std::vector<ElementBytes>>();
+  array.read = [=, width = array.width, total = static_cast<std::uint64_t>(array.rows)](
                    std::int64_t first, std::int64_t count, double* out) {
-    for (std::int64_t c = 0; c < width; ++c) {
-      const std::int64_t start = is_upright ? c * rows + first : first * width + c;
-      const std::int64_t stride = is_upright ? 1 : width;
-      if (!read_numbers(mat, variable.get(), start, stride, count, out + c * count)) return false;
+    while (readers->size() < (is_upright ? width : 1)) readers->emplace_back(bytes, is_packed);
+    const std::size_t size = number_size(variable.type);
+    const auto from = static_cast<std::uint64_t>(first);
+    const auto rows = static_cast<std::size_t>(count);
+    std::vector<char> room(rows * size * (is_upright ? 1 : width));
+    for (std::size_t c = 0; c < width; ++c) {
+      const std::uint64_t number = is_upright ? c * total + from : from * width;
+      if ((is_upright || c == 0) &&
+          !(*readers)[c].read(variable.data + number * size, room.size(), room.data()))
+        return false;
+      const std::size_t stride = is_upright ? size : size * width;
+      const char* p = room.data() + (is_upright ? 0 : c * size);
+      for (std::size_t i = 0; i < rows; ++i, p += stride)
+        out[c * rows + i] = number_at(p, variable.type, swaps);
     }
     return true;
   };
@@ -142,41 +225,35 @@ NamedArray array_of(mat_t* mat, const Variable& variable, std::string name) {
 }  // namespace
 
 Parsed<SignalTrains> read_mat(const RecordingFile& file, const RecordingOptions& options) {
-  if (is_cut_off(file.bytes))
-    return tl::unexpected(recording_error(file.name, "the file is cut off"));
-  Mat_LogInitFunc("", [](int, char*) {});
-  const NamedBytes named(file);
   const auto refuse = [&](std::string why) {
     return tl::unexpected(recording_error(file.name, std::move(why)));
   };
-  const std::unique_ptr<mat_t, CloseMat> mat(Mat_Open(named.path().c_str(), MAT_ACC_RDONLY));
-  if (!mat || Mat_GetVersion(mat.get()) != MAT_FT_MAT5)
-    return refuse("a MATLAB file that is damaged or not of level 5");
+  const std::string_view bytes = file.bytes;
+  if (bytes.size() < kHeader) return refuse("the file is cut off");
+  const std::string_view order = bytes.substr(kHeader - 2, 2);
+  if (order != "IM" && order != "MI") return refuse("a MATLAB file that is not of level 5");
+  const bool swaps = (order == "MI") == (std::endian::native == std::endian::little);
   ArrayFile arrays;
   arrays.format = "MATLAB level 5";
-  for (std::size_t count = 0;; ++count) {
-    const Variable variable(Mat_VarReadNextInfo(mat.get()), FreeVariable{});
-    if (!variable) break;
-    if (count == kMostVariables) return refuse("too many variables");
-    if (!is_numeric(*variable)) continue;
-    const std::string name = printable(variable->name == nullptr ? "" : variable->name);
-    // The library counts with int, and a number takes a byte, or a thousandth of one when packed.
-    const bool is_packed = variable->compression != MAT_COMPRESSION_NONE;
-    const auto most = std::min<std::size_t>(std::numeric_limits<int>::max(),
-                                            file.bytes.size() * (is_packed ? kMostPacking : 1));
-    if (variable->dims[0] > most || variable->dims[1] > most / variable->dims[0])
-      return refuse(fmt::format("\"{}\" claims {} x {} numbers, more than the file can hold", name,
-                                variable->dims[0], variable->dims[1]));
-    if (is_packed) arrays.block_rows = kPackedRows;
-    if (std::min(variable->dims[0], variable->dims[1]) > kMostChannels)
+  for (std::size_t at = kHeader; at + kTag <= bytes.size();) {
+    const std::uint32_t type = word_at(bytes.data() + at, swaps);
+    const std::size_t size = word_at(bytes.data() + at + 4, swaps);
+    if (size > bytes.size() - at - kTag) return refuse("the file is cut off");
+    const bool is_packed = type == kCompressed;
+    const std::string_view element =
+        is_packed ? bytes.substr(at + kTag, size) : bytes.substr(at, kTag + size);
+    at += kTag + size;
+    Variable variable;
+    ElementBytes reader(element, is_packed);
+    const Outcome outcome = read_variable(reader, swaps, variable);
+    if (outcome == Outcome::damaged) return refuse("a variable is damaged");
+    if (outcome == Outcome::other || std::min(variable.rows, variable.columns) > kMostChannels)
       continue;  // a table, not signals
-    arrays.arrays.push_back(array_of(mat.get(), variable, name));
-  }
-  // Only now: reading a value moves the place in the file where the next variable is looked for.
-  for (const NamedArray& array : arrays.arrays) {
+    if (arrays.arrays.size() == kMostVariables) return refuse("too many variables");
+    arrays.arrays.push_back(array_of(element, is_packed, swaps, variable));
     double value = 0;
-    if (array.rows == 1 && array.read(0, 1, &value))
-      arrays.scalars.emplace(column_role(array.name), value);
+    if (arrays.arrays.back().rows == 1 && arrays.arrays.back().read(0, 1, &value))
+      arrays.scalars.emplace(column_role(variable.name), value);
   }
   return trains_of_arrays(file, arrays, options);
 }

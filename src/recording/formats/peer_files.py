@@ -27,6 +27,9 @@ scipy.io.wavfile.write(f"{folder}/float.wav", RATE, both.astype(numpy.float32))
 scipy.io.savemat(f"{folder}/plain.mat", {"t": t, "crank": sine, "cam": square, "note": "text"})
 scipy.io.savemat(f"{folder}/packed.mat", {"fs": float(RATE), "signals": both.T},
                  do_compression=True)
+scipy.io.savemat(f"{folder}/tall.mat", {"about": {"by": "scipy", "n": 1.0}, "dt": 1 / RATE,
+                                        "signals": both, "z": 1j, "list": ["a", "b"]},
+                 do_compression=True)
 scipy.io.savemat(f"{folder}/scaled.mat", {
     "interval": 1 / RATE, "signals": (both * 20000).astype(numpy.int16)})
 scipy.io.savemat(f"{folder}/no_rate.mat", {"signals": both})

@@ -15,7 +15,6 @@
 
 #include "base/text.h"
 #include "recording/column_words.h"
-#include "recording/edges.h"
 #include "recording/formats/formats.h"
 #include "recording/logic_scan.h"
 #include "recording/samples.h"
@@ -163,11 +162,10 @@ tl::expected<void, std::string> read_members(Session& session, zip_t* zip, std::
 
 tl::expected<void, Diagnostics> read_logic(zip_t* zip, const Session& session,
                                            const std::string& file, SignalTrains& trains) {
-  std::vector<SignalTrain> channels(session.logic_channels);
-  for (std::size_t c = 0; c < channels.size(); ++c) {
-    const auto name = session.probe_names.find(static_cast<int>(c) + 1);
-    if (name != session.probe_names.end()) channels[c].name = name->second;
-    channels[c].time_uncertainty = 1 / session.sample_rate / std::sqrt(12.0);
+  std::vector<SignalTrain> channels = logic_trains(session.logic_channels, 1 / session.sample_rate);
+  for (SignalTrain& train : channels) {
+    const auto name = session.probe_names.find(train.channel);
+    if (name != session.probe_names.end()) train.name = name->second;
   }
   LogicScan scan(session.unit_size, 1 / session.sample_rate, channels);
   int expected = 1;
@@ -187,12 +185,10 @@ tl::expected<void, Diagnostics> read_logic(zip_t* zip, const Session& session,
   if (scan.ends_within_sample())
     trains.notes.emplace_back("the logic samples end within a sample: the file is truncated");
   trains.samples = scan.samples();
-  for (SignalTrain& train : channels) {
-    if (train.name.empty() && !session.probe_names.empty()) continue;  // not captured
-    if (train.edges.empty()) train.kind = SignalKind::dead;
-    train.glitches = drop_glitches(train.edges);
-    trains.channels.push_back(std::move(train));
-  }
+  finish_logic_trains(channels);
+  for (SignalTrain& train : channels)
+    if (!train.name.empty() || session.probe_names.empty())  // the others were not captured
+      trains.channels.push_back(std::move(train));
   return {};
 }
 

@@ -7,7 +7,6 @@
 #include <algorithm>
 #include <array>
 #include <charconv>
-#include <cmath>
 #include <functional>
 #include <limits>
 #include <optional>
@@ -15,8 +14,8 @@
 
 #include "base/text.h"
 #include "recording/column_words.h"
-#include "recording/edges.h"
 #include "recording/formats/formats.h"
+#include "recording/logic_scan.h"
 #include "recording/samples.h"
 
 namespace tautmark {
@@ -291,14 +290,13 @@ Parsed<SignalTrains> real_trains(const RecordingFile& file, const VcdReader& aft
 }
 
 std::vector<SignalTrain> empty_bit_trains(const Dump& dump) {
-  std::vector<SignalTrain> trains(dump.bits);
+  std::vector<SignalTrain> trains = logic_trains(dump.bits, dump.tick);
   for (const Variable& variable : dump.variables) {
     if (variable.is_real) continue;
     for (std::size_t i = 0; i < variable.width; ++i) {
       SignalTrain& train = trains[variable.first_channel + i];
       train.name = variable.name;
       if (variable.width > 1) train.name += fmt::format(" bit {}", variable.width - 1 - i);
-      train.time_uncertainty = dump.tick / std::sqrt(12.0);
     }
   }
   return trains;
@@ -345,11 +343,8 @@ Parsed<SignalTrains> read_vcd(const RecordingFile& file) {
   trains.last_time = static_cast<double>(*last) * dump.tick;
   if (reader.ends_within_line())
     trains.notes.emplace_back("the last line is not ended: the file may be truncated");
-  for (SignalTrain& train : bits) {
-    if (train.edges.empty()) train.kind = SignalKind::dead;
-    train.glitches = drop_glitches(train.edges);
-    trains.channels.push_back(std::move(train));
-  }
+  finish_logic_trains(bits);
+  trains.channels = std::move(bits);
   if (dump.reals > 0) {
     auto reals = real_trains(file, after_header, dump);
     if (!reals) return reals;
