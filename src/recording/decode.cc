@@ -13,10 +13,12 @@
 namespace tautmark {
 namespace {
 
+constexpr double kLeastStep = 1;         // degrees between teeth
 constexpr double kFineTolerance = 21.6;  // degrees, signals.md 4d: 0.03 of a cycle
 
-// Wheel, cycle and pieces in degrees from a provisional zero.
-void set_wheel(Decoded& decoded, CrankTrain& train, const SignalTrains& trains) {
+// Wheel, cycle and pieces in degrees from a provisional zero. False: too few turns to learn the
+// angles of unequal teeth.
+bool set_wheel(Decoded& decoded, CrankTrain& train, const SignalTrains& trains) {
   DecodedCrank& crank = decoded.crank;
   double slots = 0;
   if (!train.pattern) {
@@ -27,7 +29,10 @@ void set_wheel(Decoded& decoded, CrankTrain& train, const SignalTrains& trains) 
         train.pieces.begin(), train.pieces.end(),
         [](const Knots& a, const Knots& b) { return a.time.size() < b.time.size(); });
     times.push_back(longest->time);
-    const MeasuredWheel measured = measured_wheel(step_shares(times, teeth));
+    const std::vector<double> steps = step_shares(times, teeth);
+    if (!std::all_of(steps.begin(), steps.end(), [](double step) { return step > kLeastStep; }))
+      return false;
+    const MeasuredWheel measured = measured_wheel(steps);
     crank.wheel = measured.wheel;
     decoded.cycle_resolved = true;
     if (measured.wheel.slots == teeth) {  // even: the path search finds lost teeth
@@ -78,6 +83,7 @@ void set_wheel(Decoded& decoded, CrankTrain& train, const SignalTrains& trains) 
     for (double& angle : piece.angle) angle += shift;
     end = piece.angle.back();
   }
+  return true;
 }
 
 std::vector<CamEdge> edges_in(const DecodedCrank& crank, const SignalTrain& train, int polarity,
@@ -294,7 +300,9 @@ Result<Decoded> decode_recording(const SignalTrains& trains, const DecodeOptions
     }
   }
   Decoded decoded;
-  set_wheel(decoded, *train, trains);
+  if (!set_wheel(decoded, *train, trains))
+    return tl::unexpected<Refusal>(
+        Refusal{"too few turns to learn the angles of the crank's teeth"});
   if (decoded.crank.pieces.empty())
     return tl::unexpected<Refusal>(Refusal{"too few crank edges between stops"});
   const int teeth = tooth_count(decoded.crank.wheel);

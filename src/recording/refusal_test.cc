@@ -7,6 +7,7 @@
 
 #include "recording/cam_phase.h"
 #include "recording/decode.h"
+#include "recording/random.h"
 #include "recording/synthesise.h"
 
 namespace tautmark {
@@ -237,6 +238,46 @@ TEST(Incomplete, SixtyFourChannels) {
   ASSERT_TRUE(decoded);
   EXPECT_EQ(decoded->crank.wheel.name, "36-1");
   EXPECT_EQ(decoded->rejected.size(), 61u);
+}
+
+// Whatever the edges are: a refusal with its reason, or angles that are finite and grow.
+TEST(Incomplete, GarbageGivesAnAnswer) {
+  const recording::CounterRandom random(11);
+  for (std::uint32_t round = 0; round < 90; ++round) {
+    SignalTrains trains = round % 3 == 0 ? trains_of(engine()) : SignalTrains{};
+    std::uint64_t n = 0;
+    const auto uniform = [&] { return random.uniform(round, n++); };
+    for (int c = 0; c < 1 + static_cast<int>(4 * uniform()); ++c) {
+      SignalTrain& train = trains.channels.emplace_back();
+      train.channel = static_cast<int>(trains.channels.size());
+      double time = 0;
+      const double pace = std::pow(10, -4 + 3 * uniform()), spread = uniform();
+      const int edges = static_cast<int>(400 * uniform());
+      for (int i = 0; i < edges; ++i) {
+        const double pick = uniform();
+        time += pace * (pick < 0.02 ? 50 : pick < 0.05 ? 0 : 1 + spread * (2 * uniform() - 1));
+        train.edges.push_back({time, static_cast<std::int8_t>(i % 2 == 0 ? 1 : -1)});
+      }
+    }
+    for (SignalTrain& train : trains.channels)
+      std::erase_if(train.edges, [&](const SignalEdge&) { return uniform() < 0.1; });
+    const auto decoded = decode_recording(trains);
+    if (!decoded) {
+      EXPECT_FALSE(decoded.error().why.empty());
+      continue;
+    }
+    for (const Knots& piece : decoded->crank.pieces)
+      for (std::size_t i = 1; i < piece.time.size(); ++i) {
+        ASSERT_GT(piece.time[i], piece.time[i - 1]) << round;
+        ASSERT_GT(piece.angle[i], piece.angle[i - 1]) << round;
+      }
+    for (const DecodedCam& cam : decoded->cams) {
+      const auto phase = cam_phase(*decoded, cam);
+      ASSERT_TRUE(phase);
+      for (const CyclePhase& c : phase->cycles)
+        ASSERT_TRUE(std::isfinite(c.psi + c.sigma)) << round;
+    }
+  }
 }
 
 TEST(Incomplete, GeneratorRefusesNonsense) {
