@@ -236,6 +236,10 @@ section{overflow-x:auto}
 figure.drawing{margin:.6rem 0 1rem;break-inside:avoid}
 figure.drawing img{display:block;width:100%;max-height:18.5cm;object-fit:contain}
 @media print{
+.turning{grid-template-columns:1fr;gap:.2rem;padding:.5rem .8rem}
+.answer{max-width:none;font-size:2.4rem}
+.turning div p{font-size:.9rem;line-height:1.25}
+.turning p+p{margin-top:.15rem}
 .finding.pass{padding-top:0;padding-bottom:0}
 .pass .why,.pass .evidence{display:none}
 :root{--ink:#000;--soft:#333;--now:#000}
