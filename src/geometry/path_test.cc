@@ -6,7 +6,6 @@
 
 #include <array>
 #include <limits>
-#include <numbers>
 
 #include "geometry/loop.h"
 #include "geometry/test_drives.h"
@@ -17,7 +16,6 @@ namespace {
 using ::testing::ElementsAre;
 using ::testing::HasSubstr;
 
-constexpr double kPi = std::numbers::pi;
 constexpr double kPrinted = 1e-6;  // geometry.md prints six decimals of mm, degrees and pitches
 
 double length_of(std::span<const Circle<double>> circles, std::array<double, 2>& wraps) {
