@@ -192,7 +192,11 @@ void EdgeFinder::inductive(const Samples& samples, SignalTrain& train) {
       const double now = samples.time(i);
       const double before = i > 0 ? samples.time(i - 1) : last_time_;
       const double slope = (x - last) / (now - before);
-      (x >= 0 ? up_ : down_) = {before - last / slope, slope};
+      // Member by member: under UBSan g++ 12 loses the values of a braced list assigned to a
+      // conditional.
+      Crossing& crossing = x >= 0 ? up_ : down_;
+      crossing.time = before - last / slope;
+      crossing.slope = slope;
     }
     started_ = true;
     last = x;
