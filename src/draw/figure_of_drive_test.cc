@@ -136,6 +136,29 @@ TEST(Figure, WhatAnIdlerIsOffItsCamshaftsAreOffInCrankDegrees) {
     EXPECT_THAT(*strand.count, testing::AnyOf(39, 35));  // the idler takes its chain along
 }
 
+// Neither a second chain without coordinates nor a wheel that only a path names is lost.
+TEST(Figure, AWheelThatOnlyAPathNamesIsDrawnInTheSchematicToo) {
+  const auto loaded = load_drive_text(
+      make_text_file(
+          "b.drive.yaml",
+          "tautmark: drive/1\nname: b\ncrankshaft: {rotation: clockwise, seen_from: front, "
+          "sprockets: [{teeth: 20}]}\nchains:\n"
+          "  - {name: main, pitch: 8 mm, links: 106, strands: [{from: crank, to: bank 1 / cam, "
+          "links: 54}, {from: bank 1 / cam, to: crank, links: 52}]}\n"
+          "  - {name: balance, pitch: 8 mm, links: 60, path: [{name: crank, kind: sprocket, x: "
+          "0 mm, y: 0 mm}, {name: shaft, kind: sprocket, x: 0 mm, y: -150 mm, teeth: 19}]}\n"
+          "banks: [{number: 1, camshafts: [{name: cam, chain: main, sprocket_teeth: 40}]}]\n"),
+      {});
+  ASSERT_TRUE(loaded);
+  const auto made = figure_of(loaded->drive);
+  ASSERT_TRUE(made);
+  EXPECT_FALSE(made->to_scale);
+  EXPECT_EQ(made->chains.size(), 2U);
+  EXPECT_TRUE(std::any_of(made->wheels.begin(), made->wheels.end(), [](const FigureWheel& wheel) {
+    return wheel.name == "shaft" && wheel.teeth == 19;
+  }));
+}
+
 // The driven gear turns against its driver, and its teeth lie in the other's gaps.
 TEST(Figure, GearsMeshAndTurnAgainstEachOther) {
   Drive drive;

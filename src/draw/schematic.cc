@@ -60,7 +60,12 @@ class Placing {
       out_.assumed.emplace_back("running direction not in the drive, drawn clockwise");
     }
     places_["crank"] = {};
-    for (Chain& chain : out_.drive.chains) chain.path.clear();
+    for (Chain& chain : out_.drive.chains) {
+      // A pump or a balance shaft may be named by a path alone.
+      for (const std::string& wheel : wheels_of(out_.drive, chain))
+        wheels_[&chain].emplace_back(wheel, teeth_under(out_.drive, chain, wheel));
+      chain.path.clear();
+    }
     // A chain can be laid once its driving wheel has a place.
     std::vector<Chain*> waiting;
     for (Chain& chain : out_.drive.chains) waiting.push_back(&chain);
@@ -92,11 +97,11 @@ class Placing {
 
  private:
   std::optional<std::string> lay_chain(Chain& chain) {
-    const std::vector<std::string> wheels = wheels_of(out_.drive, chain);
+    std::vector<std::string> wheels;
+    for (const auto& [wheel, under] : wheels_[&chain]) wheels.push_back(wheel);
     if (wheels.size() < 2) return fmt::format("{}: fewer than two wheels under it", chain.name);
     std::vector<int> teeth;
-    for (const std::string& wheel : wheels) {
-      auto under = teeth_under(out_.drive, chain, wheel);
+    for (auto [wheel, under] : wheels_[&chain]) {
       if (!under && teeth.empty())
         return fmt::format("{}: the teeth of {} under it are not in the drive", chain.name, wheel);
       if (!under) {
@@ -201,6 +206,7 @@ class Placing {
   static constexpr int kMostLinks = 2000;   // more are no drawing
   Schematic out_;
   std::map<std::string, Place> places_;
+  std::map<const Chain*, std::vector<std::pair<std::string, std::optional<int>>>> wheels_;
 };
 
 }  // namespace

@@ -33,6 +33,7 @@ Capability marks_row(const Drive& drive) {
     add_missing(marks, "crankshaft.rotation and seen_from",
                 "the maker's word; on a running engine look at the belt pulley");
   for (const Chain& chain : drive.chains) {
+    if (!drives_a_camshaft(drive, chain)) continue;  // a pump or a balance shaft
     if (chain.strands.empty())
       add_missing(marks, fmt::format("strands of {}, with counted", chain.name),
                   "on an engine known to be right: count pitches from marked tooth to marked "
