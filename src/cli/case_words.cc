@@ -138,6 +138,11 @@ std::optional<Diagnostic> add_said(const Words& words, Node& map, const TypeInfo
       return error_at(key_node, fmt::format("\"{}\" is given twice", name),
                       "a list is written a;b");
     const bool is_list = inner != nullptr && inner->shape == Shape::list;
+    if (is_list && inner->element().shape == Shape::record && inner->element().short_form.empty())
+      return error_at(words.scalar(value, line, value_column),
+                      fmt::format("\"{}\" is given item by item, key by key", name),
+                      fmt::format("{0}.1.{1}=…, then the other keys of it, then {0}.2.{1}=…", name,
+                                  inner->element().fields().front().key));
     map.members.push_back({key_node, is_list ? list_said(words, value, line, value_column)
                                              : words.scalar(value, line, value_column)});
     return std::nullopt;

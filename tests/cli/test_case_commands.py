@@ -73,6 +73,11 @@ class CaseAdd(InFolder):
         self.assertIn("- P0021\n", text)
         self.assertIn("kind: previous work", text)
 
+    def test_a_group_in_one_text_is_answered_with_the_form_that_works(self):
+        result = self.expect(2, "case", "add", self.case, "marks", "chain=timing chain",
+                             "strands=crank to camshaft 61")
+        self.assertIn("strands.1.from", result.stderr)
+
     def test_a_list_of_groups_is_given_item_by_item(self):
         counts = ["marks", "chain=timing chain", "counted=pitches",
                   "strands.1.from=crank", "strands.1.to=bank 1 / camshaft", "strands.1.links=64",
