@@ -125,7 +125,7 @@ class FigureMaker {
   // Counts between leading links: what the strands say, without the half pitch of a gap.
   std::optional<long> link_under(const LaidChain& laid, const std::string& wheel) const {
     if (same_place(wheel, laid.wheels.front())) return 0;
-    const auto between = pitches_between(drive_, *laid.chain, wheel, laid.wheels.front());
+    const auto between = pitches_between(*laid.chain, wheel, laid.wheels.front());
     if (!between) return std::nullopt;
     const auto half = [&](const std::string& at) {
       const ChainMark* mark = mark_at(*laid.chain, at);
@@ -277,7 +277,7 @@ class FigureMaker {
                     : same_place(arrives, laid.wheels.front()) ? "tight strand"
                                                                : middle_name(*laid.chain);
       if (counted != nullptr && same_place(counted->from, strand.from))
-        strand.count = count_now(*counted, laid.wheels.front());
+        strand.count = count_now(*laid.chain, *counted, laid.wheels.front());
       out.strands.push_back(std::move(strand));
     }
   }
@@ -300,9 +300,9 @@ class FigureMaker {
 
   // A wheel that stands a tooth early takes a link from the strand behind it into the one before.
   // A driving wheel takes its chain along.
-  [[nodiscard]] std::optional<int> count_now(const Strand& strand,
+  [[nodiscard]] std::optional<int> count_now(const Chain& chain, const Strand& strand,
                                              const std::string& driver) const {
-    double count = strand.links;
+    double count = as_pitches(strand.links, chain.counted.value_or(LinkCounting::pitches));
     for (const auto& [wheel, early] : state_.teeth_early) {
       if (same_place(wheel, driver)) continue;
       if (same_place(wheel, strand.from)) count -= early;

@@ -120,6 +120,18 @@ TEST(Figure, TheCountsAreThoseOfTheWheelsAsTheyStand) {
   EXPECT_THAT(counts, testing::ElementsAre(60, 17, 61));
 }
 
+// The drawing counts pitches, however the file counted: geometry/counts.h, both marks is one more.
+TEST(Figure, CountsArePitchesWhateverTheFileCounted) {
+  Drive drive = shipped("quellmere-i4-16");
+  drive.chains[0].counted = LinkCounting::both_marks;
+  for (Strand& strand : drive.chains[0].strands) ++strand.links;
+  const auto made = figure_of(drive);
+  ASSERT_TRUE(made);
+  std::vector<int> counts;
+  for (const FigureStrand& strand : made->chains[0].strands) counts.push_back(*strand.count);
+  EXPECT_THAT(counts, testing::ElementsAre(61, 16, 61));
+}
+
 // geometry.md 3.3: one tooth of 30 behind a crank sprocket of 20 is 18 crank degrees, whatever
 // comes after it.
 TEST(Figure, WhatAnIdlerIsOffItsCamshaftsAreOffInCrankDegrees) {

@@ -147,19 +147,6 @@ void check_banks(LintReport& report) {
                  "seen_from: front, or seen_from: flywheel end");
 }
 
-// Strand counts as pitches from marked tooth to marked tooth, whatever was counted.
-int as_pitches(int links, LinkCounting counted) {
-  switch (counted) {
-    case LinkCounting::pitches:
-      return links;
-    case LinkCounting::both_marks:
-      return links - 1;
-    case LinkCounting::between:
-      return links + 1;
-  }
-  return links;
-}
-
 void check_strands(LintReport& report, const Chain& chain, const std::string& path) {
   if (chain.strands.empty()) return;
   const auto sum_as = [&](LinkCounting counted) {

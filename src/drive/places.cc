@@ -144,4 +144,16 @@ const CrankSprocket* crank_sprocket_of(const Drive& drive, const Chain& chain) {
   return nullptr;
 }
 
+int as_pitches(int links, LinkCounting counted) {
+  switch (counted) {
+    case LinkCounting::pitches:
+      return links;
+    case LinkCounting::both_marks:
+      return links - 1;
+    case LinkCounting::between:
+      return links + 1;
+  }
+  return links;
+}
+
 }  // namespace tautmark

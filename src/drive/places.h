@@ -44,4 +44,7 @@ const Fit* fit_for(const Drive& drive, Measurand quantity, const EnginePlace& pl
 const Chain* chain_of(const Drive& drive, const Bank& bank, const Camshaft& camshaft);
 const CrankSprocket* crank_sprocket_of(const Drive& drive, const Chain& chain);
 
+// A strand count as pitches from marked tooth to marked tooth, whatever was counted.
+int as_pitches(int links, LinkCounting counted);
+
 }  // namespace tautmark

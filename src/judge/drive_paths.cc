@@ -176,7 +176,7 @@ bool in_gap(const ChainMark& mark) {
   return mark.links.value_or(1) % 2 == 0;
 }
 
-std::optional<double> pitches_between(const Drive& drive, const Chain& chain, std::string_view from,
+std::optional<double> pitches_between(const Chain& chain, std::string_view from,
                                       std::string_view to) {
   if (chain.strands.empty()) return std::nullopt;
   double sum = 0;
@@ -191,20 +191,9 @@ std::optional<double> pitches_between(const Drive& drive, const Chain& chain, st
         std::find_if(chain.strands.begin(), chain.strands.end(),
                      [&](const Strand& candidate) { return is_same(candidate.from, here); });
     if (strand == chain.strands.end()) return std::nullopt;
-    switch (chain.counted.value_or(LinkCounting::pitches)) {
-      case LinkCounting::pitches:
-        sum += strand->links;
-        break;
-      case LinkCounting::both_marks:
-        sum += strand->links - 1;
-        break;
-      case LinkCounting::between:
-        sum += strand->links + 1;
-        break;
-    }
+    sum += as_pitches(strand->links, chain.counted.value_or(LinkCounting::pitches));
     here = strand->to;
   }
-  static_cast<void>(drive);
   return std::nullopt;
 }
 
@@ -266,7 +255,7 @@ std::vector<std::optional<Angle>> mark_clocks(const Drive& drive, const Chain& c
     const auto element =
         std::find_if(in.elements.begin(), in.elements.end(),
                      [&](const PathElement& e) { return is_same(e.name, wheels[i]); });
-    const auto links = pitches_between(drive, chain, wheels[i], wheels[0]);
+    const auto links = pitches_between(chain, wheels[i], wheels[0]);
     if (element == in.elements.end() || !links || !clocks[0]) continue;
     // Own running direction against the clock: a wheel that turns counterclockwise counts the
     // other way round.

@@ -58,7 +58,7 @@ bool in_gap(const ChainMark& mark);
 // Pitches from the mark of one wheel to the mark of another in running direction, along the
 // strands of the drive. A count goes to the leading link of a group; the mark itself stands half a
 // pitch behind it where two links straddle it.
-std::optional<double> pitches_between(const Drive& drive, const Chain& chain, std::string_view from,
+std::optional<double> pitches_between(const Chain& chain, std::string_view from,
                                       std::string_view to);
 
 struct ChainWear {

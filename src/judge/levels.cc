@@ -133,19 +133,6 @@ Capability returns_capability(const Drive& drive, bool any_teeth) {
   return returns;
 }
 
-// A strand in pitches, whatever was counted (geometry/counts.h).
-int in_pitches(const Strand& strand, LinkCounting counted) {
-  switch (counted) {
-    case LinkCounting::pitches:
-      break;
-    case LinkCounting::both_marks:
-      return strand.links - 1;
-    case LinkCounting::between:
-      return strand.links + 1;
-  }
-  return strand.links;
-}
-
 Capability sums_capability(const Drive& drive) {
   Capability sums = {std::string(kCounts), "Do the link counts between the marks add up?", {}, {}};
   if (drive.chains.empty() && !drive.gears.empty()) {
@@ -157,7 +144,7 @@ Capability sums_capability(const Drive& drive) {
     std::string words;
     int sum = 0;
     for (const Strand& strand : chain.strands) {
-      const int pitches = in_pitches(strand, chain.counted.value_or(LinkCounting::pitches));
+      const int pitches = as_pitches(strand.links, chain.counted.value_or(LinkCounting::pitches));
       words += fmt::format("{}{}", words.empty() ? "" : " + ", pitches);
       sum += pitches;
     }

@@ -11,6 +11,7 @@
 #include "base/text.h"
 #include "drive/lint_report.h"
 #include "drive/places.h"
+#include "geometry/tensioner_life.h"
 #include "judge/drive_paths.h"
 
 namespace tautmark {
@@ -76,7 +77,7 @@ struct ChainLint {
     }
     check_faces(*in, *path);
     check_cuts(*in, *path);
-    check_stroke(*path);
+    check_stroke(*in, *path);
     check_marks(*in, *path);
   }
 
@@ -171,42 +172,36 @@ struct ChainLint {
     return std::nullopt;
   }
 
-  [[nodiscard]] std::optional<double> stroke_at(double elongation) const {
-    const auto in = path_inputs(drive, chain, {Ratio::from_si(elongation), {}});
-    const auto path = in ? solve_path(*in) : Result<Path>(tl::make_unexpected(in.error()));
-    if (!path || !path->stroke) return std::nullopt;
-    return path->stroke->si();
-  }
-
-  void check_stroke(const Path& path) {
+  void check_stroke(const PathInputs& in, const Path& path) {
     if (!path.stroke || !chain.tensioner || !chain.tensioner->stroke) return;
     const double most = chain.tensioner->stroke->value.si();
     const double as_new = path.stroke->si();
     const std::string plunger = key + ".tensioner.plunger";
     if (as_new < 0 || as_new > most) {
-      report.error(
-          plunger,
-          fmt::format("with a new chain the plunger of {} stands {:.1f} mm out; its stroke "
-                      "is 0 to {:.1f} mm",
-                      chain.name, as_new * 1e3, most * 1e3),
-          "compare base and pad of the plunger", key + ".tensioner.stroke", "the stroke");
+      report.error(plunger,
+                   fmt::format("with a new chain the plunger of {} stands {:.1f} mm {}; its stroke "
+                               "is 0 to {:.1f} mm",
+                               chain.name, std::abs(as_new) * 1e3,
+                               as_new < 0 ? "behind its base" : "out", most * 1e3),
+                   "compare base and pad of the plunger", key + ".tensioner.stroke", "the stroke");
       return;
     }
     const auto limit = elongation_limit();
     if (!limit) return;
-    const auto worn = stroke_at(*limit);
-    if (worn && *worn <= most) return;
-    double low = 0, high = *limit;
-    for (int i = 0; i < 60; ++i) {
-      const double middle = (low + high) / 2;
-      const auto stroke = stroke_at(middle);
-      (stroke && *stroke <= most ? low : high) = middle;
+    const auto end = elongation_at_end({in, Length::from_si(most)});
+    if (end && *end && (*end)->si() < *limit) {
+      report.warning(plunger,
+                     fmt::format("the stroke of {} runs out at {:.2f} % elongation, before the "
+                                 "chain's limit of {:.2f} %",
+                                 chain.name, 100 * (*end)->si(), 100 * *limit),
+                     "the stroke is then the limit that bites");
+      return;
     }
-    report.warning(plunger,
-                   fmt::format("the {} of {} runs out at {:.2f} % elongation, before the chain's "
-                               "limit of {:.2f} %",
-                               worn ? "stroke" : "arm", chain.name, 100 * low, 100 * *limit),
-                   "the stroke is then the limit that bites");
+    PathInputs worn = in;
+    worn.elongation = Ratio::from_si(*limit);
+    if (const auto at_limit = solve_path(worn); !at_limit)
+      report.warning(plunger, fmt::format("{} at its limit of {:.2f} %: {}", chain.name,
+                                          100 * *limit, at_limit.error().why));
   }
 
   // A link can lie on a mark only where the chain lies on the wheel.
