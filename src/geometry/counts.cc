@@ -12,6 +12,8 @@
 #include <string_view>
 #include <utility>
 
+#include "geometry/returns.h"
+
 namespace tautmark {
 namespace {
 
@@ -113,14 +115,13 @@ Result<MarkReturn> mark_return(const MarkReturnInputs& in) {
                                     std::pair{"teeth of the cam sprocket", in.cam_teeth}}) {
     if (auto wrong = wrong_count(what, count, kFewestTeeth)) return tl::make_unexpected(*wrong);
   }
-  const long long n = in.chain_links;
-  const long long crank = in.crank_teeth;
-  const long long sprockets = std::lcm(crank, static_cast<long long>(in.cam_teeth));
-  const long long links_passed = std::lcm(n, sprockets);
-  return MarkReturn{.turns_sprocket_marks = sprockets / crank,
-                    .turns_crank_link = n / std::gcd(n, crank),
-                    .turns_all = links_passed / crank,
-                    .chain_circuits = links_passed / n,
+  const auto turns = mark_returns({{{in.crank_teeth, in.cam_teeth}},
+                                   {{.links = in.chain_links, .driver_teeth = in.crank_teeth}}});
+  if (!turns) return tl::make_unexpected(turns.error());
+  return MarkReturn{.turns_sprocket_marks = turns->sprocket_marks,
+                    .turns_crank_link = turns->links.front(),
+                    .turns_all = turns->all,
+                    .chain_circuits = turns->all * in.crank_teeth / in.chain_links,
                     .cam_at_half_speed = in.cam_teeth == 2 * in.crank_teeth};
 }
 
