@@ -36,8 +36,8 @@ class Draw(InFolder):
             for extra in [], ["--mirrored"], ["--paper", "print"], ["--crank", "77 deg crank"]:
                 root = xml.fromstring(self.drawn(name, *extra))
                 self.assertTrue(root.tag.endswith("}svg"))
-                marked = [e for e in root.iter() if "data-link" in e.attrib]
-                self.assertLessEqual(len(marked), links)
+                drawn = [e for e in root.iter() if "data-link" in e.attrib]
+                self.assertEqual(len(drawn), links, name)
 
     def test_a_late_wheel_carries_its_teeth_and_degrees(self):
         svg = self.drawn("quellmere-i4-16", "--off", LATE)
