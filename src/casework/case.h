@@ -30,6 +30,8 @@ enum class CapState { torqued, hand_tight, off, unknown };
 enum class PartAction { ordered, fitted, reused, rejected, old_one_kept };
 enum class OilState { as_specified, other, unknown };
 enum class MarkAgainst { casting, link };
+enum class PhasersAt { base, commanded, unknown };
+enum class EngineRuns { cranking, idle, running };
 
 struct Instrument {
   std::string name;
@@ -159,6 +161,47 @@ struct MarksSeen {
   bool operator==(const MarksSeen&) const = default;
 };
 
+struct ChannelHint {
+  int channel = 0;  // from 1, the time column excluded
+  std::string is;   // "crank", a camshaft's place, "not used"
+  bool operator==(const ChannelHint&) const = default;
+};
+// Cursor readings of one cam edge, cycle by cycle: degrees after the gap.
+struct TypedEdge {
+  std::string cam;
+  WrittenList values;
+  std::optional<EdgeSense> edge;
+  bool operator==(const TypedEdge&) const = default;
+};
+// Crank and cam sensors recorded together, as a file or as edges read off a screen.
+struct SensorRecording {
+  std::optional<std::string> file;
+  std::optional<std::string> sha256;
+  std::vector<ChannelHint> channels;
+  std::vector<TypedEdge> edges;
+  std::optional<PhasersAt> phasers;
+  std::optional<std::string> phasers_checked_how;
+  std::optional<Written<CrankAngle>> commanded;
+  std::optional<std::string> command_log;
+  std::optional<EngineRuns> engine;
+  std::optional<Written<RotationalSpeed>> speed;
+  std::optional<Written<Temperature>> oil_temperature;
+  bool operator==(const SensorRecording&) const = default;
+};
+
+// Actual cam phase at one command, from scan data.
+struct PhaseSamples {
+  std::string place;  // camshaft
+  std::optional<Written<CrankAngle>> commanded;
+  std::optional<WrittenList> actual;  // sample by sample
+  // or as reported:
+  std::optional<Written<CrankAngle>> mean, sd, peak_to_peak;
+  std::optional<int> count;
+  std::optional<Written<RotationalSpeed>> speed;
+  std::optional<Written<Temperature>> oil_temperature;
+  bool operator==(const PhaseSamples&) const = default;
+};
+
 struct PartEntry {
   std::string part;
   PartAction action{};
@@ -196,9 +239,10 @@ struct Note {
   bool operator==(const Note&) const = default;
 };
 
-using EntryBody = std::variant<Complaint, Identification, EngineState, PreviousWork, OilFound,
-                               Codes, Observation, Reading, PressureReading, MarksSeen, PartEntry,
-                               Attachment, StepDone, PersonDecision, QuickAnswer, Note>;
+using EntryBody =
+    std::variant<Complaint, Identification, EngineState, PreviousWork, OilFound, Codes, Observation,
+                 Reading, PressureReading, SensorRecording, PhaseSamples, MarksSeen, PartEntry,
+                 Attachment, StepDone, PersonDecision, QuickAnswer, Note>;
 
 struct Entry {
   std::string id;

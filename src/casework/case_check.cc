@@ -82,17 +82,16 @@ void check_bank(const CaseCheck& check, const PartEntry& part, std::size_t index
   check.error(entry_path(index, "bank"), fmt::format("bank {} is not in the drive", *part.bank));
 }
 
-void check_attachment(const CaseCheck& check, const Attachment& attachment, std::size_t index) {
-  const std::string path = entry_path(index, "file");
-  if (const auto problem = path_problem(attachment.file)) {
+void check_file(const CaseCheck& check, const std::string& name, const std::string& path) {
+  if (const auto problem = path_problem(name)) {
     check.error(path, *problem, "attachments lie inside the case folder");
     return;
   }
   const fs::path folder = check.loaded().file.parent_path();
-  const fs::path file = (folder.empty() ? fs::path(".") : folder) / attachment.file;
+  const fs::path file = (folder.empty() ? fs::path(".") : folder) / name;
   std::error_code code;
   if (!fs::exists(file, code)) {
-    check.error(path, fmt::format("\"{}\" is not in the case folder", attachment.file),
+    check.error(path, fmt::format("\"{}\" is not in the case folder", name),
                 "copy the file beside the case, or correct the name");
     return;
   }
@@ -101,10 +100,44 @@ void check_attachment(const CaseCheck& check, const Attachment& attachment, std:
   const fs::path real = fs::weakly_canonical(file, code);
   const auto [end, rest] = std::mismatch(root.begin(), root.end(), real.begin(), real.end());
   if (code || end != root.end())
-    check.error(path, fmt::format("\"{}\" leads out of the case folder", attachment.file),
+    check.error(path, fmt::format("\"{}\" leads out of the case folder", name),
                 "copy the file itself into the folder; a link is not enough");
   else if (!fs::is_regular_file(real, code))
-    check.error(path, fmt::format("\"{}\" is not a file", attachment.file));
+    check.error(path, fmt::format("\"{}\" is not a file", name));
+}
+
+void check_recording(const CaseCheck& check, const SensorRecording& recording, std::size_t index) {
+  if (recording.file) check_file(check, *recording.file, entry_path(index, "file"));
+  if (recording.command_log)
+    check_file(check, *recording.command_log, entry_path(index, "command_log"));
+  if (!recording.file && recording.edges.empty())
+    check.error(entry_path(index), "a recording without anything recorded",
+                "give its file, or edges read off a screen");
+  for (std::size_t i = 0; i < recording.edges.size(); ++i) {
+    const std::string path = fmt::format("{}[{}]", entry_path(index, "edges"), i);
+    check.check_place(recording.edges[i].cam, path + ".cam", PlaceType::camshaft);
+    if (recording.edges[i].values.value.kind != Kind::crank_angle)
+      check.error(path + ".values",
+                  fmt::format("\"{}\" are not crank degrees", recording.edges[i].values.text),
+                  "write them as 117.3 117.5 117.2 deg crank");
+  }
+  for (std::size_t i = 0; i < recording.channels.size(); ++i) {
+    const std::string& is = recording.channels[i].is;
+    if (folded(is) == "crank" || folded(is) == "not used") continue;
+    check.check_place(is, fmt::format("{}[{}].is", entry_path(index, "channels"), i),
+                      PlaceType::camshaft);
+  }
+}
+
+void check_samples(const CaseCheck& check, const PhaseSamples& samples, std::size_t index) {
+  check.check_place(samples.place, entry_path(index, "place"), PlaceType::camshaft);
+  if (!samples.actual && !samples.sd && !samples.peak_to_peak && !samples.mean)
+    check.error(entry_path(index), "a scan without samples",
+                "give the actual angles sample by sample, or what was reported");
+  if (samples.actual && samples.actual->value.kind != Kind::crank_angle)
+    check.error(entry_path(index, "actual"),
+                fmt::format("\"{}\" are not crank degrees", samples.actual->text),
+                "write them as 7.1 12.4 9.0 deg crank");
 }
 
 }  // namespace
@@ -148,7 +181,11 @@ void check_case(const LoadedCase& loaded, Diagnostics& diagnostics) {
     } else if (const auto* part = std::get_if<PartEntry>(&body)) {
       check_bank(check, *part, i);
     } else if (const auto* attachment = std::get_if<Attachment>(&body)) {
-      check_attachment(check, *attachment, i);
+      check_file(check, attachment->file, entry_path(i, "file"));
+    } else if (const auto* recording = std::get_if<SensorRecording>(&body)) {
+      check_recording(check, *recording, i);
+    } else if (const auto* samples = std::get_if<PhaseSamples>(&body)) {
+      check_samples(check, *samples, i);
     } else if (const auto* identification = std::get_if<Identification>(&body)) {
       std::vector<std::string> known;
       for (const LoadedDrive& drive : loaded.drives) known.push_back(drive.drive.name);

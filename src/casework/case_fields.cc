@@ -230,6 +230,72 @@ std::span<const FieldInfo> Description<PartEntry>::fields() {
   return kFields;
 }
 
+std::span<const FieldInfo> Description<ChannelHint>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&ChannelHint::channel>("channel", "Counted from 1, the time column excluded.", "2",
+                                   {.bounds = between(1, 64)}),
+      field<&ChannelHint::is>("is", "crank, a camshaft, or not used.", "bank 1 / intake camshaft"),
+  };
+  return kFields;
+}
+std::span<const FieldInfo> Description<TypedEdge>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&TypedEdge::cam>("cam", "The camshaft.", "bank 1 / intake camshaft"),
+      field<&TypedEdge::values>("values",
+                                "Degrees after the first tooth behind the gap, cycle by cycle.",
+                                "117.3 117.5 117.2 deg crank"),
+      field<&TypedEdge::edge>("edge", "Which edge, of the recorded voltage.", "rising"),
+  };
+  return kFields;
+}
+std::span<const FieldInfo> Description<SensorRecording>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&SensorRecording::file>("file", "The recording, inside the case folder.",
+                                    "recordings/before.csv"),
+      field<&SensorRecording::sha256>("sha256", "Its SHA-256 sum, when it was entered.",
+                                      "9f86d081884c7d659a2feaa0c55ad015a3bf4f1b2b0b822cd15d6c15b0f0"
+                                      "0a08"),
+      field<&SensorRecording::channels>("channels",
+                                        "Which channel is what; what is not said is found.",
+                                        "{channel: 1, is: crank}"),
+      field<&SensorRecording::edges>("edges", "Edges read off a screen instead of a file.", "",
+                                     kApart),
+      field<&SensorRecording::phasers>("phasers",
+                                       "Where the phasers stood: at their base, as they are "
+                                       "locked without command, or commanded.",
+                                       "base"),
+      field<&SensorRecording::phasers_checked_how>("phasers_checked_how", "How that was known.",
+                                                   "actuators unplugged, cold start"),
+      field<&SensorRecording::commanded>("commanded", "The commanded angle, if it was constant.",
+                                         "10 deg crank", kApart),
+      field<&SensorRecording::command_log>("command_log",
+                                           "Commanded angle against time, inside the case folder.",
+                                           "recordings/command.csv", kApart),
+      field<&SensorRecording::engine>("engine", "Cranking without start, idle, or running.",
+                                      "cranking"),
+      field<&SensorRecording::speed>("speed", "Engine speed, if it was read.", "230 1/min"),
+      field<&SensorRecording::oil_temperature>("oil_temperature", "Oil temperature.", "20 degC"),
+  };
+  return kFields;
+}
+std::span<const FieldInfo> Description<PhaseSamples>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&PhaseSamples::place>("place", "The camshaft.", "bank 2 / camshaft"),
+      field<&PhaseSamples::commanded>("commanded", "The command, constant meanwhile.",
+                                      "10.0 deg crank"),
+      field<&PhaseSamples::actual>("actual", "The actual angle, sample by sample.",
+                                   "7.1 12.4 9.0 5.6 11.8 deg crank"),
+      field<&PhaseSamples::mean>("mean", "Or as reported: the mean.", "9.2 deg crank", kApart),
+      field<&PhaseSamples::sd>("sd", "The standard deviation.", "2.65 deg crank", kPositiveApart),
+      field<&PhaseSamples::peak_to_peak>("peak_to_peak", "Largest less smallest.", "7.4 deg crank",
+                                         kPositiveApart),
+      field<&PhaseSamples::count>("count", "Of how many samples.", "10",
+                                  {.bounds = between(2, 1000000), .apart = true}),
+      field<&PhaseSamples::speed>("speed", "Engine speed.", "650 1/min"),
+      field<&PhaseSamples::oil_temperature>("oil_temperature", "Oil temperature.", "95 degC"),
+  };
+  return kFields;
+}
 std::span<const FieldInfo> Description<Attachment>::fields() {
   static const FieldInfo kFields[] = {
       field<&Attachment::file>("file", "The file, inside the case folder.",

@@ -55,6 +55,14 @@ template <>
 struct ChoiceNames<MarkAgainst> {
   static constexpr std::string_view names[] = {"casting", "link"};
 };
+template <>
+struct ChoiceNames<PhasersAt> {
+  static constexpr std::string_view names[] = {"base", "commanded", "unknown"};
+};
+template <>
+struct ChoiceNames<EngineRuns> {
+  static constexpr std::string_view names[] = {"cranking", "idle", "running"};
+};
 
 template <>
 struct Description<Instrument> {
@@ -121,6 +129,32 @@ template <>
 struct Description<PressureReading> {
   static constexpr std::string_view name = "pressure";
   static constexpr std::string_view help = "Oil pressure by a gauge, with its conditions.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<ChannelHint> {
+  static constexpr std::string_view name = "channel";
+  static constexpr std::string_view help = "What one channel of the recording is.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<TypedEdge> {
+  static constexpr std::string_view name = "edge";
+  static constexpr std::string_view help = "One edge of a camshaft's sensor, read off a screen.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<SensorRecording> {
+  static constexpr std::string_view name = "recording";
+  static constexpr std::string_view help =
+      "Crank and cam sensors recorded together: a file, or edges read off a screen.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<PhaseSamples> {
+  static constexpr std::string_view name = "scan";
+  static constexpr std::string_view help =
+      "Actual cam phase at one command, from scan data: sample by sample, or as reported.";
   static std::span<const FieldInfo> fields();
 };
 template <>

@@ -30,6 +30,7 @@ enum class Side { left, right };
 enum class PathKind { sprocket, pulley, guide, arm };
 enum class RunsOn { inside, outside };
 enum class MarkOn { tooth, gap };
+enum class EdgeSense { rising, falling };
 
 struct SourceRef {
   std::optional<Origin> origin;
@@ -66,6 +67,32 @@ struct CrankSprocket {
   bool operator==(const CrankSprocket&) const = default;
 };
 
+// Sensor wheels. Angles are crank degrees after the first tooth behind the largest gap of the
+// crank's wheel, 0 to 720; edges are those of the recorded voltage.
+struct CrankSensor {
+  std::optional<std::string> wheel;  // "36-1", "60-2", "24"
+  std::optional<EdgeSense> edge;     // which edge of a tooth the angles are counted between
+  std::optional<Written<CrankAngle>> first_tooth;  // where it passes, from firing dead center
+  bool operator==(const CrankSensor&) const = default;
+};
+struct SensorEdge {
+  Written<CrankAngle> at;
+  std::optional<EdgeSense> edge;
+  bool operator==(const SensorEdge&) const = default;
+};
+struct CamSensor {
+  std::optional<std::string> wheel;           // in words: "4 even teeth and one more"
+  std::vector<SensorEdge> edges;              // nominal, the phaser at its base
+  std::optional<Written<CrankAngle>> window;  // allowed to either side: decides pass or fail
+  std::optional<Written<CrankAngle>> spread;  // standard deviation from engine to engine
+  std::optional<int> engines;                 // learned from so many known-good ones
+  std::optional<std::string> learned_with;    // "phaser locked, warm idle"
+  std::optional<std::string> vouched_by;      // who says that they are good
+  std::optional<SourceRef> source;
+  std::optional<std::string> cross_checked_by;
+  bool operator==(const CamSensor&) const = default;
+};
+
 struct Crankshaft {
   std::optional<Rotation> rotation;
   std::optional<ViewedFrom> seen_from;
@@ -73,6 +100,7 @@ struct Crankshaft {
   std::optional<std::string> mark;
   std::optional<Written<CrankAngle>> marks_at;  // crank angle at which all marks stand right
   std::optional<Written<Angle>> key;            // clock angle of the keyway then
+  std::optional<CrankSensor> sensor;
   bool operator==(const Crankshaft&) const = default;
 };
 
@@ -182,6 +210,7 @@ struct Camshaft {
   std::optional<int> journals;
   std::optional<std::string> material;
   std::optional<Phaser> phaser;
+  std::optional<CamSensor> sensor;
   bool operator==(const Camshaft&) const = default;
 };
 
@@ -205,7 +234,9 @@ struct Fit {
   std::optional<int> links;             // chain length: over how many links
   std::optional<Written<Length>> drop;  // sink time: for this way
   std::optional<Written<Force>> force;  // sink time: under this force; chain: pulled with
-  std::optional<std::string> measure;   // where and how
+  std::optional<WrittenRange<RotationalSpeed>> speed;        // phase: the engine runs at
+  std::optional<WrittenRange<Temperature>> oil_temperature;  // phase: with the oil at
+  std::optional<std::string> measure;                        // where and how
   std::optional<SourceRef> source;
   std::optional<std::string> cross_checked_by;
   bool operator==(const Fit&) const = default;
@@ -303,9 +334,10 @@ inline constexpr std::string_view kTensionerSide = "tensioner side";
 inline constexpr std::string_view kRotation = "rotation";
 inline constexpr std::string_view kTorques = "torques";
 inline constexpr std::string_view kSingleUse = "single use";
-inline constexpr std::string_view kAll[] = {kChainPitch, kChainLinks, kLinkCounts,
-                                            kMarks,      kPhaserBase, kTensionerSide,
-                                            kRotation,   kTorques,    kSingleUse};
+inline constexpr std::string_view kSensorEdges = "sensor edges";
+inline constexpr std::string_view kAll[] = {kChainPitch, kChainLinks,    kLinkCounts, kMarks,
+                                            kPhaserBase, kTensionerSide, kRotation,   kTorques,
+                                            kSingleUse,  kSensorEdges};
 }  // namespace topic
 
 }  // namespace tautmark

@@ -68,6 +68,63 @@ std::span<const FieldInfo> Description<CrankSprocket>::fields() {
   return kFields;
 }
 
+std::span<const FieldInfo> Description<CrankSensor>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&CrankSensor::wheel>("wheel",
+                                 "Its teeth: 60-2 is 60 even places, two of them empty side by "
+                                 "side; 24 has no gap.",
+                                 "36-1"),
+      field<&CrankSensor::edge>("edge",
+                                "Which edge of a tooth counts, of the recorded voltage; of an "
+                                "inductive sensor the crossing in the middle of the tooth.",
+                                "falling"),
+      field<&CrankSensor::first_tooth>("first_tooth",
+                                       "Crank angle, from firing top dead center of cylinder 1, at "
+                                       "which the first tooth after the largest gap passes.",
+                                       "60 deg crank",
+                                       range(-720 * kRadiansPerDegree, 720 * kRadiansPerDegree)),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<SensorEdge>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&SensorEdge::at>("at",
+                             "Crank degrees after the first tooth behind the largest gap of the "
+                             "crank's wheel; the cycle has 720.",
+                             "52.0 deg crank", range(0, 720 * kRadiansPerDegree)),
+      field<&SensorEdge::edge>("edge", "Which edge, of the recorded voltage.", "rising"),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<CamSensor>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&CamSensor::wheel>("wheel", "Its teeth, in words.", "4 even teeth and one more"),
+      field<&CamSensor::edges>("edges",
+                               "Where its edges are when everything is right, the phaser at its "
+                               "base. The first of them is the one that people speak of.",
+                               "{at: 52.0 deg crank, edge: rising}", bites(topic::kSensorEdges)),
+      field<&CamSensor::window>("window", "How far an edge may be off to either side.",
+                                "3.0 deg crank", kPositiveOnly),
+      field<&CamSensor::spread>("spread",
+                                "Standard deviation of these edges from one good engine to the "
+                                "next; 0.5 degrees is taken when nothing is known.",
+                                "0.4 deg crank", kPositiveOnly),
+      field<&CamSensor::engines>("engines", "Learned from so many engines known to be good.", "3",
+                                 {.bounds = between(1, 100000), .apart = true}),
+      field<&CamSensor::learned_with>("learned_with", "The state in which they were recorded.",
+                                      "phaser locked, warm idle", kApart),
+      field<&CamSensor::vouched_by>("vouched_by", "Who says that these engines are good, and why.",
+                                    "second line: link counts and marks proven", kApart),
+      field<&CamSensor::source>("source", "Where the edges and the window come from.",
+                                "workshop manual, p. 63"),
+      field<&CamSensor::cross_checked_by>("cross_checked_by", "Who read them a second time.",
+                                          "second reader, 2026-03-02"),
+  };
+  return kFields;
+}
+
 std::span<const FieldInfo> Description<Crankshaft>::fields() {
   static const FieldInfo kFields[] = {
       field<&Crankshaft::rotation>("rotation", "Running direction.", "clockwise",
@@ -85,6 +142,7 @@ std::span<const FieldInfo> Description<Crankshaft>::fields() {
                               "Where the keyway stands then: degrees clockwise from straight up, "
                               "seen from the front.",
                               "0 deg"),
+      field<&Crankshaft::sensor>("sensor", "Its sensor wheel.", ""),
   };
   return kFields;
 }
@@ -267,6 +325,7 @@ std::span<const FieldInfo> Description<Camshaft>::fields() {
                                  "5", range(1, 40)),
       field<&Camshaft::material>("material", "Material, for thermal growth.", "steel"),
       field<&Camshaft::phaser>("phaser", "Its phaser; leave out if it has none.", ""),
+      field<&Camshaft::sensor>("sensor", "Its sensor wheel.", ""),
   };
   return kFields;
 }
@@ -303,6 +362,10 @@ std::span<const FieldInfo> Description<Fit>::fields() {
                         {.bounds = kPositive, .apart = true}),
       field<&Fit::force>("force", "Sink time: under this force.", "60 N",
                          {.bounds = kPositive, .apart = true}),
+      field<&Fit::speed>("speed", "Phase: with the engine at this speed.", "650 ± 50 1/min",
+                         kApart),
+      field<&Fit::oil_temperature>("oil_temperature", "Phase: with the oil at this temperature.",
+                                   "at least 90 degC", kApart),
       field<&Fit::measure>("measure", "Where and how it is measured.",
                            "two directions, cap torqued"),
       field<&Fit::source>("source", "Where this limit comes from, if not from the file's source.",
@@ -402,7 +465,7 @@ std::span<const FieldInfo> Description<Drive>::fields() {
           "confirms",
           "What this variant confirms to be the same as in its base: "
           "chain pitch, chain links, link counts, marks, phaser base, tensioner "
-          "side, rotation, torques, single use.",
+          "side, rotation, torques, single use, sensor edges.",
           "[rotation, torques]", kApart),
       field<&Drive::revision>("revision", "Revision of this definition.", "1"),
       field<&Drive::source>("source", "Where the numbers come from.", ""),

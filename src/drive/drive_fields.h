@@ -56,6 +56,10 @@ struct ChoiceNames<MarkOn> {
   static constexpr std::string_view names[] = {"tooth", "gap"};
 };
 template <>
+struct ChoiceNames<EdgeSense> {
+  static constexpr std::string_view names[] = {"rising", "falling"};
+};
+template <>
 struct ChoiceNames<Origin> {
   static constexpr std::string_view names[] = {"maker", "shop", "common practice",
                                                "program default", "unknown"};
@@ -84,6 +88,26 @@ template <>
 struct Description<CrankSprocket> {
   static constexpr std::string_view name = "crank sprocket";
   static constexpr std::string_view help = "One sprocket on the crankshaft.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<CrankSensor> {
+  static constexpr std::string_view name = "crank sensor";
+  static constexpr std::string_view help = "The crankshaft's sensor wheel.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<SensorEdge> {
+  static constexpr std::string_view name = "edge";
+  static constexpr std::string_view help = "One edge of a camshaft's sensor wheel.";
+  static constexpr std::string_view short_form = "at";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<CamSensor> {
+  static constexpr std::string_view name = "cam sensor";
+  static constexpr std::string_view help =
+      "A camshaft's sensor wheel: where its edges are when everything is right.";
   static std::span<const FieldInfo> fields();
 };
 template <>

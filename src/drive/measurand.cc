@@ -11,6 +11,7 @@ constexpr Kind kLength[] = {Kind::length};
 constexpr Kind kRatio[] = {Kind::ratio};
 constexpr Kind kTime[] = {Kind::time};
 constexpr Kind kLengthOrRatio[] = {Kind::length, Kind::ratio};
+constexpr Kind kCrankAngle[] = {Kind::crank_angle};
 constexpr Kind kAngleOrLength[] = {Kind::cam_angle, Kind::length};
 
 constexpr double kDegree = kRadiansPerDegree;

@@ -26,6 +26,8 @@ enum class Measurand {
   sink_time,
   tensioner_extension,
   tensioner_stroke_left,
+  phase_scatter,
+  phase_peak_to_peak,
 };
 
 enum class PlaceType { journal, camshaft, phaser, chain, tensioner, guide, oil_port };
@@ -51,10 +53,10 @@ bool accepts_kind(const MeasurandInfo& info, Kind kind);
 template <>
 struct ChoiceNames<Measurand> {
   static constexpr std::string_view names[] = {
-      "journal diameter",     "bore diameter", "journal clearance", "journal out-of-round",
-      "journal taper",        "end play",      "chain length",      "chain elongation",
-      "groove depth",         "lock play",     "sink time",         "tensioner extension",
-      "tensioner stroke left"};
+      "journal diameter",      "bore diameter", "journal clearance", "journal out-of-round",
+      "journal taper",         "end play",      "chain length",      "chain elongation",
+      "groove depth",          "lock play",     "sink time",         "tensioner extension",
+      "tensioner stroke left", "phase scatter", "phase peak to peak"};
 };
 
 }  // namespace tautmark

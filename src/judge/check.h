@@ -3,6 +3,7 @@
 // one row in table.cc; docs/add-a-check.md walks through it.
 #pragma once
 
+#include <filesystem>
 #include <functional>
 #include <span>
 #include <string>
@@ -20,6 +21,7 @@ namespace tautmark {
 // check.
 struct CheckInput {
   const Case* value = nullptr;
+  std::filesystem::path folder;        // of the case: recordings lie in it
   const LoadedDrive* drive = nullptr;  // null: the case names no drive
   std::vector<EnginePlace> places;     // of the drive; without one, those that the case speaks of
   std::vector<const Entry*> entries;   // in force

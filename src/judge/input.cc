@@ -18,6 +18,7 @@ void add_place(std::vector<EnginePlace>& places, const std::string& path, PlaceT
 CheckInput check_input(const LoadedCase& loaded, const LoadedDrive* drive) {
   CheckInput input;
   input.value = &loaded.value;
+  input.folder = loaded.file.parent_path();
   input.drive = drive;
   input.entries = entries_in_force(loaded.value);
   input.readings = all_of_kind<Reading>(input.entries);

@@ -104,6 +104,31 @@ std::string words_of(const MarksSeen& body) {
       .add("own paint:", body.paint)
       .text();
 }
+std::string words_of(const SensorRecording& body) {
+  Words words;
+  words.add("", body.file);
+  for (const TypedEdge& edge : body.edges)
+    words.add("", fmt::format("{}: {}", edge.cam, edge.values.text));
+  return words.choice("phasers:", body.phasers)
+      .add("known by:", body.phasers_checked_how)
+      .add("command", body.commanded)
+      .choice("engine:", body.engine)
+      .add("at", body.speed)
+      .add("oil at", body.oil_temperature)
+      .text();
+}
+std::string words_of(const PhaseSamples& body) {
+  return Words()
+      .add("", body.place)
+      .add("command", body.commanded)
+      .add("actual", body.actual ? std::optional<std::string>(body.actual->text) : std::nullopt)
+      .add("mean", body.mean)
+      .add("standard deviation", body.sd)
+      .add("peak to peak", body.peak_to_peak)
+      .add("at", body.speed)
+      .add("oil at", body.oil_temperature)
+      .text();
+}
 std::string words_of(const Attachment& body) {
   return Words().add("", body.file).add("shows", body.shows).add("at", body.place).text();
 }
@@ -180,6 +205,8 @@ std::string record_section(int number, const LoadedCase& loaded) {
   rows += or_blank(rows_of<PreviousWork>(entries, "previous work"), "previous work");
   rows += or_blank(rows_of<OilFound>(entries, "oil found"), "oil found");
   rows += or_blank(rows_of<EngineState>(entries, "state"), "state");
+  rows += rows_of<SensorRecording>(entries, "sensor recordings");
+  rows += rows_of<PhaseSamples>(entries, "cam phase, scan data");
   rows += rows_of<MarksSeen>(entries, "marks, link counts");
   rows += rows_of<Observation>(entries, "seen") + rows_of<StepDone>(entries, "steps done");
   rows += rows_of<Note>(entries, "notes") + rows_of<QuickAnswer>(entries, "quick answers");

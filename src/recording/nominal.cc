@@ -1,0 +1,321 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "recording/nominal.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <numeric>
+#include <optional>
+#include <set>
+
+#include "base/text.h"
+#include "recording/phase_statistics.h"
+
+namespace tautmark {
+namespace {
+
+constexpr double kSpacing = 2;      // degrees: how far teeth of one wheel may be apart from nominal
+constexpr double kMoved = 20;       // degrees: about a tooth
+constexpr double kOtherAnswer = 4;  // cost within which another assignment is as good
+constexpr double kFitsToo = 1;      // rms degrees worse: the named edges fit there as well
+constexpr int kMostCams = 6;
+
+// Named edges of one polarity on the places of one cam.
+struct Fit {
+  double cost = std::numeric_limits<double>::infinity();
+  double late = 0;                   // mean of what the places lie after the named edges
+  double rms = 0;                    // of what is left
+  std::vector<std::size_t> mapping;  // place of every named edge
+  double other_late = 0;             // the same for the next best place; 0: none fits
+};
+
+std::vector<double> of_polarity(const NominalCam& cam, int polarity) {
+  std::vector<double> angles;
+  for (const NominalEdge& edge : cam.edges)
+    if (edge.polarity == polarity) angles.push_back(edge.angle);
+  return angles;
+}
+
+// The place nearest to `angle` that is not taken.
+std::optional<std::size_t> nearest_place(const std::vector<double>& places, double angle,
+                                         double cycle, const std::vector<std::size_t>& taken) {
+  std::optional<std::size_t> best;
+  double least = 1e300;
+  for (std::size_t p = 0; p < places.size(); ++p) {
+    if (std::find(taken.begin(), taken.end(), p) != taken.end()) continue;
+    const double away = std::abs(wrapped(places[p] - angle, cycle));
+    if (away >= least) continue;
+    least = away;
+    best = p;
+  }
+  return best;
+}
+
+Fit fit_from(const std::vector<double>& places, const std::vector<double>& named, double zero,
+             double cycle, std::size_t start) {
+  Fit fit;
+  const double first = wrapped(places[start] - zero - named[0], cycle);
+  std::vector<double> late;
+  for (std::size_t i = 0; i < named.size(); ++i) {
+    const auto p = i == 0 ? std::optional(start)
+                          : nearest_place(places, named[i] + zero + first, cycle, fit.mapping);
+    if (!p) return {};
+    fit.mapping.push_back(*p);
+    late.push_back(first + wrapped(places[*p] - zero - named[i] - first, cycle));
+  }
+  fit.late = std::accumulate(late.begin(), late.end(), 0.0) / static_cast<double>(late.size());
+  double square = 0;
+  for (const double l : late) square += (l - fit.late) * (l - fit.late);
+  fit.rms = std::sqrt(square / static_cast<double>(late.size()));
+  fit.cost = square / (kSpacing * kSpacing) + std::abs(fit.late) / kMoved;
+  return fit;
+}
+
+Fit fit_of(const DecodedCam& cam, const std::vector<double>& named, double zero, double cycle) {
+  const std::vector<double>& places = cam.places.angles;
+  if (named.size() > places.size()) return {};
+  std::vector<Fit> fits;
+  for (std::size_t start = 0; start < places.size(); ++start)
+    fits.push_back(fit_from(places, named, zero, cycle, start));
+  std::sort(fits.begin(), fits.end(), [](const Fit& a, const Fit& b) { return a.cost < b.cost; });
+  Fit best = fits.front();
+  for (std::size_t i = 1; i < fits.size(); ++i) {
+    if (fits[i].rms > best.rms + kFitsToo) continue;
+    best.other_late = fits[i].late;
+    break;
+  }
+  return best;
+}
+
+const DecodedCam* decoded_cam(const Decoded& decoded, int channel, int polarity) {
+  for (const DecodedCam& cam : decoded.cams)
+    if (cam.channel == channel && cam.polarity == polarity) return &cam;
+  return nullptr;
+}
+
+double cost_of(const Decoded& decoded, const NominalCam& cam, int channel, double zero) {
+  double cost = 0;
+  bool any = false;
+  for (const int polarity : {+1, -1}) {
+    const std::vector<double> named = of_polarity(cam, polarity);
+    if (named.empty()) continue;
+    const DecodedCam* found = decoded_cam(decoded, channel, polarity);
+    if (found == nullptr) continue;
+    cost += fit_of(*found, named, zero, decoded.cycle).cost;
+    any = true;
+  }
+  return any ? cost : std::numeric_limits<double>::infinity();
+}
+
+struct Assignment {
+  double cost = std::numeric_limits<double>::infinity();
+  double zero = 0;
+  std::vector<int> channels;  // of every nominal cam; 0: none
+};
+
+class Assigning {
+ public:
+  Assigning(const Decoded& decoded, const Nominals& nominals)
+      : decoded_(decoded), nominals_(nominals) {
+    std::set<int> hinted(nominals.not_used.begin(), nominals.not_used.end());
+    for (const NominalCam& cam : nominals.cams) hinted.insert(cam.channel);
+    for (const DecodedCam& cam : decoded.cams)
+      if (hinted.count(cam.channel) == 0 &&
+          std::find(free_.begin(), free_.end(), cam.channel) == free_.end())
+        free_.push_back(cam.channel);
+  }
+  // Best first; each different in its channels.
+  std::vector<Assignment> all() {
+    const int symmetry = std::max(1, decoded_.crank.wheel.symmetry);
+    const int zeros = static_cast<int>(std::lround(decoded_.cycle / 360)) * symmetry;
+    for (int z = 0; z < zeros; ++z) {
+      now_ = {0, 360.0 * z / symmetry, {}};
+      choose(0);
+    }
+    std::stable_sort(found_.begin(), found_.end(),
+                     [](const Assignment& a, const Assignment& b) { return a.cost < b.cost; });
+    std::vector<Assignment> distinct;
+    for (const Assignment& a : found_)
+      if (std::none_of(distinct.begin(), distinct.end(),
+                       [&](const Assignment& b) { return a.channels == b.channels; }))
+        distinct.push_back(a);
+    return distinct;
+  }
+
+ private:
+  void choose(std::size_t i) {
+    if (i == nominals_.cams.size()) {
+      found_.push_back(now_);
+      return;
+    }
+    const NominalCam& cam = nominals_.cams[i];
+    std::vector<int> options;
+    if (cam.channel != 0)
+      options = {cam.channel};
+    else
+      for (const int channel : free_)
+        if (std::find(now_.channels.begin(), now_.channels.end(), channel) == now_.channels.end())
+          options.push_back(channel);
+    bool any = false;
+    for (const int channel : options) {
+      const double cost = cost_of(decoded_, cam, channel, now_.zero);
+      if (!std::isfinite(cost)) continue;
+      any = true;
+      take(channel, cost, i);
+    }
+    if (!any || (cam.channel == 0 && free_.size() < unhinted())) take(0, 1e3, i);
+  }
+  void take(int channel, double cost, std::size_t i) {
+    now_.channels.push_back(channel);
+    now_.cost += cost;
+    choose(i + 1);
+    now_.cost -= cost;
+    now_.channels.pop_back();
+  }
+  [[nodiscard]] std::size_t unhinted() const {
+    std::size_t n = 0;
+    for (const NominalCam& cam : nominals_.cams) n += cam.channel == 0 ? 1 : 0;
+    return n;
+  }
+
+  const Decoded& decoded_;
+  const Nominals& nominals_;
+  std::vector<int> free_;
+  Assignment now_;
+  std::vector<Assignment> found_;
+};
+
+// The named angles where an edge is named, else where the tooth would be by its distance from
+// those.
+std::vector<double> whole_reference(const DecodedCam& cam, const std::vector<double>& named,
+                                    const Fit& fit, double zero, double cycle) {
+  std::vector<double> reference;
+  for (const double place : cam.places.angles) {
+    const double angle = place - zero - fit.late;
+    reference.push_back(angle - cycle * std::floor(angle / cycle));
+  }
+  for (std::size_t i = 0; i < named.size(); ++i) reference[fit.mapping[i]] = named[i];
+  return reference;
+}
+
+Result<CamAgainstNominal> cam_found(const Decoded& decoded, const NominalCam& cam, int channel,
+                                    int polarity, double zero) {
+  const DecodedCam& found = *decoded_cam(decoded, channel, polarity);
+  const std::vector<double> named = of_polarity(cam, polarity);
+  const Fit fit = fit_of(found, named, zero, decoded.cycle);
+  const auto phase =
+      cam_phase(decoded, found, whole_reference(found, named, fit, zero, decoded.cycle), zero);
+  if (!phase) return tl::unexpected(phase.error());
+  CamAgainstNominal out;
+  out.cam = cam.cam;
+  out.channel = channel;
+  out.polarity = polarity;
+  std::vector<double> psi;
+  double weight = 0;
+  for (const CyclePhase& c : phase->cycles) {
+    psi.push_back(c.psi);
+    weight += 1 / (c.sigma * c.sigma);
+  }
+  const PhaseStatistics statistics = phase_statistics(psi);
+  out.phase = statistics.mean;
+  out.sd = statistics.sd;
+  out.jitter = statistics.jitter;
+  out.cycles = statistics.count;
+  const double edges = weight > 0 ? 1 / std::sqrt(weight) : 0;
+  out.statistical =
+      statistics.count > 1 ? std::max(edges, statistics.sd / std::sqrt(statistics.count)) : edges;
+  const double first = named[0] - out.phase;
+  out.first_edge = first - decoded.cycle * std::floor(first / decoded.cycle);
+  out.other_places = -fit.other_late;
+  out.detail = *phase;
+  return out;
+}
+
+std::string channels_text(const Nominals& nominals, const Assignment& a) {
+  std::string text;
+  for (std::size_t i = 0; i < nominals.cams.size(); ++i)
+    if (a.channels[i] != 0)
+      text += fmt::format("{}channel {} is {}", text.empty() ? "" : ", ", a.channels[i],
+                          nominals.cams[i].cam);
+  return text;
+}
+
+void compare_wheel(const Decoded& decoded, const Nominals& nominals, AgainstNominals& out) {
+  const DecodedCrank& crank = decoded.crank;
+  if (!nominals.crank_wheel.empty() && folded(nominals.crank_wheel) != folded(crank.wheel.name) &&
+      folded(nominals.crank_wheel) + " uniform" != folded(crank.wheel.name))
+    out.contradictions.push_back(
+        fmt::format("the crank's wheel is {} in the recording, {} in the "
+                    "definition",
+                    crank.wheel.name, nominals.crank_wheel));
+  if (nominals.crank_polarity != 0 && nominals.crank_polarity != crank.polarity)
+    out.contradictions.push_back(
+        fmt::format("decoded on the {} edges of the crank, the definition counts between the {}",
+                    crank.polarity > 0 ? "rising" : "falling",
+                    nominals.crank_polarity > 0 ? "rising" : "falling"));
+}
+
+}  // namespace
+
+DecodeOptions decode_options(const Nominals& nominals) {
+  DecodeOptions options;
+  options.crank_channel = nominals.crank_channel;
+  options.crank_polarity = nominals.crank_polarity;
+  return options;
+}
+
+Result<AgainstNominals> against_nominals(const Decoded& decoded, const Nominals& nominals) {
+  if (nominals.cams.empty())
+    return tl::unexpected<Refusal>(Refusal{"no edges are known to compare with"});
+  if (nominals.cams.size() > kMostCams)
+    return tl::unexpected<Refusal>(Refusal{fmt::format("more than {} cams", kMostCams)});
+  if (decoded.cams.empty()) return tl::unexpected<Refusal>(Refusal{"no cam signal"});
+  const std::vector<Assignment> ranked = Assigning(decoded, nominals).all();
+  const Assignment& best = ranked.front();
+  if (std::all_of(best.channels.begin(), best.channels.end(), [](int c) { return c == 0; }))
+    return tl::unexpected<Refusal>(
+        Refusal{"no channel has the edges that the definition names: another wheel, another "
+                "polarity, or another engine"});
+  if (ranked.size() > 1 && ranked[1].cost < best.cost + kOtherAnswer)
+    return tl::unexpected<Refusal>(
+        Refusal{fmt::format("which channel is which camshaft cannot be told: {}; or {}. Say it "
+                            "for one of them",
+                            channels_text(nominals, best), channels_text(nominals, ranked[1]))});
+  AgainstNominals out;
+  out.zero = best.zero;
+  compare_wheel(decoded, nominals, out);
+  bool found_by_itself = false;
+  for (std::size_t i = 0; i < nominals.cams.size(); ++i) {
+    const NominalCam& cam = nominals.cams[i];
+    std::optional<CamAgainstNominal> chosen;
+    for (const int polarity : {+1, -1}) {
+      const std::vector<double> named = of_polarity(cam, polarity);
+      const DecodedCam* there =
+          named.empty() ? nullptr : decoded_cam(decoded, best.channels[i], polarity);
+      if (there == nullptr) continue;
+      if (named.size() > there->places.angles.size()) {
+        out.contradictions.push_back(
+            fmt::format("{}: {} edges a cycle in the definition, {} in the recording", cam.cam,
+                        named.size(), there->places.angles.size()));
+        continue;
+      }
+      auto found = cam_found(decoded, cam, best.channels[i], polarity, best.zero);
+      if (!found) return tl::unexpected(found.error());
+      if (!chosen || found->jitter < chosen->jitter) chosen = std::move(*found);
+    }
+    if (!chosen) {
+      out.missing.push_back(cam.cam);
+      continue;
+    }
+    found_by_itself = found_by_itself || cam.channel == 0;
+    out.cams.push_back(std::move(*chosen));
+  }
+  if (found_by_itself)
+    out.notes.push_back(
+        fmt::format("by the distances of the edges {}", channels_text(nominals, best)));
+  return out;
+}
+
+}  // namespace tautmark
