@@ -5,6 +5,7 @@
 
 #include <filesystem>
 #include <functional>
+#include <memory>
 #include <span>
 #include <string>
 #include <string_view>
@@ -17,6 +18,8 @@
 
 namespace tautmark {
 
+struct RecordingSeen;  // case_recordings.h
+
 // What every check sees: one case against one drive, or against none. Nothing here is changed by a
 // check.
 struct CheckInput {
@@ -26,6 +29,7 @@ struct CheckInput {
   std::vector<EnginePlace> places;     // of the drive; without one, those that the case speaks of
   std::vector<const Entry*> entries;   // in force
   std::vector<EntryOf<Reading>> readings;
+  std::shared_ptr<const std::vector<RecordingSeen>> recordings;  // decoded once; never null
 };
 
 struct Check {

@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "judge/case_recordings.h"
 #include "judge/check.h"
 
 namespace tautmark {
@@ -22,6 +23,7 @@ CheckInput check_input(const LoadedCase& loaded, const LoadedDrive* drive) {
   input.drive = drive;
   input.entries = entries_in_force(loaded.value);
   input.readings = all_of_kind<Reading>(input.entries);
+  input.recordings = std::make_shared<const std::vector<RecordingSeen>>(case_recordings(input));
   if (drive != nullptr) {
     input.places = places_of(drive->drive);
     return input;

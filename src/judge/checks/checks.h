@@ -21,6 +21,8 @@ std::vector<Finding> sink_time(const CheckInput& input);
 std::vector<Finding> tensioner_stroke_left(const CheckInput& input);
 std::vector<Finding> link_counts(const CheckInput& input);
 std::vector<Finding> marks_seen(const CheckInput& input);
+std::vector<Finding> cam_timing(const CheckInput& input);
+std::vector<Finding> timing_meaning(const CheckInput& input);
 std::vector<Finding> phase_stability(const CheckInput& input);
 std::vector<Finding> oil_pressure(const CheckInput& input);
 std::vector<Finding> readings_plausible(const CheckInput& input);

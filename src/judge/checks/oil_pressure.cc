@@ -13,37 +13,13 @@
 #include "drive/drive_fields.h"
 #include "judge/against_fit.h"
 #include "judge/checks/checks.h"
+#include "judge/conditions.h"
 #include "measure/statistics.h"
 
 namespace tautmark::checks {
 namespace {
 
 constexpr std::string_view kCheck = "oil-pressure";
-
-enum class Met { yes, no, not_entered, too_close, not_stated };
-
-struct ConditionCheck {
-  Met met = Met::yes;
-  std::string words;
-};
-
-template <class Q>
-ConditionCheck range_check(const std::optional<WrittenRange<Q>>& wanted,
-                           const std::optional<Written<Q>>& found, std::string_view what,
-                           double u) {
-  if (!wanted) return {Met::not_stated, fmt::format("the limit does not say at which {}", what)};
-  if (!found)
-    return {Met::not_entered,
-            fmt::format("{} not entered; the limit is for {}", what, wanted->text)};
-  const Limits limits{wanted->lower ? std::optional(wanted->lower->si()) : std::nullopt,
-                      wanted->upper ? std::optional(wanted->upper->si()) : std::nullopt};
-  const auto decision = decide({found->value.si(), u}, limits, kLevel, ZeroUncertainty::accept);
-  if (!decision) return {Met::not_entered, decision.error().why};
-  if (decision->conformity == Conformity::pass) return {};
-  const Met met = decision->conformity == Conformity::fail ? Met::no : Met::too_close;
-  return {met, fmt::format("taken at {} {}{}; the limit is for {}", what, found->text,
-                           met == Met::too_close ? ", too close to tell" : "", wanted->text)};
-}
 
 // Which oil was in it: the latest oil entry before the reading, and what the reading says of it.
 ConditionCheck oil_check(const CheckInput& input, const EntryOf<PressureReading>& reading,
@@ -96,13 +72,6 @@ std::vector<ConditionCheck> conditions(const CheckInput& input, const PressureLi
       oil_check(input, from, evidence)};
 }
 
-int badness(const std::vector<ConditionCheck>& checks) {
-  int worst = 0;
-  for (const ConditionCheck& check : checks)
-    worst += check.met == Met::yes ? 0 : check.met == Met::no ? 100 : 1;
-  return worst;
-}
-
 struct Taken {
   std::vector<std::string> evidence;
   std::vector<std::string> budget;
@@ -152,36 +121,6 @@ std::optional<Taken> pooled(const CheckInput& input,
   return taken;
 }
 
-void apply_conditions(Finding& finding, const std::vector<ConditionCheck>& checks) {
-  std::string problems;
-  OpenBecause because = OpenBecause::not_measured;
-  for (const ConditionCheck& check : checks) {
-    if (check.met == Met::yes) continue;
-    problems += (problems.empty() ? "" : "; ") + check.words;
-    if (check.met == Met::no) because = OpenBecause::outside_model;
-    if (because != OpenBecause::not_measured) continue;
-    if (check.met == Met::too_close) because = OpenBecause::too_close;
-    if (check.met == Met::not_stated) because = OpenBecause::not_in_drive;
-  }
-  if (problems.empty()) return;
-  finding.verdict = Verdict::open;
-  finding.open_because = because;
-  finding.why = fmt::format("{}: not comparable: {}", finding.value->shown, problems);
-  switch (because) {
-    case OpenBecause::outside_model:
-      finding.next = {"measure again with the specified oil, hot, at the stated speed"};
-      break;
-    case OpenBecause::too_close:
-      finding.next = {"measure again with the oil clearly hotter, or with a better thermometer"};
-      break;
-    case OpenBecause::not_in_drive:
-      finding.next = {"enter in the drive at which speed and oil temperature the limit holds"};
-      break;
-    default:
-      finding.next = {"enter what is missing of speed, oil temperature and oil"};
-  }
-}
-
 Finding judged(const CheckInput& input, const PressureLimit& limit,
                const std::vector<EntryOf<PressureReading>>& here) {
   // The entries that meet the conditions; where none does, the latest of those that come nearest.
@@ -207,7 +146,9 @@ Finding judged(const CheckInput& input, const PressureLimit& limit,
   finding.evidence = taken->evidence;
   finding.budget = taken->budget;
   decide_finding(finding, taken->value, std::nullopt, use);
-  apply_conditions(finding, conditions(input, limit, used.back(), finding.evidence));
+  apply_conditions(finding, conditions(input, limit, used.back(), finding.evidence),
+                   {.again = "measure again with the specified oil, hot, at the stated speed",
+                    .enter = "enter what is missing of speed, oil temperature and oil"});
   if (taken->contradiction) {
     finding.verdict = Verdict::open;
     finding.open_because = OpenBecause::implausible;

@@ -1,0 +1,57 @@
+// SPDX-License-Identifier: Apache-2.0
+// The sensor recordings of a case, decoded once and held against the drive's nominal edges.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "judge/check.h"
+#include "recording/decode.h"
+#include "recording/nominal.h"
+#include "recording/trains.h"
+
+namespace tautmark {
+
+// One camshaft in one entry. Degrees: crank, advance positive.
+struct CamSeen {
+  std::string cam;
+  double edge = 0;   // where its first named edge was, after the wheel zero
+  double phase = 0;  // against the nominal edge
+  double statistical = 0;
+  double systematic = 0;  // few teeth on the crank's wheel
+  double sd = 0;
+  int cycles = 0;
+  double other_places = 0;  // as in nominal.h
+};
+
+struct RecordingSeen {
+  const Entry* entry = nullptr;
+  const SensorRecording* body = nullptr;
+  std::string problem;  // why nothing can be said of it; empty: it was used
+  std::string decides;  // what would help
+  std::vector<CamSeen> cams;
+  std::vector<std::string> missing;         // camshafts without a channel
+  std::vector<std::string> contradictions;  // against the definition
+  std::vector<std::string> notes;
+  std::optional<SignalTrains> trains;  // of a file
+  std::optional<Decoded> decoded;
+};
+
+// In the order of work. Files that are gone, changed since they were entered, or cannot be decoded
+// have a `problem`. Without nominal edges in the drive there are no cams.
+std::vector<RecordingSeen> case_recordings(const CheckInput& input);
+
+// The last usable recording of a camshaft, and the ones before it; nothing: none.
+struct CamHistory {
+  const RecordingSeen* in = nullptr;
+  const CamSeen* seen = nullptr;
+};
+std::vector<CamHistory> history_of(const std::vector<RecordingSeen>& recordings,
+                                   std::string_view camshaft);
+
+// The entry after `entry` that took the drive apart or put parts in; null: none. What was recorded
+// before it says nothing of the drive as it stands.
+const Entry* opened_after(const CheckInput& input, const Entry* entry);
+
+}  // namespace tautmark
