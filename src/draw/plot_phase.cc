@@ -1,42 +1,30 @@
 // SPDX-License-Identifier: Apache-2.0
-// Speed and cam phases against one time scale; beside each phase its histogram on the same scale of
-// angles.
+// Cam phases against time.
 #include <algorithm>
 #include <cmath>
 
 #include "base/quantity_text.h"
-#include "draw/plot_axis.h"
+#include "draw/plot_panels.h"
 #include "recording/hypotheses.h"
 
 namespace tautmark::draw {
-namespace {
 
-constexpr double kPanelRight = 584, kHistogramLeft = 602, kHistogramRight = 734, kNamesAt = 739;
-constexpr double kSpeedHeight = 58, kPhaseHeight = 128, kLowPhaseHeight = 92, kHeadLine = 19,
-                 kStatLine = 15.5, kTimeLine = 32, kAfterPanel = 9;
-constexpr std::size_t kTallPanels = 3;
-constexpr double kCoverage = 2;           // bars: ± so many standard uncertainties
-constexpr std::size_t kMostPoints = 150;  // more are drawn as a band
-constexpr double kColumn = 1.5;           // of the band
-
-// Roles of the series: the only one in ink, of two the first pale and the last in the accent.
-struct Role {
-  std::string_view dot, line, bar, band, histogram;
-};
 Role role_of(std::size_t series, std::size_t count) {
   if (count < 2) return {"dot", "medium", "thin", "band-ink", "thin light"};
   if (series + 1 < count) return {"pale-dot", "pale medium", "pale thin", "band-pale", "pale-bin"};
   return {"accent-dot", "accent medium", "accent thin", "band-accent", "accent-bin"};
 }
 
+namespace {
+
+constexpr double kPhaseHeight = 128, kLowPhaseHeight = 92, kStatLine = 15.5;
+constexpr std::size_t kTallPanels = 3;
+constexpr std::size_t kMostPoints = 150;  // more are drawn as a band
+constexpr double kColumn = 1.5;           // of the band
+
 bool is_drawable(const PlotCycle& c) {
   return std::isfinite(c.time) && std::isfinite(c.phase) && std::isfinite(c.sigma);
 }
-
-struct PhaseScale {
-  Scale y;
-  double step = 1;
-};
 
 // Holds every value and most bars, zero and the means; far-off single values are left to arrows.
 PhaseScale phase_scale(const PlotCam& cam, double top, double height) {
@@ -171,128 +159,6 @@ void write_points(Svg& svg, const PlotSeries& series, std::size_t index, const R
   svg.raw(dots.markup());
 }
 
-void write_histogram(Svg& svg, Svg& over, const PlotCam& cam, const PhaseScale& scale) {
-  constexpr int kMostBins = 32;
-  const double width = step_of(scale.y.to - scale.y.from, kMostBins);
-  const double first = std::floor(scale.y.from / width);
-  const auto bins = static_cast<std::size_t>(std::ceil(scale.y.to / width) - first);
-  // Shares, not counts: two recordings are of different length.
-  double most_share = 0;
-  std::vector<std::vector<int>> counts(cam.series.size(), std::vector<int>(bins));
-  for (std::size_t s = 0; s < cam.series.size(); ++s) {
-    for (const PlotCycle& c : cam.series[s].cycles)
-      if (c.phase >= scale.y.from && c.phase < scale.y.to)
-        ++counts[s][static_cast<std::size_t>(std::floor(c.phase / width) - first)];
-    for (const int count : counts[s])
-      most_share = std::max(
-          most_share, count / std::max(1.0, static_cast<double>(cam.series[s].cycles.size())));
-  }
-  if (most_share == 0) return;
-  const int most = *std::max_element(counts.back().begin(), counts.back().end());
-  const double room = text_width(std::to_string(most)) * kSmall + 8;  // behind the longest bar
-  for (std::size_t s = 0; s < cam.series.size(); ++s) {
-    const auto n = static_cast<double>(cam.series[s].cycles.size());
-    const Role role = role_of(s, cam.series.size());
-    const auto longest = std::max_element(counts[s].begin(), counts[s].end());
-    for (std::size_t b = 0; b < bins; ++b) {
-      if (counts[s][b] == 0) continue;
-      const double share = counts[s][b] / n / most_share;
-      const double length = share * (kHistogramRight - kHistogramLeft - room);
-      const double low = (first + static_cast<double>(b)) * width;
-      const double y_low = scale.y.at(std::max(low, scale.y.from));
-      const double y_high = scale.y.at(std::min(low + width, scale.y.to));
-      Path bar;
-      bar.move({kHistogramLeft, y_high}).line({kHistogramLeft + length, y_high});
-      bar.line({kHistogramLeft + length, y_low}).line({kHistogramLeft, y_low}).close();
-      svg.path(role.histogram, bar, Svg::attribute("data-count", counts[s][b]));
-      if (counts[s].begin() + static_cast<std::ptrdiff_t>(b) == longest &&
-          s + 1 == cam.series.size())
-        over.text("t", {kHistogramLeft + length + 3, (y_low + y_high) / 2}, kSmall, Anchor::start,
-                  std::to_string(*longest));
-    }
-  }
-  svg.line("medium", {kHistogramLeft, scale.y.at_from}, {kHistogramLeft, scale.y.at_to});
-}
-
-// Lines across panel and histogram, named at the right: means, window.
-void write_levels(Svg& svg, const RecordingPlot& plot, const PlotCam& cam,
-                  const PhaseScale& scale) {
-  constexpr double kApart = 12, kHatch = 5;
-  std::vector<double> named;
-  const auto name = [&](double y, std::string_view classes, std::string_view words) {
-    for (const double other : named)
-      if (std::abs(other - y) < kApart) return;
-    named.push_back(y);
-    svg.text(classes, {kNamesAt, y}, kSmall, Anchor::start, words);
-  };
-  for (std::size_t s = cam.series.size(); plot.against_reference && s-- > 0;) {
-    const PlotSeries& series = cam.series[s];
-    if (series.cycles.empty()) continue;
-    const double y = scale.y.at(std::clamp(series.mean, scale.y.from, scale.y.to));
-    const bool is_last = s + 1 == cam.series.size();
-    svg.line(is_last ? "accent center-line" : "center-line", {kPlotLeft, y}, {kHistogramRight, y});
-    name(y, is_last ? "t error" : "t soft", "mean");
-  }
-  for (const auto& [limit, outward] : {std::pair{cam.window_from, 1.0}, {cam.window_to, -1.0}}) {
-    if (!limit || *limit < scale.y.from || *limit > scale.y.to) continue;
-    const double y = scale.y.at(*limit);
-    svg.line("thick window", {kPlotLeft, y}, {kHistogramRight, y});
-    Path hatch;  // the forbidden side
-    for (double x = kPlotLeft + kHatch; x < kHistogramRight; x += 2 * kHatch)
-      hatch.move({x, y}).line({x - kHatch, y + outward * kHatch});
-    svg.path("thin", hatch);
-    name(y, "t", "limit");
-  }
-}
-
-// What all cycles share, as a measure between panel and histogram.
-void write_systematic(Svg& svg, const PlotSeries& series, const PhaseScale& scale) {
-  if (!(series.systematic > 0)) return;
-  constexpr double kHalfCap = 4, x = (kPanelRight + kHistogramLeft) / 2;
-  const auto end = [&](double v, bool& cut) {
-    cut = v < scale.y.from || v > scale.y.to;
-    return scale.y.at(std::clamp(v, scale.y.from, scale.y.to));
-  };
-  bool cut_low = false, cut_high = false;
-  const double low = end(series.mean - kCoverage * series.systematic, cut_low);
-  const double high = end(series.mean + kCoverage * series.systematic, cut_high);
-  Path bar;
-  bar.move({x, low}).line({x, high});
-  if (!cut_low) bar.move({x - kHalfCap, low}).line({x + kHalfCap, low});
-  if (!cut_high) bar.move({x - kHalfCap, high}).line({x + kHalfCap, high});
-  svg.path("medium systematic", bar);
-}
-
-void shade_strips(Svg& svg, const TimeScale& time, double top, double bottom) {
-  for (const TimeScale::Strip& strip : time.strips())
-    svg.rect("shade stop", {strip.left, top}, strip.right - strip.left, bottom - top);
-}
-
-// Over everything else: what is folded cuts the frame, as a drawing breaks a long part.
-void name_strips(Svg& svg, const TimeScale& time, double top, double bottom) {
-  constexpr double kStroke = 4, kRoomForWords = kSmall + 2;
-  for (const TimeScale::Strip& strip : time.strips()) {
-    const double width = strip.right - strip.left, middle = (strip.left + strip.right) / 2;
-    if (strip.folded) {
-      for (const double y : {top, bottom}) {
-        svg.line("cut", {strip.left, y}, {strip.right, y});
-        for (const double x : {strip.left, strip.right})
-          svg.line("medium", {x - kStroke, y + kStroke}, {x + kStroke, y - kStroke});
-      }
-    }
-    const std::string words =
-        strip.words + (strip.folded ? ", " + number_text(strip.seconds, 1) + " s" : "");
-    if (width > kRoomForWords && text_width(words) * kSmall < bottom - top - 6)
-      svg.text("t soft", {middle, (top + bottom) / 2}, kSmall, Anchor::middle, words, -90);
-  }
-}
-
-// The same moments in every panel.
-void write_moments(Svg& svg, const TimeScale& time, double top, double bottom) {
-  for (const double tick : time.ticks())
-    svg.line("grid", {time.at(tick), top}, {time.at(tick), bottom});
-}
-
 std::string statistics_words(const RecordingPlot& plot, const PlotSeries& s) {
   if (s.cycles.empty()) return "no cycle";
   const std::size_t n = s.cycles.size();
@@ -365,88 +231,6 @@ double draw_cam(Svg& svg, const RecordingPlot& plot, const PlotCam& given, const
   return bottom + kAfterPanel;
 }
 
-// Least and most of every column: a line when there is one turn to a column or less. Broken where
-// the recording is.
-Path speed_path(const std::vector<PlotSpeed>& speed, const std::vector<PlotBreak>& breaks,
-                const TimeScale& time, const Scale& y) {
-  constexpr double kSpeedColumn = 1;
-  Path path;
-  auto next_break = breaks.begin();
-  for (std::size_t i = 0; i < speed.size();) {
-    const double x = time.at(speed[i].time);
-    bool begins = i == 0;
-    for (; next_break != breaks.end() && next_break->from < speed[i].time; ++next_break)
-      begins = true;
-    double least = speed[i].per_minute, most = least;
-    std::size_t next = i;
-    for (; next < speed.size() && time.at(speed[next].time) < x + kSpeedColumn; ++next) {
-      least = std::min(least, speed[next].per_minute);
-      most = std::max(most, speed[next].per_minute);
-    }
-    begins ? path.move({x, y.at(least)}) : path.line({x, y.at(least)});
-    path.line({x, y.at(most)});
-    i = next;
-  }
-  return path;
-}
-
-double draw_speed(Svg& svg, const RecordingPlot& plot, const TimeScale& time, double top) {
-  constexpr double kLeastSpan = 20, kMargin = 0.08, kLineHeight = 14;
-  std::vector<std::vector<PlotSpeed>> all;
-  double least = HUGE_VAL, most = -HUGE_VAL;
-  for (const PlotSource& source : plot.sources) {
-    std::vector<PlotSpeed>& kept = all.emplace_back();
-    for (const PlotSpeed& s : source.speed) {
-      if (!std::isfinite(s.time) || !std::isfinite(s.per_minute)) continue;
-      kept.push_back(s);
-      least = std::min(least, s.per_minute);
-      most = std::max(most, s.per_minute);
-    }
-  }
-  if (least > most) return top;
-  const double middle = (least + most) / 2;
-  const double half = std::max({(most - least) * (0.5 + kMargin), kLeastSpan / 2, middle / 40});
-  svg.open("g", "speed");
-  svg.text("t b", {kInside, top + kHeadLine / 2}, kHeading, Anchor::start, "speed, 1/min");
-  svg.text("t", {kPanelRight, top + kHeadLine / 2}, kText, Anchor::end,
-           number_text(least, 0) + " to " + number_text(most, 0));
-  top += kHeadLine + 2;
-  const double bottom = top + kSpeedHeight;
-  const Scale y{std::max(0.0, middle - half), middle + half, bottom, top};
-  shade_strips(svg, time, top, bottom);
-  write_moments(svg, time, top, bottom);
-  const double step = step_of(y.to - y.from, static_cast<int>(kSpeedHeight / kLineHeight));
-  for (const double tick : multiples(y.from, y.to, step)) {
-    svg.line("grid", {kPlotLeft, y.at(tick)}, {kPanelRight, y.at(tick)});
-    svg.text("t", {kPlotLeft - 7, y.at(tick)}, kSmall, Anchor::end,
-             number_text(tick, decimals_of(step)));
-  }
-  const std::vector<PlotBreak> no_breaks;
-  for (std::size_t s = 0; s < all.size(); ++s)
-    svg.path(role_of(s, all.size()).line,
-             speed_path(all[s], s + 1 == all.size() ? plot.breaks : no_breaks, time, y));
-  svg.rect("thin", {kPlotLeft, top}, kPanelRight - kPlotLeft, kSpeedHeight);
-  name_strips(svg, time, top, bottom);
-  svg.close("g");
-  return bottom + kAfterPanel;
-}
-
-double write_time(Svg& svg, const RecordingPlot& plot, const TimeScale& time, double top) {
-  constexpr double kDash = 5;
-  Lane lane;
-  for (const double tick : time.ticks()) {
-    const double x = time.at(tick);
-    svg.line("thin", {x, top}, {x, top + kDash});
-    lane.write(svg, "t", {x, top + kDash + 9}, kSmall,
-               number_text(std::abs(tick) < time.step() / 2 ? 0 : tick, decimals_of(time.step())));
-  }
-  svg.text("t soft", {kInside, top + kDash + 9}, kSmall, Anchor::start, "time, s");
-  if (!plot.cams.empty())
-    svg.text("t soft", {kHistogramLeft, top + kDash + 9}, kSmall, Anchor::start,
-             "how often (cycles)");
-  return top + kTimeLine;
-}
-
 }  // namespace
 
 double draw_phases(Svg& svg, const RecordingPlot& plot, double top) {
@@ -471,11 +255,14 @@ double draw_phases(Svg& svg, const RecordingPlot& plot, double top) {
 }
 
 std::vector<std::string> phase_legend(const RecordingPlot& plot) {
-  bool points = false, band = false, systematic = false, window = false;
+  bool points = false, band = false, systematic = false, window = false, beyond = false;
   for (const PlotCam& cam : plot.cams) {
     window = window || cam.window_from || cam.window_to;
     for (const PlotSeries& series : cam.series) {
       (series.cycles.size() > kMostPoints ? band : points) = true;
+      const Scale y = phase_scale(cam, 0, 1).y;
+      for (const PlotCycle& c : series.cycles)
+        beyond = beyond || c.phase < y.from || c.phase > y.to;
       systematic = systematic || series.systematic > 0;
     }
   }
@@ -483,7 +270,7 @@ std::vector<std::string> phase_legend(const RecordingPlot& plot) {
   if (points) notes.emplace_back("A dot is one cycle; its bar is ± 2 standard uncertainties.");
   if (band)
     notes.emplace_back(
-        "Many cycles: the line is their mean, dark from the least to the most, pale with ± 2 "
+        "Many cycles: the line is their mean, strong from the least to the most, faint with ± 2 "
         "standard uncertainties.");
   if (systematic)
     notes.emplace_back(
