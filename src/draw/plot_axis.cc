@@ -4,6 +4,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/quantity_text.h"
+
 namespace tautmark::draw {
 
 double step_of(double span, int most) {
@@ -28,6 +30,11 @@ std::vector<double> multiples(double from, double to, double step) {
        ++i)
     values.push_back(i * step);
   return values;
+}
+
+std::string per_minute_words(double least, double most) {
+  const std::string low = number_text(least, 0), high = number_text(most, 0);
+  return low == high ? low : low + " to " + high;
 }
 
 TimeScale::TimeScale(double from, double to, std::span<const PlotBreak> breaks, double left,

@@ -29,6 +29,9 @@ struct Scale {  // straight
   }
 };
 
+// "1402 to 1436", "800".
+std::string per_minute_words(double least, double most);
+
 // Time to the right. A stop that would take much of the width is folded to a narrow strip.
 class TimeScale {
  public:

@@ -7,6 +7,7 @@
 #include <map>
 
 #include "base/quantity_text.h"
+#include "draw/plot_axis.h"
 #include "draw/plot_rows.h"
 #include "recording/phase_statistics.h"
 
@@ -88,8 +89,7 @@ std::vector<std::pair<std::string, std::string>> facts_of(const RecordingToPlot&
   facts.emplace_back("wheel", decoded.crank.wheel.name + ", " +
                                   (decoded.crank.polarity > 0 ? "rising" : "falling") + " edges");
   if (!speeds.empty())
-    facts.emplace_back("speed", number_text(speeds.front(), 0) + " to " +
-                                    number_text(speeds.back(), 0) + " 1/min, " +
+    facts.emplace_back("speed", draw::per_minute_words(speeds.front(), speeds.back()) + " 1/min, " +
                                     counted(std::ssize(speeds), "turn", "turns"));
   std::int64_t glitches = 0;
   for (const SignalTrain& train : trains.channels) glitches += train.glitches;

@@ -246,7 +246,8 @@ double draw_phases(Svg& svg, const RecordingPlot& plot, double top) {
     for (const PlotSeries& series : cam.series)
       for (const PlotCycle& c : series.cycles) take(c.time);
   if (from > to) return top;
-  const double margin = std::max((to - from) * 0.015, 1e-6);
+  constexpr double kMargin = 0.015, kLeastSpan = 0.1;  // share; s
+  const double margin = std::max((to - from) * kMargin, (kLeastSpan - (to - from)) / 2);
   const TimeScale time(from - margin, to + margin, plot.breaks, kPlotLeft, kPanelRight);
   top = draw_speed(svg, plot, time, top);
   const double height = plot.cams.size() > kTallPanels ? kLowPhaseHeight : kPhaseHeight;

@@ -67,7 +67,8 @@ void write_moments(Svg& svg, const TimeScale& time, double top, double bottom) {
 }
 
 double draw_speed(Svg& svg, const RecordingPlot& plot, const TimeScale& time, double top) {
-  constexpr double kLeastSpan = 20, kMargin = 0.08, kLineHeight = 14;
+  constexpr double kLeastSpan = 20, kMargin = 0.08, kLineHeight = 14, kDot = 1.4;
+  constexpr std::size_t kFewTurns = 40;
   std::vector<std::vector<PlotSpeed>> all;
   double least = HUGE_VAL, most = -HUGE_VAL;
   for (const PlotSource& source : plot.sources) {
@@ -85,7 +86,7 @@ double draw_speed(Svg& svg, const RecordingPlot& plot, const TimeScale& time, do
   svg.open("g", "speed");
   svg.text("t b", {kInside, top + kHeadLine / 2}, kHeading, Anchor::start, "speed, 1/min");
   svg.text("t", {kPanelRight, top + kHeadLine / 2}, kText, Anchor::end,
-           number_text(least, 0) + " to " + number_text(most, 0));
+           per_minute_words(least, most));
   top += kHeadLine + 2;
   const double bottom = top + kSpeedHeight;
   const Scale y{std::max(0.0, middle - half), middle + half, bottom, top};
@@ -98,9 +99,12 @@ double draw_speed(Svg& svg, const RecordingPlot& plot, const TimeScale& time, do
              number_text(tick, decimals_of(step)));
   }
   const std::vector<PlotBreak> no_breaks;
-  for (std::size_t s = 0; s < all.size(); ++s)
-    svg.path(role_of(s, all.size()).line,
-             speed_path(all[s], s + 1 == all.size() ? plot.breaks : no_breaks, time, y));
+  for (std::size_t s = 0; s < all.size(); ++s) {
+    const Role role = role_of(s, all.size());
+    svg.path(role.line, speed_path(all[s], s + 1 == all.size() ? plot.breaks : no_breaks, time, y));
+    for (std::size_t i = 0; i < all[s].size() && all[s].size() <= kFewTurns; ++i)
+      svg.circle(role.dot, {time.at(all[s][i].time), y.at(all[s][i].per_minute)}, kDot);
+  }
   svg.rect("thin", {kPlotLeft, top}, kPanelRight - kPlotLeft, kSpeedHeight);
   name_strips(svg, time, top, bottom);
   svg.close("g");
