@@ -161,9 +161,7 @@ int run_draw(const DrawArguments& arguments) {
   if (const std::string problem = read_state(arguments, loaded->drive, state); !problem.empty())
     return wrong(problem);
   DrawOptions options;
-  options.paper = arguments.paper == "dark"    ? Paper::dark
-                  : arguments.paper == "print" ? Paper::print
-                                               : Paper::screen;
+  options.paper = *paper_named(arguments.paper);
   options.mirrored = arguments.mirrored;
   options.link_numbers = arguments.numbers;
   options.width_px = arguments.width;

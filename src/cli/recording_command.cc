@@ -8,6 +8,7 @@
 #include <memory>
 
 #include "cli/commands.h"
+#include "draw/plot_of_recording.h"
 #include "recording/decode.h"
 #include "recording/read.h"
 #include "report/recording_report.h"
@@ -16,7 +17,7 @@ namespace tautmark::cli {
 namespace {
 
 struct RecordingArguments {
-  std::string file, json;
+  std::string file, json, plot, paper = "screen";
   double sample_rate = 0;
   int crank = 0;
 };
@@ -37,7 +38,13 @@ int run_recording(const RecordingArguments& arguments) {
   if (!arguments.json.empty() &&
       !write_output(arguments.json, recording_json(name, *trains, *decoded)))
     return kExitInput;
-  if (arguments.json != "-") std::fputs(recording_text(name, *trains, *decoded).c_str(), stdout);
+  if (!arguments.plot.empty() &&
+      !write_output(arguments.plot, recording_svg(plot_of_recording({name, &*trains, &*decoded,
+                                                                     phases_to_plot(*decoded)}),
+                                                  {.paper = *paper_named(arguments.paper)})))
+    return kExitInput;
+  if (arguments.json != "-" && arguments.plot != "-")
+    std::fputs(recording_text(name, *trains, *decoded).c_str(), stdout);
   return kExitPass;
 }
 
@@ -51,6 +58,10 @@ void add_recording(CLI::App& app, int& status) {
       ->required();
   recording->add_option("--json", arguments->json,
                         "Write recording/1 as JSON; - is standard output");
+  recording->add_option("--plot", arguments->plot,
+                        "Write a drawing (SVG): signals, phases, histograms; - is standard output");
+  recording->add_option("--paper", arguments->paper, "screen, dark or print (black and white)")
+      ->check(CLI::IsMember({"screen", "dark", "print"}));
   recording
       ->add_option("--sample-rate", arguments->sample_rate,
                    "Samples per second, for files with neither time nor rate")

@@ -9,7 +9,9 @@
 // What has no finite place is left out and named in the notes; NaN is never written.
 #pragma once
 
+#include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "draw/figure.h"
@@ -17,6 +19,7 @@
 namespace tautmark {
 
 enum class Paper { screen, dark, print };  // ink on paper, paper on ink, black and white
+std::optional<Paper> paper_named(std::string_view name);  // "screen", "dark", "print"
 
 struct DrawOptions {
   Paper paper = Paper::screen;

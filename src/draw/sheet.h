@@ -57,10 +57,21 @@ struct Sheet {
 };
 
 // style.cc
-std::string style_sheet(const DrawOptions& options, const std::vector<LinkColor>& colors);
+std::string style_sheet(Paper paper, const std::vector<LinkColor>& colors);
+std::string plot_style(Paper paper);  // the same with what plots of recordings need
 std::string_view paper_class(Paper paper);
 std::string_view paper_fill(Paper paper);
+// A drawing as a document: `attributes` of its root, `style` and what else stands before the
+// shapes.
+struct Page {
+  Paper paper = Paper::screen;
+  int width_px = 800;
+  double height = 0;
+  std::string attributes{}, style{};
+};
 // The opening of the document up to the style; `about` is read out instead of the drawing.
+std::string document_head(const Page& page, std::string_view title, std::string_view about,
+                          std::string_view kind);
 std::string document_head(const Sheet& sheet, double height, std::string_view title,
                           std::string_view about, std::string_view kind);
 
@@ -77,11 +88,14 @@ struct FrameTexts {
   std::string caution;
   bool invented = false;
   bool scale_bar = false;
-  std::string scale_words = "schematic, not to scale";  // without a bar
+  double units_per_mm = 1;                              // of the bar
+  std::string scale_words = "schematic, not to scale";  // without a bar; empty: no such row
 };
 inline constexpr double kBannerHeight = 30;
+inline constexpr double kNotesWidth = 414;  // beside the title block
 // Everything outside the drawing: frame, banner, notes, title block. Returns the sheet's height.
-double write_frame(Sheet& sheet, const FrameTexts& texts, double drawing_bottom);
+double write_frame(Sheet& sheet, FrameTexts texts, double drawing_bottom);
+double write_frame(Svg& svg, const FrameTexts& texts, double drawing_bottom, double notes_top);
 
 // words.cc
 FrameTexts frame_texts(const Sheet& sheet);

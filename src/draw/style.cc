@@ -6,7 +6,8 @@
 
 #include "draw/sheet.h"
 
-namespace tautmark::draw {
+namespace tautmark {
+namespace draw {
 namespace {
 
 struct Inks {
@@ -68,24 +69,34 @@ std::string pattern(std::size_t index) {
 }
 
 }  // namespace
+}  // namespace draw
+
+std::optional<Paper> paper_named(std::string_view name) {
+  if (name == "screen") return Paper::screen;
+  if (name == "dark") return Paper::dark;
+  if (name == "print") return Paper::print;
+  return std::nullopt;
+}
+
+namespace draw {
 
 std::string_view paper_class(Paper paper) { return inks(paper).name; }
 std::string_view paper_fill(Paper paper) { return inks(paper).paper; }
 
-std::string style_sheet(const DrawOptions& options, const std::vector<LinkColor>& colors) {
-  const Inks own = inks(options.paper);
+std::string style_sheet(Paper paper, const std::vector<LinkColor>& colors) {
+  const Inks own = inks(paper);
   const std::string scope = "." + std::string(own.name);
   std::string style =
       fmt::format(kStyle, scope, own.ink, own.paper, own.soft, own.fill, own.accent, kLetters);
   // On white paper a light gray is a raster: an outline says the same.
-  if (options.paper == Paper::print)
+  if (paper == Paper::print)
     style += fmt::format(
         "{0} .behind{{stroke-dasharray:2.2 1.6}}{0} .shade{{stroke:{1};stroke-width:.6}}", scope,
         own.ink);
   std::string patterns;
   for (std::size_t i = 0; i < colors.size(); ++i) {
     std::string fill = colors[i].fill;
-    if (options.paper == Paper::print) {
+    if (paper == Paper::print) {
       patterns += pattern(i);
       fill = i % 4 == 0 ? "#000" : fmt::format("url(#tm-fill-{})", i % 4);
     }
@@ -95,20 +106,64 @@ std::string style_sheet(const DrawOptions& options, const std::vector<LinkColor>
          (patterns.empty() ? patterns : "<defs>" + patterns + "</defs>") + "\n";
 }
 
+std::string plot_style(Paper paper) {
+  const Inks own = inks(paper);
+  const std::string scope = "." + std::string(own.name);
+  // {0} scope, {1} ink, {2} paper, {3} soft ink, {4} light fill, {5} accent
+  std::string style = fmt::format(
+      "{0} .grid{{stroke:{3};stroke-width:.35;stroke-dasharray:1 3}}"
+      "{0} .trace{{stroke-width:.9;stroke-linejoin:miter}}{0} .cut{{stroke:{2};stroke-width:2}}"
+      "{0} .ink-fill{{fill:{1};stroke:none}}{0} .accent-fill{{fill:{5};stroke:none}}"
+      "{0} .accent{{stroke:{5}}}{0} .accent-dot{{fill:{5};stroke:none}}"
+      "{0} .pale{{stroke:{3}}}{0} .pale-dot{{fill:{2};stroke:{3};stroke-width:.7}}"
+      "{0} .center-line{{stroke-width:.9;stroke-dasharray:11 2.5 1.5 2.5;stroke-linecap:butt}}"
+      "{0} .band-ink,{0} .band-accent,{0} .band-pale{{stroke-width:1.6;stroke-linecap:butt}}"
+      "{0} .band-ink,{0} .band-pale{{stroke:{3}}}{0} .band-accent{{stroke:{5}}}"
+      "{0} .wide{{opacity:.3}}{0} .mean{{stroke-width:1.3}}"
+      "{0} .pale-bin{{fill:none;stroke:{3};stroke-width:.8;stroke-dasharray:2.2 1.6}}"
+      "{0} .accent-bin{{fill:{5};fill-opacity:.25;stroke:{5};stroke-width:.7}}",
+      scope, own.ink, own.paper, own.soft, own.fill, own.accent);
+  std::string patterns;
+  if (paper == Paper::print) {  // gaps and stops hatched, not outlined
+    style += fmt::format(
+        "{0} .shade.gap,{0} .shade.stop{{fill:url(#tm-hatch);stroke:none}}"
+        "{0} .band-ink,{0} .band-accent,{0} .band-pale{{stroke-width:.7}}"
+        "{0} .wide{{stroke-width:.3;opacity:1}}{0} .mean{{stroke-width:1.9}}"
+        "{0} .accent-bin{{fill:#fff;fill-opacity:1}}",
+        scope);
+    patterns =
+        "<defs><pattern id=\"tm-hatch\" width=\"5\" height=\"5\" "
+        "patternUnits=\"userSpaceOnUse\"><path style=\"stroke:#000;stroke-width:.4;fill:none\" "
+        "d=\"M-1 1L1 -1M0 5L5 0M4 6L6 4\"/></pattern></defs>";
+  }
+  std::string sheet = style_sheet(paper, {});
+  sheet.insert(sheet.find("</style>"), style);
+  return patterns + sheet;
+}
+
+std::string document_head(const Page& page, std::string_view title, std::string_view about,
+                          std::string_view kind) {
+  return fmt::format(
+      "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"tautmark-drawing {} {}\" role=\"img\" "
+      "aria-label=\"{}\" viewBox=\"0 0 {} {}\" width=\"{}\" height=\"{}\"{}>\n"
+      "<title>{}</title>\n<desc>{}</desc>\n{}<rect class=\"ground\" width=\"{}\" height=\"{}\"/>\n",
+      kind, paper_class(page.paper), escaped(title), number(kSheetWidth), number(page.height),
+      page.width_px, number(page.height * page.width_px / kSheetWidth), page.attributes,
+      escaped(title), escaped(about), page.style, number(kSheetWidth), number(page.height));
+}
+
 std::string document_head(const Sheet& sheet, double height, std::string_view title,
                           std::string_view about, std::string_view kind) {
   const DrawOptions& options = sheet.options;
-  const int width = options.width_px;
-  return fmt::format(
-      "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"tautmark-drawing {} {}\" role=\"img\" "
-      "aria-label=\"{}\" viewBox=\"0 0 {} {}\" width=\"{}\" height=\"{}\"{}{}{}{}>\n"
-      "<title>{}</title>\n<desc>{}</desc>\n{}<rect class=\"ground\" width=\"{}\" height=\"{}\"/>\n",
-      kind, paper_class(options.paper), escaped(title), number(kSheetWidth), number(height), width,
-      number(height * width / kSheetWidth), Svg::attribute("data-units-per-mm", sheet.scale / 1000),
-      Svg::attribute("data-origin-x", sheet.origin.x),
-      Svg::attribute("data-origin-y", sheet.origin.y),
-      Svg::attribute("data-mirrored", options.mirrored ? "true" : "false"), escaped(title),
-      escaped(about), style_sheet(options, sheet.colors), number(kSheetWidth), number(height));
+  const std::string attributes =
+      Svg::attribute("data-units-per-mm", sheet.scale / 1000) +
+      Svg::attribute("data-origin-x", sheet.origin.x) +
+      Svg::attribute("data-origin-y", sheet.origin.y) +
+      Svg::attribute("data-mirrored", options.mirrored ? "true" : "false");
+  return document_head({options.paper, options.width_px, height, attributes,
+                        style_sheet(options.paper, sheet.colors)},
+                       title, about, kind);
 }
 
-}  // namespace tautmark::draw
+}  // namespace draw
+}  // namespace tautmark

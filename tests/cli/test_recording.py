@@ -4,6 +4,7 @@
 import json
 import pathlib
 import unittest
+import xml.etree.ElementTree as xml
 
 from program import InFolder
 
@@ -53,6 +54,27 @@ class Recording(InFolder):
             result = self.expect(2, "recording", self.written(text))
             self.assertTrue(result.stderr.strip(), text)
         self.expect(2, "recording", self.folder / "none.csv")
+
+    def test_plot_is_a_drawing_of_what_was_decoded(self):
+        file, svg = self.written(crank_and_cam()), self.folder / "a.svg"
+        told = self.expect(0, "recording", file, "--plot", svg).stdout
+        self.assertIn("60-2", told)  # the text still comes
+        root = xml.fromstring(svg.read_text())
+        words = ["".join(e.itertext()) for e in root.iter() if e.tag.endswith("}text")]
+        for word in "60-2, rising edges", "own mean", "a.csv", "gap, 2 missing", "100.0°", "460.0°":
+            self.assertIn(word, words)
+        teeth = [e for e in root.iter() if "data-tooth" in e.attrib]
+        self.assertEqual(len(teeth), 2 * 2 * 58)  # two cycles of two turns
+        cycles = [e for e in root.iter() if "data-cycle" in e.attrib]
+        self.assertIn(f"n {len(cycles)} cycles", " ".join(words))
+        self.assertGreaterEqual(len(cycles), 10)
+
+    def test_plot_goes_to_standard_output_on_the_paper_wanted(self):
+        file = self.written(crank_and_cam())
+        dark = self.expect(0, "recording", file, "--plot", "-", "--paper", "dark").stdout
+        self.assertIn("tm-dark", xml.fromstring(dark).get("class"))
+        self.expect(64, "recording", file, "--plot", "-", "--paper", "pink")
+        self.expect(2, "recording", file, "--plot", self.folder / "none" / "a.svg")
 
     @unittest.skipUnless(REAL.is_dir(), "skipped: no recordings")
     def test_real_recordings_agree_with_their_table(self):
