@@ -6,11 +6,15 @@
 #include <algorithm>
 #include <cmath>
 #include <numbers>
+#include <numeric>
 
 #include "recording/slots.h"
 
 namespace tautmark {
 namespace {
+
+constexpr double kSlowest = 0.5;    // deg/s: slower is drift
+constexpr std::size_t kStay = 4;    // cycles that make a level
 
 // Turning points of a zigzag whose legs are over the reach at the later cycle.
 std::vector<std::size_t> turning_points(const std::vector<double>& psi,
@@ -35,27 +39,31 @@ std::vector<std::size_t> turning_points(const std::vector<double>& psi,
   return points;
 }
 
+// Where the phase stands before or after a leg; the turning point itself when it does not stay.
+double level(std::span<const CyclePhase> cycles, std::size_t from, std::size_t to,
+             std::size_t turning) {
+  std::vector<double> psi;
+  for (std::size_t i = from; i <= to; ++i) psi.push_back(cycles[i].psi);
+  return psi.size() < kStay ? cycles[turning].psi : lower_median(std::move(psi));
+}
+
 PhaseMotion motion_between(std::span<const CyclePhase> cycles, std::size_t first,
                            std::size_t last) {
   PhaseMotion m;
-  m.first = first;
-  m.last = last;
-  m.from = cycles[first].psi;
-  m.to = cycles[last].psi;
+  const double start = cycles[first].psi, way = cycles[last].psi - start;
+  m.end = first;
+  while (m.end < last && (cycles[m.end].psi - start) / way < 0.9) ++m.end;
+  m.begin = m.end;
+  while (m.begin > first && (cycles[m.begin].psi - start) / way > 0.1) --m.begin;
+  m.begin_time = cycles[m.begin].time;
+  m.end_time = cycles[m.end].time;
   m.turning_time = cycles[last].time;
-  const double way = m.to - m.from;
-  const auto part = [&](std::size_t i) { return (cycles[i].psi - m.from) / way; };
-  std::size_t end = first;
-  while (end < last && part(end) < 0.9) ++end;
-  std::size_t begin = end;
-  while (begin > first && part(begin) > 0.1) --begin;
-  m.begin_time = cycles[begin].time;
-  m.end_time = cycles[end].time;
-  m.cycles = end - begin;
-  for (std::size_t i = begin; i <= end; ++i) {
-    const std::size_t a = i == 0 ? 0 : i - 1, b = std::min(i + 1, cycles.size() - 1);
-    const double rate = (cycles[b].psi - cycles[a].psi) / (cycles[b].time - cycles[a].time);
-    if (std::isfinite(rate) && rate * way > m.greatest_rate * way) m.greatest_rate = rate;
+  m.from = level(cycles, first, m.begin, first);
+  m.to = level(cycles, m.end, last, last);
+  for (std::size_t i = m.begin; i < m.end; ++i) {
+    const double rate =
+        (cycles[i + 1].psi - cycles[i].psi) / (cycles[i + 1].time - cycles[i].time);
+    if (rate * way > m.greatest_rate * way) m.greatest_rate = rate;
   }
   return m;
 }
@@ -88,8 +96,10 @@ std::vector<PhaseMotion> phase_motions(const CamPhase& phase, double least) {
   }
   std::vector<PhaseMotion> motions;
   const std::vector<std::size_t> points = turning_points(psi, reach);
-  for (std::size_t i = 1; i < points.size(); ++i)
-    motions.push_back(motion_between(phase.cycles, points[i - 1], points[i]));
+  for (std::size_t i = 1; i < points.size(); ++i) {
+    const PhaseMotion m = motion_between(phase.cycles, points[i - 1], points[i]);
+    if (std::abs(m.to - m.from) > kSlowest * (m.end_time - m.begin_time)) motions.push_back(m);
+  }
   return motions;
 }
 
@@ -99,8 +109,8 @@ TwoLevels two_levels(std::span<const double> psi) {
   std::vector<double> sorted(psi.begin(), psi.end());
   std::sort(sorted.begin(), sorted.end());
   const auto n = static_cast<double>(sorted.size());
-  double total = 0, square = 0, left = 0, best = 0;
-  for (const double v : sorted) total += v, square += v * v;
+  double left = 0, best = 0;
+  const double total = std::accumulate(sorted.begin(), sorted.end(), 0.0);
   for (std::size_t k = 1; k < sorted.size(); ++k) {
     left += sorted[k - 1];
     const auto count = static_cast<double>(k);
@@ -108,20 +118,25 @@ TwoLevels two_levels(std::span<const double> psi) {
     const double between = count * low * low + (n - count) * high * high;
     if (k > 1 && between <= best) continue;
     best = between;
-    levels.low = low;
-    levels.high = high;
     levels.at_low = static_cast<int>(k);
   }
   levels.at_high = static_cast<int>(sorted.size()) - levels.at_low;
-  levels.scatter = std::sqrt(std::max(0.0, square - best) / (n - 2));
-  const double middle = (levels.low + levels.high) / 2, apart = levels.high - levels.low;
+  const double cut = sorted[static_cast<std::size_t>(levels.at_low) - 1];
+  std::vector<double> below, above, apart;
+  for (const double v : psi) (v > cut ? above : below).push_back(v);
+  levels.low = lower_median(below);
+  levels.high = above.empty() ? levels.low : lower_median(above);
+  for (const double v : psi) apart.push_back(std::abs(v - (v > cut ? levels.high : levels.low)));
+  levels.scatter = 1.4826 * lower_median(std::move(apart));
+  const double distance = levels.high - levels.low, middle = levels.low + distance / 2;
   int between = 0;
   for (std::size_t i = 0; i < psi.size(); ++i) {
     if (i > 0 && (psi[i] > middle) != (psi[i - 1] > middle)) ++levels.changes;
-    if (std::abs(psi[i] - middle) < apart / 6) ++between;
+    if (std::abs(psi[i] - middle) < distance / 6) ++between;
   }
-  levels.found = levels.changes >= 4 && apart >= 1 && apart <= 10 && apart > 5 * levels.scatter &&
-                 between < 0.05 * n && std::min(levels.at_low, levels.at_high) >= 3;
+  levels.found = levels.changes >= 4 && distance >= 1 && distance <= 10 &&
+                 distance > 5 * levels.scatter && between <= 0.05 * n + 0.5 * levels.changes &&
+                 std::min(levels.at_low, levels.at_high) >= 3;
   return levels;
 }
 

@@ -19,21 +19,21 @@ std::string change_words(double degrees);
 double robust_jitter(std::span<const double> psi);
 
 struct PhaseMotion {
-  std::size_t first = 0, last = 0;   // cycles of the turning points
-  double begin_time = 0;             // last cycle under 10 % of the way
-  double end_time = 0;               // first cycle over 90 %
-  double turning_time = 0;           // of `last`
-  double from = 0, to = 0;           // at the turning points
-  double greatest_rate = 0;          // deg/s, over two cycles, sign of the motion
-  std::size_t cycles = 0;            // from begin to end
+  std::size_t begin = 0, end = 0;  // last cycle under 10 % of the way, first one over 90 %
+  double begin_time = 0, end_time = 0;
+  double turning_time = 0;   // of the farthest cycle
+  double from = 0, to = 0;   // where it stands before and after, or turned
+  double greatest_rate = 0;  // deg/s, from one cycle to the next, sign of the motion
 };
-// Legs whose way is over `least` degrees, 6 jitter and two standard uncertainties of what a few-tooth
-// wheel cannot see at that speed (CamPhase::systematic, falling as 1/n²).
+// Legs between turning points whose way is over `least` degrees, 6 jitter and two standard
+// uncertainties of what a few-tooth wheel cannot see at that speed (CamPhase::systematic, falling as
+// 1/n²). What goes slower than 0.5 deg/s is drift, no motion.
 std::vector<PhaseMotion> phase_motions(const CamPhase& phase, double least = 2);
 
-// Two levels between which the phase jumps from one cycle to the next: the split in two of least
-// square sum. Found: 4 changes or more, levels 1 to 10 degrees and 5 times their scatter apart,
-// under 5 % of the cycles in the middle third, 3 cycles or more at each.
+// Two levels between which the phase jumps from one cycle to the next: medians of the split in two
+// of least square sum, scatter from the median distance to them: a change within a cycle leaves a
+// value between. Found: 4 changes or more, levels 1 to 10 degrees and 5 times their scatter apart,
+// at most half a value per change and 5 % of the cycles in the middle third, 3 or more at each.
 struct TwoLevels {
   double low = 0, high = 0, scatter = 0;
   int changes = 0, at_low = 0, at_high = 0;

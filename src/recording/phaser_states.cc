@@ -19,7 +19,8 @@ constexpr BehaviourLimit kOffBase{2.0, Origin::program_default, ""};
 constexpr double kStuck = 0.2;          // of the command
 constexpr double kBaseCommand = 0.5;    // degrees from the base that still count as base
 constexpr double kOutside = 1.5;        // degrees outside the travel that are no phaser
-constexpr double kFastestPhaser = 55;   // deg/s, the fastest seen (signals.md 8)
+constexpr double kFastestPhaser = 60;   // deg/s; the fastest seen is 55 (signals.md 8)
+constexpr double kWheel = 0.2;          // degrees: another place of the crank wheel, its teeth
 constexpr double kAnswerTime = 2;       // s, in which a motion belongs to a command
 
 const char* kOil = "oil pressure at the head and oil temperature; the control valve's duty";
@@ -128,8 +129,12 @@ bool is_answer(const PhaserInput& in, const PhaseMotion& m) {
   return false;
 }
 
-// One cycle to the next, and no way back: a jump, not a motion.
-bool is_sudden(const PhaseMotion& m) { return m.cycles <= 1; }
+// From one cycle to the next, one mixed cycle between at most, so within one cycle; faster than a
+// phaser. Slower ones are motions that may be jumps.
+bool is_sudden(const PhaseMotion& m) { return m.end - m.begin <= 2; }
+bool outruns_phaser(const PhaseMotion& m) {
+  return is_sudden(m) && std::abs(m.greatest_rate) > kFastestPhaser;
+}
 
 PhaserFinding moves(const PhaserInput& in, const PhaserBehaviour& out) {
   PhaserFinding f;
@@ -139,7 +144,7 @@ PhaserFinding moves(const PhaserInput& in, const PhaserBehaviour& out) {
   std::vector<std::string> ways;
   double fastest_early = 0, fastest_late = 0;
   for (const PhaseMotion& m : out.motions) {
-    if (is_sudden(m) || is_answer(in, m)) continue;
+    if (outruns_phaser(m) || is_answer(in, m)) continue;
     if (std::abs(m.to - m.from) > std::abs(f.value)) f.value = m.to - m.from;
     (m.greatest_rate > 0 ? fastest_early : fastest_late) =
         std::max(m.greatest_rate > 0 ? fastest_early : fastest_late, std::abs(m.greatest_rate));
@@ -172,35 +177,33 @@ PhaserFinding jump(const PhaserInput& in, const PhaserBehaviour& out) {
   for (const CyclePhase& c : in.phase.cycles) psi.push_back(c.psi);
   const double jitter = robust_jitter(psi);
   for (const PhaseMotion& m : out.motions) {
-    if (!is_sudden(m) || std::abs(m.to - m.from) <= std::abs(f.value)) continue;
-    // Means of up to 8 cycles on both sides: single cycles are no levels.
+    if (!is_sudden(m) || is_answer(in, m)) continue;
+    // Means of up to 8 cycles on both sides, without the mixed one: single cycles are no levels.
     const std::span all(psi);
-    std::size_t at = m.first;
-    while (at < m.last && in.phase.cycles[at].time < m.end_time) ++at;
-    const std::size_t before = std::min<std::size_t>(8, at),
-                      after = std::min<std::size_t>(8, psi.size() - at);
-    const double change = phase_statistics(all.subspan(at, after)).mean -
-                          phase_statistics(all.subspan(at - before, before)).mean;
-    if (std::abs(change) < 5 * jitter) continue;
+    const std::size_t before = std::min<std::size_t>(8, m.begin + 1),
+                      after = std::min<std::size_t>(8, psi.size() - m.end);
+    const double change = phase_statistics(all.subspan(m.end, after)).mean -
+                          phase_statistics(all.subspan(m.begin + 1 - before, before)).mean;
+    const double uncertainty =
+        std::hypot(kWheel, jitter * std::sqrt(1.0 / static_cast<double>(before) +
+                                              1.0 / static_cast<double>(after)));
+    const int teeth = in.cam_teeth > 0 ? jump_of_step(change, jitter, uncertainty, in.cam_teeth) : 0;
+    if (std::abs(change) < std::max(5 * jitter, std::abs(f.value))) continue;
+    if (!outruns_phaser(m) && teeth == 0) continue;
     f.value = change;
-    f.uncertainty = std::max(jitter, 0.02) * std::sqrt(1.0 / static_cast<double>(before) +
-                                                       1.0 / static_cast<double>(after));
-    f.seen = Seen::seen;
+    f.uncertainty = uncertainty;
+    f.seen = outruns_phaser(m) ? Seen::seen : Seen::cannot_tell;
     f.words = fmt::format("{} at {:.2f} s, within one cycle", change_words(change), m.end_time);
-    const double cycle = m.end_time - m.begin_time;
-    const int teeth =
-        in.cam_teeth > 0 ? jump_of_step(change, jitter, f.uncertainty, in.cam_teeth) : 0;
     if (teeth != 0)
       f.words += fmt::format(": {} {} {} of {}", std::abs(teeth),
                              std::abs(teeth) == 1 ? "tooth" : "teeth", teeth > 0 ? "early" : "late",
                              in.cam_teeth);
     else if (in.cam_teeth > 0)
       f.words += fmt::format(": no whole tooth of {}", in.cam_teeth);
-    if (std::abs(change) <= kFastestPhaser * cycle)
-      f.words += ", or a phaser: it could move so far in that time";
+    if (!outruns_phaser(m)) f.words += ", or a phaser: one could move so far in that time";
     f.next = "marks and link counts at the chain; the sensor wheel's seat, if only this cam moved";
   }
-  if (f.seen == Seen::seen) return f;
+  if (!f.words.empty()) return f;
   f.seen = Seen::not_seen;
   f.words = "no sudden change";
   return f;
