@@ -22,7 +22,7 @@
 namespace tautmark {
 
 struct CommandOptions {
-  std::string cam;            // words of the column wanted: "bank 1 intake"; empty: the only one
+  std::string cam;  // words of the column wanted: "bank 1 intake"; empty: the only one
   bool is_in_cam_degrees = false;  // the file's angles; crank degrees are twice that
   bool retard_is_positive = false;
 };

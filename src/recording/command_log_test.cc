@@ -44,8 +44,9 @@ TEST(CommandLogFile, PreviousValueHold) {
 }
 
 TEST(CommandLogFile, CamDegreesAndRetardPositive) {
-  const auto log = read_command_log("l", "t (s),target cam\n0,1\n1,2\n2,-3\n",
-                                    {.cam = "", .is_in_cam_degrees = true, .retard_is_positive = true});
+  const auto log =
+      read_command_log("l", "t (s),target cam\n0,1\n1,2\n2,-3\n",
+                       {.cam = "", .is_in_cam_degrees = true, .retard_is_positive = true});
   ASSERT_TRUE(log) << diagnostics_text(log.error());
   EXPECT_DOUBLE_EQ(log->commanded[2], 6);
 }
@@ -58,13 +59,15 @@ TEST(CommandLogFile, OneOfSeveralCams) {
   ASSERT_FALSE(none);
   EXPECT_EQ(none.error().front().place.line, 1);
   EXPECT_NE(none.error().front().message.find("say which cam"), std::string::npos);
-  const auto two = read_command_log("l.csv", text, {.cam = "Bank 2", .is_in_cam_degrees = false, .retard_is_positive = false});
+  const auto two = read_command_log(
+      "l.csv", text, {.cam = "Bank 2", .is_in_cam_degrees = false, .retard_is_positive = false});
   ASSERT_TRUE(two) << diagnostics_text(two.error());
   EXPECT_EQ(two->commanded[0], 3);
 }
 
 TEST(CommandLogFile, ErrorsHaveAPlace) {
-  const auto bad = read_command_log("l.csv", "time (s),target cam\n0,1\n1,2\n2,x7\n3,4\n4,4\n5,5\n");
+  const auto bad =
+      read_command_log("l.csv", "time (s),target cam\n0,1\n1,2\n2,x7\n3,4\n4,4\n5,5\n");
   ASSERT_FALSE(bad);
   EXPECT_EQ(bad.error().front().place.file, "l.csv");
   EXPECT_EQ(bad.error().front().place.line, 4);
@@ -104,8 +107,9 @@ TEST(ClockAlignment, AgreesWithScipy) {
   CommandLog log;
   for (int k = 0; k < 30; ++k) log.time.push_back(0.25 * k);
   log.commanded.assign(30, 0);
-  log.per_minute = {1050, 1075, 1100, 1075, 1000, 900, 775, 625, 525,  475,  450,  475,  525,  600, 650,
-                    650,  650,  650,  650,  675,  725, 825, 925, 1050, 1150, 1200, 1200, 1150, 1075, 975};
+  log.per_minute = {1050, 1075, 1100, 1075, 1000, 900,  775,  625,  525,  475,
+                    450,  475,  525,  600,  650,  650,  650,  650,  650,  675,
+                    725,  825,  925,  1050, 1150, 1200, 1200, 1150, 1075, 975};
   const auto clock = align_clocks(log, speed);
   ASSERT_TRUE(clock) << clock.error().why;
   EXPECT_NEAR(clock->offset, 2.1416154, 2e-4);

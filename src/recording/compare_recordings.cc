@@ -13,11 +13,11 @@
 namespace tautmark {
 namespace {
 
-constexpr double kRunning = 400;       // 1/min: slower is cranking
+constexpr double kRunning = 400;  // 1/min: slower is cranking
 constexpr double kSameSpeed = 1.2;
-constexpr double kWheel = 0.1;         // degrees, of one place against another (signals.md 5, R01)
-constexpr double kDelay = 30e-6;       // s, difference of the sensors' delays (signals.md 6, R04)
-constexpr double kCancelled = 0.1;     // of the ripple's bias, at equal speed
+constexpr double kWheel = 0.1;      // degrees, of one place against another (signals.md 5, R01)
+constexpr double kDelay = 30e-6;    // s, difference of the sensors' delays (signals.md 6, R04)
+constexpr double kCancelled = 0.1;  // of the ripple's bias, at equal speed
 constexpr double kScatterChance = 0.001;
 constexpr std::size_t kFewestCycles = 8;
 
@@ -90,8 +90,8 @@ CamChange change_of(const CamPhase& before, const CamPhase& after, double sampli
     // Successive differences: 2/3 of the degrees of freedom; both sides.
     const double f = c.scatter_ratio * c.scatter_ratio;
     const double own = 2.0 * (c.after.count - 1) / 3, other = 2.0 * (c.before.count - 1) / 3;
-    c.scatter_chance = std::min(
-        1.0, 2 * std::min(f_above(f, own, other), f_above(1 / f, other, own)));
+    c.scatter_chance =
+        std::min(1.0, 2 * std::min(f_above(f, own, other), f_above(1 / f, other, own)));
   }
   return c;
 }
@@ -99,13 +99,15 @@ CamChange change_of(const CamPhase& before, const CamPhase& after, double sampli
 // Why the two are no measurement of a change; empty: they are.
 std::string not_comparable(const Comparison& c, std::size_t fewest) {
   if (c.before_wheel != c.after_wheel)
-    return fmt::format("not comparable: the crank wheel is {} before and {} after: another wheel, "
-                       "another channel or a tooth that is gone",
-                       c.before_wheel, c.after_wheel);
+    return fmt::format(
+        "not comparable: the crank wheel is {} before and {} after: another wheel, "
+        "another channel or a tooth that is gone",
+        c.before_wheel, c.after_wheel);
   if (c.cams.empty()) return "not comparable: no cam is in both recordings";
   if (fewest < kFewestCycles)
     return fmt::format("not comparable: {} cycles in one of them, at least 8 are needed", fewest);
-  const bool was_running = c.before_per_minute >= kRunning, is_running = c.after_per_minute >= kRunning;
+  const bool was_running = c.before_per_minute >= kRunning,
+             is_running = c.after_per_minute >= kRunning;
   if (was_running != is_running)
     return fmt::format(
         "not comparable: {} at {:.0f} 1/min before, {} at {:.0f} 1/min after: a cranked engine has "
@@ -119,20 +121,22 @@ void add_notes(Comparison& c, const Decoded& first, const Decoded& second) {
   const double apart = std::max(c.before_per_minute, c.after_per_minute) /
                        std::min(c.before_per_minute, c.after_per_minute);
   if (apart > kSameSpeed)
-    c.notes.push_back(fmt::format("conditions differ: {:.0f} 1/min before, {:.0f} 1/min after, over "
-                                  "20 % apart; sensor delay, tensioner and phaser may explain a part",
-                                  c.before_per_minute, c.after_per_minute));
+    c.notes.push_back(
+        fmt::format("conditions differ: {:.0f} 1/min before, {:.0f} 1/min after, over "
+                    "20 % apart; sensor delay, tensioner and phaser may explain a part",
+                    c.before_per_minute, c.after_per_minute));
   if (first.reference_channel != second.reference_channel ||
       first.reference_polarity != second.reference_polarity)
     c.notes.emplace_back("the cam that sets the zero is another one in the second recording");
   const double cycle_zeros = first.cycle_resolved && second.cycle_resolved ? 720 : 360;
   const int symmetry = std::max(1, first.crank.wheel.symmetry);
-  c.notes.push_back(fmt::format(
-      "an equal move of all cams by {:.4g}° or a multiple{} is invisible, and so is a slipped crank "
-      "wheel that a jumped chain makes up for",
-      360.0 / symmetry,
-      symmetry > 1 ? fmt::format(" (the crank wheel has {} equal zeros)", symmetry)
-                   : fmt::format(" (angles are known within {:.0f}°)", cycle_zeros)));
+  c.notes.push_back(
+      fmt::format("an equal move of all cams by {:.4g}° or a multiple{} is invisible, and so is a "
+                  "slipped crank "
+                  "wheel that a jumped chain makes up for",
+                  360.0 / symmetry,
+                  symmetry > 1 ? fmt::format(" (the crank wheel has {} equal zeros)", symmetry)
+                               : fmt::format(" (angles are known within {:.0f}°)", cycle_zeros)));
 }
 
 const DecodedCam* partner(const Decoded& decoded, const DecodedCam& cam) {
@@ -171,13 +175,14 @@ Result<Comparison> compare_recordings(const SignalTrains& before, const SignalTr
     const DecodedCam* other = partner(*second, cam);
     const std::string name = cam_name(before, cam.channel, options);
     if (other == nullptr) {
-      alone.push_back(fmt::format("{}, {} edges: not in the second recording, or with another "
-                                  "number of edges",
-                                  name, cam.polarity > 0 ? "rising" : "falling"));
+      alone.push_back(
+          fmt::format("{}, {} edges: not in the second recording, or with another "
+                      "number of edges",
+                      name, cam.polarity > 0 ? "rising" : "falling"));
       continue;
     }
-    const auto reference = std::find_if(
-        references.begin(), references.end(), [&](const CamReference& r) {
+    const auto reference =
+        std::find_if(references.begin(), references.end(), [&](const CamReference& r) {
           return r.channel == cam.channel && r.polarity == cam.polarity;
         });
     const auto was = cam_phase(*first, cam, reference->angles);
@@ -189,9 +194,8 @@ Result<Comparison> compare_recordings(const SignalTrains& before, const SignalTr
     }
     fewest = std::min({fewest, was->cycles.size(), is->cycles.size()});
     // Rounding up to the sample shifts cam and crank alike, up to one sample between them.
-    const double sampling =
-        6 * std::hypot(result.before_per_minute * cam.time_uncertainty,
-                       result.after_per_minute * other->time_uncertainty);
+    const double sampling = 6 * std::hypot(result.before_per_minute * cam.time_uncertainty,
+                                           result.after_per_minute * other->time_uncertainty);
     CamChange change = change_of(*was, *is, sampling);
     change.name = name;
     std::string teeth;

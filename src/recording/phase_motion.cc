@@ -13,8 +13,8 @@
 namespace tautmark {
 namespace {
 
-constexpr double kSlowest = 0.5;    // deg/s: slower is drift
-constexpr std::size_t kStay = 4;    // cycles that make a level
+constexpr double kSlowest = 0.5;  // deg/s: slower is drift
+constexpr std::size_t kStay = 4;  // cycles that make a level
 
 // Turning points of a zigzag whose legs are over the reach at the later cycle.
 std::vector<std::size_t> turning_points(const std::vector<double>& psi,
@@ -61,8 +61,7 @@ PhaseMotion motion_between(std::span<const CyclePhase> cycles, std::size_t first
   m.from = level(cycles, first, m.begin, first);
   m.to = level(cycles, m.end, last, last);
   for (std::size_t i = m.begin; i < m.end; ++i) {
-    const double rate =
-        (cycles[i + 1].psi - cycles[i].psi) / (cycles[i + 1].time - cycles[i].time);
+    const double rate = (cycles[i + 1].psi - cycles[i].psi) / (cycles[i + 1].time - cycles[i].time);
     if (rate * way > m.greatest_rate * way) m.greatest_rate = rate;
   }
   return m;
@@ -153,8 +152,8 @@ std::optional<Skewness> skewness(std::span<const double> psi) {
   const double g = m3 / std::pow(m2, 1.5);
   // Transformation to a standard normal.
   const double y = g * std::sqrt((n + 1) * (n + 3) / (6 * (n - 2)));
-  const double beta = 3 * (n * n + 27 * n - 70) * (n + 1) * (n + 3) /
-                      ((n - 2) * (n + 5) * (n + 7) * (n + 9));
+  const double beta =
+      3 * (n * n + 27 * n - 70) * (n + 1) * (n + 3) / ((n - 2) * (n + 5) * (n + 7) * (n + 9));
   const double w2 = -1 + std::sqrt(2 * (beta - 1));
   const double delta = 1 / std::sqrt(0.5 * std::log(w2)), alpha = std::sqrt(2 / (w2 - 1));
   const double z = delta * std::asinh(y / alpha);

@@ -19,14 +19,15 @@ using recording::Stretch;
 constexpr double kRunning = 400;  // 1/min: slower is cranking
 constexpr BehaviourLimit kJitter{1.0, Origin::program_default, ""};
 constexpr BehaviourLimit kPeakToPeak{3.0, Origin::program_default, ""};
-constexpr double kSure = 0.05;       // chance under which a limit is exceeded, over 1 - it is kept
-constexpr double kExplained = 0.5;   // of the scatter, by a hunting sine
-constexpr double kLeastDrift = 1;    // degrees over the stretch
+constexpr double kSure = 0.05;      // chance under which a limit is exceeded, over 1 - it is kept
+constexpr double kExplained = 0.5;  // of the scatter, by a hunting sine
+constexpr double kLeastDrift = 1;   // degrees over the stretch
 constexpr double kDriftChance = 0.001;
 
 const char* kLonger = "a longer recording: 30 s at one speed, oil hot";
-const char* kHotIdle = "the same at hot idle and at 2000 1/min, with the commanded angle logged; oil "
-                       "pressure at the head";
+const char* kHotIdle =
+    "the same at hot idle and at 2000 1/min, with the commanded angle logged; oil "
+    "pressure at the head";
 
 struct Quiet {
   Stretch stretch;
@@ -80,8 +81,8 @@ PhaserFinding unstable(const PhaserInput& in, const Quiet& q, const PhaseStatist
   f.value = s.jitter;
   f.judged_by = recording::limit_words("jitter", jitter, "°");
   if (in.sd) f.judged_by += "; " + recording::limit_words("sd", *in.sd, "°");
-  f.words = fmt::format("jitter {:.2f}°, sd {:.2f}° (crank) over {}", s.jitter, s.sd,
-                        stretch_words(q));
+  f.words =
+      fmt::format("jitter {:.2f}°, sd {:.2f}° (crank) over {}", s.jitter, s.sd, stretch_words(q));
   f.next = kHotIdle;
   if (q.psi.size() < kFewestCycles) {
     f.words += ": too few in steady running to judge";
@@ -162,9 +163,10 @@ PhaserFinding hunting(const PhaserInput& in, const Quiet& q, PhaserBehaviour& ou
       found->found && explains && goes_on(q, rest, sine.frequency) && !out.levels.found;
   if (!is_peak) {
     f.seen = Seen::not_seen;
-    f.words = fmt::format("no narrow peak in {}; the best sine, {:.1f}° peak to peak at {:.2f} Hz, "
-                          "explains {:.0f} % of the scatter",
-                          stretch_words(q), f.value, sine.frequency, 100 * ratio / (1 + ratio));
+    f.words = fmt::format(
+        "no narrow peak in {}; the best sine, {:.1f}° peak to peak at {:.2f} Hz, "
+        "explains {:.0f} % of the scatter",
+        stretch_words(q), f.value, sine.frequency, 100 * ratio / (1 + ratio));
     f.can_pass = can_carry_pass(limit.origin) && out.quiet.peak_to_peak < limit.value;
     f.next.clear();
     return f;
@@ -185,8 +187,9 @@ PhaserFinding chatter(const PhaserInput& in, const Quiet& q, const TwoLevels& le
   PhaserFinding f;
   f.state = PhaserState::chatter;
   f.unit = "°";
-  f.judged_by = "4 changes or more between two levels 1 to 10° and 5 times their scatter apart "
-                "(program default)";
+  f.judged_by =
+      "4 changes or more between two levels 1 to 10° and 5 times their scatter apart "
+      "(program default)";
   if (q.psi.size() < kFewestCycles) {
     f.words = "too few cycles without a motion";
     f.next = kLonger;
@@ -244,12 +247,12 @@ PhaserFinding drift(const Quiet& q) {
   f.uncertainty = line.slope_error * span;
   f.chance = line.slope_error > 0 ? f_above(std::pow(line.slope / line.slope_error, 2), 1, 6)
                                   : (line.slope == 0 ? 1.0 : 0.0);
-  f.words = fmt::format("{} over {:.1f} s, {:.2f}°/s", change_words(f.value), span,
-                        std::abs(line.slope));
+  f.words =
+      fmt::format("{} over {:.1f} s, {:.2f}°/s", change_words(f.value), span, std::abs(line.slope));
   const bool clear = *f.chance < kDriftChance;
-  f.seen = clear && std::abs(f.value) >= kLeastDrift ? Seen::seen
+  f.seen = clear && std::abs(f.value) >= kLeastDrift             ? Seen::seen
            : std::abs(f.value) + 2 * f.uncertainty < kLeastDrift ? Seen::not_seen
-                                                                  : Seen::cannot_tell;
+                                                                 : Seen::cannot_tell;
   if (f.seen != Seen::not_seen) f.next = kLonger;
   return f;
 }
@@ -319,8 +322,8 @@ PhaserBehaviour phaser_behaviour(const PhaserInput& in) {
     out.quiet = phase_statistics(q.psi);
   }
   for (const PhaseMotion& m : all) {
-    const bool inside = is_swinging && m.begin_time >= q.time.front() - 1e-9 &&
-                        m.end_time <= q.time.back() + 1e-9;
+    const bool inside =
+        is_swinging && m.begin_time >= q.time.front() - 1e-9 && m.end_time <= q.time.back() + 1e-9;
     if (!inside) out.motions.push_back(m);
   }
   if (!q.psi.empty()) out.quiet_from = q.time.front(), out.quiet_to = q.time.back();

@@ -39,20 +39,20 @@ struct BehaviourLimit {
 };
 
 struct PhaserInput {
-  std::string cam{};             // "bank 1 intake"
+  std::string cam{};  // "bank 1 intake"
   CamPhase phase{};
-  bool has_reference = false;    // ψ is against a known-good edge with the phaser at its base
+  bool has_reference = false;        // ψ is against a known-good edge with the phaser at its base
   double reference_tolerance = 0.5;  // standard, of that edge
   const CommandLog* command = nullptr;
   ClockOffset clock{};
-  double base_command = 0;       // commanded angle at which the phaser is at its base
-  bool told_at_base = false;     // no log, but the caller knows that it was not commanded
+  double base_command = 0;    // commanded angle at which the phaser is at its base
+  bool told_at_base = false;  // no log, but the caller knows that it was not commanded
   std::optional<double> travel_from{}, travel_to{};  // from the base
-  int cam_teeth = 0;             // of the sprocket; 0: not known
+  int cam_teeth = 0;                                 // of the sprocket; 0: not known
   std::optional<BehaviourLimit> jitter{}, sd{}, peak_to_peak{}, off_base{};  // degrees, at most
-  std::optional<BehaviourLimit> slew{};     // deg/s, at least
-  std::optional<BehaviourLimit> time_90{};  // s, at most
-  double band = 1.5;             // degrees, of the settling time
+  std::optional<BehaviourLimit> slew{};                                      // deg/s, at least
+  std::optional<BehaviourLimit> time_90{};                                   // s, at most
+  double band = 1.5;  // degrees, of the settling time
 };
 
 enum class PhaserState {
@@ -75,18 +75,18 @@ struct PhaserFinding {
   PhaserState state{};
   Seen seen = Seen::cannot_tell;
   double value = 0, uncertainty = 0;  // the number that decides, standard uncertainty
-  std::string unit{};                   // "°", "°/s", "s", "cycles"
-  std::optional<double> chance{};       // significance as said above; none where none is honest
-  std::string words{};                  // what was seen
-  std::string judged_by{};              // the limit and its origin
-  std::string next{};                   // what would tell more; empty: nothing
-  bool can_pass = false;  // not seen, by a limit whose origin carries a pass
+  std::string unit{};                 // "°", "°/s", "s", "cycles"
+  std::optional<double> chance{};     // significance as said above; none where none is honest
+  std::string words{};                // what was seen
+  std::string judged_by{};            // the limit and its origin
+  std::string next{};                 // what would tell more; empty: nothing
+  bool can_pass = false;              // not seen, by a limit whose origin carries a pass
 };
 
 struct CommandResponse {
-  CommandStep step;            // time on the recording's clock
-  double way = 0;              // mean of the last 30 % less mean before
-  double way_uncertainty = 0;  // standard
+  CommandStep step;                        // time on the recording's clock
+  double way = 0;                          // mean of the last 30 % less mean before
+  double way_uncertainty = 0;              // standard
   std::optional<StepResponse> response{};  // none: fewer than 8 cycles before the next command
   double time_uncertainty = 0;  // s, of dead time and t_90: clocks, row of the log, cycle
 };

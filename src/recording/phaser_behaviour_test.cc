@@ -189,7 +189,8 @@ TEST(PhaserBehaviour, JumpInsideTheRecording) {
     const PhaserFinding* f = finding_of(b, PhaserState::jump);
     ASSERT_EQ(f->seen, Seen::seen) << f->words;
     EXPECT_NEAR(f->value, teeth * 720.0 / 38, 0.3);
-    EXPECT_NE(f->words.find(teeth < 0 ? "late of 38" : "early of 38"), std::string::npos) << f->words;
+    EXPECT_NE(f->words.find(teeth < 0 ? "late of 38" : "early of 38"), std::string::npos)
+        << f->words;
     EXPECT_EQ(seen(b, PhaserState::moves), Seen::not_seen);
     EXPECT_GT(b.quiet.count, 30);
     EXPECT_LT(b.quiet.sd, 0.2);
@@ -215,9 +216,9 @@ CamPhase made_phase(double (*psi)(double), double from, double to, double step) 
 
 TEST(PhaserBehaviour, FirstOrderStepOfC6) {
   PhaserInput p;
-  p.phase = made_phase(
-      [](double t) { return t < 1.05 ? 0.0 : 20 * (1 - std::exp(-(t - 1.05) / 0.15)); }, 0, 5,
-      0.02);
+  p.phase =
+      made_phase([](double t) { return t < 1.05 ? 0.0 : 20 * (1 - std::exp(-(t - 1.05) / 0.15)); },
+                 0, 5, 0.02);
   CommandLog log = log_of({{1, 20}}, 5, 0.05);
   p.command = &log;
   p.clock = stated_offset(0, 0.001);

@@ -8,11 +8,11 @@
 namespace tautmark::recording {
 namespace {
 
-constexpr double kSameSpeed = 1.2;       // largest over smallest of a stretch
-constexpr double kSettling = 1;          // s after a command
-constexpr double kLeastCommand = 4;      // degrees, of a step that is looked at
-constexpr double kSmallCommand = 0.5;    // degrees: the command stands
-constexpr std::size_t kBefore = 12;      // cycles before a command, at most
+constexpr double kSameSpeed = 1.2;     // largest over smallest of a stretch
+constexpr double kSettling = 1;        // s after a command
+constexpr double kLeastCommand = 4;    // degrees, of a step that is looked at
+constexpr double kSmallCommand = 0.5;  // degrees: the command stands
+constexpr std::size_t kBefore = 12;    // cycles before a command, at most
 
 std::vector<bool> may_be_quiet(const PhaserInput& in, const std::vector<PhaseMotion>& motions) {
   const std::vector<CyclePhase>& cycles = in.phase.cycles;
@@ -81,8 +81,8 @@ std::vector<CommandResponse> command_responses(const PhaserInput& in) {
     CommandResponse r;
     r.step = steps[s];
     r.step.time += in.clock.offset;
-    const double until = s + 1 < steps.size() ? steps[s + 1].time + in.clock.offset - period
-                                              : time.back() + 1;
+    const double until =
+        s + 1 < steps.size() ? steps[s + 1].time + in.clock.offset - period : time.back() + 1;
     const double since = s > 0 ? steps[s - 1].time + in.clock.offset : time.front() - 1;
     const std::size_t at = index(r.step.time - period), end = index(until);
     const std::size_t from = std::max(index(since), at > kBefore ? at - kBefore : 0);
@@ -98,9 +98,9 @@ std::vector<CommandResponse> command_responses(const PhaserInput& in) {
     const double cycle = (time[end - 1] - time[at]) / static_cast<double>(end - 1 - at);
     r.time_uncertainty =
         std::hypot(in.clock.uncertainty, std::hypot(period, cycle) / std::sqrt(12.0));
-    const auto response = step_response(
-        std::span(time).subspan(at, end - at), all.subspan(at, end - at), r.step.time, before.mean,
-        before.mean + r.step.to - r.step.from, in.band);
+    const auto response =
+        step_response(std::span(time).subspan(at, end - at), all.subspan(at, end - at), r.step.time,
+                      before.mean, before.mean + r.step.to - r.step.from, in.band);
     if (response) r.response = *response;
     responses.push_back(std::move(r));
   }

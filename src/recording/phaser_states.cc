@@ -13,15 +13,15 @@
 namespace tautmark::recording {
 namespace {
 
-constexpr BehaviourLimit kSlew{20, Origin::program_default, ""};    // deg/s
+constexpr BehaviourLimit kSlew{20, Origin::program_default, ""};     // deg/s
 constexpr BehaviourLimit kTime90{1.0, Origin::program_default, ""};  // s
 constexpr BehaviourLimit kOffBase{2.0, Origin::program_default, ""};
-constexpr double kStuck = 0.2;          // of the command
-constexpr double kBaseCommand = 0.5;    // degrees from the base that still count as base
-constexpr double kOutside = 1.5;        // degrees outside the travel that are no phaser
-constexpr double kFastestPhaser = 60;   // deg/s; the fastest seen is 55 (signals.md 8)
-constexpr double kWheel = 0.2;          // degrees: another place of the crank wheel, its teeth
-constexpr double kAnswerTime = 2;       // s, in which a motion belongs to a command
+constexpr double kStuck = 0.2;         // of the command
+constexpr double kBaseCommand = 0.5;   // degrees from the base that still count as base
+constexpr double kOutside = 1.5;       // degrees outside the travel that are no phaser
+constexpr double kFastestPhaser = 60;  // deg/s; the fastest seen is 55 (signals.md 8)
+constexpr double kWheel = 0.2;         // degrees: another place of the crank wheel, its teeth
+constexpr double kAnswerTime = 2;      // s, in which a motion belongs to a command
 
 const char* kOil = "oil pressure at the head and oil temperature; the control valve's duty";
 const char* kCommandLog = "a log of the commanded angle and the engine speed beside the recording";
@@ -74,9 +74,9 @@ PhaserFinding stuck(const PhaserInput& in, const PhaserBehaviour& out) {
   f.value = worst.way / step;
   f.uncertainty = worst.way_uncertainty / std::abs(step);
   f.unit = "of the command";
-  f.seen = stuck_steps > 0                          ? Seen::seen
+  f.seen = stuck_steps > 0                        ? Seen::seen
            : f.value - 2 * f.uncertainty > kStuck ? Seen::not_seen
-                                                    : Seen::cannot_tell;
+                                                  : Seen::cannot_tell;
   f.words = fmt::format("{} of {} commands without an answer; {}: moved {}", stuck_steps,
                         out.responses.size(), step_words(worst.step), change_words(worst.way));
   if (f.seen != Seen::not_seen) f.next = kOil;
@@ -108,7 +108,8 @@ PhaserFinding slow(const PhaserInput& in, const PhaserBehaviour& out) {
   f.words = response_words(*worst);
   f.judged_by =
       limit_words("slew", slew, "°/s", true) + "; " + limit_words("time to 90 %", time, "s");
-  f.can_pass = f.seen == Seen::not_seen && can_carry_pass(slew.origin) && can_carry_pass(time.origin);
+  f.can_pass =
+      f.seen == Seen::not_seen && can_carry_pass(slew.origin) && can_carry_pass(time.origin);
   if (f.seen != Seen::not_seen) f.next = kOil;
   return f;
 }
@@ -158,8 +159,7 @@ PhaserFinding moves(const PhaserInput& in, const PhaserBehaviour& out) {
   f.uncertainty = std::hypot(out.quiet.jitter * std::numbers::sqrt2, in.phase.systematic);
   const std::size_t shown = std::min<std::size_t>(ways.size(), 6);
   f.words = fmt::format("moved {} time{} {}: ", ways.size(), ways.size() == 1 ? "" : "s",
-                        in.command == nullptr ? "(the command is not known)"
-                                              : "without a command");
+                        in.command == nullptr ? "(the command is not known)" : "without a command");
   for (std::size_t i = 0; i < shown; ++i) f.words += (i > 0 ? "; then " : "") + ways[i];
   if (shown < ways.size()) f.words += fmt::format("; and {} more", ways.size() - shown);
   f.words += fmt::format(". Greatest rates: {:.0f}°/s earlier, {:.0f}°/s later (crank)",
@@ -184,10 +184,11 @@ PhaserFinding jump(const PhaserInput& in, const PhaserBehaviour& out) {
                       after = std::min<std::size_t>(8, psi.size() - m.end);
     const double change = phase_statistics(all.subspan(m.end, after)).mean -
                           phase_statistics(all.subspan(m.begin + 1 - before, before)).mean;
-    const double uncertainty =
-        std::hypot(kWheel, jitter * std::sqrt(1.0 / static_cast<double>(before) +
-                                              1.0 / static_cast<double>(after)));
-    const int teeth = in.cam_teeth > 0 ? jump_of_step(change, jitter, uncertainty, in.cam_teeth) : 0;
+    const double uncertainty = std::hypot(
+        kWheel,
+        jitter * std::sqrt(1.0 / static_cast<double>(before) + 1.0 / static_cast<double>(after)));
+    const int teeth =
+        in.cam_teeth > 0 ? jump_of_step(change, jitter, uncertainty, in.cam_teeth) : 0;
     if (std::abs(change) < std::max(5 * jitter, std::abs(f.value))) continue;
     if (!outruns_phaser(m) && teeth == 0) continue;
     f.value = change;
@@ -195,9 +196,9 @@ PhaserFinding jump(const PhaserInput& in, const PhaserBehaviour& out) {
     f.seen = outruns_phaser(m) ? Seen::seen : Seen::cannot_tell;
     f.words = fmt::format("{} at {:.2f} s, within one cycle", change_words(change), m.end_time);
     if (teeth != 0)
-      f.words += fmt::format(": {} {} {} of {}", std::abs(teeth),
-                             std::abs(teeth) == 1 ? "tooth" : "teeth", teeth > 0 ? "early" : "late",
-                             in.cam_teeth);
+      f.words +=
+          fmt::format(": {} {} {} of {}", std::abs(teeth), std::abs(teeth) == 1 ? "tooth" : "teeth",
+                      teeth > 0 ? "early" : "late", in.cam_teeth);
     else if (in.cam_teeth > 0)
       f.words += fmt::format(": no whole tooth of {}", in.cam_teeth);
     if (!outruns_phaser(m)) f.words += ", or a phaser: one could move so far in that time";
@@ -243,7 +244,8 @@ PhaserFinding off_base(const PhaserInput& in) {
   }
   const PhaseStatistics s = phase_statistics(psi);
   f.value = s.mean;
-  f.uncertainty = std::hypot(s.sd / std::sqrt(s.count), in.reference_tolerance, in.phase.systematic);
+  f.uncertainty =
+      std::hypot(s.sd / std::sqrt(s.count), in.reference_tolerance, in.phase.systematic);
   f.words = fmt::format("{} at base command, ± {:.1f}°, sd {:.2f}°, {} cycles", phase_words(s.mean),
                         2 * f.uncertainty, s.sd, s.count);
   f.chance = std::erfc(std::abs(s.mean) / f.uncertainty / std::numbers::sqrt2);
@@ -273,9 +275,8 @@ PhaserFinding off_base(const PhaserInput& in) {
 
 std::string limit_words(std::string_view what, const BehaviourLimit& limit, std::string_view unit,
                         bool is_least) {
-  std::string words =
-      fmt::format("{} at {} {:.4g} {} ({}", what, is_least ? "least" : "most", limit.value, unit,
-                  origin_text(limit.origin));
+  std::string words = fmt::format("{} at {} {:.4g} {} ({}", what, is_least ? "least" : "most",
+                                  limit.value, unit, origin_text(limit.origin));
   if (!limit.source.empty()) words += ", " + limit.source;
   return words + (can_carry_pass(limit.origin) ? ")" : ": never a pass)");
 }

@@ -14,11 +14,11 @@
 namespace tautmark {
 namespace {
 
-constexpr double kBent = 1;          // degrees that one target may stand off the others
-constexpr double kLeastMove = 0.5;   // degrees of a target inside a recording
-constexpr int kEachSide = 5;         // cycles
+constexpr double kBent = 1;         // degrees that one target may stand off the others
+constexpr double kLeastMove = 0.5;  // degrees of a target inside a recording
+constexpr int kEachSide = 5;        // cycles
 constexpr double kManyDropped = 0.02, kOftenDropped = 0.1;
-constexpr double kSwapped = 4;       // factor by which the other polarity fits better
+constexpr double kSwapped = 4;  // factor by which the other polarity fits better
 
 std::string edge_word(const DecodedCam& cam) { return cam.polarity > 0 ? "rising" : "falling"; }
 
@@ -27,45 +27,54 @@ std::string who_words(const SignalTrains& trains, const DecodedCam& cam) {
 }
 
 std::string bent_words(std::size_t place, const DecodedCam& cam, double degrees) {
-  return fmt::format("edge {} of {} (at {:.1f}°) stands {} than the others: a bent target or a "
-                     "slipped magnet, no phase",
-                     place + 1, cam.places.angles.size(), cam.places.angles[place],
-                     change_words(degrees));
+  return fmt::format(
+      "edge {} of {} (at {:.1f}°) stands {} than the others: a bent target or a "
+      "slipped magnet, no phase",
+      place + 1, cam.places.angles.size(), cam.places.angles[place], change_words(degrees));
 }
 
 void add_dropped(const SignalTrains& trains, const DecodedCam& cam, recording::Findings& out) {
-  std::vector<int> seen(cam.places.angles.size(), 0);
-  std::set<std::int64_t> cycles;
-  for (const CamEdge& edge : cam.edges) {
-    if (edge.place < 0) continue;
-    ++seen[static_cast<std::size_t>(edge.place)];
-    cycles.insert(edge.cycle);
+  // Cycles with edges, piece by piece; the first and the last of a piece may be cut.
+  std::map<std::pair<std::size_t, std::int64_t>, std::set<int>> seen;
+  for (const CamEdge& edge : cam.edges)
+    if (edge.place >= 0) seen[{edge.piece, edge.cycle}].insert(edge.place);
+  std::vector<int> missed(cam.places.angles.size(), 0);
+  int whole = 0, all = 0;
+  for (auto it = seen.begin(); it != seen.end(); ++it) {
+    const auto next = std::next(it);
+    if (it == seen.begin() || std::prev(it)->first.first != it->first.first) continue;
+    if (next == seen.end() || next->first.first != it->first.first) continue;
+    ++whole;
+    for (std::size_t p = 0; p < missed.size(); ++p) {
+      if (it->second.contains(static_cast<int>(p))) continue;
+      ++missed[p];
+      ++all;
+    }
   }
-  if (cycles.size() < 4) return;
-  // The first and the last cycle may be cut: one edge less each is no fault.
-  const int whole = static_cast<int>(cycles.size());
-  std::vector<int> missed;
-  int all = 0;
-  for (const int count : seen) {
-    missed.push_back(std::max(0, whole - count - 2));
-    all += missed.back();
-  }
+  if (whole < 4) return;
   const std::string who = who_words(trains, cam);
   if (all > 0) {
-    const double part = static_cast<double>(all) / whole / static_cast<double>(seen.size());
-    HealthFinding f{HealthKind::dropped_edges, HealthSeverity::note, cam.channel, 0, part,
-                    "of the edges", {}, fmt::format("{}: {} dropped in {} cycles", who, all, whole)};
+    const double part = static_cast<double>(all) / whole / static_cast<double>(missed.size());
+    HealthFinding f{HealthKind::dropped_edges,
+                    HealthSeverity::note,
+                    cam.channel,
+                    0,
+                    part,
+                    "of the edges",
+                    {},
+                    fmt::format("{}: {} dropped in {} cycles", who, all, whole)};
     if (part > kManyDropped) f.severity = HealthSeverity::bad;
     const auto culprit = recording::culprit_of(missed);
-    if (culprit || seen.size() == 1) {
+    if (culprit || missed.size() == 1) {
       const std::size_t at = culprit ? culprit->index : 0;
       f.number = static_cast<int>(at) + 1;
       if (culprit) f.chance = culprit->chance;
       f.value = static_cast<double>(missed[at]) / whole;
       f.unit = "of the cycles";
       if (f.value > kOftenDropped) f.severity = HealthSeverity::bad;
-      f.words += fmt::format(", {} of them edge {} ({:.1f}°): that target is damaged or too far off",
-                             missed[at], at + 1, cam.places.angles[at]);
+      f.words +=
+          fmt::format(", {} of them edge {} ({:.1f}°): that target is damaged or too far off",
+                      missed[at], at + 1, cam.places.angles[at]);
     } else {
       f.words += ", at no edge more than at others: sensor gap, wiring or noise";
     }
@@ -75,8 +84,12 @@ void add_dropped(const SignalTrains& trains, const DecodedCam& cam, recording::F
     const double part =
         static_cast<double>(cam.places.wrong) / static_cast<double>(cam.edges.size());
     out.push_back({HealthKind::wrong_edges,
-                   part > kManyDropped ? HealthSeverity::bad : HealthSeverity::note, cam.channel, 0,
-                   static_cast<double>(cam.places.wrong), "edges", {},
+                   part > kManyDropped ? HealthSeverity::bad : HealthSeverity::note,
+                   cam.channel,
+                   0,
+                   static_cast<double>(cam.places.wrong),
+                   "edges",
+                   {},
                    fmt::format("{}: {} of {} lie at no place of the wheel, over 20° off or second "
                                "ones: noise or bounce",
                                who, cam.places.wrong, cam.edges.size())});
@@ -101,8 +114,9 @@ void add_bent(const SignalTrains& trains, const Decoded& decoded, const DecodedC
   HealthFinding f{HealthKind::place_disagreement, HealthSeverity::bad, cam.channel, 0, off, "°", {},
                   who_words(trains, cam) + ": "};
   if (psi.size() == 2) {
-    f.words += fmt::format("edge 2 stands {} than edge 1: one of the two targets is bent or slipped",
-                           change_words(off));
+    f.words +=
+        fmt::format("edge 2 stands {} than edge 1: one of the two targets is bent or slipped",
+                    change_words(off));
   } else {
     f.number = static_cast<int>(worst) + 1;
     f.words += bent_words(worst, cam, off);
@@ -141,10 +155,15 @@ void add_moved(const SignalTrains& trains, const Decoded& decoded, const Decoded
       const double change = steps[s].change;
       if (std::abs(change) < std::max(kLeastMove, 5 * jitter)) continue;
       if (std::abs(change) <= std::abs(worst.value) + 1e-9) continue;
-      worst = {HealthKind::place_disagreement, HealthSeverity::bad, cam.channel,
-               places == 2 ? 0 : static_cast<int>(p) + 1, change, "°", {},
-               fmt::format("{}: from {:.2f} s on {}{}", who_words(trains, cam), time[steps[s].index],
-                           bent_words(p, cam, change),
+      worst = {HealthKind::place_disagreement,
+               HealthSeverity::bad,
+               cam.channel,
+               places == 2 ? 0 : static_cast<int>(p) + 1,
+               change,
+               "°",
+               {},
+               fmt::format("{}: from {:.2f} s on {}{}", who_words(trains, cam),
+                           time[steps[s].index], bent_words(p, cam, change),
                            places == 2 ? "; or the other edge by as much the other way" : "")};
     }
   }
@@ -169,7 +188,8 @@ Shape shape_of(std::span<const double> rising, std::span<const double> falling) 
   return shape;
 }
 
-// Mean distance of the steps when the shapes lie over each other best; `sign` -1: rising over falling.
+// Mean distance of the steps when the shapes lie over each other best; `sign` -1: rising over
+// falling.
 double misfit(const Shape& a, const Shape& b, int sign, double cycle) {
   const std::size_t n = a.angle.size();
   const auto step = [&](const Shape& s, std::size_t i) {
@@ -191,16 +211,16 @@ void add_swapped(const SignalTrains& trains, const Decoded& decoded,
   for (const DecodedCam& rising : decoded.cams) {
     if (rising.polarity < 0) continue;
     const auto falling = std::find_if(
-        decoded.cams.begin(), decoded.cams.end(), [&](const DecodedCam& cam) {
-          return cam.channel == rising.channel && cam.polarity < 0;
-        });
+        decoded.cams.begin(), decoded.cams.end(),
+        [&](const DecodedCam& cam) { return cam.channel == rising.channel && cam.polarity < 0; });
     const auto reference = [&](int polarity) {
       return std::find_if(references.begin(), references.end(), [&](const CamReference& r) {
         return r.channel == rising.channel && r.polarity == polarity;
       });
     };
     const auto up = reference(1), down = reference(-1);
-    if (falling == decoded.cams.end() || up == references.end() || down == references.end()) continue;
+    if (falling == decoded.cams.end() || up == references.end() || down == references.end())
+      continue;
     const Shape now = shape_of(rising.places.angles, falling->places.angles);
     const Shape good = shape_of(up->angles, down->angles);
     if (now.angle.size() != good.angle.size()) continue;
@@ -215,11 +235,18 @@ void add_swapped(const SignalTrains& trains, const Decoded& decoded,
       }
     width -= decoded.cycle * std::floor(width / decoded.cycle);
     out.push_back(
-        {HealthKind::polarity_swap, HealthSeverity::bad, rising.channel, 0, width, "°", {},
-         fmt::format("{}: its rising edges are the falling ones of the reference: polarity swapped "
-                     "(wires, a pull-up or another sensor); compared as it is, every angle moves by "
-                     "the width of a target ({:.1f}° at the first)",
-                     recording::channel_words(trains, rising.channel), width)});
+        {HealthKind::polarity_swap,
+         HealthSeverity::bad,
+         rising.channel,
+         0,
+         width,
+         "°",
+         {},
+         fmt::format(
+             "{}: its rising edges are the falling ones of the reference: polarity swapped "
+             "(wires, a pull-up or another sensor); compared as it is, every angle moves by "
+             "the width of a target ({:.1f}° at the first)",
+             recording::channel_words(trains, rising.channel), width)});
   }
 }
 

@@ -16,9 +16,9 @@ namespace {
 
 constexpr double kGlitchesBad = 0.05, kUnknownBad = 0.01;  // of the pulses, of the samples
 constexpr int kFewGlitches = 5;
-constexpr double kCoarse = 0.3;       // degrees, standard, of one edge: note; three times: bad
+constexpr double kCoarse = 0.3;  // degrees, standard, of one edge: note; three times: bad
 constexpr double kCulprit = 0.001;
-constexpr double kSilent = 2;         // cycles
+constexpr double kSilent = 2;  // cycles
 
 double usual_speed(const Decoded& decoded) {
   std::vector<double> speeds;
@@ -35,7 +35,11 @@ void add_sample_findings(const SignalTrains& trains, const SignalTrain& train, d
     out.push_back({HealthKind::glitches,
                    part > kGlitchesBad && train.glitches >= kFewGlitches ? HealthSeverity::bad
                                                                          : HealthSeverity::note,
-                   train.channel, 0, static_cast<double>(train.glitches), "pulses", {},
+                   train.channel,
+                   0,
+                   static_cast<double>(train.glitches),
+                   "pulses",
+                   {},
                    fmt::format("{}: {} short pulses left out, {:.1f} % of all: bounce, ignition "
                                "noise or a bad shield",
                                who, train.glitches, 100 * part)});
@@ -44,8 +48,12 @@ void add_sample_findings(const SignalTrains& trains, const SignalTrain& train, d
     const double part = static_cast<double>(train.unknown_samples) /
                         std::max(1.0, static_cast<double>(trains.samples));
     out.push_back({HealthKind::unknown_samples,
-                   part > kUnknownBad ? HealthSeverity::bad : HealthSeverity::note, train.channel, 0,
-                   static_cast<double>(train.unknown_samples), "samples", {},
+                   part > kUnknownBad ? HealthSeverity::bad : HealthSeverity::note,
+                   train.channel,
+                   0,
+                   static_cast<double>(train.unknown_samples),
+                   "samples",
+                   {},
                    fmt::format("{}: {} samples are no number or over range: choose a larger range, "
                                "check the connection",
                                who, train.unknown_samples)});
@@ -53,8 +61,12 @@ void add_sample_findings(const SignalTrains& trains, const SignalTrain& train, d
   const double degrees = 6 * per_minute * train.time_uncertainty;
   if (!train.edges.empty() && degrees > kCoarse)
     out.push_back({HealthKind::coarse_sampling,
-                   degrees > 3 * kCoarse ? HealthSeverity::bad : HealthSeverity::note, train.channel,
-                   0, degrees, "°", {},
+                   degrees > 3 * kCoarse ? HealthSeverity::bad : HealthSeverity::note,
+                   train.channel,
+                   0,
+                   degrees,
+                   "°",
+                   {},
                    fmt::format("{}: the time of one edge is known to {:.2f}° (crank, standard) at "
                                "{:.0f} 1/min: sample faster",
                                who, degrees, per_minute)});
@@ -82,7 +94,13 @@ void add_silent_cam(const SignalTrains& trains, const Decoded& decoded, const De
     }
   }
   if (longest < kSilent) return;
-  out.push_back({HealthKind::silent, HealthSeverity::bad, cam.channel, 0, to - from, "s", {},
+  out.push_back({HealthKind::silent,
+                 HealthSeverity::bad,
+                 cam.channel,
+                 0,
+                 to - from,
+                 "s",
+                 {},
                  fmt::format("{}: silent from {:.2f} to {:.2f} s, {:.1f} cycles, while the crank "
                              "turns: loose contact or a failing sensor",
                              channel_words(trains, cam.channel), from, to, longest)});
@@ -101,8 +119,13 @@ void add_silent_crank(const SignalTrains& trains, const Decoded& decoded, Findin
       for (const double time : times_of(*train, cam.polarity))
         if (time > from && time < to) ++inside;
       if (inside <= cam.places.angles.size() + 1) continue;
-      out.push_back({HealthKind::silent, HealthSeverity::bad, decoded.crank.channel, 0, to - from,
-                     "s", {},
+      out.push_back({HealthKind::silent,
+                     HealthSeverity::bad,
+                     decoded.crank.channel,
+                     0,
+                     to - from,
+                     "s",
+                     {},
                      fmt::format("{}: silent or not to be counted from {:.2f} to {:.2f} s while {} "
                                  "goes on: loose contact or a failing crank sensor",
                                  channel_words(trains, decoded.crank.channel), from, to,
@@ -169,13 +192,24 @@ std::vector<HealthFinding> signal_health(const SignalTrains& trains, const Decod
   for (const RejectedChannel& channel : decoded.rejected) {
     const SignalTrain* train = recording::train_of(trains, channel.channel);
     const bool is_dead = train != nullptr && train->edges.empty();
-    out.push_back({HealthKind::not_used, is_dead ? HealthSeverity::bad : HealthSeverity::note,
-                   channel.channel, 0, 0, "", {},
+    out.push_back({HealthKind::not_used,
+                   is_dead ? HealthSeverity::bad : HealthSeverity::note,
+                   channel.channel,
+                   0,
+                   0,
+                   "",
+                   {},
                    fmt::format("{}: not used: {}",
                                recording::channel_words(trains, channel.channel), channel.why)});
   }
   if (has_edges_only)
-    out.push_back({HealthKind::no_amplitude, HealthSeverity::note, 0, 0, 0, "", {},
+    out.push_back({HealthKind::no_amplitude,
+                   HealthSeverity::note,
+                   0,
+                   0,
+                   0,
+                   "",
+                   {},
                    "only edges are recorded: amplitude, offset and noise of the sensors are not "
                    "known; record the voltage to see them"});
   std::stable_sort(out.begin(), out.end(), [](const HealthFinding& a, const HealthFinding& b) {

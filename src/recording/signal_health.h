@@ -22,12 +22,12 @@
 namespace tautmark {
 
 enum class HealthKind {
-  dropped_teeth,      // of the crank
-  extra_edges,        // of the crank
-  missing_tooth,      // in every turn, against the wheel expected
+  dropped_teeth,  // of the crank
+  extra_edges,    // of the crank
+  missing_tooth,  // in every turn, against the wheel expected
   other_wheel,
   gap_asymmetry,
-  dropped_edges,      // of a cam
+  dropped_edges,  // of a cam
   wrong_edges,
   glitches,
   unknown_samples,
@@ -43,16 +43,16 @@ enum class HealthSeverity { note, bad };
 struct HealthFinding {
   HealthKind kind{};
   HealthSeverity severity = HealthSeverity::note;
-  int channel = 0;      // 0: all
-  int number = 0;       // tooth or edge at fault, from 1; 0: none by itself
-  double value = 0;     // the number that decides
-  std::string unit{};     // "of the turns", "°", "s", ...
+  int channel = 0;     // 0: all
+  int number = 0;      // tooth or edge at fault, from 1; 0: none by itself
+  double value = 0;    // the number that decides
+  std::string unit{};  // "of the turns", "°", "s", ...
   std::optional<double> chance{};
   std::string words{};
 };
 
 struct HealthOptions {
-  std::optional<Wheel> wheel{};               // of the engine, when known
+  std::optional<Wheel> wheel{};                // of the engine, when known
   std::span<const CamReference> references{};  // known good, decoded with the same crank polarity
   int reference_crank_polarity = 0;            // 0: not known
 };

@@ -60,16 +60,23 @@ void add_gap_asymmetry(const SignalTrains& trains, const DecodedCrank& crank,
   };
   for (std::size_t g = 0; g < n; ++g) {
     if (slots_of(g) < 1.5) continue;
-    const std::size_t b1 = (g + n - 1) % n, b2 = (g + n - 2) % n, a1 = (g + 1) % n, a2 = (g + 2) % n;
-    if (slots_of(b1) > 1.5 || slots_of(b2) > 1.5 || slots_of(a1) > 1.5 || slots_of(a2) > 1.5) continue;
+    const std::size_t b1 = (g + n - 1) % n, b2 = (g + n - 2) % n, a1 = (g + 1) % n,
+                      a2 = (g + 2) % n;
+    if (slots_of(b1) > 1.5 || slots_of(b2) > 1.5 || slots_of(a1) > 1.5 || slots_of(a2) > 1.5)
+      continue;
     const double scale = slot / ((steps[b2] + steps[a2]) / 2);
     const double before = scale * steps[b1], gap = scale * steps[g], after = scale * steps[a1];
-    const double worst = std::max({std::abs(before - slot), std::abs(after - slot),
-                                   std::abs(gap - slots_of(g) * slot)});
+    const double worst = std::max(
+        {std::abs(before - slot), std::abs(after - slot), std::abs(gap - slots_of(g) * slot)});
     if (worst < kGapShift) continue;
     out.push_back(
-        {HealthKind::gap_asymmetry, HealthSeverity::note, crank.channel, static_cast<int>(g) + 1,
-         worst, "°", {},
+        {HealthKind::gap_asymmetry,
+         HealthSeverity::note,
+         crank.channel,
+         static_cast<int>(g) + 1,
+         worst,
+         "°",
+         {},
          fmt::format("{}: the step before the gap after tooth {} is {:.1f}°, the gap {:.1f}°, the "
                      "step after it {:.1f}° instead of {:.4g}, {:.4g} and {:.4g}°: the sensor "
                      "shifts the teeth beside the gap; a cam edge there is off by as much",
@@ -109,17 +116,30 @@ void add_wheel_finding(const SignalTrains& trains, const DecodedCrank& crank, co
   const std::string who = recording::channel_words(trains, crank.channel);
   const std::vector<std::string> lacking = teeth_lacking(crank.wheel, expected);
   if (!lacking.empty() && 4 * lacking.size() < expected.angles.size()) {
-    out.push_back({HealthKind::missing_tooth, HealthSeverity::bad, crank.channel,
-                   std::stoi(lacking.front()), static_cast<double>(lacking.size()), "teeth", {},
-                   fmt::format("{}: {} instead of {}: tooth {} missing in every turn: broken off or "
-                               "never seen; the zero may be another one",
-                               who, crank.wheel.name, expected.name, joined(lacking, ", "))});
+    out.push_back(
+        {HealthKind::missing_tooth,
+         HealthSeverity::bad,
+         crank.channel,
+         std::stoi(lacking.front()),
+         static_cast<double>(lacking.size()),
+         "teeth",
+         {},
+         fmt::format("{}: {} instead of {}: tooth {} missing in every turn: broken off or "
+                     "never seen; the zero may be another one",
+                     who, crank.wheel.name, expected.name, joined(lacking, ", "))});
     return;
   }
-  out.push_back({HealthKind::other_wheel, HealthSeverity::bad, crank.channel, 0, 0, "", {},
-                 fmt::format("{}: the wheel is {}, expected {}: another wheel, another engine or the "
-                             "wrong channel",
-                             who, crank.wheel.name, expected.name)});
+  out.push_back(
+      {HealthKind::other_wheel,
+       HealthSeverity::bad,
+       crank.channel,
+       0,
+       0,
+       "",
+       {},
+       fmt::format("{}: the wheel is {}, expected {}: another wheel, another engine or the "
+                   "wrong channel",
+                   who, crank.wheel.name, expected.name)});
 }
 
 void add_counts(const SignalTrains& trains, const Decoded& decoded, recording::Findings& out) {
@@ -132,7 +152,13 @@ void add_counts(const SignalTrains& trains, const Decoded& decoded, recording::F
     int all = 0;
     for (const int count : counts) all += count;
     if (all == 0) return;
-    HealthFinding f{kind, HealthSeverity::note, crank.channel, 0, all / passes, "of the teeth", {},
+    HealthFinding f{kind,
+                    HealthSeverity::note,
+                    crank.channel,
+                    0,
+                    all / passes,
+                    "of the teeth",
+                    {},
                     fmt::format("{}: {} {} in {:.0f} teeth", who, all, what, passes)};
     if (f.value > kManyMissed) f.severity = HealthSeverity::bad;
     if (const auto culprit = recording::culprit_of(counts)) {
@@ -142,9 +168,10 @@ void add_counts(const SignalTrains& trains, const Decoded& decoded, recording::F
       f.value = static_cast<double>(own) / std::max(1, turns);
       f.unit = "of the turns";
       if (f.value > kOftenMissed) f.severity = HealthSeverity::bad;
-      f.words += fmt::format(", {} of them at tooth {} ({:.1f}°), in {} of {} turns: that tooth is "
-                             "bent, broken, dirty or magnetised",
-                             own, f.number, crank.wheel.angles[culprit->index], own, turns);
+      f.words += fmt::format(
+          ", {} of them at tooth {} ({:.1f}°), in {} of {} turns: that tooth is "
+          "bent, broken, dirty or magnetised",
+          own, f.number, crank.wheel.angles[culprit->index], own, turns);
     } else {
       f.words += ", at no tooth more than at others: sensor gap, wiring or noise";
     }
@@ -191,7 +218,12 @@ void recording::add_tooth_findings(const SignalTrains& trains, const Decoded& de
   add_gap_asymmetry(trains, decoded.crank, out);
   if (options.wheel) add_wheel_finding(trains, decoded.crank, *options.wheel, out);
   if (options.reference_crank_polarity * decoded.crank.polarity < 0)
-    out.push_back({HealthKind::polarity_swap, HealthSeverity::bad, decoded.crank.channel, 0, 0, "",
+    out.push_back({HealthKind::polarity_swap,
+                   HealthSeverity::bad,
+                   decoded.crank.channel,
+                   0,
+                   0,
+                   "",
                    {},
                    fmt::format("{}: the {} edges are the sharp ones, in the reference the {}: the "
                                "two wires may be swapped; every cam angle moves by the width of a "
