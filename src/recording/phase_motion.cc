@@ -13,6 +13,7 @@
 namespace tautmark {
 namespace {
 
+constexpr double kNoise = 8;      // sd: 400 cycles of noise span 6
 constexpr double kSlowest = 0.5;  // deg/s: slower is drift
 constexpr std::size_t kStay = 4;  // cycles that make a level
 
@@ -88,7 +89,7 @@ std::vector<PhaseMotion> phase_motions(const CamPhase& phase, double least) {
     speeds.push_back(c.per_minute);
   }
   const double usual = lower_median(speeds);
-  const double floor = std::max(least, 6 * robust_jitter(psi));
+  const double floor = std::max(least, kNoise * robust_jitter(psi));
   for (const double speed : speeds) {
     const double slower = speed > 0 ? usual / speed : 1;
     reach.push_back(std::max(floor, 2 * phase.systematic * slower * slower));

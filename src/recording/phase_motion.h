@@ -25,7 +25,7 @@ struct PhaseMotion {
   double from = 0, to = 0;   // where it stands before and after, or turned
   double greatest_rate = 0;  // deg/s, from one cycle to the next, sign of the motion
 };
-// Legs between turning points whose way is over `least` degrees, 6 jitter and two standard
+// Legs between turning points whose way is over `least` degrees, 8 jitter and two standard
 // uncertainties of what a few-tooth wheel cannot see at that speed (CamPhase::systematic, falling
 // as 1/n²). What goes slower than 0.5 deg/s is drift, no motion.
 std::vector<PhaseMotion> phase_motions(const CamPhase& phase, double least = 2);

@@ -332,6 +332,12 @@ PhaserBehaviour phaser_behaviour(const PhaserInput& in) {
   out.findings.push_back(unstable(in, q, out.quiet));
   out.findings.push_back(chatter(in, q, out.levels));
   out.findings.push_back(hunting(in, q, out));
+  for (PhaserFinding& f : out.findings)  // one motion, two states: said beside the number
+    if (f.state == PhaserState::unstable && f.seen == Seen::seen) {
+      if (out.levels.found) f.words += "; the chatter is part of it";
+      if (finding_of(out, PhaserState::hunting)->seen == Seen::seen)
+        f.words += "; the hunting is part of it";
+    }
   out.findings.push_back(drift(q));
   out.findings.push_back(steady(in, q, out));
   recording::add_motion_states(in, out);

@@ -287,6 +287,40 @@ TEST(PhaserBehaviour, CommandedMotionSlowAndStuck) {
   EXPECT_NE(finding_of(s, PhaserState::stuck)->next.find("oil pressure"), std::string::npos);
 }
 
+// The log's clock is 3.21 s behind, its rows 0.2 s apart: the engine speed brings them together and
+// the answer to the command has its generator's dead time.
+TEST(PhaserBehaviour, LogWithAClockOfItsOwn) {
+  Synthesis in = engine(8);
+  in.speed = {{3, 900, 1500, 0.02, 2, 0}, {3, 1500, 1100, 0.02, 2, 0}, {8, 1100, 1150, 0.02, 2, 0}};
+  in.cams[0].phaser.commands = {{8, 20}};
+  in.cams[0].phaser.dead_time = 0.4;
+  const SpeedProfile profile(in.speed);
+  const double behind = 3.21;
+  CommandLog log;
+  for (int i = 0; i < 60; ++i) {
+    const double t = 0.5 + 0.2 * i;  // on the recording's clock
+    log.time.push_back(t - behind);
+    log.commanded.push_back(t >= 8 ? 20 : 0);
+    log.per_minute.push_back(std::round(profile.per_minute_at(profile.angle_at(t))));
+  }
+  const auto made = synthesise(in);
+  const Decoded decoded =
+      decode_recording(made->trains, {.crank_channel = 1, .crank_polarity = 1}).value();
+  PhaserInput p = input(in);
+  p.command = &log;
+  const auto clock = align_clocks(log, decoded.speed);
+  ASSERT_TRUE(clock) << clock.error().why;
+  EXPECT_NEAR(clock->offset, behind, 0.05);
+  p.clock = *clock;
+  const PhaserBehaviour b = phaser_behaviour(p);
+  ASSERT_TRUE(b.responses.size() == 1 && b.responses[0].response);
+  EXPECT_NEAR(*b.responses[0].response->dead_time, 0.4 + 0.03, 2 * b.responses[0].time_uncertainty);
+  EXPECT_EQ(seen(b, PhaserState::stuck), Seen::not_seen);
+  EXPECT_EQ(seen(b, PhaserState::moves), Seen::not_seen)
+      << finding_of(b, PhaserState::moves)->words;
+  EXPECT_EQ(seen(b, PhaserState::jump), Seen::not_seen) << finding_of(b, PhaserState::jump)->words;
+}
+
 TEST(PhaserBehaviour, OffBase) {
   Synthesis in = engine(7);
   in.cams[0].offset = 6;
@@ -305,6 +339,17 @@ TEST(PhaserBehaviour, OffBase) {
   EXPECT_EQ(seen(phaser_behaviour(p), PhaserState::off_base), Seen::not_seen);
   p.has_reference = false;
   EXPECT_EQ(seen(phaser_behaviour(p), PhaserState::off_base), Seen::cannot_tell);
+}
+
+// Noise alone is no motion, however long it lasts.
+TEST(PhaseMotion, NoiseIsNoMotion) {
+  const recording::CounterRandom random(3);
+  for (std::uint32_t trial = 0; trial < 20; ++trial) {
+    CamPhase phase = made_phase([](double) { return 0.0; }, 0, 40, 0.1);
+    for (std::size_t i = 0; i < phase.cycles.size(); ++i)
+      phase.cycles[i].psi = 0.8 * random.normal(trial, i);
+    EXPECT_TRUE(phase_motions(phase).empty()) << trial;
+  }
 }
 
 // scipy 1.10: stats.skew(x, bias=False) = 1.1034251592966526, stats.skewtest(x).pvalue =

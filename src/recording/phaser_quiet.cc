@@ -96,8 +96,10 @@ std::vector<CommandResponse> command_responses(const PhaserInput& in) {
     r.way_uncertainty = std::hypot(std::max(before.sd, jitter) / std::sqrt(before.count),
                                    std::max(after.sd, jitter) / std::sqrt(after.count));
     const double cycle = (time[end - 1] - time[at]) / static_cast<double>(end - 1 - at);
+    // The command came up to a row before the one that shows it, and a cycle in which the cam moves
+    // is a mean: both one-sided, root mean square of a length is it over the root of 3.
     r.time_uncertainty =
-        std::hypot(in.clock.uncertainty, std::hypot(period, cycle) / std::sqrt(12.0));
+        std::hypot(in.clock.uncertainty, std::hypot(period, cycle) / std::sqrt(3.0));
     const auto response =
         step_response(std::span(time).subspan(at, end - at), all.subspan(at, end - at), r.step.time,
                       before.mean, before.mean + r.step.to - r.step.from, in.band);

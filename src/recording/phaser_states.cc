@@ -141,7 +141,7 @@ PhaserFinding moves(const PhaserInput& in, const PhaserBehaviour& out) {
   PhaserFinding f;
   f.state = PhaserState::moves;
   f.unit = "°";
-  f.judged_by = "a way over 2°, 6 times the jitter and what the wheel cannot see (program default)";
+  f.judged_by = "a way over 2°, 8 times the jitter and what the wheel cannot see (program default)";
   std::vector<std::string> ways;
   double fastest_early = 0, fastest_late = 0;
   for (const PhaseMotion& m : out.motions) {
@@ -193,14 +193,16 @@ PhaserFinding jump(const PhaserInput& in, const PhaserBehaviour& out) {
     if (!outruns_phaser(m) && teeth == 0) continue;
     f.value = change;
     f.uncertainty = uncertainty;
-    f.seen = outruns_phaser(m) ? Seen::seen : Seen::cannot_tell;
+    f.seen =
+        outruns_phaser(m) && (teeth != 0 || in.cam_teeth == 0) ? Seen::seen : Seen::cannot_tell;
     f.words = fmt::format("{} at {:.2f} s, within one cycle", change_words(change), m.end_time);
     if (teeth != 0)
       f.words +=
           fmt::format(": {} {} {} of {}", std::abs(teeth), std::abs(teeth) == 1 ? "tooth" : "teeth",
                       teeth > 0 ? "early" : "late", in.cam_teeth);
     else if (in.cam_teeth > 0)
-      f.words += fmt::format(": no whole tooth of {}", in.cam_teeth);
+      f.words += fmt::format(": no whole tooth of {}: a slipped sensor wheel or a very fast phaser",
+                             in.cam_teeth);
     if (!outruns_phaser(m)) f.words += ", or a phaser: one could move so far in that time";
     f.next = "marks and link counts at the chain; the sensor wheel's seat, if only this cam moved";
   }
