@@ -17,8 +17,8 @@ using recording::kFewestCycles;
 using recording::Stretch;
 
 constexpr double kRunning = 400;  // 1/min: slower is cranking
-constexpr BehaviourLimit kJitter{1.0, Origin::program_default, ""};
-constexpr BehaviourLimit kPeakToPeak{3.0, Origin::program_default, ""};
+constexpr double kJitter = 1.0;
+constexpr double kPeakToPeak = 3.0;
 constexpr double kSure = 0.05;      // chance under which a limit is exceeded, over 1 - it is kept
 constexpr double kExplained = 0.5;  // of the scatter, by a hunting sine
 constexpr double kLeastDrift = 1;   // degrees over the stretch
@@ -77,7 +77,7 @@ PhaserFinding unstable(const PhaserInput& in, const Quiet& q, const PhaseStatist
   PhaserFinding f;
   f.state = PhaserState::unstable;
   f.unit = "°";
-  const BehaviourLimit jitter = in.jitter.value_or(kJitter);
+  const BehaviourLimit jitter = in.jitter.value_or(BehaviourLimit{kJitter});
   f.value = s.jitter;
   f.judged_by = recording::limit_words("jitter", jitter, "°");
   if (in.sd) f.judged_by += "; " + recording::limit_words("sd", *in.sd, "°");
@@ -140,7 +140,7 @@ PhaserFinding hunting(const PhaserInput& in, const Quiet& q, PhaserBehaviour& ou
   PhaserFinding f;
   f.state = PhaserState::hunting;
   f.unit = "°";
-  const BehaviourLimit limit = in.peak_to_peak.value_or(kPeakToPeak);
+  const BehaviourLimit limit = in.peak_to_peak.value_or(BehaviourLimit{kPeakToPeak});
   f.judged_by = recording::limit_words("peak to peak", limit, "°") +
                 "; a peak anywhere by chance under 0.001, half of the scatter explained";
   f.next = kHotIdle;

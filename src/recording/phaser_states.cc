@@ -13,9 +13,9 @@
 namespace tautmark::recording {
 namespace {
 
-constexpr BehaviourLimit kSlew{20, Origin::program_default, ""};     // deg/s
-constexpr BehaviourLimit kTime90{1.0, Origin::program_default, ""};  // s
-constexpr BehaviourLimit kOffBase{2.0, Origin::program_default, ""};
+constexpr double kSlew = 20;     // deg/s
+constexpr double kTime90 = 1.0;  // s
+constexpr double kOffBase = 2.0;
 constexpr double kStuck = 0.2;         // of the command
 constexpr double kBaseCommand = 0.5;   // degrees from the base that still count as base
 constexpr double kOutside = 1.5;       // degrees outside the travel that are no phaser
@@ -84,7 +84,8 @@ PhaserFinding stuck(const PhaserInput& in, const PhaserBehaviour& out) {
 }
 
 PhaserFinding slow(const PhaserInput& in, const PhaserBehaviour& out) {
-  const BehaviourLimit slew = in.slew.value_or(kSlew), time = in.time_90.value_or(kTime90);
+  const BehaviourLimit slew = in.slew.value_or(BehaviourLimit{kSlew}),
+                       time = in.time_90.value_or(BehaviourLimit{kTime90});
   const CommandResponse* worst = nullptr;
   bool is_slow = false, doubt = false;
   for (const CommandResponse& r : out.responses) {
@@ -216,7 +217,7 @@ PhaserFinding off_base(const PhaserInput& in) {
   PhaserFinding f;
   f.state = PhaserState::off_base;
   f.unit = "°";
-  const BehaviourLimit limit = in.off_base.value_or(kOffBase);
+  const BehaviourLimit limit = in.off_base.value_or(BehaviourLimit{kOffBase});
   f.judged_by = limit_words("off base", limit, "°");
   f.next = "a reference: a recording of an engine known good with its phaser at base";
   if (!in.has_reference) {
