@@ -126,14 +126,18 @@ Result<CamPhase> cam_phase(const Decoded& decoded, const DecodedCam& cam,
     phase.places.push_back(summary_of(cam, p, decoded.cycle));
 
   const std::size_t first = first_in_reference(phase.places, reference, zero, decoded.cycle);
+  const auto reference_of = [&](std::size_t p) {
+    return reference.empty() ? phase.places[p].angle
+                             : reference[(p + first) % reference.size()] + zero;
+  };
+  for (std::size_t p = 0; p < phase.places.size(); ++p)
+    phase.places[p].psi = -wrapped(phase.places[p].angle - reference_of(p), decoded.cycle);
   std::map<std::int64_t, Sums> cycles;
   for (const CamEdge& edge : cam.edges) {
     if (edge.place < 0) continue;
     const auto p = static_cast<std::size_t>(edge.place);
     const double angle = cam.places.angles[p] + edge.residual;
-    const double at = reference.empty() ? phase.places[p].angle
-                                        : reference[(p + first) % reference.size()] + zero;
-    const double psi = -wrapped(angle - at, decoded.cycle);
+    const double psi = -wrapped(angle - reference_of(p), decoded.cycle);
     const double speed = speed_at(decoded.crank.pieces[edge.piece], edge.time);
     const double weight = 1 / edge_variance(decoded, cam, edge, phase.places[p].jitter, speed);
     Sums& sums = cycles[edge.cycle];

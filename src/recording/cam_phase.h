@@ -22,6 +22,7 @@ struct PlaceSummary {
   double sd = 0;     // 0 for one edge
   int count = 0;
   double jitter = 0;  // scatter without slow motion
+  double psi = 0;     // of its mean, against the reference
 };
 
 struct CyclePhase {
