@@ -31,6 +31,8 @@ enum class PartAction { ordered, fitted, reused, rejected, old_one_kept };
 enum class OilState { as_specified, other, unknown };
 enum class MarkAgainst { casting, link };
 enum class PhasersAt { base, commanded, unknown };
+enum class PositiveIs { early, late };
+enum class DegreesOf { crank, cam };
 enum class EngineRuns { cranking, idle, running };
 
 struct Instrument {
@@ -183,6 +185,8 @@ struct SensorRecording {
   std::optional<std::string> phasers_checked_how;
   std::optional<Written<CrankAngle>> commanded;
   std::optional<std::string> command_log;
+  std::optional<PositiveIs> command_positive;
+  std::optional<DegreesOf> command_degrees;
   std::optional<EngineRuns> engine;
   std::optional<Written<RotationalSpeed>> speed;
   std::optional<Written<Temperature>> oil_temperature;

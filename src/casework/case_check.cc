@@ -110,6 +110,9 @@ void check_recording(const CaseCheck& check, const SensorRecording& recording, s
   if (recording.file) check_file(check, *recording.file, entry_path(index, "file"));
   if (recording.command_log)
     check_file(check, *recording.command_log, entry_path(index, "command_log"));
+  if (recording.command_log && (!recording.command_positive || !recording.command_degrees))
+    check.error(entry_path(index, "command_log"), "a command log without the sense of its angles",
+                "add command_positive: early or late, and command_degrees: crank or cam");
   if (!recording.file && recording.edges.empty())
     check.error(entry_path(index), "a recording without anything recorded",
                 "give its file, or edges read off a screen");

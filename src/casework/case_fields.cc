@@ -271,6 +271,12 @@ std::span<const FieldInfo> Description<SensorRecording>::fields() {
       field<&SensorRecording::command_log>("command_log",
                                            "Commanded angle against time, inside the case folder.",
                                            "recordings/command.csv", kApart),
+      field<&SensorRecording::command_positive>(
+          "command_positive", "Which way its angles grow: scan tools differ.", "early", kApart),
+      field<&SensorRecording::command_degrees>("command_degrees",
+                                               "Whether they are crank or cam "
+                                               "degrees.",
+                                               "crank", kApart),
       field<&SensorRecording::engine>("engine", "Cranking without start, idle, or running.",
                                       "cranking"),
       field<&SensorRecording::speed>("speed", "Engine speed, if it was read.", "230 1/min"),

@@ -60,6 +60,14 @@ struct ChoiceNames<PhasersAt> {
   static constexpr std::string_view names[] = {"base", "commanded", "unknown"};
 };
 template <>
+struct ChoiceNames<PositiveIs> {
+  static constexpr std::string_view names[] = {"early", "late"};
+};
+template <>
+struct ChoiceNames<DegreesOf> {
+  static constexpr std::string_view names[] = {"crank", "cam"};
+};
+template <>
 struct ChoiceNames<EngineRuns> {
   static constexpr std::string_view names[] = {"cranking", "idle", "running"};
 };

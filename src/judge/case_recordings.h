@@ -9,6 +9,7 @@
 #include "judge/check.h"
 #include "recording/decode.h"
 #include "recording/nominal.h"
+#include "recording/signal_health.h"
 #include "recording/trains.h"
 
 namespace tautmark {
@@ -23,6 +24,8 @@ struct CamSeen {
   double sd = 0;
   int cycles = 0;
   double other_places = 0;  // as in nominal.h
+  std::string doubtful{};   // what is wrong with its signal or the crank's: not to be judged
+  CamPhase phases{};        // cycle by cycle; empty of typed edges
 };
 
 struct RecordingSeen {
@@ -36,6 +39,7 @@ struct RecordingSeen {
   std::vector<std::string> notes;
   std::optional<SignalTrains> trains;  // of a file
   std::optional<Decoded> decoded;
+  std::vector<HealthFinding> health;  // of the signals
 };
 
 // In the order of work. Files that are gone, changed since they were entered, or cannot be decoded

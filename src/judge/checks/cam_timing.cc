@@ -85,6 +85,8 @@ void apply_doubts(Finding& finding, const CheckInput& input, const CamHistory& n
   if (!now.in->contradictions.empty())
     open(OpenBecause::implausible, now.in->contradictions.front(),
          "make sure of the variant, and of the channel that the crank is on");
+  if (!now.seen->doubtful.empty())
+    open(OpenBecause::implausible, now.seen->doubtful, "mend sensor and wiring, and record again");
   const Entry* opened = opened_after(input, now.in->entry);
   if (opened == nullptr) return;
   if (finding.verdict == Verdict::pass)

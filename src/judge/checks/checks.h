@@ -23,6 +23,8 @@ std::vector<Finding> link_counts(const CheckInput& input);
 std::vector<Finding> marks_seen(const CheckInput& input);
 std::vector<Finding> cam_timing(const CheckInput& input);
 std::vector<Finding> timing_meaning(const CheckInput& input);
+std::vector<Finding> phaser_behaviour(const CheckInput& input);
+std::vector<Finding> sensor_signals(const CheckInput& input);
 std::vector<Finding> phase_stability(const CheckInput& input);
 std::vector<Finding> oil_pressure(const CheckInput& input);
 std::vector<Finding> readings_plausible(const CheckInput& input);
