@@ -192,7 +192,7 @@ std::span<const FieldInfo> Description<HallText>::fields() {
       field<&HallText::noise>("noise", "Standard deviation of its noise; none if unsaid.", "20 mV",
                               kNotNegative),
       field<&HallText::rise_time>("rise_time", "From one level to the other; 0 s.", "40 us",
-                                  kNotNegative),
+                                  {.bounds = between(0, 0.01)}),
   };
   return kFields;
 }

@@ -13,6 +13,7 @@ namespace {
 using recording::CounterRandom;
 
 constexpr double kMostEdges = 1e7;
+constexpr double kMostSeconds = 1e4;
 constexpr double kPhaserStep = 5e-4;  // s
 
 // Streams of random numbers; cams add 16 each.
@@ -232,7 +233,7 @@ const char* problem(const Synthesis& in) {
             !std::all_of(widths.begin(), widths.end(), [](double w) { return w > 0; }));
   };
   if (no_widths(in.crank_widths, in.crank_teeth.size())) return "one width above 0 for each tooth";
-  double turns = 0;
+  double turns = 0, seconds = 0;
   for (const SpeedPiece& p : in.speed) {
     if (!(p.duration > 0) || !(p.from >= 0) || !(p.to >= 0) ||
         !std::isfinite(p.duration * p.from * p.to))
@@ -241,8 +242,10 @@ const char* problem(const Synthesis& in) {
       return "the crank rocks back only where it stands";
     if (!(std::abs(p.ripple) < 1) || !(p.order > 0)) return "ripple under 1, order above 0";
     turns += p.duration * std::max(p.from, p.to) / 60;
+    seconds += p.duration;
   }
   if (!(turns > 0)) return "the crank never turns";
+  if (seconds > kMostSeconds) return "over ten thousand seconds";
   double edges = turns * static_cast<double>(in.crank_teeth.size());
   for (const SynthCam& cam : in.cams) {
     if (outside(cam.targets, 720)) return "cam targets must increase within 0 to 720";

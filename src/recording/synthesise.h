@@ -105,7 +105,7 @@ struct Synthesised {
   SynthTruth truth;
 };
 // Refused: no teeth, no speed, never turning, a negative speed, ripple of 1 or more, angles out of
-// range or not increasing, widths not one per tooth, over ten million edges.
+// range or not increasing, widths not one per tooth, over ten million edges or 10 000 s.
 Result<Synthesised> synthesise(const Synthesis& in);
 
 // Voltage of an inductive crank sensor, sampled: v = amplitude · n/1000 · Σ g((θ - α)/w) with

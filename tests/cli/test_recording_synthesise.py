@@ -139,7 +139,8 @@ class Synthesise(InFolder):
         for old, new, words in (("wheel: 36-2", "wheel: 36-", "spec.yaml:3:"),
                                 ("jumps", "jump", "did you mean \"jumps\""),
                                 ("57.3 deg crank", "57.3 deg", "crank"),
-                                ("4 s, from: 800 1/min", "1000000 s, from: 800 1/min", "edges"),
+                                ("4 s, from: 800 1/min", "9000 s, from: 8000 1/min", "edges"),
+                                ("4 s, from: 800 1/min", "1000000 s, from: 0 1/min", "seconds"),
                                 ("way: early", "way: 1", "spec.yaml:11:")):
             (self.folder / "spec.yaml").write_text(SPEC.replace(old, new))
             result = self.expect(2, "recording", "--synthesise", "spec.yaml", "--to", "b.csv")
