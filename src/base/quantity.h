@@ -20,6 +20,8 @@
 //   volume                  m³            6.0 L
 //   ratio                   1             0.35 %
 //   expansion               1/K           21.5 ppm/K
+//   frequency               Hz            1 MHz (of samples, of an oscillation; not of turns)
+//   voltage                 V             4.8 V
 //
 // A new kind is one enumerator, one tag and its rows in unit.cc.
 #pragma once
@@ -45,8 +47,10 @@ enum class Kind : std::uint8_t {
   volume,
   ratio,
   expansion,
+  frequency,
+  voltage,
 };
-inline constexpr int kKindCount = 14;
+inline constexpr int kKindCount = 16;
 
 template <Kind kKind>
 class Quantity {
@@ -87,6 +91,8 @@ using Time = Quantity<Kind::time>;
 using Volume = Quantity<Kind::volume>;
 using Ratio = Quantity<Kind::ratio>;
 using Expansion = Quantity<Kind::expansion>;
+using Frequency = Quantity<Kind::frequency>;
+using Voltage = Quantity<Kind::voltage>;
 
 // A temperature point (has an origin). Points do not add; two points differ by a
 // TemperatureDifference.

@@ -110,6 +110,7 @@ constexpr Row kRows[] = {
 
     {Kind::time, "s", 1, 0, Case::strict, "sec|second|seconds"},
     {Kind::time, "ms", 1e-3, 0, Case::strict, "millisecond|milliseconds"},
+    {Kind::time, "us", 1e-6, 0, Case::strict, "microsecond|microseconds"},
     {Kind::time, "min", 60, 0, Case::strict, "minute|minutes"},
     {Kind::time, "h", 3600, 0, Case::strict, "hr|hrs|hour|hours"},
 
@@ -126,6 +127,13 @@ constexpr Row kRows[] = {
      "ppm/C|ppm/degC|um/(m K)|um/(mK)|um/m/K|um/m K|um/mK|um/(m degC)|um/m/degC"},
     {Kind::expansion, "ppm/degF", 1e-6 * 1.8, 0, Case::strict, "ppm/F|uin/(in degF)|uin/in/degF"},
     {Kind::expansion, "1/K", 1, 0, Case::strict, "K^-1|/K|1/degC"},
+
+    {Kind::frequency, "Hz", 1, 0, Case::any, "hertz"},
+    {Kind::frequency, "kHz", 1e3, 0, Case::strict, "kilohertz"},
+    {Kind::frequency, "MHz", 1e6, 0, Case::strict, "megahertz"},
+
+    {Kind::voltage, "V", 1, 0, Case::strict, "volt|volts"},
+    {Kind::voltage, "mV", 1e-3, 0, Case::strict, "millivolt|millivolts"},
 };
 
 // What different keyboards make of the same sign. Longer sequences first.
@@ -234,6 +242,8 @@ constexpr std::array<KindWords, kKindCount> kKindWords = {{
     {"volume", "m³"},
     {"ratio", "1"},
     {"thermal expansion", "1/K"},
+    {"frequency", "Hz"},
+    {"voltage", "V"},
 }};
 
 bool is_one_of(std::string_view key, std::initializer_list<std::string_view> keys) {

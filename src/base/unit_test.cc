@@ -197,6 +197,8 @@ TEST(Units, DefaultsAreWhatTheTradeWrites) {
       {Kind::volume, "L"},
       {Kind::ratio, "%"},
       {Kind::expansion, "ppm/K"},
+      {Kind::frequency, "Hz"},
+      {Kind::voltage, "V"},
   };
   ASSERT_EQ(expected.size(), static_cast<std::size_t>(kKindCount));
   for (const auto& [kind, symbol] : expected) EXPECT_EQ(default_unit(kind).symbol, symbol);

@@ -6,6 +6,7 @@
 #include "casework/case_fields.h"
 #include "cli/commands.h"
 #include "drive/drive_fields.h"
+#include "recording/synthesis_fields.h"
 
 namespace tautmark::cli {
 namespace {
@@ -24,6 +25,15 @@ constexpr std::string_view kCaseIntroduction =
     "Entries are never edited: a correction is a new entry that names the one it replaces. "
     "Attachments lie beside the file,\n"
     "inside its folder. Every quantity is written with its unit; what was typed is kept.";
+constexpr std::string_view kSynthesisIntroduction =
+    "A synthesis file describes a recording of crank and cam sensors to be made, with everything "
+    "that is wrong in it:\n"
+    "`tautmark recording --synthesise SPEC.yaml --to FILE --truth TRUTH.json`. What it makes is "
+    "invented and says so. Angles are\n"
+    "crank degrees, 0 is the first tooth after the gap; every quantity is written with its unit. "
+    "The same file and seed give\n"
+    "the same recording everywhere. The truth file: [recording-truth.md](recording-truth.md). "
+    "Exercises: [training](../training/README.md).";
 
 int run_formats(const std::string& folder) {
   bool ok =
@@ -32,7 +42,14 @@ int run_formats(const std::string& folder) {
   ok = write_output(folder + "/case.md",
                     format_page(type_of<Case>(), "The case file, case/1", kCaseIntroduction)) &&
        ok;
+  ok = write_output(folder + "/synthesis.md",
+                    format_page(type_of<SynthesisSpec>(), "The synthesis file, synthesis/1",
+                                kSynthesisIntroduction)) &&
+       ok;
   ok = write_output(folder + "/drive.schema.json", json_schema_text(type_of<Drive>(), "drive/1")) &&
+       ok;
+  ok = write_output(folder + "/synthesis.schema.json",
+                    json_schema_text(type_of<SynthesisSpec>(), "synthesis/1")) &&
        ok;
   ok =
       write_output(folder + "/case.schema.json", json_schema_text(type_of<Case>(), "case/1")) && ok;

@@ -9,6 +9,7 @@
 
 #include "cli/commands.h"
 #include "draw/plot_of_recording.h"
+#include "cli/recording_modes.h"
 #include "recording/decode.h"
 #include "recording/read.h"
 #include "report/recording_report.h"
@@ -20,6 +21,8 @@ struct RecordingArguments {
   std::string file, json, plot, paper = "screen";
   double sample_rate = 0;
   int crank = 0;
+  SynthesiseArguments synthesise;
+  LiveArguments live;
 };
 
 int run_recording(const RecordingArguments& arguments) {
@@ -48,14 +51,59 @@ int run_recording(const RecordingArguments& arguments) {
   return kExitPass;
 }
 
+// Options of the ways that make a recording.
+void add_modes(CLI::App& recording, RecordingArguments& arguments, CLI::Option* file) {
+  SynthesiseArguments& make = arguments.synthesise;
+  LiveArguments& live = arguments.live;
+  CLI::Option* spec = recording.add_option(
+      "--synthesise", make.spec, "Make a recording with known truth from this synthesis file");
+  CLI::Option* now = recording.add_flag("--live", live.live, "Capture now, then read the capture");
+  CLI::Option* list = recording.add_flag("--list", live.list, "Name the capture devices found");
+  recording.add_option("--to", make.to, "The recording that is made; - is standard output");
+  recording.add_option("--truth", make.truth, "Write recording-truth/1 as JSON")->needs(spec);
+  recording.add_option("--seed", make.seed, "Other chances than the file's")->needs(spec);
+  recording.add_flag("--overwrite", make.overwrite, "Replace files that are there");
+  recording.add_option("--driver", live.driver, "Of the capture device, see --list");
+  recording.add_option("--channels", live.channels, "To capture, as the device names them")
+      ->delimiter(',')
+      ->needs(now);
+  recording.add_option("--seconds", live.seconds, "How long to capture; until Ctrl-C if unsaid")
+      ->check(CLI::Range(0.1, 3600.0))
+      ->needs(now);
+  for (CLI::Option* mode : {spec, now, list}) mode->excludes(file);
+  spec->excludes(now)->excludes(list);
+}
+
+int run_any(RecordingArguments& arguments) {
+  if (!arguments.synthesise.spec.empty()) {
+    if (arguments.synthesise.to.empty()) throw CLI::RequiredError("--synthesise: --to FILE");
+    return run_synthesise(arguments.synthesise);
+  }
+  LiveArguments& live = arguments.live;
+  if (live.live || live.list) {
+    live.to = arguments.synthesise.to;
+    live.overwrite = arguments.synthesise.overwrite;
+    live.sample_rate = arguments.sample_rate;
+    return run_live(live, [&arguments](const std::string& file) {
+      arguments.file = file;
+      return run_recording(arguments);
+    });
+  }
+  if (arguments.file.empty()) throw CLI::RequiredError("FILE, --synthesise or --live");
+  if (!arguments.synthesise.to.empty() || arguments.synthesise.overwrite || !live.driver.empty())
+    throw CLI::RequiredError("--to, --overwrite and --driver: --synthesise or --live");
+  return run_recording(arguments);
+}
+
 }  // namespace
 
 void add_recording(CLI::App& app, int& status) {
   auto arguments = std::make_shared<RecordingArguments>();
   CLI::App* recording =
       app.add_subcommand("recording", "A recording of crank and cam sensors, by itself");
-  recording->add_option("FILE", arguments->file, "The recording; its format is found by content")
-      ->required();
+  CLI::Option* file = recording->add_option("FILE", arguments->file,
+                                            "The recording; its format is found by content");
+  add_modes(*recording, *arguments, file);
   recording->add_option("--json", arguments->json,
                         "Write recording/1 as JSON; - is standard output");
   recording->add_option("--plot", arguments->plot,
@@ -64,15 +112,15 @@ void add_recording(CLI::App& app, int& status) {
       ->check(CLI::IsMember({"screen", "dark", "print"}));
   recording
       ->add_option("--sample-rate", arguments->sample_rate,
-                   "Samples per second, for files with neither time nor rate")
+                   "Samples per second: for files with neither time nor rate, and of --live")
       ->check(CLI::PositiveNumber);
   recording->add_option("--crank", arguments->crank, "The crank's channel, when it is not found")
       ->check(CLI::Range(1, 64));
   recording->footer(
       "Channels count from 1, the time column excluded. Angles are crank degrees after the first\n"
       "tooth behind the largest gap. Nothing is judged without edges known to be right.\n"
-      "Exit status: 0, or 2 when the recording could not be used.");
-  recording->callback([arguments, &status] { status = run_recording(*arguments); });
+      "Exit status: 0, or 2 when the recording could not be used or made.");
+  recording->callback([arguments, &status] { status = run_any(*arguments); });
 }
 
 }  // namespace tautmark::cli

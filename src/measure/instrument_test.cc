@@ -31,7 +31,7 @@ TEST(InstrumentTypes, KnowAnUnknownInstrumentOfEveryKindThatIsMeasured) {
   for (int i = 0; i < kKindCount; ++i) {
     const Kind kind = static_cast<Kind>(i);
     const auto unknown = instrument_type("unknown", kind);
-    EXPECT_EQ(unknown.has_value(), kind != Kind::expansion) << i;
+    EXPECT_EQ(unknown.has_value(), kind < Kind::expansion) << i;
     if (!unknown) continue;
     // Not knowing is never better than knowing.
     for (const InstrumentType& type : instrument_types()) {

@@ -62,6 +62,10 @@ Range physical_range(Kind kind) {
       return {-10, 10};
     case Kind::expansion:
       return {-10e-6, 200e-6};
+    case Kind::frequency:
+      return {0, 1e10};  // clock of a recorder
+    case Kind::voltage:
+      return {-100e3, 100e3};  // ignition
   }
   return {0, 0};
 }

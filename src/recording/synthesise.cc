@@ -13,6 +13,7 @@ namespace {
 using recording::CounterRandom;
 
 constexpr double kMostEdges = 1e7;
+constexpr double kMostSeconds = 1e4;
 constexpr double kPhaserStep = 5e-4;  // s
 
 // Streams of random numbers; cams add 16 each.
@@ -30,28 +31,6 @@ constexpr std::uint32_t kStreamsPerChannel = 16;
 
 tl::unexpected<Refusal> refused(const char* why) { return tl::unexpected<Refusal>(Refusal{why}); }
 
-double kappa(const SpeedPiece& p) { return p.order * std::numbers::pi / 180; }
-
-// Length s of the piece up to `angle`, from `start`: the angle less its ripple.
-double length_to(const SpeedPiece& p, double start, double angle) {
-  if (p.ripple == 0) return angle - start;
-  const double k = kappa(p);
-  return angle - start +
-         p.ripple / k * (std::sin(k * angle + p.phase) - std::sin(k * start + p.phase));
-}
-
-double angle_of_length(const SpeedPiece& p, double start, double length) {
-  double low = start, high = start + length + 2 * std::abs(p.ripple / kappa(p)) + 1;
-  low = std::max(start, start + length - 2 * std::abs(p.ripple / kappa(p)) - 1);
-  for (int i = 0; i < 200 && high - low > 1e-12 * std::max(1.0, high); ++i) {
-    const double middle = (low + high) / 2;
-    (length_to(p, start, middle) < length ? low : high) = middle;
-  }
-  return (low + high) / 2;
-}
-
-double acceleration(const SpeedPiece& p) { return 6 * (p.to - p.from) / p.duration; }
-
 // Phaser position on an even grid of time: second order with a limit of speed after a dead time.
 class PhaserMotion {
  public:
@@ -65,6 +44,7 @@ class PhaserMotion {
         if (t >= c.time + phaser.dead_time) target = c.target;
       speed += kPhaserStep * (w * w * (target - position) - 2 * phaser.damping * w * speed);
       speed = std::clamp(speed, -phaser.slew, phaser.slew);
+      if (t >= phaser.stuck_from && t < phaser.stuck_until) speed = 0;
       position += kPhaserStep * speed;
       at_.push_back(position);
     }
@@ -89,14 +69,40 @@ double psi_at(const SynthCam& cam, const PhaserMotion& phaser, bool chattered, d
   return psi + (chattered ? cam.chatter : 0);
 }
 
-struct Pulse {
-  double rise = 0, fall = 0;
+// One channel while it is made: angles become edges.
+struct Channel {
+  const SpeedProfile& profile;
+  double delay = 0;
+  SignalTrain train{};
+  std::vector<TrueEdge> truth{};
+  std::int64_t dropped = 0, extra = 0;
+
+  void add_edge(double angle, int polarity, bool is_true) {
+    profile.each_passage(angle, [&](double time, int direction) {
+      const auto sign = static_cast<std::int8_t>(polarity * direction);
+      train.edges.push_back({time + delay, sign});
+      if (is_true) truth.push_back({angle, time + delay, sign});
+    });
+  }
+  void add_pulse(double rise, double fall, bool is_true) {
+    if (!(fall > rise)) return;
+    add_edge(rise, 1, is_true);
+    add_edge(fall, -1, is_true);
+    extra += is_true ? 0 : 1;
+  }
 };
 
-void add_pulse(SignalTrain& train, const Pulse& pulse) {
-  if (!(pulse.fall > pulse.rise)) return;
-  train.edges.push_back({pulse.rise, 1});
-  train.edges.push_back({pulse.fall, -1});
+double width_of(const std::vector<double>& widths, double all, std::size_t index) {
+  return widths.empty() ? all : widths[index];
+}
+
+void keep(Channel&& channel, Synthesised& out) {
+  std::stable_sort(channel.truth.begin(), channel.truth.end(),
+                   [](const TrueEdge& a, const TrueEdge& b) { return a.time < b.time; });
+  out.trains.channels.push_back(std::move(channel.train));
+  out.truth.edges.push_back(std::move(channel.truth));
+  out.truth.dropped.push_back(channel.dropped);
+  out.truth.extra.push_back(channel.extra);
 }
 
 // Double edges, inversion, rounding to the sample clock, order of time.
@@ -136,9 +142,9 @@ void finish(SignalTrain& train, const Synthesis& in, const CounterRandom& random
 
 void make_crank(const Synthesis& in, const SpeedProfile& profile, const CounterRandom& random,
                 Synthesised& out) {
-  SignalTrain& train = out.trains.channels.emplace_back();
-  train.channel = 1;
-  train.name = "crank";
+  Channel channel{profile};
+  channel.train.channel = 1;
+  channel.train.name = "crank";
   const std::size_t teeth = in.crank_teeth.size();
   for (std::size_t k = 0; k < teeth; ++k)
     out.truth.tooth_errors.push_back(in.tooth_error * random.normal(tooth_error, k));
@@ -148,60 +154,67 @@ void make_crank(const Synthesis& in, const SpeedProfile& profile, const CounterR
     const double at =
         360.0 * static_cast<double>(n / teeth) + in.crank_teeth[k] + out.truth.tooth_errors[k];
     const double rise = at + in.crank_jitter * random.normal(crank_edge, 2 * n);
-    const double fall =
-        at + in.crank_width + in.crank_jitter * random.normal(crank_edge, 2 * n + 1);
+    const double fall = at + width_of(in.crank_widths, in.crank_width, k) +
+                        in.crank_jitter * random.normal(crank_edge, 2 * n + 1);
     if (std::max(rise, fall) > last) break;
     if (rise < 0) continue;
     const bool dead = std::find(in.faults.dead_teeth.begin(), in.faults.dead_teeth.end(),
                                 static_cast<int>(k)) != in.faults.dead_teeth.end();
-    if (!dead && random.uniform(dropped, n) >= in.faults.dropped)
-      add_pulse(train, {profile.time_at(rise), profile.time_at(fall)});
+    const bool lost = dead || random.uniform(dropped, n) < in.faults.dropped;
+    channel.dropped += lost ? 1 : 0;
+    if (!lost) channel.add_pulse(rise, fall, true);
     if (random.uniform(extra, 2 * n) < in.faults.extra) {
       const double pitch = 360.0 / static_cast<double>(teeth);
       const double where = at + pitch * (0.3 + 0.5 * random.uniform(extra, 2 * n + 1));
-      if (where + pitch / 10 < last)
-        add_pulse(train, {profile.time_at(where), profile.time_at(where + pitch / 10)});
+      if (where + pitch / 10 < last) channel.add_pulse(where, where + pitch / 10, false);
     }
   }
-  finish(train, in, random, doubled, in.faults.inverted);
+  finish(channel.train, in, random, doubled, in.faults.inverted);
+  keep(std::move(channel), out);
 }
 
 void make_cam(const Synthesis& in, std::size_t index, const SpeedProfile& profile,
               const CounterRandom& random, Synthesised& out) {
   const SynthCam& cam = in.cams[index];
   const auto streams = static_cast<std::uint32_t>(index + 1) * kStreamsPerChannel;
-  SignalTrain& train = out.trains.channels.emplace_back();
-  train.channel = static_cast<int>(index) + 2;
-  train.name = "cam " + std::to_string(index + 1);
+  Channel channel{profile, cam.delay};
+  channel.train.channel = static_cast<int>(index) + 2;
+  channel.train.name = "cam " + std::to_string(index + 1);
   const double last = profile.last_angle();
   const PhaserMotion phaser(cam.phaser, profile.time_at(last));
   const std::size_t targets = cam.targets.size();
   std::vector<double>& psi = out.truth.psi.emplace_back();
+  std::int64_t& first_cycle = out.truth.first_cycle.emplace_back(0);
   bool chattered = false;
   for (std::uint64_t cycle = 0; 720.0 * static_cast<double>(cycle) < last + 720; ++cycle) {
     if (random.uniform(streams + chatter, cycle) < cam.chatter_chance) chattered = !chattered;
     double sum = 0, count = 0;
     for (std::size_t j = 0; j < targets; ++j) {
-      Pulse pulse;
+      double rise = 0, fall = 0;
       bool inside = true;
       for (const bool falling : {false, true}) {
-        const double at =
-            720.0 * static_cast<double>(cycle) + cam.targets[j] + (falling ? cam.width : 0);
+        const double at = 720.0 * static_cast<double>(cycle) + cam.targets[j] +
+                          (falling ? width_of(cam.widths, cam.width, j) : 0);
         const double phase = psi_at(cam, phaser, chattered, profile.time_at(std::min(at, last)));
         const std::uint64_t n = 2 * (cycle * targets + j) + (falling ? 1 : 0);
         const double angle = at - phase + cam.jitter * random.normal(streams + cam_edge, n);
         inside = inside && angle >= 0 && angle <= last;
         if (!inside) break;
-        (falling ? pulse.fall : pulse.rise) = profile.time_at(angle) + cam.delay;
+        (falling ? fall : rise) = angle;
         sum += phase;
         ++count;
       }
-      if (inside && random.uniform(streams + dropped, cycle * targets + j) >= in.faults.dropped)
-        add_pulse(train, pulse);
+      if (!inside) continue;
+      const bool lost = random.uniform(streams + dropped, cycle * targets + j) < in.faults.dropped;
+      channel.dropped += lost ? 1 : 0;
+      if (!lost) channel.add_pulse(rise, fall, true);
     }
-    if (count > 0) psi.push_back(sum / count);
+    if (count == 0) continue;
+    if (psi.empty()) first_cycle = static_cast<std::int64_t>(cycle);
+    psi.push_back(sum / count);
   }
-  finish(train, in, random, streams + doubled, false);
+  finish(channel.train, in, random, streams + doubled, cam.inverted);
+  keep(std::move(channel), out);
 }
 
 const char* problem(const Synthesis& in) {
@@ -214,65 +227,36 @@ const char* problem(const Synthesis& in) {
     return false;
   };
   if (outside(in.crank_teeth, 360)) return "crank teeth must increase within 0 to 360";
-  double turns = 0;
+  const auto no_widths = [](const std::vector<double>& widths, std::size_t count) {
+    return !widths.empty() &&
+           (widths.size() != count ||
+            !std::all_of(widths.begin(), widths.end(), [](double w) { return w > 0; }));
+  };
+  if (no_widths(in.crank_widths, in.crank_teeth.size())) return "one width above 0 for each tooth";
+  double turns = 0, seconds = 0;
   for (const SpeedPiece& p : in.speed) {
-    if (!(p.duration > 0) || !(p.from > 0) || !(p.to > 0) ||
+    if (!(p.duration > 0) || !(p.from >= 0) || !(p.to >= 0) ||
         !std::isfinite(p.duration * p.from * p.to))
-      return "every speed piece must turn forward for some time";
+      return "every speed piece must stand or turn forward for some time";
+    if (!(p.swing_back >= 0) || (p.swing_back > 0 && p.from + p.to > 0))
+      return "the crank rocks back only where it stands";
     if (!(std::abs(p.ripple) < 1) || !(p.order > 0)) return "ripple under 1, order above 0";
     turns += p.duration * std::max(p.from, p.to) / 60;
+    seconds += p.duration;
   }
+  if (!(turns > 0)) return "the crank never turns";
+  if (seconds > kMostSeconds) return "over ten thousand seconds";
   double edges = turns * static_cast<double>(in.crank_teeth.size());
   for (const SynthCam& cam : in.cams) {
     if (outside(cam.targets, 720)) return "cam targets must increase within 0 to 720";
     if (cam.teeth < 1) return "a cam sprocket without teeth";
+    if (no_widths(cam.widths, cam.targets.size())) return "one width above 0 for each target";
     edges += turns * static_cast<double>(cam.targets.size());
   }
   return edges > kMostEdges ? "over ten million edges" : nullptr;
 }
 
 }  // namespace
-
-SpeedProfile::SpeedProfile(std::vector<SpeedPiece> pieces) : pieces_(std::move(pieces)) {
-  starts_.push_back({});
-  for (const SpeedPiece& p : pieces_) {
-    const double length = 3 * (p.from + p.to) * p.duration;
-    starts_.push_back(
-        {starts_.back().time + p.duration, angle_of_length(p, starts_.back().angle, length)});
-  }
-}
-
-std::size_t SpeedProfile::piece_at(double angle) const {
-  std::size_t i = 0;
-  while (i + 1 < pieces_.size() && angle > starts_[i + 1].angle) ++i;
-  return i;
-}
-
-double SpeedProfile::time_at(double angle) const {
-  const std::size_t i = piece_at(angle);
-  const SpeedPiece& p = pieces_[i];
-  const double length = length_to(p, starts_[i].angle, angle);
-  const double w = 6 * p.from, a = acceleration(p);
-  // The stable form of (-w + √(w² + 2 a s))/a: also right for a = 0.
-  return starts_[i].time + 2 * length / (w + std::sqrt(std::max(0.0, w * w + 2 * a * length)));
-}
-
-double SpeedProfile::per_minute_at(double angle) const {
-  const std::size_t i = piece_at(angle);
-  const SpeedPiece& p = pieces_[i];
-  const double length = length_to(p, starts_[i].angle, angle);
-  const double w = 6 * p.from;
-  return std::sqrt(std::max(0.0, w * w + 2 * acceleration(p) * length)) / 6 /
-         (1 + p.ripple * std::cos(kappa(p) * angle + p.phase));
-}
-
-double SpeedProfile::angle_at(double time) const {
-  std::size_t i = 0;
-  while (i + 1 < pieces_.size() && time > starts_[i + 1].time) ++i;
-  const SpeedPiece& p = pieces_[i];
-  const double t = time - starts_[i].time;
-  return angle_of_length(p, starts_[i].angle, 6 * p.from * t + 0.5 * acceleration(p) * t * t);
-}
 
 Result<std::vector<double>> inductive_crank(const Synthesis& in, const InductiveSignal& signal) {
   if (const char* why = problem(in)) return refused(why);
@@ -300,7 +284,7 @@ Result<std::vector<double>> inductive_crank(const Synthesis& in, const Inductive
       if (std::abs(x) < 8) sum -= x * std::exp(0.5 - x * x / 2);
     }
     const double pi2 = 2 * std::numbers::pi;
-    double v = signal.amplitude * profile.per_minute_at(angle) / 1000 * sum +
+    double v = signal.amplitude * profile.per_minute_at_time(time) / 1000 * sum +
                signal.noise * random.normal(voltage, i) +
                signal.hum * std::sin(pi2 * signal.hum_frequency * time) +
                signal.drift * std::sin(pi2 * 0.2 * time);
@@ -321,7 +305,7 @@ Result<Synthesised> synthesise(const Synthesis& in) {
   out.truth.last_angle = profile.last_angle();
   make_crank(in, profile, random, out);
   for (std::size_t c = 0; c < in.cams.size(); ++c) make_cam(in, c, profile, random, out);
-  out.trains.last_time = profile.time_at(profile.last_angle());
+  out.trains.last_time = profile.last_time();
   out.trains.format = "synthetic";
   return out;
 }

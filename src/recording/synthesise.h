@@ -4,10 +4,14 @@
 //
 // Time of an angle in closed form: dt/dθ = (1 + r cos(κθ + p))/(6 n), κ = q π/180, so that
 // 6 n t(θ) = θ + (r/κ)(sin(κθ + p) - sin p); with a speed ramp that length s solves
-// s = ω0 t + ½ α t². Source: signals.md section 9.
+// s = ω0 t + ½ α t². Source: signals.md section 9. A piece from 0 to 0 stands still; then the crank
+// may rock back and return, as at key-off: θ = θ0 - b sin²(π t/T), an invented law with no speed at
+// either end. Teeth passed that way give their edges twice more, backwards and forwards.
 #pragma once
 
+#include <cmath>
 #include <cstdint>
+#include <numbers>
 #include <string>
 #include <vector>
 
@@ -22,6 +26,7 @@ struct SpeedPiece {
   double ripple = 0;            // r: of the period, under 1
   double order = 2;             // q: events per turn
   double phase = 0;             // p, rad
+  double swing_back = 0;        // b, degrees; only where from and to are 0
 };
 
 struct SynthJump {
@@ -34,15 +39,17 @@ struct SynthCommand {
 };
 struct SynthPhaser {
   std::vector<SynthCommand> commands;
-  double dead_time = 0.05;  // s
-  double slew = 100;        // deg/s at most
-  double damping = 0.8;     // ζ
-  double frequency = 20;    // rad/s, undamped
+  double dead_time = 0.05;                 // s
+  double slew = 100;                       // deg/s at most
+  double damping = 0.8;                    // ζ
+  double frequency = 20;                   // rad/s, undamped
+  double stuck_from = 0, stuck_until = 0;  // s: does not move in between
 };
 
 struct SynthCam {
   std::vector<double> targets;  // rising edges in the cycle, [0, 720), increasing
   double width = 20;            // degrees, to the falling edge
+  std::vector<double> widths;   // one per target; empty: all of `width`
   double offset = 0;            // from the start: a wrong wheel, a wrong reference
   int teeth = 38;               // of the sprocket
   std::vector<SynthJump> jumps;
@@ -53,6 +60,7 @@ struct SynthCam {
   double chatter = 0, chatter_chance = 0;     // degrees; of changing state, per cycle
   double jitter = 0;                          // sd per edge, degrees
   double delay = 0;                           // s, of the channel
+  bool inverted = false;                      // polarity
 };
 
 struct SynthFaults {
@@ -65,19 +73,30 @@ struct SynthFaults {
 
 struct Synthesis {
   std::uint64_t seed = 1;
-  std::vector<double> crank_teeth;  // rising edges in the turn, [0, 360), increasing
-  double crank_width = 3;           // degrees, to the falling edge
-  double tooth_error = 0;           // sd, fixed per tooth, degrees
-  double crank_jitter = 0;          // sd per edge, degrees
+  std::vector<double> crank_teeth;   // rising edges in the turn, [0, 360), increasing
+  double crank_width = 3;            // degrees, to the falling edge
+  std::vector<double> crank_widths;  // one per tooth; empty: all of `crank_width`
+  double tooth_error = 0;            // sd, fixed per tooth, degrees
+  double crank_jitter = 0;           // sd per edge, degrees
   std::vector<SpeedPiece> speed;
   std::vector<SynthCam> cams;
   SynthFaults faults;
   double sample_rate = 0;  // Hz: times are rounded up to the sample; 0: exact
 };
 
+// An edge as it left the wheel: exact time, before faults of the wiring, inversion and rounding.
+struct TrueEdge {
+  double angle = 0;  // crank degrees since the start, tooth error and jitter included
+  double time = 0;   // s, the channel's delay included
+  std::int8_t polarity = 0;
+};
+
 struct SynthTruth {
-  std::vector<std::vector<double>> psi;  // [cam][cycle], without jitter
-  std::vector<double> tooth_errors;      // degrees
+  std::vector<std::vector<double>> psi;      // [cam][cycle - first], without jitter
+  std::vector<std::int64_t> first_cycle;     // [cam]
+  std::vector<std::vector<TrueEdge>> edges;  // [channel - 1]; dropped and dead ones left out
+  std::vector<std::int64_t> dropped, extra;  // [channel - 1], pulses
+  std::vector<double> tooth_errors;          // degrees
   double last_angle = 0;
 };
 
@@ -85,8 +104,8 @@ struct Synthesised {
   SignalTrains trains;  // channel 1 crank, then the cams
   SynthTruth truth;
 };
-// Refused: no teeth or speed, a piece that is not turning forward, ripple of 1 or more, angles out
-// of range or not increasing, over ten million edges.
+// Refused: no teeth, no speed, never turning, a negative speed, ripple of 1 or more, angles out of
+// range or not increasing, widths not one per tooth, over ten million edges or 10 000 s.
 Result<Synthesised> synthesise(const Synthesis& in);
 
 // Voltage of an inductive crank sensor, sampled: v = amplitude · n/1000 · Σ g((θ - α)/w) with
@@ -115,6 +134,19 @@ class SpeedProfile {
   [[nodiscard]] double time_at(double angle) const;
   [[nodiscard]] double per_minute_at(double angle) const;
   [[nodiscard]] double angle_at(double time) const;
+  [[nodiscard]] double per_minute_at_time(double time) const;  // negative while rocking back
+  // Every passage of an angle, the first forwards: visit(time, direction).
+  template <class Visit>
+  void each_passage(double angle, Visit visit) const {
+    visit(time_at(angle), 1);
+    for (std::size_t i = 0; i < pieces_.size(); ++i) {
+      const double part = (starts_[i].angle - angle) / pieces_[i].swing_back;
+      if (!(pieces_[i].swing_back > 0 && part > 0 && part < 1)) continue;
+      const double after = pieces_[i].duration / std::numbers::pi * std::asin(std::sqrt(part));
+      visit(starts_[i].time + after, -1);
+      visit(starts_[i + 1].time - after, 1);
+    }
+  }
   [[nodiscard]] double last_time() const { return starts_.back().time; }
   [[nodiscard]] double last_angle() const { return starts_.back().angle; }
 
@@ -123,6 +155,8 @@ class SpeedProfile {
     double time = 0, angle = 0;
   };
   [[nodiscard]] std::size_t piece_at(double angle) const;
+  [[nodiscard]] std::size_t piece_at_time(double time) const;
+  [[nodiscard]] double per_minute(std::size_t piece, double angle) const;
   std::vector<SpeedPiece> pieces_;
   std::vector<Start> starts_;  // one more than pieces
 };
