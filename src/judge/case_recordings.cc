@@ -107,9 +107,11 @@ void read_file(const CheckInput& input, const Nominals& nominals, RecordingSeen&
   auto found = against_nominals(*seen.decoded, nominals);
   if (!found)
     return set_problem(seen, found.error().why, "say in the entry which channel is which camshaft");
-  for (const CamAgainstNominal& cam : found->cams)
+  for (CamAgainstNominal& cam : found->cams)
     seen.cams.push_back({cam.cam, cam.first_edge, cam.phase, cam.statistical, cam.detail.systematic,
-                         cam.sd, cam.cycles, cam.other_places});
+                         cam.sd, cam.cycles, cam.other_places,
+                         signal_doubt(seen.health, *seen.decoded, cam.channel),
+                         std::move(cam.detail)});
   seen.missing = found->missing;
   seen.contradictions = found->contradictions;
   seen.notes.insert(seen.notes.end(), found->notes.begin(), found->notes.end());

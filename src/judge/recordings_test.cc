@@ -14,7 +14,7 @@ namespace tautmark {
 namespace {
 
 struct JudgedCase {
-  TempFolder folder;
+  test::TempFolder folder;
   void write(const std::string& name, const std::string& text) { folder.write(name, text); }
   Judgement judged(const std::string& drive, const std::string& entries) {
     const auto loaded =
