@@ -122,42 +122,51 @@ void EdgeFinder::logic(const Samples& samples, SignalTrain& train) {
 }
 
 void EdgeFinder::hall(const Samples& samples, SignalTrain& train) {
-  const double surveyed = levels_.high - levels_.low;
+  const double least = kLeastSwing * (levels_.high - levels_.low);
   const double follow = std::min(1.0, step_ / kLevelTime);
+  // Copies of members: the compiler cannot know that the samples are not these.
+  double low = low_, high = high_, last = last_value_;
+  bool is_high = is_high_, unforeseen = unforeseen_;
   for (std::size_t i = 0; i < samples.count; ++i) {
     const double value = samples.begin[i];
     if (!is_sample(value)) {
       ++train.unknown_samples;
       continue;
     }
-    if (value < levels_.foreseen_low || value > levels_.foreseen_high) unforeseen_ = true;
-    const double swing = high_ - low_, middle = low_ + swing / 2;
-    const double now = samples.time(i);
+    unforeseen |= value < levels_.foreseen_low || value > levels_.foreseen_high;
+    const double swing = high - low, middle = low + swing / 2;
     if (!started_) {
-      is_high_ = value > middle;
+      is_high = value > middle;
       started_ = true;
-    } else if ((value >= middle) != (last_value_ >= middle)) {
-      const double slope = (value - last_value_) / (now - last_time_);
-      const Crossing crossing{last_time_ + (middle - last_value_) / slope, slope};
-      (value > last_value_ ? up_ : down_) = crossing;
+    } else if ((value >= middle) != (last >= middle)) {
+      const double before = i > 0 ? samples.time(i - 1) : last_time_;
+      const double slope = (value - last) / (samples.time(i) - before);
+      Crossing& crossing = value > last ? up_ : down_;
+      crossing.time = before + (middle - last) / slope;
+      crossing.slope = slope;
     }
-    const double from_low = value - low_;
+    last = value;
+    const double from_low = value - low;
     if (from_low > kHighThreshold * swing) {
-      if (!is_high_) emit(train, up_.time, 1, up_.slope);
-      is_high_ = true;
-      high_ += follow * (value - high_);
+      if (!is_high) emit(train, up_.time, 1, up_.slope);
+      is_high = true;
+      high += follow * (value - high);
     } else if (from_low < kLowThreshold * swing) {
-      if (is_high_) emit(train, down_.time, -1, down_.slope);
-      is_high_ = false;
-      low_ += follow * (value - low_);
+      if (is_high) emit(train, down_.time, -1, down_.slope);
+      is_high = false;
+      low += follow * (value - low);
     }
-    if (high_ - low_ < kLeastSwing * surveyed) {
-      low_ = levels_.low;
-      high_ = levels_.high;
+    if (high - low < least) {
+      low = levels_.low;
+      high = levels_.high;
     }
-    last_value_ = value;
-    last_time_ = now;
   }
+  low_ = low;
+  high_ = high;
+  last_value_ = last;
+  is_high_ = is_high;
+  unforeseen_ = unforeseen;
+  if (samples.count > 0) last_time_ = samples.time(samples.count - 1);
 }
 
 // Median interval of the last falling edges, robust against a gap of the wheel.

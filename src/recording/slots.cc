@@ -24,13 +24,25 @@ double lower_median(std::vector<double> values) {
 
 std::vector<double> running_median(std::span<const double> values, std::size_t reach,
                                    bool with_itself) {
-  std::vector<double> result(values.size()), window;
-  for (std::size_t i = 0; i < values.size(); ++i) {
-    window.clear();
-    const std::size_t last = std::min(values.size(), i + reach + 1);
-    for (std::size_t j = i > reach ? i - reach : 0; j < last; ++j)
-      if (with_itself || j != i) window.push_back(values[j]);
-    result[i] = window.empty() ? values[i] : lower_median(window);
+  std::vector<double> result(values.size()), window;  // sorted
+  const auto place = [&](double value) {
+    return std::lower_bound(window.begin(), window.end(), value);
+  };
+  const std::size_t whole = values.size();
+  for (std::size_t j = 0; j < std::min(whole, reach); ++j)
+    window.insert(place(values[j]), values[j]);
+  for (std::size_t i = 0; i < whole; ++i) {
+    if (i > reach) window.erase(place(values[i - reach - 1]));
+    if (i + reach < whole) window.insert(place(values[i + reach]), values[i + reach]);
+    if (with_itself) {
+      result[i] = window[(window.size() - 1) / 2];
+    } else if (window.size() == 1) {
+      result[i] = values[i];
+    } else {
+      const auto own = static_cast<std::size_t>(place(values[i]) - window.begin());
+      const std::size_t middle = (window.size() - 2) / 2;
+      result[i] = window[middle < own ? middle : middle + 1];
+    }
   }
   return result;
 }
@@ -56,7 +68,7 @@ std::vector<double> accepted_edges(std::span<const double> times, const SlotFilt
     return lower_median(intervals_of(times.subspan(from, last - from)));
   };
   double slot = learn(0);
-  std::vector<double> steps;
+  std::vector<double> steps, sorted;
   accepted.push_back(times[0]);
   for (std::size_t i = 1; i < times.size(); ++i) {
     const double interval = times[i] - accepted.back();
@@ -70,7 +82,11 @@ std::vector<double> accepted_edges(std::span<const double> times, const SlotFilt
     if (filter.memory > 3 && interval > kLongestStep * slot) continue;
     steps.push_back(interval);
     if (steps.size() > filter.memory) steps.erase(steps.begin());
-    if (steps.size() >= std::min<std::size_t>(3, filter.memory)) slot = lower_median(steps);
+    if (steps.size() < std::min<std::size_t>(3, filter.memory)) continue;
+    sorted.assign(steps.begin(), steps.end());
+    const auto middle = sorted.begin() + static_cast<std::ptrdiff_t>((sorted.size() - 1) / 2);
+    std::nth_element(sorted.begin(), middle, sorted.end());
+    slot = *middle;
   }
   return accepted;
 }

@@ -155,7 +155,7 @@ class CsvFile {
     std::deque<std::future<CsvRows>> ahead;
     std::int64_t first_row = 0, lines = layout_.header_lines;
     std::size_t from = begin_;
-    while (from < text_.size() || !ahead.empty()) {
+    const auto parse_ahead = [&] {
       while (from < text_.size() && ahead.size() < threads_) {
         const std::size_t to = text_.piece_end(from, kPiece);
         ahead.push_back(std::async(policy, [this, from, to] {
@@ -166,8 +166,11 @@ class CsvFile {
         }));
         from = to;
       }
+    };
+    for (parse_ahead(); !ahead.empty();) {
       const CsvRows rows = ahead.front().get();
       ahead.pop_front();
+      parse_ahead();
       if (auto done = give(rows, first_row, visit); !done) return done;
       if (rows.fault && extent == Extent::whole) {
         TextPlace place{name_, line_number(lines + rows.fault->line + 1), rows.fault->column, 1,
