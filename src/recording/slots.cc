@@ -49,6 +49,7 @@ std::vector<double> running_median(std::span<const double> values, std::size_t r
 
 std::vector<double> times_of(const SignalTrain& train, int polarity) {
   std::vector<double> times;
+  times.reserve(train.edges.size() / 2 + 1);
   for (const SignalEdge& edge : train.edges)
     if (edge.polarity == polarity) times.push_back(edge.time);
   return times;
@@ -56,12 +57,14 @@ std::vector<double> times_of(const SignalTrain& train, int polarity) {
 
 std::vector<double> intervals_of(std::span<const double> times) {
   std::vector<double> result;
+  result.reserve(times.size());
   for (std::size_t i = 1; i < times.size(); ++i) result.push_back(times[i] - times[i - 1]);
   return result;
 }
 
 std::vector<double> accepted_edges(std::span<const double> times, const SlotFilter& filter) {
   std::vector<double> accepted;
+  accepted.reserve(times.size());
   if (times.empty()) return accepted;
   const auto learn = [&](std::size_t from) {
     const std::size_t last = std::min(times.size(), from + filter.memory + 2);

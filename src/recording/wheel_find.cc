@@ -29,6 +29,8 @@ struct Candidate {
 // 1 for every slot without an edge. Two short intervals that make whole slots together are one,
 // split by an extra edge.
 std::vector<double> missing_slots(std::span<const double> times) {
+  constexpr std::size_t kBeyond = 32;  // what the medians of the last slots look at
+  times = times.first(std::min(times.size(), kCorrelated + kBeyond));
   const std::vector<double> intervals = intervals_of(times);
   const std::vector<double> base = running_median(intervals, 9, true);
   const std::vector<int> slots = whole_slots(intervals);

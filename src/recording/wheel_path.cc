@@ -135,13 +135,14 @@ std::vector<Placed> trace(const Block& block, std::size_t begin) {
 
 // The slots that every interval spans, when each lies within one standard deviation of a whole
 // number of them.
-std::optional<std::vector<int>> clear_steps(std::span<const double> times,
-                                            std::span<const double> slot_time, double& log_score) {
-  std::vector<int> steps;
+std::optional<std::vector<std::uint16_t>> clear_steps(std::span<const double> times,
+                                                      double& log_score) {
+  const std::vector<double> slot_time = running_median(intervals_of(times), 9, true);
+  std::vector<std::uint16_t> steps;
   for (std::size_t i = 1; i < times.size(); ++i) {
     const double ratio = (times[i] - times[i - 1]) / slot_time[i - 1];
     if (!(ratio > 0.5 && ratio < 1000)) return std::nullopt;
-    steps.push_back(static_cast<int>(std::round(ratio)));
+    steps.push_back(static_cast<std::uint16_t>(std::round(ratio)));
     const double off = std::log(ratio / steps.back());
     if (std::abs(off) > kSigma) return std::nullopt;
     log_score += interval_score(off, 0, kSigma);
@@ -161,8 +162,7 @@ std::optional<SlotPath> find_clean_path(std::span<const double> times, const Slo
         (t + 1 < teeth.size() ? teeth[t + 1] : teeth[0] + pattern.present.size()) - teeth[t]));
   if (turn.empty() || times.size() < 2 * turn.size() + 1) return std::nullopt;
   SlotPath path;
-  const auto steps =
-      clear_steps(times, running_median(intervals_of(times), 9, true), path.log_score);
+  const auto steps = clear_steps(times, path.log_score);
   if (!steps) return std::nullopt;
   const auto fits = [&](std::size_t first) {
     for (std::size_t i = 0; i < steps->size(); ++i)
@@ -178,9 +178,10 @@ std::optional<SlotPath> find_clean_path(std::span<const double> times, const Slo
   if (!first) return std::nullopt;
   path.log_score /= static_cast<double>(steps->size());
   auto slot = static_cast<std::int64_t>(teeth[*first]);
-  path.edges.push_back({0, slot, false});
-  for (std::size_t i = 0; i < steps->size(); ++i)
-    path.edges.push_back({i + 1, slot += (*steps)[i], false});
+  path.edges.reserve(times.size());
+  path.edges.push_back({slot, 0, false});
+  for (const int step : *steps)
+    path.edges.push_back({slot += step, static_cast<std::uint32_t>(path.edges.size()), false});
   return path;
 }
 
@@ -230,7 +231,7 @@ SlotPath find_slot_path(std::span<const double> times, const SlotPattern& patter
       result.extra += static_cast<std::int64_t>(all[i].edge - all[i - 1].edge) - 1;
       slot += k;
     }
-    result.edges.push_back({all[i].edge, slot, all[i].jump});
+    result.edges.push_back({slot, static_cast<std::uint32_t>(all[i].edge), all[i].jump});
   }
   return result;
 }

@@ -14,8 +14,8 @@
 namespace tautmark {
 
 struct PathEdge {
-  std::size_t edge = 0;     // index into the times
   std::int64_t slot = 0;    // since the wheel zero before the first edge
+  std::uint32_t edge = 0;   // index into the times
   bool after_jump = false;  // the place was lost before it: the number of turns may be wrong
 };
 struct SlotPath {
