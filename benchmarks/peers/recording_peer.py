@@ -12,7 +12,7 @@ import time
 import numpy as np
 from scipy.io import wavfile
 
-LOGIC_PIECE = 1 << 18
+LOGIC_PIECE = 1 << 18  # bytes
 
 
 def logic_edges(path, channels, rate):
@@ -71,13 +71,6 @@ def sampled_edges(times, channels):
     return edges
 
 
-def csv_columns(path):
-    with open(path, "rb") as file:
-        columns = file.readline().count(b",") + 1
-        text = file.read().replace(b"\n", b",")
-    return np.fromstring(text, sep=",").reshape(-1, columns).T
-
-
 def decoded(edges, crank_polarity):
     """Wheel as (slots, missing), median speed, and {(channel, polarity): mean angles}."""
     crank = max(range(len(edges)), key=lambda c: len(edges[c][0]))
@@ -113,8 +106,8 @@ def timed(kind, path, channels=0, rate=0, crank_polarity=1):
     if kind == "logic":
         edges = logic_edges(path, channels, rate)
     elif kind == "text":
-        columns = csv_columns(path)
-        edges = sampled_edges(columns[0], columns[1:])
+        times, *columns = np.ascontiguousarray(np.loadtxt(path, delimiter=",", skiprows=1).T)
+        edges = sampled_edges(times, columns)
     else:
         rate, samples = wavfile.read(path, mmap=True)
         edges = sampled_edges(float(rate), [channel.astype(np.float32) for channel in samples.T])

@@ -123,7 +123,7 @@ void EdgeFinder::logic(const Samples& samples, SignalTrain& train) {
 
 void EdgeFinder::hall(const Samples& samples, SignalTrain& train) {
   const double least = kLeastSwing * (levels_.high - levels_.low);
-  const double follow = std::min(1.0, step_ / kLevelTime);
+  const double follow = std::min(1.0, step_ / kLevelTime), keep = 1 - follow;
   // Copies of members: the compiler cannot know that the samples are not these.
   double low = low_, high = high_, last = last_value_;
   bool is_high = is_high_, unforeseen = unforeseen_;
@@ -150,11 +150,11 @@ void EdgeFinder::hall(const Samples& samples, SignalTrain& train) {
     if (from_low > kHighThreshold * swing) {
       if (!is_high) emit(train, up_.time, 1, up_.slope);
       is_high = true;
-      high += follow * (value - high);
+      high = keep * high + follow * value;
     } else if (from_low < kLowThreshold * swing) {
       if (is_high) emit(train, down_.time, -1, down_.slope);
       is_high = false;
-      low += follow * (value - low);
+      low = keep * low + follow * value;
     }
     if (high - low < least) {
       low = levels_.low;
@@ -182,7 +182,7 @@ void EdgeFinder::follow_period(double time) {
 }
 
 void EdgeFinder::inductive(const Samples& samples, SignalTrain& train) {
-  const double follow = std::min(1.0, step_ / kBaselineTime);
+  const double follow = std::min(1.0, step_ / kBaselineTime), keep = 1 - follow;
   double decay = std::exp(-step_ / decay_time_);
   // Copies of members: the compiler cannot know that the samples are not these.
   double baseline = baseline_, peak = peak_, last = last_value_;
@@ -194,9 +194,9 @@ void EdgeFinder::inductive(const Samples& samples, SignalTrain& train) {
       continue;
     }
     unforeseen |= value < levels_.foreseen_low || value > levels_.foreseen_high;
-    baseline += follow * (value - baseline);
+    baseline = keep * baseline + follow * value;
     const double x = value - baseline;
-    peak = std::max(std::max(std::abs(x), peak * decay), levels_.least_peak);
+    peak = std::max(std::max(std::abs(x), levels_.least_peak), peak * decay);
     if ((x >= 0) != (last >= 0) && started_) {
       const double now = samples.time(i);
       const double before = i > 0 ? samples.time(i - 1) : last_time_;

@@ -71,7 +71,7 @@ std::vector<double> accepted_edges(std::span<const double> times, const SlotFilt
     return lower_median(intervals_of(times.subspan(from, last - from)));
   };
   double slot = learn(0);
-  std::vector<double> steps, sorted;
+  std::vector<double> steps, sorted;  // the same
   accepted.push_back(times[0]);
   for (std::size_t i = 1; i < times.size(); ++i) {
     const double interval = times[i] - accepted.back();
@@ -80,16 +80,21 @@ std::vector<double> accepted_edges(std::span<const double> times, const SlotFilt
     if (interval > kRelearn * slot) {
       slot = learn(i);
       steps.clear();
+      sorted.clear();
       continue;
     }
     if (filter.memory > 3 && interval > kLongestStep * slot) continue;
+    const auto place = [&](double step) {
+      return std::lower_bound(sorted.begin(), sorted.end(), step);
+    };
     steps.push_back(interval);
-    if (steps.size() > filter.memory) steps.erase(steps.begin());
-    if (steps.size() < std::min<std::size_t>(3, filter.memory)) continue;
-    sorted.assign(steps.begin(), steps.end());
-    const auto middle = sorted.begin() + static_cast<std::ptrdiff_t>((sorted.size() - 1) / 2);
-    std::nth_element(sorted.begin(), middle, sorted.end());
-    slot = *middle;
+    sorted.insert(place(interval), interval);
+    if (steps.size() > filter.memory) {
+      sorted.erase(place(steps.front()));
+      steps.erase(steps.begin());
+    }
+    if (steps.size() >= std::min<std::size_t>(3, filter.memory))
+      slot = sorted[(sorted.size() - 1) / 2];
   }
   return accepted;
 }
