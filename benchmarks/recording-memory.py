@@ -2,7 +2,7 @@
 """Anonymous memory of reading long recordings: budget 200 MB for 10 GB of packed logic.
 
 Of the other formats a short and a four times as long recording; their growth is that of the edges,
-so what 10 GB would need follows. RssAnon is polled, of the program and its child together.
+so how long a recording the budget holds follows. RssAnon is polled, of the program and its child together.
 With --quick the 10 GB become one.
 """
 
@@ -206,9 +206,10 @@ def main():
                 path.unlink()
             (small, few), (large, many) = results
             each = (large - small) / (many - few)
+            hours = (BUDGET - small + few * each) / each / 600 / 60
             print(f"{title}, {size / 1e6:.0f} and {4 * size / 1e6:.0f} MB: {small / 1e6:.1f} and "
-                  f"{large / 1e6:.1f} MB anonymous, {each:.0f} bytes a revolution of 72 edges; "
-                  f"10 GB would need {(small + 1e10 / size * few * each) / 1e6:.0f} MB")
+                  f"{large / 1e6:.1f} MB anonymous, {each / 72:.0f} bytes an edge; 200 MB hold "
+                  f"{hours:.1f} h at 600 1/min of a 36-1 wheel")
     return 0 if kept else 1
 
 
