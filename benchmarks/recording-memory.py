@@ -2,7 +2,8 @@
 """Anonymous memory of reading long recordings: budget 200 MB for 10 GB of packed logic.
 
 Of the other formats a short and a four times as long recording; their growth is that of the edges,
-so how long a recording the budget holds follows. RssAnon is polled, of the program and its child together.
+so how long a recording the budget holds follows. RssAnon is polled, of the program and its child
+together.
 With --quick the 10 GB become one.
 """
 

@@ -171,7 +171,8 @@ class Odd(InFolder):
         self.assertIn("jitter 0.00°", said)
 
     def test_hostile(self):
-        for content in (b"PK\3\4" + bytes(60), b"RIFF\xff\xff\xff\xffWAVEfmt ", b"\x89HDF\r\n\x1a\n",
+        for content in (b"PK\3\4" + bytes(60), b"RIFF\xff\xff\xff\xffWAVEfmt ",
+                        b"\x89HDF\r\n\x1a\n",
                         b"MATLAB 5.0 MAT-file".ljust(128), b"$var wire 1 ! c $end\n",
                         b"\xff\xfe" + bytes(99), b"1,2\n" + b"9" * 200000, bytes(range(256)) * 9):
             said = self.refused(content, name="a")
