@@ -2,8 +2,10 @@
 // What every fuzz target of a reader of recordings asks.
 #pragma once
 
+#include <algorithm>
 #include <cstdint>
 #include <limits>
+#include <optional>
 #include <string_view>
 #include <vector>
 
@@ -38,16 +40,32 @@ inline void check_trains(const SignalTrains& trains) {
   }
 }
 
+inline bool same_edges(const SignalTrains& a, const SignalTrains& b) {
+  const auto same = [](const SignalTrain& one, const SignalTrain& other) {
+    return std::equal(one.edges.begin(), one.edges.end(), other.edges.begin(), other.edges.end(),
+                      [](const SignalEdge& x, const SignalEdge& y) {
+                        return x.time == y.time && x.polarity == y.polarity;
+                      });
+  };
+  return std::equal(a.channels.begin(), a.channels.end(), b.channels.begin(), b.channels.end(),
+                    same) &&
+         a.samples == b.samples && a.notes == b.notes;
+}
+
 // Without a rate, with one, and with several threads: the last two give the same.
 inline int check_recording(const std::uint8_t* data, std::size_t size) {
   const std::string_view bytes(reinterpret_cast<const char*>(data), size);
   RecordingOptions options;
+  std::optional<SignalTrains> one_thread;
   for (const int threads : {0, 1, 2}) {
     options.threads = threads == 0 ? 1 : threads;
     if (threads > 0) options.sample_rate = 10000;
     const auto trains = read_recording_bytes("input", bytes, options);
+    require(threads < 2 || trains.has_value() == one_thread.has_value(), "threads decide");
+    if (threads == 2 && trains) require(same_edges(*trains, *one_thread), "threads differ");
     if (trains) {
       check_trains(*trains);
+      if (threads == 1) one_thread = *trains;
       continue;
     }
     require(has_errors(trains.error()), "rejected without an error");

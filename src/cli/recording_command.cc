@@ -20,14 +20,15 @@ namespace {
 struct RecordingArguments {
   std::string file, json, plot, paper = "screen";
   double sample_rate = 0;
-  int crank = 0;
   SynthesiseArguments synthesise;
   LiveArguments live;
+  int crank = 0, logic_channels = 0;
 };
 
 int run_recording(const RecordingArguments& arguments) {
   RecordingOptions options;
   if (arguments.sample_rate > 0) options.sample_rate = arguments.sample_rate;
+  if (arguments.logic_channels > 0) options.packed_logic_channels = arguments.logic_channels;
   const auto trains = read_recording(arguments.file, options);
   if (!trains) return report_input(trains.error());
   DecodeOptions decoding;
@@ -115,6 +116,10 @@ void add_recording(CLI::App& app, int& status) {
                    "Samples per second: for files with neither time nor rate, and of --live")
       ->check(CLI::PositiveNumber);
   recording->add_option("--crank", arguments->crank, "The crank's channel, when it is not found")
+      ->check(CLI::Range(1, 64));
+  recording
+      ->add_option("--logic-channels", arguments->logic_channels,
+                   "The file is bare packed logic samples of so many channels, one bit each")
       ->check(CLI::Range(1, 64));
   recording->footer(
       "Channels count from 1, the time column excluded. Angles are crank degrees after the first\n"

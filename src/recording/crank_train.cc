@@ -27,20 +27,22 @@ tl::unexpected<Refusal> refused(std::string why) {
 // slowest place of the last two turns that is well below the usual speed and has faster edges after
 // it.
 bool cut_reversal(Knots& knots, double per_turn) {
-  const std::size_t n = knots.time.size();
-  std::vector<double> speed;
-  for (std::size_t i = 0; i + 1 < n; ++i)
-    speed.push_back((knots.angle[i + 1] - knots.angle[i]) / (knots.time[i + 1] - knots.time[i]));
-  if (speed.size() < kFewestEdges) return false;
-  const double usual = lower_median(speed);
-  std::size_t from = speed.size();
-  while (from > speed.size() / 2 && knots.angle[n - 1] - knots.angle[from] < 2 * per_turn) --from;
+  if (knots.time.size() < kFewestEdges + 1) return false;
+  const std::size_t count = knots.time.size() - 1;
+  const auto speed = [&](std::size_t i) {
+    return (knots.angle[i + 1] - knots.angle[i]) / (knots.time[i + 1] - knots.time[i]);
+  };
+  std::vector<double> all(count);
+  for (std::size_t i = 0; i < count; ++i) all[i] = speed(i);
+  const double usual = lower_median(std::move(all));
+  std::size_t from = count;
+  while (from > count / 2 && knots.angle[count] - knots.angle[from] < 2 * per_turn) --from;
   std::size_t slowest = from, i = from;
-  for (; i < speed.size(); ++i) {
-    if (speed[i] < speed[slowest]) slowest = i;
-    if (speed[slowest] < usual / 3 && speed[i] > 1.5 * speed[slowest]) break;
+  for (; i < count; ++i) {
+    if (speed(i) < speed(slowest)) slowest = i;
+    if (speed(slowest) < usual / 3 && speed(i) > 1.5 * speed(slowest)) break;
   }
-  if (i >= speed.size()) return false;
+  if (i >= count) return false;
   knots.time.resize(slowest + 1);
   knots.angle.resize(slowest + 1);
   return true;
@@ -189,19 +191,22 @@ Result<CrankTrain> without_gap(const SignalTrains& trains, const SignalTrain& ch
 
 }  // namespace
 
-CrankTrain counted(const std::vector<double>& times, const SlotPattern& pattern) {
+CrankTrain counted(std::vector<double> times, const SlotPattern& pattern) {
   CrankTrain train;
   train.pattern = pattern;
   const std::vector<double> edges = accepted_edges(times, kPathFilter);
   train.extra = static_cast<std::int64_t>(times.size() - edges.size());
+  times = std::vector<double>();  // frees it: of a long recording every edge costs
   const std::vector<Part> parts = parts_between_stalls(edges);
   train.stopped = parts.size() > 1;
   for (const Part& part : parts) {
     const std::span<const double> own(edges.data() + part.begin, part.end - part.begin);
-    const SlotPath path = find_slot_path(own, pattern);
+    SlotPath path = find_slot_path(own, pattern);
     train.missed += path.missed;
     train.extra += path.extra;
     Knots knots;
+    knots.time.reserve(path.edges.size());
+    knots.angle.reserve(path.edges.size());
     for (const PathEdge& edge : path.edges) {
       if (edge.after_jump) {
         add_piece(train, std::move(knots), slot_count(pattern));
@@ -210,6 +215,7 @@ CrankTrain counted(const std::vector<double>& times, const SlotPattern& pattern)
       knots.time.push_back(own[edge.edge]);
       knots.angle.push_back(static_cast<double>(edge.slot));
     }
+    path.edges = std::vector<PathEdge>();
     add_piece(train, std::move(knots), slot_count(pattern));
   }
   return train;

@@ -30,7 +30,7 @@ Result<CrankTrain> find_crank_train(const SignalTrains& trains, int crank_channe
                                     int crank_polarity);
 
 // Counted pieces of one train under a pattern, cut at stalls, lost counts and reversals.
-CrankTrain counted(const std::vector<double>& times, const SlotPattern& pattern);
+CrankTrain counted(std::vector<double> times, const SlotPattern& pattern);
 
 // Where the edges of another train lie in the counts of the crank, per piece.
 PlacePieces places_in(const CrankTrain& crank, const std::vector<double>& times);

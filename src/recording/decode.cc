@@ -76,7 +76,7 @@ bool set_wheel(Decoded& decoded, CrankTrain& train, const SignalTrains& trains) 
     if (channel.channel == train.channel) crank.time_uncertainty = channel.time_uncertainty;
   crank.missed_teeth = train.missed;
   crank.extra_edges = train.extra;
-  crank.pieces = train.pieces;
+  crank.pieces = std::move(train.pieces);
   double end = 0;  // pieces follow each other by whole cycles
   for (Knots& piece : crank.pieces) {
     const double shift = decoded.cycle * std::ceil((end - piece.angle.front()) / decoded.cycle);

@@ -122,42 +122,51 @@ void EdgeFinder::logic(const Samples& samples, SignalTrain& train) {
 }
 
 void EdgeFinder::hall(const Samples& samples, SignalTrain& train) {
-  const double surveyed = levels_.high - levels_.low;
-  const double follow = std::min(1.0, step_ / kLevelTime);
+  const double least = kLeastSwing * (levels_.high - levels_.low);
+  const double follow = std::min(1.0, step_ / kLevelTime), keep = 1 - follow;
+  // Copies of members: the compiler cannot know that the samples are not these.
+  double low = low_, high = high_, last = last_value_;
+  bool is_high = is_high_, unforeseen = unforeseen_;
   for (std::size_t i = 0; i < samples.count; ++i) {
     const double value = samples.begin[i];
     if (!is_sample(value)) {
       ++train.unknown_samples;
       continue;
     }
-    if (value < levels_.foreseen_low || value > levels_.foreseen_high) unforeseen_ = true;
-    const double swing = high_ - low_, middle = low_ + swing / 2;
-    const double now = samples.time(i);
+    unforeseen |= value < levels_.foreseen_low || value > levels_.foreseen_high;
+    const double swing = high - low, middle = low + swing / 2;
     if (!started_) {
-      is_high_ = value > middle;
+      is_high = value > middle;
       started_ = true;
-    } else if ((value >= middle) != (last_value_ >= middle)) {
-      const double slope = (value - last_value_) / (now - last_time_);
-      const Crossing crossing{last_time_ + (middle - last_value_) / slope, slope};
-      (value > last_value_ ? up_ : down_) = crossing;
+    } else if ((value >= middle) != (last >= middle)) {
+      const double before = i > 0 ? samples.time(i - 1) : last_time_;
+      const double slope = (value - last) / (samples.time(i) - before);
+      Crossing& crossing = value > last ? up_ : down_;
+      crossing.time = before + (middle - last) / slope;
+      crossing.slope = slope;
     }
-    const double from_low = value - low_;
+    last = value;
+    const double from_low = value - low;
     if (from_low > kHighThreshold * swing) {
-      if (!is_high_) emit(train, up_.time, 1, up_.slope);
-      is_high_ = true;
-      high_ += follow * (value - high_);
+      if (!is_high) emit(train, up_.time, 1, up_.slope);
+      is_high = true;
+      high = keep * high + follow * value;
     } else if (from_low < kLowThreshold * swing) {
-      if (is_high_) emit(train, down_.time, -1, down_.slope);
-      is_high_ = false;
-      low_ += follow * (value - low_);
+      if (is_high) emit(train, down_.time, -1, down_.slope);
+      is_high = false;
+      low = keep * low + follow * value;
     }
-    if (high_ - low_ < kLeastSwing * surveyed) {
-      low_ = levels_.low;
-      high_ = levels_.high;
+    if (high - low < least) {
+      low = levels_.low;
+      high = levels_.high;
     }
-    last_value_ = value;
-    last_time_ = now;
   }
+  low_ = low;
+  high_ = high;
+  last_value_ = last;
+  is_high_ = is_high;
+  unforeseen_ = unforeseen;
+  if (samples.count > 0) last_time_ = samples.time(samples.count - 1);
 }
 
 // Median interval of the last falling edges, robust against a gap of the wheel.
@@ -173,7 +182,7 @@ void EdgeFinder::follow_period(double time) {
 }
 
 void EdgeFinder::inductive(const Samples& samples, SignalTrain& train) {
-  const double follow = std::min(1.0, step_ / kBaselineTime);
+  const double follow = std::min(1.0, step_ / kBaselineTime), keep = 1 - follow;
   double decay = std::exp(-step_ / decay_time_);
   // Copies of members: the compiler cannot know that the samples are not these.
   double baseline = baseline_, peak = peak_, last = last_value_;
@@ -185,9 +194,9 @@ void EdgeFinder::inductive(const Samples& samples, SignalTrain& train) {
       continue;
     }
     unforeseen |= value < levels_.foreseen_low || value > levels_.foreseen_high;
-    baseline += follow * (value - baseline);
+    baseline = keep * baseline + follow * value;
     const double x = value - baseline;
-    peak = std::max(std::max(std::abs(x), peak * decay), levels_.least_peak);
+    peak = std::max(std::max(std::abs(x), levels_.least_peak), peak * decay);
     if ((x >= 0) != (last >= 0) && started_) {
       const double now = samples.time(i);
       const double before = i > 0 ? samples.time(i - 1) : last_time_;

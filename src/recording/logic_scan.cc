@@ -27,10 +27,10 @@ std::uint64_t sample_at(const char* p, std::size_t unit) {
 #define TAUTMARK_WIDE
 #endif
 
-// Whether any of the `size` bytes, a multiple of eight, differs from the pattern.
-TAUTMARK_WIDE bool differs(const char* p, std::size_t size, std::uint64_t pattern) {
+// Whether any of the kStride bytes differs from the pattern.
+TAUTMARK_WIDE bool differs(const char* p, std::uint64_t pattern) {
   std::uint64_t changed = 0;
-  for (std::size_t i = 0; i < size; i += sizeof pattern) {
+  for (std::size_t i = 0; i < kStride; i += sizeof pattern) {
     std::uint64_t here = 0;
     std::memcpy(&here, p + i, sizeof here);
     changed |= here ^ pattern;
@@ -39,9 +39,9 @@ TAUTMARK_WIDE bool differs(const char* p, std::size_t size, std::uint64_t patter
 }
 
 // The same against the byte `unit` before each: for samples of 3, 5, 6 or 7 bytes.
-TAUTMARK_WIDE bool changes(const char* p, std::size_t size, std::size_t unit) {
+TAUTMARK_WIDE bool changes(const char* p, std::size_t unit) {
   std::uint64_t changed = 0;
-  for (std::size_t i = 0; i < size; i += sizeof changed) {
+  for (std::size_t i = 0; i < kStride; i += sizeof changed) {
     std::uint64_t here = 0, before = 0;
     std::memcpy(&here, p + i, sizeof here);
     std::memcpy(&before, p + i - unit, sizeof before);
@@ -50,16 +50,16 @@ TAUTMARK_WIDE bool changes(const char* p, std::size_t size, std::size_t unit) {
   return changed != 0;
 }
 
-// How many bytes at `p` are as the byte `unit` before each.
-std::size_t steady_bytes(const char* p, std::size_t size, std::size_t unit) {
+// How many of the kStride bytes at `p` are as the byte `unit` before each.
+std::size_t steady_bytes(const char* p, std::size_t unit) {
   static_assert(std::endian::native == std::endian::little);
-  for (std::size_t i = 0; i < size; i += sizeof(std::uint64_t)) {
+  for (std::size_t i = 0; i < kStride; i += sizeof(std::uint64_t)) {
     std::uint64_t here = 0, before = 0;
     std::memcpy(&here, p + i, sizeof here);
     std::memcpy(&before, p + i - unit, sizeof before);
     if (here != before) return i + static_cast<std::size_t>(std::countr_zero(here ^ before)) / 8;
   }
-  return size;
+  return kStride;
 }
 
 }  // namespace
@@ -83,24 +83,22 @@ void LogicScan::take(const char* sample) {
   ++samples_;
 }
 
-bool LogicScan::is_steady(const char* p, std::size_t size) const {
-  if (!std::has_single_bit(unit_)) return !changes(p, size, unit_);
-  std::uint64_t pattern = 0;
-  for (std::size_t i = 0; i < sizeof pattern; i += unit_)
-    std::memcpy(reinterpret_cast<char*>(&pattern) + i, p - unit_, unit_);
-  return !differs(p, size, pattern);
-}
-
 void LogicScan::whole_samples(const char* p, const char* end) {
   if (p == end) return;
   take(p);
   p += unit_;
+  const bool repeats = std::has_single_bit(unit_);  // a sample fills a pattern of eight bytes
+  std::uint64_t pattern = 0;
   while (static_cast<std::size_t>(end - p) >= kStride) {
-    const std::size_t same =
-        is_steady(p, kStride) ? kStride / unit_ : steady_bytes(p, kStride, unit_) / unit_;
-    p += same * unit_;
-    samples_ += static_cast<std::int64_t>(same);
-    if (same == kStride / unit_) continue;
+    for (std::size_t i = 0; repeats && i < sizeof pattern; i += unit_)
+      std::memcpy(reinterpret_cast<char*>(&pattern) + i, p - unit_, unit_);
+    const char* const from = p;
+    while (static_cast<std::size_t>(end - p) >= kStride &&
+           !(repeats ? differs(p, pattern) : changes(p, unit_)))
+      p += kStride / unit_ * unit_;
+    if (static_cast<std::size_t>(end - p) >= kStride) p += steady_bytes(p, unit_) / unit_ * unit_;
+    samples_ += (p - from) / static_cast<std::ptrdiff_t>(unit_);
+    if (p == end) return;
     take(p);
     p += unit_;
   }

@@ -26,8 +26,6 @@ class LogicScan {
  private:
   void take(const char* sample);
   void whole_samples(const char* begin, const char* end);
-  // Whether no sample of the bytes at `p` differs from the sample before them.
-  [[nodiscard]] bool is_steady(const char* p, std::size_t size) const;
 
   std::size_t unit_;
   double step_;

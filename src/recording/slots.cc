@@ -24,19 +24,32 @@ double lower_median(std::vector<double> values) {
 
 std::vector<double> running_median(std::span<const double> values, std::size_t reach,
                                    bool with_itself) {
-  std::vector<double> result(values.size()), window;
-  for (std::size_t i = 0; i < values.size(); ++i) {
-    window.clear();
-    const std::size_t last = std::min(values.size(), i + reach + 1);
-    for (std::size_t j = i > reach ? i - reach : 0; j < last; ++j)
-      if (with_itself || j != i) window.push_back(values[j]);
-    result[i] = window.empty() ? values[i] : lower_median(window);
+  std::vector<double> result(values.size()), window;  // sorted
+  const auto place = [&](double value) {
+    return std::lower_bound(window.begin(), window.end(), value);
+  };
+  const std::size_t whole = values.size();
+  for (std::size_t j = 0; j < std::min(whole, reach); ++j)
+    window.insert(place(values[j]), values[j]);
+  for (std::size_t i = 0; i < whole; ++i) {
+    if (i > reach) window.erase(place(values[i - reach - 1]));
+    if (i + reach < whole) window.insert(place(values[i + reach]), values[i + reach]);
+    if (with_itself) {
+      result[i] = window[(window.size() - 1) / 2];
+    } else if (window.size() == 1) {
+      result[i] = values[i];
+    } else {
+      const auto own = static_cast<std::size_t>(place(values[i]) - window.begin());
+      const std::size_t middle = (window.size() - 2) / 2;
+      result[i] = window[middle < own ? middle : middle + 1];
+    }
   }
   return result;
 }
 
 std::vector<double> times_of(const SignalTrain& train, int polarity) {
   std::vector<double> times;
+  times.reserve(train.edges.size() / 2 + 1);
   for (const SignalEdge& edge : train.edges)
     if (edge.polarity == polarity) times.push_back(edge.time);
   return times;
@@ -44,19 +57,21 @@ std::vector<double> times_of(const SignalTrain& train, int polarity) {
 
 std::vector<double> intervals_of(std::span<const double> times) {
   std::vector<double> result;
+  result.reserve(times.size());
   for (std::size_t i = 1; i < times.size(); ++i) result.push_back(times[i] - times[i - 1]);
   return result;
 }
 
 std::vector<double> accepted_edges(std::span<const double> times, const SlotFilter& filter) {
   std::vector<double> accepted;
+  accepted.reserve(times.size());
   if (times.empty()) return accepted;
   const auto learn = [&](std::size_t from) {
     const std::size_t last = std::min(times.size(), from + filter.memory + 2);
     return lower_median(intervals_of(times.subspan(from, last - from)));
   };
   double slot = learn(0);
-  std::vector<double> steps;
+  std::vector<double> steps, sorted;  // the same
   accepted.push_back(times[0]);
   for (std::size_t i = 1; i < times.size(); ++i) {
     const double interval = times[i] - accepted.back();
@@ -65,12 +80,21 @@ std::vector<double> accepted_edges(std::span<const double> times, const SlotFilt
     if (interval > kRelearn * slot) {
       slot = learn(i);
       steps.clear();
+      sorted.clear();
       continue;
     }
     if (filter.memory > 3 && interval > kLongestStep * slot) continue;
+    const auto place = [&](double step) {
+      return std::lower_bound(sorted.begin(), sorted.end(), step);
+    };
     steps.push_back(interval);
-    if (steps.size() > filter.memory) steps.erase(steps.begin());
-    if (steps.size() >= std::min<std::size_t>(3, filter.memory)) slot = lower_median(steps);
+    sorted.insert(place(interval), interval);
+    if (steps.size() > filter.memory) {
+      sorted.erase(place(steps.front()));
+      steps.erase(steps.begin());
+    }
+    if (steps.size() >= std::min<std::size_t>(3, filter.memory))
+      slot = sorted[(sorted.size() - 1) / 2];
   }
   return accepted;
 }

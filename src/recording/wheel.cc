@@ -29,14 +29,17 @@ std::size_t shortest_period(const std::vector<T>& values) {
 // Where to begin so that the list read backwards is largest: its last step is the largest gap.
 std::size_t zero_of_steps(const std::vector<int>& steps) {
   const std::size_t n = steps.size();
-  std::size_t best = 0;
-  for (std::size_t start = 1; start < n; ++start) {
-    for (std::size_t back = 1; back <= n; ++back) {
-      const int here = steps[(start + n - back) % n], there = steps[(best + n - back) % n];
-      if (here == there) continue;
-      if (here > there) best = start;
-      break;
-    }
+  if (n == 0) return 0;
+  // The first one with the largest gap behind it: what stands before it is no candidate.
+  const auto largest = std::max_element(steps.begin(), steps.end());
+  std::size_t best =
+      steps.back() == *largest ? 0 : static_cast<std::size_t>(largest - steps.begin()) + 1;
+  for (std::size_t start = best + 1; start < n; ++start) {
+    std::size_t back = 1;
+    const auto step = [&](std::size_t from) { return steps[(from + n - back) % n]; };
+    while (back <= n && step(start) == step(best)) ++back;
+    if (back > n) break;  // it repeats from here on
+    if (step(start) > step(best)) best = start;
   }
   return best;
 }

@@ -29,6 +29,8 @@ struct Candidate {
 // 1 for every slot without an edge. Two short intervals that make whole slots together are one,
 // split by an extra edge.
 std::vector<double> missing_slots(std::span<const double> times) {
+  constexpr std::size_t kBeyond = 32;  // what the medians of the last slots look at
+  times = times.first(std::min(times.size(), kCorrelated + kBeyond));
   const std::vector<double> intervals = intervals_of(times);
   const std::vector<double> base = running_median(intervals, 9, true);
   const std::vector<int> slots = whole_slots(intervals);
@@ -105,24 +107,34 @@ double turn_time_of(const SlotPath& path, std::span<const double> times, int slo
   return lower_median(std::move(turns));
 }
 
-// The candidate that explains a part of the train best, if it does better than an even wheel.
+// The candidate that explains a part of the train best, if it does better than an even wheel. One
+// with a clean path wins over all others: every turn costs those more than their fewer gaps save.
 std::optional<FoundPattern> best_of(const std::vector<Candidate>& candidates,
                                     std::span<const double> part) {
   const auto scored = static_cast<double>(part.size());
-  const auto total = [&](const SlotPattern& pattern) {
-    return find_slot_path(part, pattern).log_score * scored -
-           0.5 * std::log(scored) * (2 * gap_count(pattern) + 1);
+  const auto total = [&](const SlotPattern& pattern, const SlotPath& path) {
+    return path.log_score * scored - 0.5 * std::log(scored) * (2 * gap_count(pattern) + 1);
   };
-  double best = total(SlotPattern{std::vector<bool>(kFewestSlots, true)});
+  double best = 0;
   const SlotPattern* winner = nullptr;
-  for (const Candidate& candidate : candidates) {
-    const double score = total(candidate.pattern);
-    if (score <= best) continue;
+  SlotPath path;
+  const auto contest = [&](const SlotPattern& pattern, SlotPath other) {
+    const double score = total(pattern, other);
+    if (winner != nullptr && score <= best) return;
     best = score;
-    winner = &candidate.pattern;
+    winner = &pattern;
+    path = std::move(other);
+  };
+  for (const Candidate& candidate : candidates)
+    if (auto clean = find_clean_path(part, candidate.pattern))
+      contest(candidate.pattern, *std::move(clean));
+  if (winner == nullptr) {
+    const SlotPattern even{std::vector<bool>(kFewestSlots, true)};
+    contest(even, find_slot_path(part, even));
+    for (const Candidate& candidate : candidates)
+      contest(candidate.pattern, find_slot_path(part, candidate.pattern));
+    if (winner == &even) return std::nullopt;
   }
-  if (winner == nullptr) return std::nullopt;
-  const SlotPath path = find_slot_path(part, *winner);
   if (path.log_score < kLeastScore || static_cast<double>(path.missed + path.extra) > scored / 4)
     return std::nullopt;
   FoundPattern found;
@@ -149,6 +161,7 @@ std::optional<FoundPattern> find_gapped_pattern(std::span<const double> times) {
   const std::vector<double> edges = accepted_edges(times, kPathFilter);
   const std::size_t scored = std::min(kScored, edges.size());
   const std::size_t last = edges.size() - scored;
+  if (candidates.empty()) return std::nullopt;
   std::vector<std::size_t> begins = {last / 2};
   if (last > kScored) begins = {0, last / 2, last};
   std::optional<FoundPattern> best;

@@ -133,11 +133,62 @@ std::vector<Placed> trace(const Block& block, std::size_t begin) {
   return path;
 }
 
+// The slots that every interval spans, when each lies within one standard deviation of a whole
+// number of them.
+std::optional<std::vector<std::uint16_t>> clear_steps(std::span<const double> times,
+                                                      double& log_score) {
+  const std::vector<double> slot_time = running_median(intervals_of(times), 9, true);
+  std::vector<std::uint16_t> steps;
+  for (std::size_t i = 1; i < times.size(); ++i) {
+    const double ratio = (times[i] - times[i - 1]) / slot_time[i - 1];
+    if (!(ratio > 0.5 && ratio < 1000)) return std::nullopt;
+    steps.push_back(static_cast<std::uint16_t>(std::round(ratio)));
+    const double off = std::log(ratio / steps.back());
+    if (std::abs(off) > kSigma) return std::nullopt;
+    log_score += interval_score(off, 0, kSigma);
+  }
+  return steps;
+}
+
 }  // namespace
+
+std::optional<SlotPath> find_clean_path(std::span<const double> times, const SlotPattern& pattern) {
+  std::vector<int> turn;  // steps from tooth to tooth
+  std::vector<std::size_t> teeth;
+  for (std::size_t s = 0; s < pattern.present.size(); ++s)
+    if (pattern.present[s]) teeth.push_back(s);
+  for (std::size_t t = 0; t < teeth.size(); ++t)
+    turn.push_back(static_cast<int>(
+        (t + 1 < teeth.size() ? teeth[t + 1] : teeth[0] + pattern.present.size()) - teeth[t]));
+  if (turn.empty() || times.size() < 2 * turn.size() + 1) return std::nullopt;
+  SlotPath path;
+  const auto steps = clear_steps(times, path.log_score);
+  if (!steps) return std::nullopt;
+  const auto fits = [&](std::size_t first) {
+    for (std::size_t i = 0; i < steps->size(); ++i)
+      if ((*steps)[i] != turn[(first + i) % turn.size()]) return false;
+    return true;
+  };
+  std::optional<std::size_t> first;
+  for (std::size_t t = 0; t < turn.size(); ++t) {
+    if (!fits(t)) continue;
+    if (first) return std::nullopt;
+    first = t;
+  }
+  if (!first) return std::nullopt;
+  path.log_score /= static_cast<double>(steps->size());
+  auto slot = static_cast<std::int64_t>(teeth[*first]);
+  path.edges.reserve(times.size());
+  path.edges.push_back({slot, 0, false});
+  for (const int step : *steps)
+    path.edges.push_back({slot += step, static_cast<std::uint32_t>(path.edges.size()), false});
+  return path;
+}
 
 SlotPath find_slot_path(std::span<const double> times, const SlotPattern& pattern) {
   SlotPath result;
   if (times.size() < 2 || pattern.present.empty()) return result;
+  if (auto clean = find_clean_path(times, pattern)) return *std::move(clean);
   const Moves moves = moves_of(pattern);
   const std::vector<double> slot_time = running_median(intervals_of(times), 9, true);
   std::vector<double> start(pattern.present.size(), kNever);
@@ -180,7 +231,7 @@ SlotPath find_slot_path(std::span<const double> times, const SlotPattern& patter
       result.extra += static_cast<std::int64_t>(all[i].edge - all[i - 1].edge) - 1;
       slot += k;
     }
-    result.edges.push_back({all[i].edge, slot, all[i].jump});
+    result.edges.push_back({slot, static_cast<std::uint32_t>(all[i].edge), all[i].jump});
   }
   return result;
 }

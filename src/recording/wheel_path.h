@@ -5,6 +5,7 @@
 #pragma once
 
 #include <cstdint>
+#include <optional>
 #include <span>
 #include <vector>
 
@@ -13,8 +14,8 @@
 namespace tautmark {
 
 struct PathEdge {
-  std::size_t edge = 0;     // index into the times
   std::int64_t slot = 0;    // since the wheel zero before the first edge
+  std::uint32_t edge = 0;   // index into the times
   bool after_jump = false;  // the place was lost before it: the number of turns may be wrong
 };
 struct SlotPath {
@@ -22,6 +23,9 @@ struct SlotPath {
   double log_score = 0;  // per interval, natural logarithm
   std::int64_t missed = 0, extra = 0, jumps = 0;
 };
+// The path of a train of two turns or more in which every interval is clearly that of the pattern,
+// nothing lost and nothing extra, and only one start fits; no search is needed then.
+std::optional<SlotPath> find_clean_path(std::span<const double> times, const SlotPattern& pattern);
 SlotPath find_slot_path(std::span<const double> times, const SlotPattern& pattern);
 
 }  // namespace tautmark

@@ -2,11 +2,15 @@
 """tautmark recording: text, recording/1, and what cannot be read."""
 
 import json
+import os
 import pathlib
+import resource
+import subprocess
 import unittest
 import xml.etree.ElementTree as xml
+import zipfile
 
-from program import InFolder
+from program import PROGRAM, SECONDS, InFolder
 
 # Recordings published with an open-source engine-control firmware, see shared/data/recordings.
 REAL = pathlib.Path(__file__).resolve().parents[3] / "shared" / "data" / "recordings"
@@ -85,6 +89,68 @@ class Recording(InFolder):
         self.assertAlmostEqual(angles[1] - angles[0], 596.64 - 243.97, delta=0.1)
         for key, value in ("min", 1402), ("median", 1419), ("max", 1436):
             self.assertAlmostEqual(found["speed"][key], value, delta=0.005 * value)
+
+
+LEVELS_PER_TURN = 60000
+MEBI = 1 << 20
+
+
+def packed_turns():
+    """Two turns of a 60-2 wheel and a cam, one byte a sample, at 600 1/min and 600 kHz."""
+    levels = bytearray(2 * LEVELS_PER_TURN)
+    for at in range(len(levels)):
+        slot = at % LEVELS_PER_TURN // 500
+        levels[at] = (slot % 2 == 0 and slot < 116) | (20000 <= at < 75000) << 1
+    return bytes(levels)
+
+
+class Memory(InFolder):
+    """What is read and let go: anonymous memory does not grow with the file."""
+
+    LIMIT = 64 * MEBI  # the program alone needs some 30
+
+    def found_within_limit(self, file, *words):
+        def limited():
+            resource.setrlimit(resource.RLIMIT_DATA, (self.LIMIT, self.LIMIT))
+            resource.setrlimit(resource.RLIMIT_STACK, (MEBI, MEBI))
+        # What glibc reserves for stacks and arenas of threads counts without being used.
+        result = subprocess.run(
+            [PROGRAM, "recording", file, "--json", "-", *words], capture_output=True, text=True,
+            timeout=SECONDS, check=False, preexec_fn=limited,
+            env={**os.environ, "MALLOC_ARENA_MAX": "1"})
+        self.assertEqual(result.returncode, 0, result.stderr)
+        found = json.loads(result.stdout)
+        self.assertEqual(found["crank"]["wheel"]["name"], "60-2")
+        return found
+
+    def test_packed_logic_with_holes(self):
+        file = self.folder / "logic"
+        turns = packed_turns()
+        with file.open("wb") as out:  # the engine turns at the end of 300 MB of nothing
+            out.seek(300 * MEBI)
+            out.write(turns * 20)
+        self.found_within_limit(file, "--logic-channels", "2", "--sample-rate", "600000")
+
+    def test_packed_session(self):
+        file = self.folder / "a.sr"
+        turns = packed_turns()
+        with zipfile.ZipFile(file, "w", zipfile.ZIP_DEFLATED, compresslevel=1) as out:
+            out.writestr("version", "2")
+            out.writestr("metadata", "[device 1]\ncapturefile=logic-1\ntotal probes=2\n"
+                         "samplerate=600 kHz\nprobe1=crank\nprobe2=cam\nunitsize=1\n")
+            with out.open("logic-1-1", "w") as member:
+                for _ in range(10):
+                    member.write(turns * 64)  # 77 MB in all
+        self.found_within_limit(file)
+
+    def test_sampled_text(self):
+        file = self.folder / "a.csv"
+        rows = "".join(f"{level & 1}.0,{level >> 1}.0\n" for level in packed_turns()[::20])
+        with file.open("w") as out:
+            out.write("crank,cam\n")
+            for _ in range(20):
+                out.write(rows * 64)  # 61 MB in all
+        self.found_within_limit(file, "--sample-rate", "30000")
 
 
 if __name__ == "__main__":

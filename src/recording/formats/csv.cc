@@ -17,6 +17,7 @@ namespace tautmark {
 namespace {
 
 constexpr std::size_t kPiece = 256 * 1024;         // bytes parsed at a time
+constexpr unsigned kMostThreads = 8;               // more would wait for the one that finds edges
 constexpr std::size_t kLookAll = 4 * 1024 * 1024;  // smaller files are looked at whole
 constexpr std::size_t kLookPieces = 64;            // of larger ones, spread evenly
 constexpr std::size_t kLookPiece = 64 * 1024;
@@ -72,7 +73,7 @@ class CsvFile {
  public:
   CsvFile(const RecordingFile& file, CsvText text, CsvLayout layout, int threads)
       : name_(file.name), text_(text), layout_(std::move(layout)) {
-    const auto cores = std::max(1U, std::thread::hardware_concurrency());
+    const auto cores = std::clamp(std::thread::hardware_concurrency(), 1U, kMostThreads);
     threads_ = threads > 0 ? static_cast<std::size_t>(threads) : cores;
     for (int line = 0; line < layout_.header_lines; ++line) begin_ = text_.line_end(begin_);
     for (std::size_t c = 0; c < layout_.columns; ++c)
@@ -155,7 +156,7 @@ class CsvFile {
     std::deque<std::future<CsvRows>> ahead;
     std::int64_t first_row = 0, lines = layout_.header_lines;
     std::size_t from = begin_;
-    while (from < text_.size() || !ahead.empty()) {
+    const auto parse_ahead = [&] {
       while (from < text_.size() && ahead.size() < threads_) {
         const std::size_t to = text_.piece_end(from, kPiece);
         ahead.push_back(std::async(policy, [this, from, to] {
@@ -166,8 +167,11 @@ class CsvFile {
         }));
         from = to;
       }
+    };
+    for (parse_ahead(); !ahead.empty();) {
       const CsvRows rows = ahead.front().get();
       ahead.pop_front();
+      parse_ahead();
       if (auto done = give(rows, first_row, visit); !done) return done;
       if (rows.fault && extent == Extent::whole) {
         TextPlace place{name_, line_number(lines + rows.fault->line + 1), rows.fault->column, 1,
