@@ -131,19 +131,24 @@ TEST(recordings, inside_the_window_and_elongation_named) {
       << meaning->why;
 }
 
-TEST(recordings, once_opened_a_pass_is_history_and_later_recordings_count) {
+TEST(recordings, once_opened_a_recording_is_as_found_and_later_ones_count) {
   const std::string opened = std::string(kVessgarth) +
                              "  - {kind: state, id: e2, chain: \"off\"}\n"
                              "  - {kind: part, id: e3, part: bank 2 chain, action: fitted}\n";
   const Judgement before = judged("vessgarth-v6-12", opened);
-  EXPECT_EQ(found(before, "cam-timing", "bank 2")->verdict, Verdict::open);
-  EXPECT_TRUE(says(*found(before, "cam-timing", "bank 2"), "before the drive was opened (e2)"));
+  const Finding* as_found = found(before, "cam-timing", "bank 2 / camshaft, as found");
+  ASSERT_TRUE(as_found);
+  EXPECT_TRUE(says(*as_found, "before the drive was opened (e2)")) << as_found->why;
+  const Finding* now = found(before, "cam-timing", "as put together");
+  ASSERT_TRUE(now);
+  EXPECT_EQ(now->verdict, Verdict::open);
   const Judgement after =
       judged("vessgarth-v6-12",
              opened +
                  "  - {kind: recording, id: e4, phasers: base, edges: [{cam: bank 1 / camshaft, "
                  "values: 52.0 52.1 51.9 deg crank}, {cam: bank 2 / camshaft, values: 52.1 52.1 "
                  "52.0 deg crank}]}\n");
+  EXPECT_EQ(found(after, "cam-timing", "as put together"), nullptr);
   const Finding* cam = found(after, "cam-timing", "bank 2");
   EXPECT_EQ(cam->verdict, Verdict::pass) << cam->why;
   EXPECT_TRUE(says(*cam, "2.1° earlier than in e1")) << cam->why;

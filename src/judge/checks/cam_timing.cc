@@ -87,13 +87,7 @@ void apply_doubts(Finding& finding, const CheckInput& input, const CamHistory& n
          "make sure of the variant, and of the channel that the crank is on");
   if (!now.seen->doubtful.empty())
     open(OpenBecause::implausible, now.seen->doubtful, "mend sensor and wiring, and record again");
-  const Entry* opened = opened_after(input, now.in->entry);
-  if (opened == nullptr) return;
-  if (finding.verdict == Verdict::pass)
-    open(OpenBecause::outside_model,
-         fmt::format("recorded before the drive was opened ({})", opened->id),
-         "record again under the same conditions once it runs");
-  else if (finding.verdict == Verdict::fail)
+  if (const Entry* opened = opened_after(input, now.in->entry))
     finding.why += fmt::format("; as found, before the drive was opened ({})", opened->id);
 }
 
@@ -117,7 +111,12 @@ Finding judged(const CheckInput& input, const EnginePlace& place,
     const std::string seen = fmt::format("{} ± {:.1f}°", edge_words(*now.seen),
                                          2 * value.estimate.u / kRadiansPerDegree);
     const std::string plain = fmt::format("{} against {}", finding.value->shown, limit.shown);
-    if (finding.why.starts_with(plain)) finding.why.replace(0, plain.size(), seen);
+    if (finding.verdict != Verdict::open)
+      finding.why = fmt::format("{}: proven {} the window of {} ± {:.1f}°", seen,
+                                finding.verdict == Verdict::pass ? "inside" : "outside",
+                                sensor.edges.front().at.text, in_crank_deg(sensor.window->value));
+    else if (finding.why.starts_with(plain))
+      finding.why.replace(0, plain.size(), seen);
     finding.value->shown = phase_words(now.seen->phase);
     if (finding.open_because == OpenBecause::too_close)
       finding.next = {"record longer, under steady conditions"};
@@ -161,6 +160,7 @@ std::vector<Finding> cam_timing(const CheckInput& input) {
   for (const RecordingSeen& recording : recordings)
     if (!recording.problem.empty()) findings.push_back(unusable(recording));
   bool any_nominal = false;
+  const Entry* opened = nullptr;
   for (const EnginePlace& place : input.places) {
     if (place.type != PlaceType::camshaft || place.camshaft == nullptr || !place.camshaft->sensor ||
         place.camshaft->sensor->edges.empty())
@@ -174,8 +174,21 @@ std::vector<Finding> cam_timing(const CheckInput& input) {
             : judged(input, place, history);
     finding.check = kCheck;
     finding.subject = place.path;
+    if (!history.empty())
+      if (const Entry* since = opened_after(input, history.front().in->entry)) {
+        finding.subject += ", as found";
+        opened = since;
+      }
     finding.cautions.push_back(
         "running engine: keep hands, hair and cables clear of belts and fans");
+    findings.push_back(std::move(finding));
+  }
+  if (opened != nullptr) {
+    Finding finding = open_finding(
+        std::string(kCheck), "camshafts as put together", OpenBecause::not_measured,
+        fmt::format("not recorded since the drive was opened ({})", opened->id),
+        {"record again once it runs, under the same conditions, phasers at their base"});
+    finding.evidence = {opened->id};
     findings.push_back(std::move(finding));
   }
   if (!any_nominal && recordings.back().problem.empty()) {

@@ -26,6 +26,7 @@ struct Evidence {
   std::vector<std::string> entries;
   bool base_known = true;
   bool one_recording = true;
+  bool as_found = false;  // the drive was opened since
 };
 
 Evidence gathered(const CheckInput& input, const std::vector<RecordingSeen>& recordings) {
@@ -46,6 +47,7 @@ Evidence gathered(const CheckInput& input, const std::vector<RecordingSeen>& rec
     if (std::find(out.entries.begin(), out.entries.end(), entry->id) == out.entries.end())
       out.entries.push_back(entry->id);
     out.one_recording = out.one_recording && out.entries.size() == 1;
+    out.as_found = out.as_found || opened_after(input, entry) != nullptr;
     if (place.camshaft->phaser && history.front().in->body->phasers != PhasersAt::base)
       out.base_known = false;
   }
@@ -137,9 +139,14 @@ std::vector<Finding> timing_meaning(const CheckInput& input) {
                          report.error().why)};
   Finding finding;
   finding.check = kCheck;
-  finding.subject = "camshafts together";
+  finding.subject = evidence.as_found ? "camshafts together, as found" : "camshafts together";
   finding.evidence = evidence.entries;
-  set_verdict(finding, evidence, *report, cam_timing(input));
+  std::vector<Finding> by_window = cam_timing(input);
+  std::erase_if(by_window, [&](const Finding& cam) {
+    return std::none_of(evidence.cams.begin(), evidence.cams.end(),
+                        [&](const PhaseEvidence& e) { return cam.subject.starts_with(e.cam); });
+  });
+  set_verdict(finding, evidence, *report, by_window);
   std::vector<std::string> seen, others;
   for (const PhaseEvidence& cam : evidence.cams)
     seen.push_back(fmt::format("{} {}", cam.cam, phase_words(cam.phase)));
@@ -155,8 +162,10 @@ std::vector<Finding> timing_meaning(const CheckInput& input) {
                                                  : "; cannot be "
                                                    "separated from: ",
                                joined(others, ", "));
+  finding.value = FindingValue{
+      .value = first.posterior, .unit = "1", .U = 0, .k = 2, .shown = answer_words(first)};
   finding.next = what_next(first);
-  if (!report->separated && report->answers.size() > 1)
+  if (finding.verdict == Verdict::open && !report->separated && report->answers.size() > 1)
     for (std::string& more : what_next(report->answers[1])) finding.next.push_back(std::move(more));
   if (all_alike(evidence))
     finding.next.push_back(
