@@ -148,8 +148,8 @@ void make_crank(const Synthesis& in, const SpeedProfile& profile, const CounterR
     const double at =
         360.0 * static_cast<double>(n / teeth) + in.crank_teeth[k] + out.truth.tooth_errors[k];
     const double rise = at + in.crank_jitter * random.normal(crank_edge, 2 * n);
-    const double fall =
-        at + in.crank_width + in.crank_jitter * random.normal(crank_edge, 2 * n + 1);
+    const double fall = at + (in.crank_widths.empty() ? in.crank_width : in.crank_widths[k]) +
+                        in.crank_jitter * random.normal(crank_edge, 2 * n + 1);
     if (std::max(rise, fall) > last) break;
     if (rise < 0) continue;
     const bool dead = std::find(in.faults.dead_teeth.begin(), in.faults.dead_teeth.end(),
@@ -214,6 +214,8 @@ const char* problem(const Synthesis& in) {
     return false;
   };
   if (outside(in.crank_teeth, 360)) return "crank teeth must increase within 0 to 360";
+  if (!in.crank_widths.empty() && in.crank_widths.size() != in.crank_teeth.size())
+    return "one width per crank tooth";
   double turns = 0;
   for (const SpeedPiece& p : in.speed) {
     if (!(p.duration > 0) || !(p.from > 0) || !(p.to > 0) ||

@@ -72,7 +72,8 @@ struct Synthesis {
   std::vector<SpeedPiece> speed;
   std::vector<SynthCam> cams;
   SynthFaults faults;
-  double sample_rate = 0;  // Hz: times are rounded up to the sample; 0: exact
+  double sample_rate = 0;                 // Hz: times are rounded up to the sample; 0: exact
+  std::vector<double> crank_widths = {};  // per tooth, wide and narrow; empty: all crank_width
 };
 
 struct SynthTruth {

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <utility>
 #include <vector>
 
@@ -19,7 +20,8 @@ constexpr double kShort = 0.8;             // slots
 constexpr std::size_t kLags = 8, kCandidates = 8;
 constexpr double kMostMissing = 0.6;  // of the turns of a fold
 constexpr std::size_t kTurns = 4;     // of a fold
-constexpr double kLeastScore = 0;     // per interval; exact teeth give 0.98, 5 % lost and extra 0.4
+constexpr double kWholePitch = 10;  // log score: wheels are made with whole or half degrees a slot
+constexpr double kLeastScore = 0;   // per interval; exact teeth give 0.98, 5 % lost and extra 0.4
 
 struct Candidate {
   SlotPattern pattern;
@@ -28,10 +30,10 @@ struct Candidate {
 
 // 1 for every slot without an edge. Two short intervals that make whole slots together are one,
 // split by an extra edge.
-std::vector<double> missing_slots(std::span<const double> times) {
+std::vector<double> missing_slots(std::span<const double> times, std::size_t reach) {
   const std::vector<double> intervals = intervals_of(times);
   const std::vector<double> base = running_median(intervals, 9, true);
-  const std::vector<int> slots = whole_slots(intervals);
+  const std::vector<int> slots = whole_slots(intervals, reach);
   std::vector<double> missing;
   for (std::size_t i = 0; i < intervals.size() && missing.size() < kCorrelated; ++i) {
     int own = slots[i];
@@ -94,6 +96,34 @@ void fold(const std::vector<double>& missing, std::size_t slots, std::vector<Can
   }
 }
 
+// An even wheel with one tooth more: edges that an even wheel leaves over, half way between two
+// slots, again and again after the same number of slots.
+std::optional<SlotPattern> added_tooth(std::span<const double> times) {
+  constexpr double kLeastHalf = 0.35, kMostHalf = 0.65;
+  const std::span<const double> part = times.subspan(0, std::min(times.size(), 4 * kScored));
+  const SlotPath path = find_slot_path(part, SlotPattern{std::vector<bool>(kFewestSlots, true)});
+  std::vector<std::int64_t> left_over;  // slots before them
+  for (std::size_t i = 1; i < path.edges.size(); ++i) {
+    const PathEdge &a = path.edges[i - 1], &b = path.edges[i];
+    if (b.edge != a.edge + 2 || b.slot != a.slot + 1) continue;
+    const double where = (part[a.edge + 1] - part[a.edge]) / (part[b.edge] - part[a.edge]);
+    if (where > kLeastHalf && where < kMostHalf) left_over.push_back(a.slot);
+  }
+  std::map<std::int64_t, std::size_t> apart;
+  for (std::size_t i = 0; i < left_over.size(); ++i)
+    for (std::size_t j = i + 1; j < std::min(left_over.size(), i + 4); ++j)
+      ++apart[left_over[j] - left_over[i]];
+  for (const auto& [slots, count] : apart) {
+    if (slots < kFewestSlots || slots > kMostSlots || 2 * count < left_over.size() || count < 2)
+      continue;
+    SlotPattern pattern{std::vector<bool>(static_cast<std::size_t>(2 * slots), false)};
+    for (std::size_t s = 0; s < pattern.present.size(); s += 2) pattern.present[s] = true;
+    pattern.present[1] = true;
+    return canonical(pattern);
+  }
+  return std::nullopt;
+}
+
 double turn_time_of(const SlotPath& path, std::span<const double> times, int slots) {
   std::vector<double> turns;
   for (std::size_t i = 0, j = 0; i < path.edges.size(); ++i) {
@@ -110,9 +140,11 @@ std::optional<FoundPattern> best_of(const std::vector<Candidate>& candidates,
                                     std::span<const double> part) {
   const auto scored = static_cast<double>(part.size());
   const auto total = [&](const SlotPattern& pattern) {
-    return find_slot_path(part, pattern).log_score * scored -
-           0.5 * std::log(scored) * (2 * gap_count(pattern) + 1);
+    return (720 % slot_count(pattern) == 0 ? kWholePitch : 0) +
+           find_slot_path(part, pattern).log_score * scored -
+           0.5 * std::log(scored) * (has_added_tooth(pattern) ? 3 : 2 * gap_count(pattern) + 1);
   };
+  // 8 even slots stand for any even wheel.
   double best = total(SlotPattern{std::vector<bool>(kFewestSlots, true)});
   const SlotPattern* winner = nullptr;
   for (const Candidate& candidate : candidates) {
@@ -137,16 +169,21 @@ std::optional<FoundPattern> best_of(const std::vector<Candidate>& candidates,
 std::optional<FoundPattern> find_gapped_pattern(std::span<const double> times) {
   const std::vector<double> clean = accepted_edges(times, kFineFilter);
   if (clean.size() < 2 * kFewestTeeth + 2) return std::nullopt;
-  const std::vector<double> missing = missing_slots(clean);
   std::vector<Candidate> candidates;
-  for (const int lag : best_lags(missing)) fold(missing, static_cast<std::size_t>(lag), candidates);
+  for (const std::size_t reach : {4, 2}) {
+    const std::vector<double> missing = missing_slots(clean, reach);
+    for (const int lag : best_lags(missing))
+      fold(missing, static_cast<std::size_t>(lag), candidates);
+  }
   std::erase_if(candidates, [](const Candidate& c) { return gap_count(c.pattern) == 0; });
   std::stable_sort(candidates.begin(), candidates.end(),
                    [](const Candidate& a, const Candidate& b) { return a.weight > b.weight; });
   if (candidates.size() > kCandidates) candidates.resize(kCandidates);
 
-  // A start may be clear at one end only: of three places in a long train the clearest counts.
   const std::vector<double> edges = accepted_edges(times, kPathFilter);
+  if (auto added = added_tooth(edges)) candidates.push_back({std::move(*added), 0});
+
+  // A start may be clear at one end only: of three places in a long train the clearest counts.
   const std::size_t scored = std::min(kScored, edges.size());
   const std::size_t last = edges.size() - scored;
   std::vector<std::size_t> begins = {last / 2};

@@ -134,7 +134,7 @@ TEST(Cycle, SmallestRepetitionAndTheDouble) {
   ASSERT_TRUE(r);
   EXPECT_EQ(r->edges, 3);
   EXPECT_EQ(r->length, 72);
-  const Repetition half{1, 36, 1, 40}, whole{3, 72, 1, 30};
+  const Repetition half{1, 36, 1, 40, 0, 0}, whole{3, 72, 1, 30, 0, 0};
   EXPECT_EQ(voted_length(std::vector<Repetition>{half, whole}), 72);
   EXPECT_EQ(voted_length({}), 0);
   for (double& u : places[0]) u *= 1.13;  // not this crank's
