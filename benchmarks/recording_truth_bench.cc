@@ -103,6 +103,7 @@ int main(int argc, char** argv) {
     std::string flaw;
     if (answer < kTrueFirst && !first_is_true(c, *first)) flaw = "wrong";
     if (answer >= kNoneFits) flaw = kAnswers[answer];
+    if (wheel.teeth.size() >= 6 && 20 * r.wrong_edges > r.edges) flaw = "angles";
     if (is_jump) {
       if (can_be_told(c)) {
         ++told.all;

@@ -122,19 +122,17 @@ std::optional<Gapped> gapped_channel(const SignalTrain& train, std::size_t index
 std::vector<Repetition> repetitions(const SignalTrains& trains, const CrankTrain& crank,
                                     int multiple_of) {
   std::vector<Repetition> found;
-  for (const double agreement : {kMostAgree, 0.65}) {  // many lost edges: fewer agree
-    for (std::size_t other = 0; other < trains.channels.size(); ++other) {
-      if (trains.channels[other].channel == crank.channel) continue;
-      for (const int polarity : {+1, -1}) {
-        auto r = repetition_of(places_in(crank, times_of(trains.channels[other], polarity)),
-                               multiple_of, agreement);
-        if (!r) continue;
-        r->channel = other;
-        r->polarity = polarity;
-        found.push_back(*r);
-      }
+  for (std::size_t other = 0; other < trains.channels.size(); ++other) {
+    if (trains.channels[other].channel == crank.channel) continue;
+    for (const int polarity : {+1, -1}) {
+      const PlacePieces places = places_in(crank, times_of(trains.channels[other], polarity));
+      auto r = repetition_of(places, multiple_of, kMostAgree);
+      if (!r) r = repetition_of(places, multiple_of, kManyAgree);  // lost edges
+      if (!r) continue;
+      r->channel = other;
+      r->polarity = polarity;
+      found.push_back(*r);
     }
-    if (!found.empty()) break;
   }
   // A lost edge may hide a short cycle behind twice its length.
   std::sort(found.begin(), found.end(),

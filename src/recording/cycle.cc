@@ -12,6 +12,7 @@ namespace {
 
 constexpr int kMostEdges = 64;
 constexpr double kWhole = 0.25;     // slots
+constexpr double kUnderOneTooth = 0.9;  // without a gap: a miscount must not agree
 constexpr double kLongest = 144;    // slots of a cycle; longer ones earn no wider tolerance
 constexpr double kLeastWeight = 8;  // for a multiple to count: a few edges agree by chance
 
@@ -35,7 +36,8 @@ std::optional<Repetition> repetition_of(const PlacePieces& places, int multiple_
     const double whole = multiple_of * std::round(length / multiple_of);
     if (whole < 1 || std::abs(length - whole) > kWhole) continue;
     if (length_wanted > 0 && length_wanted % static_cast<int>(whole) != 0) continue;
-    const double tolerance = std::max(0.5, 0.03 * std::min(length, kLongest));
+    double tolerance = std::max(0.5, 0.03 * std::min(length, kLongest));
+    if (multiple_of == 1) tolerance = std::min(tolerance, kUnderOneTooth);
     const auto near = std::count_if(all.begin(), all.end(),
                                     [&](double d) { return std::abs(d - length) < tolerance; });
     const double agreement = static_cast<double>(near) / static_cast<double>(all.size());

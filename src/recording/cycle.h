@@ -23,7 +23,7 @@ struct Repetition {
 // The smallest K whose length is a multiple of `multiple_of`. None: the edges repeat nowhere. With
 // lost edges fewer agree: once the cycle is known (`length_wanted`, or a whole part of it), half of
 // them are enough.
-inline constexpr double kMostAgree = 0.8, kHalfAgree = 0.5;
+inline constexpr double kMostAgree = 0.8, kManyAgree = 0.7, kHalfAgree = 0.5;
 std::optional<Repetition> repetition_of(const PlacePieces& places, int multiple_of,
                                         double least_agreement = kMostAgree, int length_wanted = 0);
 

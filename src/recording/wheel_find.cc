@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
 #include <map>
 #include <utility>
 #include <vector>
@@ -20,6 +21,7 @@ constexpr double kShort = 0.8;             // slots
 constexpr std::size_t kLags = 8, kCandidates = 8;
 constexpr double kMostMissing = 0.6;  // of the turns of a fold
 constexpr std::size_t kTurns = 4;     // of a fold
+constexpr int kVariedGaps = 4;
 constexpr double kWholePitch = 10;  // log score: wheels are made with whole or half degrees a slot
 constexpr double kLeastScore = 0;   // per interval; exact teeth give 0.98, 5 % lost and extra 0.4
 
@@ -135,6 +137,32 @@ double turn_time_of(const SlotPath& path, std::span<const double> times, int slo
   return lower_median(std::move(turns));
 }
 
+// The pattern with one of its gaps a slot wider or narrower, or a tooth beside it taken out.
+std::vector<SlotPattern> variants_of(const SlotPattern& pattern) {
+  std::vector<SlotPattern> variants;
+  const std::size_t n = pattern.present.size();
+  for (std::size_t s = 0; s < n; ++s) {
+    if (pattern.present[s] || !pattern.present[(s + n - 1) % n]) continue;  // s begins a gap
+    std::size_t end = s;
+    while (!pattern.present[end % n]) ++end;
+    SlotPattern wider = pattern, narrower = pattern, early = pattern, late = pattern;
+    const auto at = [](SlotPattern& p, std::size_t slot) {
+      return p.present.begin() + static_cast<std::ptrdiff_t>(slot);
+    };
+    wider.present.insert(at(wider, s), false);
+    narrower.present.erase(at(narrower, s));
+    early.present[(s + n - 1) % n] = false;
+    late.present[end % n] = false;
+    for (SlotPattern& p : {std::ref(wider), std::ref(narrower), std::ref(early), std::ref(late)}) {
+      p = canonical(p);
+      if (slot_count(p) <= kMostSlots && gap_count(p) > 0 && tooth_count(p) >= kFewestTeeth &&
+          2 * tooth_count(p) >= slot_count(p))
+        variants.push_back(p);
+    }
+  }
+  return variants;
+}
+
 // The candidate that explains a part of the train best, if it does better than an even wheel.
 std::optional<FoundPattern> best_of(const std::vector<Candidate>& candidates,
                                     std::span<const double> part) {
@@ -146,14 +174,21 @@ std::optional<FoundPattern> best_of(const std::vector<Candidate>& candidates,
   };
   // 8 even slots stand for any even wheel.
   double best = total(SlotPattern{std::vector<bool>(kFewestSlots, true)});
-  const SlotPattern* winner = nullptr;
-  for (const Candidate& candidate : candidates) {
-    const double score = total(candidate.pattern);
-    if (score <= best) continue;
+  std::optional<SlotPattern> winner;
+  const auto consider = [&](const SlotPattern& pattern) {
+    const double score = total(pattern);
+    if (score <= best) return false;
     best = score;
-    winner = &candidate.pattern;
+    winner = pattern;
+    return true;
+  };
+  for (const Candidate& candidate : candidates) consider(candidate.pattern);
+  if (!winner) return std::nullopt;
+  // A gap under ripple may have been folded a slot too short; the right pattern is beside it.
+  for (bool better = true; better && gap_count(*winner) <= kVariedGaps;) {
+    better = false;
+    for (const SlotPattern& variant : variants_of(*winner)) better = consider(variant) || better;
   }
-  if (winner == nullptr) return std::nullopt;
   const SlotPath path = find_slot_path(part, *winner);
   if (path.log_score < kLeastScore || static_cast<double>(path.missed + path.extra) > scored / 4)
     return std::nullopt;

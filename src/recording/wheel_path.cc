@@ -2,6 +2,7 @@
 #include "recording/wheel_path.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <limits>
 #include <numbers>
@@ -158,24 +159,33 @@ std::vector<Placed> trace(const Block& block, std::size_t begin) {
 
 namespace {
 
-// Time of a slot at every interval, from what a first path makes of the intervals beside it: the
-// middle of two on either side, its own left out. A wide median lags behind the ripple of a crank
-// that is cranked, and a gap of 3 slots looks like one of 2.
+// Time of a slot at place i, from two on either side: a parabola, damped against noise, unless one
+// of the neighbors stands out; then their middle.
+double between_neighbors(std::span<const double> unit, std::size_t i) {
+  constexpr double kCurvature = 0.4, kMostBend = 0.15, kOutlier = 0.25;
+  const double inner = (unit[i - 1] + unit[i + 1]) / 2, outer = (unit[i - 2] + unit[i + 2]) / 2;
+  std::array<double, 4> sorted = {unit[i - 2], unit[i - 1], unit[i + 1], unit[i + 2]};
+  std::sort(sorted.begin(), sorted.end());
+  const double middle = (sorted[1] + sorted[2]) / 2;
+  if (sorted[3] > (1 + kOutlier) * middle || sorted[0] < (1 - kOutlier) * middle) return middle;
+  return inner + std::clamp(kCurvature * (inner - outer), -kMostBend * inner, kMostBend * inner);
+}
+
+// Time of a slot at every interval, from what a first path makes of the intervals beside it. A wide
+// median lags behind the ripple of a crank that is cranked, and a gap of 3 slots looks like one
+// of 2.
 std::vector<double> slot_times(std::span<const double> times, const SlotPath& path,
                                std::vector<double> fallback) {
   std::vector<double> unit;
   for (std::size_t i = 1; i < path.edges.size(); ++i)
     unit.push_back((times[path.edges[i].edge] - times[path.edges[i - 1].edge]) /
                    static_cast<double>(path.edges[i].slot - path.edges[i - 1].slot));
-  std::vector<double> beside;
-  for (std::size_t i = 0; i < unit.size(); ++i) {
-    beside.clear();
-    for (std::size_t j = i < 2 ? 0 : i - 2; j < std::min(unit.size(), i + 3); ++j)
-      if (j != i && !path.edges[j + 1].after_jump) beside.push_back(unit[j]);
-    if (beside.size() < 2) continue;
-    std::sort(beside.begin(), beside.end());
-    const double middle = (beside[(beside.size() - 1) / 2] + beside[beside.size() / 2]) / 2;
-    for (std::size_t e = path.edges[i].edge; e < path.edges[i + 1].edge; ++e) fallback[e] = middle;
+  for (std::size_t i = 2; i + 2 < unit.size(); ++i) {
+    bool broken = false;
+    for (std::size_t j = i - 1; j <= i + 3; ++j) broken = broken || path.edges[j].after_jump;
+    if (broken) continue;
+    const double time = between_neighbors(unit, i);
+    for (std::size_t e = path.edges[i].edge; e < path.edges[i + 1].edge; ++e) fallback[e] = time;
   }
   return fallback;
 }
