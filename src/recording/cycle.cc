@@ -11,10 +11,10 @@ namespace tautmark {
 namespace {
 
 constexpr int kMostEdges = 64;
-constexpr double kWhole = 0.25;     // slots
+constexpr double kWhole = 0.25;         // slots
 constexpr double kUnderOneTooth = 0.9;  // without a gap: a miscount must not agree
-constexpr double kLongest = 144;    // slots of a cycle; longer ones earn no wider tolerance
-constexpr double kLeastWeight = 8;  // for a multiple to count: a few edges agree by chance
+constexpr double kLongest = 144;        // slots of a cycle; longer ones earn no wider tolerance
+constexpr double kLeastWeight = 8;      // for a multiple to count: a few edges agree by chance
 
 std::vector<double> distances(const PlacePieces& places, std::size_t apart) {
   std::vector<double> result;

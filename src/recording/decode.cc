@@ -13,8 +13,10 @@
 namespace tautmark {
 namespace {
 
-constexpr double kLeastStep = 1;         // degrees between teeth
-constexpr double kFineTolerance = 21.6;  // degrees, signals.md 4d: 0.03 of a cycle
+constexpr double kLeastStep = 1;          // degrees between teeth
+constexpr double kMostCorrection = 0.35;  // of a step
+constexpr double kManyWrong = 0.03;       // of the teeth
+constexpr double kFineTolerance = 21.6;   // degrees, signals.md 4d: 0.03 of a cycle
 
 void set_code(Wheel& wheel, const CodedTeeth& code) {
   const double pitch = 360.0 / wheel.slots;
@@ -291,6 +293,48 @@ void shift_zero(Decoded& decoded) {
   wheel.angles = angles;
 }
 
+// Moves the knots to where the teeth really are; a note says what was done or why not.
+void correct_spacing(Decoded& decoded, const DecodeOptions& options) {
+  if (!options.learn_spacing && !options.spacing) return;
+  DecodedCrank& crank = decoded.crank;
+  const std::vector<double>& nominal = crank.wheel.angles;
+  const auto not_done = [&](const std::string& why) {
+    decoded.notes.push_back("teeth at their nominal angles: " + why);
+  };
+  if (!crank.wheel.nominal) return not_done("the wheel's angles are measured ones already");
+  if (crank.wheel.symmetry > 1) return not_done("a wheel with equal zeros has no first tooth");
+  LearnedSpacing spacing;
+  if (options.spacing) {
+    spacing = *options.spacing;
+  } else {
+    auto learned = learn_spacing(crank.wheel, crank.pieces);
+    if (!learned) return not_done(learned.error().why);
+    spacing = std::move(*learned);
+  }
+  if (spacing.teeth.size() != nominal.size()) return not_done("learned from another wheel");
+  double worst = 0;
+  for (std::size_t tooth = 0; tooth < nominal.size(); ++tooth) {
+    const double next = tooth + 1 < nominal.size() ? nominal[tooth + 1] : nominal[0] + 360;
+    const double change =
+        spacing.teeth[(tooth + 1) % nominal.size()].degrees - spacing.teeth[tooth].degrees;
+    if (!(std::abs(change) < kMostCorrection * (next - nominal[tooth])))
+      return not_done(fmt::format("the correction of tooth {} is no spacing error", tooth + 1));
+    worst = std::max(worst, std::abs(spacing.teeth[tooth].degrees));
+  }
+  for (Knots& piece : crank.pieces) {
+    for (double& angle : piece.angle) {
+      const double in_turn = angle - 360 * std::floor((angle + 1e-6) / 360);
+      const auto at = std::lower_bound(nominal.begin(), nominal.end(), in_turn - 1e-6);
+      angle += spacing.teeth[static_cast<std::size_t>(at - nominal.begin())].degrees;
+    }
+  }
+  decoded.notes.push_back(
+      fmt::format("teeth corrected by up to {:.2f} degrees, learned from {} turns: compare only "
+                  "with a reference corrected alike",
+                  worst, spacing.turns));
+  crank.spacing = std::move(spacing);
+}
+
 }  // namespace
 
 Result<Decoded> decode_recording(const SignalTrains& trains, const DecodeOptions& options) {
@@ -331,10 +375,20 @@ Result<Decoded> decode_recording(const SignalTrains& trains, const DecodeOptions
       return cam.channel == c.train->channel && cam.polarity == c.polarity;
     });
   });
-  collect_cams(decoded, candidates, options.interpolation, tolerance);
   for (const Knots& piece : decoded.crank.pieces)
     for (const TurnSpeed& turn : speed_per_turn(piece, decoded.crank.wheel))
       decoded.speed.push_back(turn);
+  correct_spacing(decoded, options);
+  collect_cams(decoded, candidates, options.interpolation, tolerance);
+  std::int64_t knots = 0;
+  for (const Knots& piece : decoded.crank.pieces)
+    knots += static_cast<std::int64_t>(piece.time.size());
+  const std::int64_t wrong = decoded.crank.missed_teeth + decoded.crank.extra_edges;
+  if (static_cast<double>(wrong) > kManyWrong * static_cast<double>(knots))
+    decoded.notes.push_back(
+        fmt::format("{} teeth lost and {} edges too many in {} of the crank: a poor signal, angles "
+                    "may be wrong by whole teeth in places",
+                    decoded.crank.missed_teeth, decoded.crank.extra_edges, knots));
   if (train->stopped)
     decoded.notes.push_back("the engine stopped in the recording: each run is decoded by itself");
   if (train->reversed)

@@ -173,7 +173,8 @@ MeasuredWheel measured_wheel(const std::vector<double>& steps) {
     halves_meet = halves_meet || (std::abs(a - 0.5) < kHalfWithin &&
                                   std::abs(b - 0.5) < kHalfWithin && std::abs(a + b - 1) < 0.2);
   }
-  const bool is_even = many && even == count, has_added = many && halves == 2 && even + 2 == count && halves_meet;
+  const bool is_even = many && even == count,
+             has_added = many && halves == 2 && even + 2 == count && halves_meet;
   for (std::size_t i = 0; i < teeth && is_even; ++i) rounded[i] = 2;
   for (std::size_t i = 0; i < teeth && has_added; ++i)
     rounded[i] = std::abs(steps[i] / middle - 0.5) < kHalfWithin ? 1 : 2;

@@ -184,10 +184,13 @@ std::optional<FoundPattern> best_of(const std::vector<Candidate>& candidates,
   };
   for (const Candidate& candidate : candidates) consider(candidate.pattern);
   if (!winner) return std::nullopt;
-  // A gap under ripple may have been folded a slot too short; the right pattern is beside it.
+  // A gap under ripple may have been folded a slot too short; the right pattern is beside it. But a
+  // whole pitch is not left for another: a sensor shifts the edges that border a gap.
   for (bool better = true; better && gap_count(*winner) <= kVariedGaps;) {
     better = false;
-    for (const SlotPattern& variant : variants_of(*winner)) better = consider(variant) || better;
+    const bool whole = 720 % slot_count(*winner) == 0;
+    for (const SlotPattern& variant : variants_of(*winner))
+      if (!whole || 720 % slot_count(variant) == 0) better = consider(variant) || better;
   }
   const SlotPath path = find_slot_path(part, *winner);
   if (path.log_score < kLeastScore || static_cast<double>(path.missed + path.extra) > scored / 4)
