@@ -19,7 +19,7 @@ constexpr double kAllAgree = 0.97;
 constexpr double kEven = 0.3, kFewEven = 0.12;  // unevenness
 constexpr int kFewestEven = 6;
 constexpr double kSameSpeed = 1.1;    // ratio of turn times
-constexpr double kMoreEven = 0.015;   // log score per interval
+constexpr double kMoreEven = 0.01;    // log score per interval
 constexpr double kClearlyBetter = 2;  // factor in self-dissimilarity between polarities
 
 tl::unexpected<Refusal> refused(std::string why) {

@@ -18,6 +18,7 @@ namespace {
 constexpr double kElongationScale = 4, kElongationRange = 20, kSlip = 15;  // degrees
 constexpr int kElongationPoints = 4001, kMostTeeth = 3;
 constexpr double kSeparated = 20, kNoneFits = 0.001;
+constexpr double kCoarse = 2;  // degrees: no phase so uncertain proves that all is right
 constexpr double kNever = -std::numeric_limits<double>::infinity();
 
 double log_normal_density(double x, double sigma) {
@@ -420,14 +421,18 @@ Result<MeaningReport> weigh_meanings(std::span<const PhaseEvidence> cams,
   const double second = has_second ? report.answers[1].posterior : 0;
   const double rival = first.posterior * first.rival_share;
   const bool outweighs = first.posterior * first.share >= kSeparated * std::max(second, rival);
-  report.separated = outweighs && report.hidden.empty();
+  const bool is_coarse = std::any_of(cases.front().sigma.begin(), cases.front().sigma.end(),
+                                     [](double sigma) { return sigma > kCoarse; });
+  const bool unproven = first.meaning == Meaning::right && is_coarse;
+  report.separated = outweighs && report.hidden.empty() && !unproven;
   if (report.none_fits)
     report.sentence = "none of these fits; nearest: " + first.words;
-  else if (outweighs)
+  else if (outweighs && !unproven)
     report.sentence = first.words;
   else
-    report.sentence = fmt::format("{}; cannot be separated from: {}", first.words,
-                                  rival > second ? first.rival_words : report.answers[1].words);
+    report.sentence =
+        fmt::format("{}; cannot be separated from: {}", first.words,
+                    rival > second || !has_second ? first.rival_words : report.answers[1].words);
   if (!report.hidden.empty())
     report.sentence += fmt::format(
         "; cannot be seen with this crank wheel, which has equal zeros: {}", report.hidden);

@@ -76,7 +76,8 @@ struct MeaningAnswer {
 struct MeaningReport {
   std::vector<MeaningAnswer> answers;  // most probable first; only those that can apply
   // First over second at least 20 to 1, over the runner-up of its own meaning too, and no jump that
-  // the wheel's equal zeros hide.
+  // the wheel's equal zeros hide. Right is never separated where a phase is uncertain by over 2
+  // degrees (few crank teeth): wear of 3 degrees would not be seen.
   bool separated = false;
   double fit_chance = 1;   // P of a χ² as large as the first's
   bool none_fits = false;  // under 0.001: none of these

@@ -21,8 +21,8 @@ constexpr double kShort = 0.8;             // slots
 constexpr std::size_t kLags = 8, kCandidates = 8;
 constexpr double kMostMissing = 0.6;  // of the turns of a fold
 constexpr std::size_t kTurns = 4;     // of a fold
-constexpr int kVariedGaps = 4;
-constexpr double kWholePitch = 10;  // log score: wheels are made with whole or half degrees a slot
+constexpr int kVariedGaps = 4, kDoubledSlots = 72;
+constexpr double kWholePitch = 20;  // log score: wheels are made with whole or half degrees a slot
 constexpr double kLeastScore = 0;   // per interval; exact teeth give 0.98, 5 % lost and extra 0.4
 
 struct Candidate {
@@ -137,7 +137,8 @@ double turn_time_of(const SlotPath& path, std::span<const double> times, int slo
   return lower_median(std::move(turns));
 }
 
-// The pattern with one of its gaps a slot wider or narrower, or a tooth beside it taken out.
+// The pattern with one of its gaps a slot wider or narrower, or a tooth taken out
+// beside it or put in.
 std::vector<SlotPattern> variants_of(const SlotPattern& pattern) {
   std::vector<SlotPattern> variants;
   const std::size_t n = pattern.present.size();
@@ -146,6 +147,7 @@ std::vector<SlotPattern> variants_of(const SlotPattern& pattern) {
     std::size_t end = s;
     while (!pattern.present[end % n]) ++end;
     SlotPattern wider = pattern, narrower = pattern, early = pattern, late = pattern;
+    SlotPattern filled_early = pattern, filled_late = pattern;
     const auto at = [](SlotPattern& p, std::size_t slot) {
       return p.present.begin() + static_cast<std::ptrdiff_t>(slot);
     };
@@ -153,8 +155,11 @@ std::vector<SlotPattern> variants_of(const SlotPattern& pattern) {
     narrower.present.erase(at(narrower, s));
     early.present[(s + n - 1) % n] = false;
     late.present[end % n] = false;
-    for (SlotPattern& p : {std::ref(wider), std::ref(narrower), std::ref(early), std::ref(late)}) {
-      p = canonical(p);
+    filled_early.present[s] = true;
+    filled_late.present[(end - 1) % n] = true;
+    for (SlotPattern& p : {std::ref(wider), std::ref(narrower), std::ref(early), std::ref(late),
+                           std::ref(filled_early), std::ref(filled_late)}) {
+      p = canonical(primitive(canonical(p)));
       if (slot_count(p) <= kMostSlots && gap_count(p) > 0 && tooth_count(p) >= kFewestTeeth &&
           2 * tooth_count(p) >= slot_count(p))
         variants.push_back(p);
@@ -189,7 +194,10 @@ std::optional<FoundPattern> best_of(const std::vector<Candidate>& candidates,
   for (bool better = true; better && gap_count(*winner) <= kVariedGaps;) {
     better = false;
     const bool whole = 720 % slot_count(*winner) == 0;
-    for (const SlotPattern& variant : variants_of(*winner))
+    std::vector<SlotPattern> variants = variants_of(*winner);
+    if (2 * slot_count(*winner) <= kDoubledSlots)  // unlike halves may have been folded into one
+      for (SlotPattern& v : variants_of(repeated(*winner, 2))) variants.push_back(std::move(v));
+    for (const SlotPattern& variant : variants)
       if (!whole || 720 % slot_count(variant) == 0) better = consider(variant) || better;
   }
   const SlotPath path = find_slot_path(part, *winner);
@@ -208,7 +216,7 @@ std::optional<FoundPattern> find_gapped_pattern(std::span<const double> times) {
   const std::vector<double> clean = accepted_edges(times, kFineFilter);
   if (clean.size() < 2 * kFewestTeeth + 2) return std::nullopt;
   std::vector<Candidate> candidates;
-  for (const std::size_t reach : {4, 2}) {
+  for (const std::size_t reach : {std::size_t{4}, std::size_t{2}}) {
     const std::vector<double> missing = missing_slots(clean, reach);
     for (const int lag : best_lags(missing))
       fold(missing, static_cast<std::size_t>(lag), candidates);
