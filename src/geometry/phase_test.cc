@@ -111,6 +111,21 @@ TEST(PhaseChange, OfTwoCamsOnOneLoop) {
   }
 }
 
+// Source: signals.md 11, C4: 0.5 % over 50 links, cam of 40 teeth, first order -4.5 crank degrees.
+// The exact form: strand of 50 pitches, 720/40 · 50 · e/(1 + e) = 4.477612 on a fixed pitch circle.
+TEST(PhaseChange, OfFiftyLinksAgainstTheFirstOrder) {
+  const double radii = 8 / 2.0 / std::sin(kPi / 40) - 8 / 2.0 / std::sin(kPi / 20);
+  PathInputs as_new;
+  as_new.pitch = mm(8);
+  as_new.links = 140;
+  as_new.elements = {sprocket("crank", 0, 0, 20), sprocket("cam", 0, std::hypot(400, radii), 40)};
+  PathInputs worn = as_new;
+  worn.elongation = Ratio::from_si(0.005);
+  worn.rides_out = false;
+  EXPECT_NEAR(cam_crank_degrees(worn, 1, as_new), -720.0 / 40 * 50 * 0.005 / 1.005, 1e-9);
+  EXPECT_NEAR(cam_crank_degrees(worn, 1, as_new), -4.5, 0.005 * 4.5);
+}
+
 TEST(PhaseChange, RefusesDifferentSprockets) {
   PathInputs other = worked_bank();
   other.elements[2].teeth = 39;

@@ -8,13 +8,15 @@
 #include <map>
 #include <numeric>
 
+#include "recording/angle.h"
 #include "recording/phase_statistics.h"
 #include "recording/slots.h"
 
 namespace tautmark {
 namespace {
 
-constexpr double kLeastSensor = 0.005;  // degrees: nothing is exact
+constexpr double kLeastSensor = 0.005;               // degrees: nothing is exact
+constexpr double kAlike = 1.5, kAlikeFewTeeth = 10;  // degrees: ripple between few teeth is unseen
 
 PlaceSummary summary_of(const DecodedCam& cam, std::size_t place, double cycle) {
   std::vector<double> residuals;
@@ -53,19 +55,29 @@ double edge_variance(const Decoded& decoded, const DecodedCam& cam, const CamEdg
 }
 
 // Which place of the reference is the first of the recording: a late enough cam moves a place past
-// the end of the cycle. The places keep their distances; of equal ones the smallest phase counts.
+// the end of the cycle. The places keep their distances; of those that do within `alike` degrees a
+// place the smallest phase counts: a target wheel may be even.
 std::size_t first_in_reference(const std::vector<PlaceSummary>& places,
-                               std::span<const double> reference, double zero, double cycle) {
-  std::size_t best = 0;
-  double best_cost = 1e300;
+                               std::span<const double> reference, double zero, double cycle,
+                               double alike) {
+  std::vector<double> costs, shifts;
   for (std::size_t r = 0; r < reference.size(); ++r) {
-    const double shift = wrapped(places[0].angle - zero - reference[r], cycle);
-    double cost = 1e-3 * std::abs(shift);
-    for (std::size_t p = 1; p < places.size(); ++p)
-      cost += std::abs(
-          wrapped(places[p].angle - zero - reference[(p + r) % reference.size()] - shift, cycle));
-    if (cost >= best_cost) continue;
-    best_cost = cost;
+    std::vector<double> apart;
+    for (std::size_t p = 0; p < places.size(); ++p)
+      apart.push_back(
+          wrapped(places[p].angle - zero - reference[(p + r) % reference.size()], cycle));
+    const double shift = circular_mean(apart, cycle);
+    double cost = 0;
+    for (const double a : apart) cost += std::abs(wrapped(a - shift, cycle));
+    costs.push_back(cost / static_cast<double>(places.size()));
+    shifts.push_back(std::abs(wrapped(shift, cycle)));
+  }
+  std::size_t best = 0;
+  const double least = costs.empty() ? 0 : *std::min_element(costs.begin(), costs.end());
+  double smallest = 1e300;
+  for (std::size_t r = 0; r < costs.size(); ++r) {
+    if (costs[r] > least + alike || shifts[r] >= smallest) continue;
+    smallest = shifts[r];
     best = r;
   }
   return best;
@@ -81,9 +93,10 @@ struct Sums {
 std::vector<CamReference> references_of(const Decoded& good) {
   std::vector<CamReference> references;
   for (const DecodedCam& cam : good.cams) {
-    CamReference& r = references.emplace_back(CamReference{cam.channel, cam.polarity, {}});
+    CamReference& r = references.emplace_back(CamReference{cam.channel, cam.polarity, {}, 0});
     for (std::size_t p = 0; p < cam.places.angles.size(); ++p)
       r.angles.push_back(summary_of(cam, p, good.cycle).angle);
+    if (const auto phase = cam_phase(good, cam)) r.systematic = phase->systematic;
   }
   return references;
 }
@@ -125,7 +138,9 @@ Result<CamPhase> cam_phase(const Decoded& decoded, const DecodedCam& cam,
   for (std::size_t p = 0; p < cam.places.angles.size(); ++p)
     phase.places.push_back(summary_of(cam, p, decoded.cycle));
 
-  const std::size_t first = first_in_reference(phase.places, reference, zero, decoded.cycle);
+  const bool few = tooth_count(decoded.crank.wheel) < 6;
+  const std::size_t first = first_in_reference(phase.places, reference, zero, decoded.cycle,
+                                               few ? kAlikeFewTeeth : kAlike);
   const auto reference_of = [&](std::size_t p) {
     return reference.empty() ? phase.places[p].angle
                              : reference[(p + first) % reference.size()] + zero;

@@ -50,6 +50,7 @@ struct CamPhase {
 struct CamReference {
   int channel = 0, polarity = 0;
   std::vector<double> angles;  // of every place, in order
+  double systematic = 0;       // as in CamPhase
 };
 std::vector<CamReference> references_of(const Decoded& good);
 

@@ -10,6 +10,7 @@
 
 #include "base/diagnostic.h"
 #include "recording/angle.h"
+#include "recording/coded_wheel.h"
 #include "recording/cycle.h"
 #include "recording/trains.h"
 #include "recording/wheel.h"
@@ -23,6 +24,8 @@ struct CrankTrain {
   std::vector<Knots> pieces;
   int length = 0;  // slots or teeth after which the other channels repeat; 0: they do not
   std::int64_t missed = 0, extra = 0;
+  bool even = false;  // without a pattern: the teeth are even, lost ones are counted
+  std::optional<CodedTeeth> code;
   bool stopped = false, reversed = false;  // stalls; turned back at a stop and was cut there
 };
 // Channel and polarity 0: found.

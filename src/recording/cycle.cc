@@ -11,10 +11,10 @@ namespace tautmark {
 namespace {
 
 constexpr int kMostEdges = 64;
-constexpr double kLeastAgreement = 0.8;
-constexpr double kWhole = 0.25;     // slots
-constexpr double kLongest = 144;    // slots of a cycle; longer ones earn no wider tolerance
-constexpr double kLeastWeight = 8;  // for a multiple to count: a few edges agree by chance
+constexpr double kWhole = 0.25;         // slots
+constexpr double kUnderOneTooth = 0.9;  // without a gap: a miscount must not agree
+constexpr double kLongest = 144;        // slots of a cycle; longer ones earn no wider tolerance
+constexpr double kLeastWeight = 8;      // for a multiple to count: a few edges agree by chance
 
 std::vector<double> distances(const PlacePieces& places, std::size_t apart) {
   std::vector<double> result;
@@ -25,7 +25,8 @@ std::vector<double> distances(const PlacePieces& places, std::size_t apart) {
 
 }  // namespace
 
-std::optional<Repetition> repetition_of(const PlacePieces& places, int multiple_of) {
+std::optional<Repetition> repetition_of(const PlacePieces& places, int multiple_of,
+                                        double least_agreement, int length_wanted) {
   std::size_t count = 0;
   for (const auto& piece : places) count += piece.size();
   for (int k = 1; k <= kMostEdges && 3 * static_cast<std::size_t>(k) <= count; ++k) {
@@ -34,12 +35,14 @@ std::optional<Repetition> repetition_of(const PlacePieces& places, int multiple_
     const double length = lower_median(all);
     const double whole = multiple_of * std::round(length / multiple_of);
     if (whole < 1 || std::abs(length - whole) > kWhole) continue;
-    const double tolerance = std::max(0.5, 0.03 * std::min(length, kLongest));
+    if (length_wanted > 0 && length_wanted % static_cast<int>(whole) != 0) continue;
+    double tolerance = std::max(0.5, 0.03 * std::min(length, kLongest));
+    if (multiple_of == 1) tolerance = std::min(tolerance, kUnderOneTooth);
     const auto near = std::count_if(all.begin(), all.end(),
                                     [&](double d) { return std::abs(d - length) < tolerance; });
     const double agreement = static_cast<double>(near) / static_cast<double>(all.size());
-    if (agreement >= kLeastAgreement)
-      return Repetition{k, static_cast<int>(whole), agreement, count};
+    if (agreement >= least_agreement)
+      return Repetition{k, static_cast<int>(whole), agreement, count, 0, 0};
   }
   return std::nullopt;
 }
@@ -52,7 +55,7 @@ int voted_length(std::span<const Repetition> repetitions) {
   const auto winner = std::max_element(weights.begin(), weights.end(),
                                        [](auto& a, auto& b) { return a.second < b.second; });
   int length = winner->first;
-  for (const int factor : {2, 3}) {
+  for (const int factor : {2, 3, 4, 6, 8}) {
     const auto multiple = weights.find(factor * winner->first);
     if (multiple != weights.end() && multiple->second >= kLeastWeight) length = multiple->first;
   }

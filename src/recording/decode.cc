@@ -9,12 +9,23 @@
 #include "recording/crank_train.h"
 #include "recording/cycle.h"
 #include "recording/slots.h"
+#include "recording/spacing.h"
 
 namespace tautmark {
 namespace {
 
 constexpr double kLeastStep = 1;         // degrees between teeth
+constexpr double kManyWrong = 0.03;      // of the teeth
 constexpr double kFineTolerance = 21.6;  // degrees, signals.md 4d: 0.03 of a cycle
+
+void set_code(Wheel& wheel, const CodedTeeth& code) {
+  const double pitch = 360.0 / wheel.slots;
+  const std::size_t teeth = wheel.angles.size(), period = code.wide.size();
+  wheel.name = fmt::format("{} teeth, wide and narrow", teeth);
+  wheel.symmetry = static_cast<int>(teeth / period);
+  for (std::size_t tooth = 0; tooth < teeth; ++tooth)
+    wheel.widths.push_back(pitch * (code.wide[tooth % period] ? code.wide_part : code.narrow_part));
+}
 
 // Wheel, cycle and pieces in degrees from a provisional zero. False: too few turns to learn the
 // angles of unequal teeth.
@@ -23,24 +34,25 @@ bool set_wheel(Decoded& decoded, CrankTrain& train, const SignalTrains& trains) 
   double slots = 0;
   if (!train.pattern) {
     const int teeth = train.length / 2;
+    const SlotPattern all{std::vector<bool>(static_cast<std::size_t>(teeth), true)};
     std::vector<std::vector<double>> times;
     // Pieces after a stop begin at an unknown tooth; they are placed later, the longest teaches.
     const auto longest = std::max_element(
         train.pieces.begin(), train.pieces.end(),
         [](const Knots& a, const Knots& b) { return a.time.size() < b.time.size(); });
     times.push_back(longest->time);
-    const std::vector<double> steps = step_shares(times, teeth);
+    const std::vector<double> steps = train.even
+                                          ? std::vector<double>(all.present.size(), 360.0 / teeth)
+                                          : step_shares(times, teeth);
     if (!std::all_of(steps.begin(), steps.end(), [](double step) { return step > kLeastStep; }))
       return false;
     const MeasuredWheel measured = measured_wheel(steps);
     crank.wheel = measured.wheel;
     decoded.cycle_resolved = true;
-    if (measured.wheel.slots == teeth) {  // even: the path search finds lost teeth
+    if (train.even || measured.wheel.slots == teeth) {  // the path search finds lost teeth
       for (const SignalTrain& channel : trains.channels) {
         if (channel.channel != train.channel) continue;
-        CrankTrain again =
-            counted(times_of(channel, train.polarity),
-                    SlotPattern{std::vector<bool>(static_cast<std::size_t>(teeth), true)});
+        CrankTrain again = counted(times_of(channel, train.polarity), all);
         again.channel = train.channel;
         again.polarity = train.polarity;
         again.length = train.length;
@@ -65,6 +77,7 @@ bool set_wheel(Decoded& decoded, CrankTrain& train, const SignalTrains& trains) 
     const int copies = ratio == 0 ? 1 : decoded.cycle_resolved ? ratio / 2 : ratio;
     crank.wheel = slotted_wheel(repeated(*train.pattern, copies));
     slots = own * copies;
+    if (train.code) set_code(crank.wheel, *train.code);
   }
   if (slots > 0)
     for (Knots& piece : train.pieces)
@@ -292,7 +305,10 @@ Result<Decoded> decode_recording(const SignalTrains& trains, const DecodeOptions
   for (const SignalTrain& other : trains.channels) {
     if (other.channel == train->channel) continue;
     for (const int polarity : {+1, -1}) {
-      const auto r = repetition_of(places_in(*train, times_of(other, polarity)), slots);
+      const PlacePieces places = places_in(*train, times_of(other, polarity));
+      auto r = repetition_of(places, slots);
+      if ((!r || train->length % r->length != 0) && train->length > 0)
+        r = repetition_of(places, slots, kHalfAgree, train->length);
       if (r && r->length == slots && r->edges == own_teeth)
         twins.push_back(other.channel);
       else if (r && train->length % r->length == 0)
@@ -317,10 +333,20 @@ Result<Decoded> decode_recording(const SignalTrains& trains, const DecodeOptions
       return cam.channel == c.train->channel && cam.polarity == c.polarity;
     });
   });
-  collect_cams(decoded, candidates, options.interpolation, tolerance);
   for (const Knots& piece : decoded.crank.pieces)
     for (const TurnSpeed& turn : speed_per_turn(piece, decoded.crank.wheel))
       decoded.speed.push_back(turn);
+  correct_spacing(decoded, options);
+  collect_cams(decoded, candidates, options.interpolation, tolerance);
+  std::int64_t knots = 0;
+  for (const Knots& piece : decoded.crank.pieces)
+    knots += static_cast<std::int64_t>(piece.time.size());
+  const std::int64_t wrong = decoded.crank.missed_teeth + decoded.crank.extra_edges;
+  if (static_cast<double>(wrong) > kManyWrong * static_cast<double>(knots))
+    decoded.notes.push_back(
+        fmt::format("{} teeth lost and {} edges too many in {} of the crank: a poor signal, angles "
+                    "may be wrong by whole teeth in places",
+                    decoded.crank.missed_teeth, decoded.crank.extra_edges, knots));
   if (train->stopped)
     decoded.notes.push_back("the engine stopped in the recording: each run is decoded by itself");
   if (train->reversed)

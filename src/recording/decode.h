@@ -11,6 +11,7 @@
 #pragma once
 
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -26,6 +27,13 @@ struct DecodeOptions {
   int crank_channel = 0;   // 0: found
   int crank_polarity = 0;  // 0: found; to compare with a recording, that of its crank
   Interpolation interpolation = Interpolation::monotone_cubic;
+  // Corrects the teeth by where they really are: learned from this recording (angle.h says when
+  // that is refused; a note then says why), or `spacing`, learned from another of the same wheel.
+  // Off unless asked for: angles of corrected and of nominal teeth differ by a constant that
+  // reaches degrees beside a gap, so a recording compares only with a reference decoded alike, and
+  // one recording is seldom long and varied enough to teach what it is then measured with.
+  bool learn_spacing = false;
+  std::optional<LearnedSpacing> spacing = {};
 };
 
 struct DecodedCrank {
@@ -35,6 +43,7 @@ struct DecodedCrank {
   std::vector<Knots> pieces;    // between stalls and lost counts
   double time_uncertainty = 0;  // s, standard, of one edge
   std::int64_t missed_teeth = 0, extra_edges = 0;
+  std::optional<LearnedSpacing> spacing = {};  // the corrections in the pieces' angles; none
 };
 
 struct DecodedCam {

@@ -6,10 +6,12 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
+#include <filesystem>
 
 #include "recording/cam_phase.h"
 #include "recording/decode.h"
 #include "recording/phase_statistics.h"
+#include "recording/read.h"
 #include "recording/recording_test_support.h"
 
 namespace tautmark {
@@ -302,6 +304,93 @@ TEST(Real, NoisyCrankAlone) {
   const std::vector<double> speeds = sorted_speeds(*decoded);
   ASSERT_FALSE(speeds.empty());
   EXPECT_NEAR(speeds[speeds.size() / 2], 315, 0.01 * 315);
+}
+
+const std::filesystem::path kFolder =
+    std::filesystem::path(TAUTMARK_SOURCE_DIR) / ".." / "shared" / "data" / "recordings";
+
+// The wheel is 60-2, every turn counted; signals.md 6 and 12: a1 and a4 throughout, a2 to at least
+// 511 1/min. No truth exists: speed must change smoothly from turn to turn.
+TEST(Real, InductiveCranks) {
+  struct Row {
+    const char* name;
+    std::size_t turns;
+    double slowest, fastest;  // of those turns
+    std::int64_t lost;
+  };
+  for (const Row& row : std::initializer_list<Row>{{"a1.csv", 15, 160, 161.5, 0},
+                                                   {"a2.csv", 25, 176, 525, 100},
+                                                   {"a4.csv", 10, 85, 131, 2}}) {
+    if (!std::filesystem::exists(kFolder)) GTEST_SKIP() << "skipped: no recordings";
+    const auto trains = read_recording((kFolder / row.name).string());
+    ASSERT_TRUE(trains);
+    const auto decoded = decode_recording(*trains);
+    ASSERT_TRUE(decoded) << row.name << decoded.error().why;
+    EXPECT_EQ(decoded->crank.wheel.name, "60-2") << row.name;
+    EXPECT_EQ(decoded->crank.polarity, -1) << row.name;
+    EXPECT_LE(decoded->crank.missed_teeth, row.lost) << row.name;
+    ASSERT_GE(decoded->speed.size(), row.turns) << row.name;
+    double last = decoded->speed[0].per_minute;
+    for (std::size_t i = 0; i < row.turns; ++i) {
+      const double n = decoded->speed[i].per_minute;
+      EXPECT_GT(n, 0.99 * row.slowest) << row.name << i;
+      EXPECT_LT(n, 1.01 * row.fastest) << row.name << i;
+      EXPECT_LT(std::abs(std::log(n / last)), 0.2) << row.name << i;
+      last = n;
+    }
+    EXPECT_NEAR(decoded->speed[0].per_minute, row.slowest, 0.01 * row.slowest + 1.5) << row.name;
+  }
+}
+
+// Where edges are lost by the dozen the answer says so.
+TEST(Real, APoorSignalIsCalledSo) {
+  if (!std::filesystem::exists(kFolder)) GTEST_SKIP() << "skipped: no recordings";
+  const auto said = [](const char* name) {
+    const auto decoded = decode_recording(read_recording((kFolder / name).string()).value());
+    return std::any_of(decoded->notes.begin(), decoded->notes.end(), [](const std::string& note) {
+      return note.find("poor signal") != std::string::npos;
+    });
+  };
+  EXPECT_TRUE(said("a2.csv"));
+  EXPECT_FALSE(said("a1.csv"));
+}
+
+// The falling edges of these bouncing cams, which the prototype could not place: two recordings of
+// one engine agree, within the scatter of a start on four teeth.
+TEST(Real, FallingEdgesOfTheBouncingCams) {
+  const auto a = test::load_event_csv("r15.csv"), b = test::load_event_csv("r16.csv");
+  if (!a || !b) GTEST_SKIP() << "skipped: no recordings";
+  std::vector<std::vector<double>> places;
+  for (const auto* trains : {&*a, &*b}) {
+    const auto decoded = decode_recording(*trains);
+    ASSERT_TRUE(decoded && decoded->cams.size() == 2);
+    EXPECT_EQ(decoded->cams[1].polarity, -1);
+    std::vector<double>& own = places.emplace_back();
+    for (const Found& f : found_edges(*decoded)) {
+      if (f.polarity > 0) continue;
+      own.push_back(f.place.angle);
+      EXPECT_GE(f.place.count, 3);
+    }
+  }
+  ASSERT_EQ(places[0].size(), 3u);
+  ASSERT_EQ(places[1].size(), 3u);
+  for (std::size_t i = 0; i < 3; ++i) EXPECT_NEAR(places[0][i], places[1][i], 6);
+}
+
+// Tooth spacing is nominal unless asked for; steady running at one speed cannot teach it.
+TEST(Real, SpacingIsNotLearnedAtOneSpeed) {
+  const auto trains = test::load_event_csv("r01.csv");
+  if (!trains) GTEST_SKIP() << "skipped: no recordings";
+  DecodeOptions learn;
+  learn.learn_spacing = true;
+  const auto nominal = decode_recording(*trains), asked = decode_recording(*trains, learn);
+  ASSERT_TRUE(nominal && asked);
+  EXPECT_FALSE(asked->crank.spacing);
+  ASSERT_EQ(asked->notes.size(), nominal->notes.size() + 1);
+  EXPECT_NE(asked->notes[0].find("one speed only"), std::string::npos) << asked->notes[0];
+  const auto x = found_edges(*nominal), y = found_edges(*asked);
+  ASSERT_EQ(x.size(), y.size());
+  for (std::size_t i = 0; i < x.size(); ++i) EXPECT_EQ(x[i].place.angle, y[i].place.angle);
 }
 
 }  // namespace

@@ -18,6 +18,7 @@ namespace {
 constexpr double kElongationScale = 4, kElongationRange = 20, kSlip = 15;  // degrees
 constexpr int kElongationPoints = 4001, kMostTeeth = 3;
 constexpr double kSeparated = 20, kNoneFits = 0.001;
+constexpr double kCoarse = 2;  // degrees: no phase so uncertain proves that all is right
 constexpr double kNever = -std::numeric_limits<double>::infinity();
 
 double log_normal_density(double x, double sigma) {
@@ -36,18 +37,21 @@ double log_mean(const std::vector<double>& logs) {
   return log_sum(logs) - std::log(static_cast<double>(logs.size()));
 }
 
-// Phases with what a jump explains taken off, and what belongs to them.
+// The phases as seen from one of the wheel's equal zeros, and what belongs to them.
 struct Case {
   std::span<const PhaseEvidence> cams;
+  double zero = 0;
+  std::vector<double> phase;
   std::vector<double> sigma;
   std::vector<int> chain;  // numbered from 0
   int chains = 0;
 };
 
-Case case_of(std::span<const PhaseEvidence> cams) {
-  Case c{cams, {}, {}, 0};
+Case case_of(std::span<const PhaseEvidence> cams, double zero) {
+  Case c{cams, zero, {}, {}, {}, 0};
   std::vector<int> seen;
   for (const PhaseEvidence& cam : cams) {
+    c.phase.push_back(cam.phase + zero);
     c.sigma.push_back(std::hypot(cam.statistical, cam.tolerance));
     const auto at = std::find(seen.begin(), seen.end(), cam.chain);
     c.chain.push_back(static_cast<int>(at - seen.begin()));
@@ -66,26 +70,23 @@ double log_right(const Case& c, const std::vector<double>& d) {
 // Evidence of one chain's elongation, and its likeliest value.
 double log_elongation_of(const Case& c, const std::vector<double>& d, int chain,
                          double& likeliest) {
-  double best = kNever, sum = 0, top = 0;
-  const double step = kElongationRange / (kElongationPoints - 1);
-  std::vector<double> logs(kElongationPoints);
-  for (int i = 0; i < kElongationPoints; ++i) {
-    const double e = i * step;
-    double fit = std::log(2.0) + log_normal_density(e, kElongationScale);
-    for (std::size_t b = 0; b < d.size(); ++b)
-      if (c.chain[b] == chain)
-        fit += log_normal_density(d[b] + e * c.cams[b].strand_ratio, c.sigma[b]);
-    logs[static_cast<std::size_t>(i)] = fit;
-    if (fit <= best) continue;
-    best = fit;
-    likeliest = e;
+  // The logarithm is a parabola in e: level + slope·e - half·e².
+  double level = std::log(2.0) + log_normal_density(0, kElongationScale), slope = 0;
+  double half = 0.5 / (kElongationScale * kElongationScale);
+  for (std::size_t b = 0; b < d.size(); ++b) {
+    if (c.chain[b] != chain) continue;
+    const double weight = 1 / (c.sigma[b] * c.sigma[b]), g = c.cams[b].strand_ratio;
+    level += log_normal_density(d[b], c.sigma[b]);
+    slope -= weight * g * d[b];
+    half += 0.5 * weight * g * g;
   }
-  top = best;
-  for (int i = 0; i < kElongationPoints; ++i) {
-    const double end = i == 0 || i + 1 == kElongationPoints ? 0.5 : 1;
-    sum += end * std::exp(logs[static_cast<std::size_t>(i)] - top);
-  }
-  return top + std::log(sum * step);
+  likeliest = std::clamp(slope / (2 * half), 0.0, kElongationRange);
+  const auto at = [&](double e) { return (slope - half * e) * e; };
+  const double step = kElongationRange / (kElongationPoints - 1), top = at(likeliest);
+  double sum = 0;
+  for (int i = 0; i < kElongationPoints; ++i)
+    sum += (i == 0 || i + 1 == kElongationPoints ? 0.5 : 1) * std::exp(at(i * step) - top);
+  return level + top + std::log(sum * step);
 }
 
 double log_elongation(const Case& c, const std::vector<double>& d, std::vector<double>* values) {
@@ -130,52 +131,62 @@ std::vector<std::vector<int>> jumps_of(const Case& c) {
 std::vector<double> without_jump(const Case& c, const std::vector<int>& jump) {
   std::vector<double> d;
   for (std::size_t b = 0; b < c.cams.size(); ++b)
-    d.push_back(c.cams[b].phase - jump[b] * tooth_in_crank_degrees(c.cams[b].teeth));
+    d.push_back(c.phase[b] - jump[b] * tooth_in_crank_degrees(c.cams[b].teeth));
   return d;
 }
 
-void weigh_jumps(const Case& c, MeaningAnswer& answer) {
-  const bool with_wear = answer.meaning == Meaning::jump_and_elongation;
-  std::vector<double> logs;
-  double best = kNever;
-  for (const std::vector<int>& jump : jumps_of(c)) {
+// One way in which a meaning can be true.
+struct Alternative {
+  double log_evidence = kNever;
+  std::vector<int> jump;
+  std::vector<double> elongation;
+  int cam = -1;
+  double zero = 0;
+};
+
+// Whether elongation can explain what a jump leaves, within 12 standard uncertainties.
+bool within_wear(const Case& c, const std::vector<double>& d) {
+  for (std::size_t b = 0; b < d.size(); ++b)
+    if (d[b] > 12 * c.sigma[b] ||
+        d[b] < -kElongationRange * c.cams[b].strand_ratio - 12 * c.sigma[b])
+      return false;
+  return true;
+}
+
+void weigh_jumps(const Case& c, bool with_wear, std::vector<Alternative>& found) {
+  for (std::vector<int>& jump : jumps_of(c)) {
     const std::vector<double> d = without_jump(c, jump);
-    std::vector<double> elongation;
-    logs.push_back(with_wear ? log_elongation(c, d, &elongation) : log_right(c, d));
-    if (logs.back() <= best) continue;
-    best = logs.back();
-    answer.jump = jump;
-    answer.elongation = elongation;
+    Alternative a;
+    a.zero = c.zero;
+    if (!with_wear)
+      a.log_evidence = log_right(c, d);
+    else if (c.zero == 0 || within_wear(c, d))  // many zeros: time
+      a.log_evidence = log_elongation(c, d, &a.elongation);
+    a.jump = std::move(jump);
+    found.push_back(std::move(a));
   }
-  answer.log_evidence = log_mean(logs);
 }
 
 // One cam anywhere (slipped) or anywhere in its phaser's travel, the others right.
-void weigh_one_cam(const Case& c, MeaningAnswer& answer) {
-  std::vector<double> logs;
-  double best = kNever;
+void weigh_one_cam(const Case& c, bool phaser, std::vector<Alternative>& found) {
   for (std::size_t moved = 0; moved < c.cams.size(); ++moved) {
     const PhaseEvidence& cam = c.cams[moved];
     double fit = 0;
-    if (answer.meaning == Meaning::phaser) {
-      if (!cam.travel_from || !cam.travel_to) continue;
+    if (phaser) {
+      if (!cam.travel_from || !cam.travel_to || *cam.travel_from == *cam.travel_to) continue;
       const double low = std::min(*cam.travel_from, *cam.travel_to);
       const double high = std::max(*cam.travel_from, *cam.travel_to);
       const double root = c.sigma[moved] * std::numbers::sqrt2;
-      const double inside =
-          0.5 * (std::erfc((low - cam.phase) / root) - std::erfc((high - cam.phase) / root));
+      const double inside = 0.5 * (std::erfc((low - c.phase[moved]) / root) -
+                                   std::erfc((high - c.phase[moved]) / root));
       fit = inside > 0 ? std::log(inside / (high - low)) : kNever;
     } else {
-      fit = log_normal_density(cam.phase, std::hypot(c.sigma[moved], kSlip));
+      fit = log_normal_density(c.phase[moved], std::hypot(c.sigma[moved], kSlip));
     }
     for (std::size_t b = 0; b < c.cams.size(); ++b)
-      if (b != moved) fit += log_normal_density(c.cams[b].phase, c.sigma[b]);
-    logs.push_back(fit);
-    if (fit <= best) continue;
-    best = fit;
-    answer.cam = static_cast<int>(moved);
+      if (b != moved) fit += log_normal_density(c.phase[b], c.sigma[b]);
+    found.push_back({fit, {}, {}, static_cast<int>(moved), c.zero});
   }
-  answer.log_evidence = logs.empty() ? kNever : log_mean(logs);
 }
 
 // All by one angle s ~ N(0, 15): closed form. Weighted mean m with variance v, rest χ²:
@@ -185,11 +196,11 @@ double weigh_common(const Case& c) {
   for (std::size_t b = 0; b < c.cams.size(); ++b) {
     const double w = 1 / (c.sigma[b] * c.sigma[b]);
     weight += w;
-    sum += w * c.cams[b].phase;
+    sum += w * c.phase[b];
   }
   const double mean = sum / weight, sd = 1 / std::sqrt(weight);
   for (std::size_t b = 0; b < c.cams.size(); ++b)
-    log_left += log_normal_density(c.cams[b].phase - mean, c.sigma[b]);
+    log_left += log_normal_density(c.phase[b] - mean, c.sigma[b]);
   return log_left - log_normal_density(0, sd) + log_normal_density(mean, std::hypot(sd, kSlip));
 }
 
@@ -211,8 +222,9 @@ std::string elongation_words(const Case& c, const std::vector<double>& e) {
   return "elongation: " + joined(parts, ", ");
 }
 
-std::string words_of(const Case& c, const MeaningAnswer& a) {
-  switch (a.meaning) {
+std::string words_of(const Case& c, Meaning meaning, const Alternative& a) {
+  if (a.log_evidence == kNever) return {};
+  switch (meaning) {
     case Meaning::right:
       return "right";
     case Meaning::elongation:
@@ -232,28 +244,90 @@ std::string words_of(const Case& c, const MeaningAnswer& a) {
   return {};
 }
 
-void weigh(const Case& c, MeaningAnswer& answer) {
-  std::vector<double> d;
-  for (const PhaseEvidence& cam : c.cams) d.push_back(cam.phase);
-  switch (answer.meaning) {
-    case Meaning::right:
-      answer.log_evidence = log_right(c, d);
-      break;
-    case Meaning::elongation:
-      answer.log_evidence = log_elongation(c, d, &answer.elongation);
-      break;
+void add_alternatives(const Case& c, Meaning meaning, std::vector<Alternative>& found) {
+  Alternative a;
+  a.zero = c.zero;
+  switch (meaning) {
     case Meaning::jump:
     case Meaning::jump_and_elongation:
-      weigh_jumps(c, answer);
-      break;
+      return weigh_jumps(c, meaning == Meaning::jump_and_elongation, found);
     case Meaning::slipped:
     case Meaning::phaser:
-      weigh_one_cam(c, answer);
+      return weigh_one_cam(c, meaning == Meaning::phaser, found);
+    case Meaning::right:
+      a.log_evidence = log_right(c, c.phase);
+      break;
+    case Meaning::elongation:
+      a.log_evidence = log_elongation(c, c.phase, &a.elongation);
       break;
     case Meaning::crank_reference:
-      answer.log_evidence = weigh_common(c);
+      a.log_evidence = weigh_common(c);
       break;
   }
+  found.push_back(std::move(a));
+}
+
+// All alternatives of one meaning under all zeros, and which of them stands out.
+MeaningAnswer weigh(const std::vector<Case>& cases, Meaning meaning) {
+  MeaningAnswer answer;
+  answer.meaning = meaning;
+  std::vector<Alternative> all;
+  for (const Case& c : cases) add_alternatives(c, meaning, all);
+  std::vector<double> logs;
+  for (const Alternative& a : all) logs.push_back(a.log_evidence);
+  answer.log_evidence = all.empty() ? kNever : log_mean(logs);
+  if (answer.log_evidence == kNever) return answer;
+  // The same alternative under another zero is the same alternative.
+  std::vector<std::pair<Alternative, std::vector<double>>> distinct;
+  for (const Alternative& a : all) {
+    const auto same = std::find_if(distinct.begin(), distinct.end(), [&](const auto& d) {
+      return d.first.jump == a.jump && d.first.cam == a.cam;
+    });
+    if (same == distinct.end()) {
+      distinct.push_back({a, {a.log_evidence}});
+      continue;
+    }
+    same->second.push_back(a.log_evidence);
+    if (a.log_evidence > same->first.log_evidence) same->first = a;
+  }
+  const double total = log_sum(logs);
+  const Alternative* rival = nullptr;
+  answer.share = 0;
+  const Alternative* best = nullptr;
+  for (const auto& [alternative, own] : distinct) {
+    const double share = std::exp(log_sum(own) - total);
+    if (best == nullptr || share > answer.share) {
+      rival = best;
+      answer.rival_share = best == nullptr ? 0 : answer.share;
+      best = &alternative;
+      answer.share = share;
+    } else if (rival == nullptr || share > answer.rival_share) {
+      rival = &alternative;
+      answer.rival_share = share;
+    }
+  }
+  answer.jump = best->jump;
+  answer.elongation = best->elongation;
+  answer.cam = best->cam;
+  answer.zero = best->zero;
+  answer.words = words_of(cases.front(), meaning, *best);
+  if (rival != nullptr) answer.rival_words = words_of(cases.front(), meaning, *rival);
+  return answer;
+}
+
+// The jump of all cams that one of the equal zeros hides.
+std::string hidden_jump(const Case& c, std::span<const double> zeros) {
+  for (int k = 1; k <= kMostTeeth; ++k) {
+    for (const double zero : zeros) {
+      bool hides = zero != 0;
+      for (std::size_t b = 0; b < c.cams.size(); ++b)
+        hides = hides && std::abs(k * tooth_in_crank_degrees(c.cams[b].teeth) - std::abs(zero)) <
+                             3 * c.sigma[b];
+      if (hides)
+        return fmt::format("all cams {} early or late", halves_text(2 * k, "tooth", "teeth"));
+    }
+  }
+  return {};
 }
 
 // χ² of what an answer leaves unexplained, against its degrees of freedom.
@@ -314,24 +388,23 @@ std::string phase_words(double degrees) {
 }
 
 Result<MeaningReport> weigh_meanings(std::span<const PhaseEvidence> cams,
-                                     const MeaningPriors& priors) {
+                                     const MeaningPriors& priors, std::span<const double> zeros) {
   if (const auto why = problem(cams)) return tl::unexpected<Refusal>(Refusal{*why});
-  const Case c = case_of(cams);
+  std::vector<Case> cases = {case_of(cams, 0)};
+  for (const double zero : zeros)
+    if (zero != 0) cases.push_back(case_of(cams, zero));
   const bool has_phaser = std::any_of(cams.begin(), cams.end(), [](const PhaseEvidence& cam) {
     return cam.travel_from && cam.travel_to && *cam.travel_from != *cam.travel_to;
   });
   MeaningReport report;
   std::vector<double> logs;
   for (std::size_t m = 0; m < kMeanings; ++m) {
-    MeaningAnswer answer;
-    answer.meaning = static_cast<Meaning>(m);
+    const auto meaning = static_cast<Meaning>(m);
     if (!(priors[m] > 0)) continue;
-    if (answer.meaning == Meaning::crank_reference && c.chains < 2) continue;
-    if (answer.meaning == Meaning::phaser && !has_phaser) continue;
-    weigh(c, answer);
-    logs.push_back(answer.log_evidence + std::log(priors[m]));
-    answer.words = answer.log_evidence == kNever ? std::string() : words_of(c, answer);
-    report.answers.push_back(std::move(answer));
+    if (meaning == Meaning::crank_reference && cases.front().chains < 2) continue;
+    if (meaning == Meaning::phaser && !has_phaser) continue;
+    report.answers.push_back(weigh(cases, meaning));
+    logs.push_back(report.answers.back().log_evidence + std::log(priors[m]));
   }
   if (report.answers.empty()) return tl::unexpected<Refusal>(Refusal{"no meaning has a prior"});
   const double total = log_sum(logs);
@@ -341,17 +414,28 @@ Result<MeaningReport> weigh_meanings(std::span<const PhaseEvidence> cams,
       report.answers.begin(), report.answers.end(),
       [](const MeaningAnswer& a, const MeaningAnswer& b) { return a.posterior > b.posterior; });
   const MeaningAnswer& first = report.answers.front();
-  report.fit_chance = chance_of_fit(c, first);
+  report.fit_chance = chance_of_fit(case_of(cams, first.zero), first);
   report.none_fits = report.fit_chance < kNoneFits;
-  report.separated =
-      report.answers.size() < 2 || first.posterior >= kSeparated * report.answers[1].posterior;
+  report.hidden = hidden_jump(cases.front(), zeros);
+  const bool has_second = report.answers.size() > 1;
+  const double second = has_second ? report.answers[1].posterior : 0;
+  const double rival = first.posterior * first.rival_share;
+  const bool outweighs = first.posterior * first.share >= kSeparated * std::max(second, rival);
+  const bool is_coarse = std::any_of(cases.front().sigma.begin(), cases.front().sigma.end(),
+                                     [](double sigma) { return sigma > kCoarse; });
+  const bool unproven = first.meaning == Meaning::right && is_coarse;
+  report.separated = outweighs && report.hidden.empty() && !unproven;
   if (report.none_fits)
     report.sentence = "none of these fits; nearest: " + first.words;
-  else if (report.separated)
+  else if (outweighs && !unproven)
     report.sentence = first.words;
   else
     report.sentence =
-        fmt::format("{}; cannot be separated from: {}", first.words, report.answers[1].words);
+        fmt::format("{}; cannot be separated from: {}", first.words,
+                    rival > second || !has_second ? first.rival_words : report.answers[1].words);
+  if (!report.hidden.empty())
+    report.sentence += fmt::format(
+        "; cannot be seen with this crank wheel, which has equal zeros: {}", report.hidden);
   return report;
 }
 

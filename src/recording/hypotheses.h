@@ -16,6 +16,9 @@
 // Tolerance is the standard uncertainty of the reference edge (0.5 degrees when nothing better is
 // known), never the window that decides pass or fail: with the window a remainder beside a whole
 // tooth is lost.
+// A crank wheel with equal zeros leaves all phases uncertain by one of a few common angles
+// (`zeros`), all alike: every meaning is averaged over them. A jump of all cams that is such an
+// angle cannot be seen at all, so nothing is separated from it.
 // Never told apart from phases alone: equal and opposite errors of crank wheel and chain.
 // Source: signals.md section 8.
 #pragma once
@@ -63,20 +66,30 @@ struct MeaningAnswer {
   std::vector<double> elongation;  // e per cam's chain, degrees at strand ratio 1, likeliest
   int cam = -1;                    // slipped, phaser: which, likeliest
   std::string words;  // "intake 1 tooth late and elongation: intake 2.4° late (crank)"
+  double zero = 0;    // of `zeros`, that of the likeliest alternative
+  // The likeliest alternative's part of the evidence, and the runner-up's inside this meaning:
+  // another cam, another number of teeth.
+  double share = 1, rival_share = 0;
+  std::string rival_words;
 };
 
 struct MeaningReport {
   std::vector<MeaningAnswer> answers;  // most probable first; only those that can apply
-  bool separated = false;              // first over second at least 20 to 1
-  double fit_chance = 1;               // P of a χ² as large as the first's
-  bool none_fits = false;              // under 0.001: none of these
+  // First over second at least 20 to 1, over the runner-up of its own meaning too, and no jump that
+  // the wheel's equal zeros hide. Right is never separated where a phase is uncertain by over 2
+  // degrees (few crank teeth): wear of 3 degrees would not be seen.
+  bool separated = false;
+  double fit_chance = 1;   // P of a χ² as large as the first's
+  bool none_fits = false;  // under 0.001: none of these
   std::string sentence;
+  std::string hidden;  // "all cams 1 tooth late": invisible to this wheel; empty: none
 };
 // A meaning with prior 0, a crank reference with one chain, and a phaser without travel do not
 // apply; priors are scaled to a sum of 1. Refused: no cams, a value that is not finite, statistical
 // and tolerance both 0, fewer than 8 teeth, two cams of one chain with a strand ratio not above 0.
 Result<MeaningReport> weigh_meanings(std::span<const PhaseEvidence> cams,
-                                     const MeaningPriors& priors = kDefaultPriors);
+                                     const MeaningPriors& priors = kDefaultPriors,
+                                     std::span<const double> zeros = {});
 
 // One tooth of a cam sprocket, crank degrees: 720/N.
 double tooth_in_crank_degrees(int cam_teeth);

@@ -178,6 +178,36 @@ TEST(Hypotheses, TradeQuestion6ElevenDegreesOnOneCamIsNoTooth) {
   EXPECT_FALSE(phaser->separated);  // from a slipped wheel
 }
 
+// 24 even teeth and a sprocket of 48: one tooth of all cams is one of the wheel's steps, so nothing
+// is told from it; a tooth of one cam could be one of the other, the other way.
+TEST(Hypotheses, EqualZerosHideAJumpOfAllCams) {
+  const std::vector<double> zeros = {15, -15, 30, -30, 45, -45, 60, -60, 75, -75};
+  const auto at = [](double first, double second, int teeth) {
+    return std::vector<PhaseEvidence>{{"intake", first, 0.1, 0.5, teeth, 1, 1, {}, {}},
+                                      {"exhaust", second, 0.1, 0.5, teeth, 1, 1, {}, {}}};
+  };
+  const auto right = weigh_meanings(at(0.1, 0.2, 48), kDefaultPriors, zeros);
+  ASSERT_TRUE(right);
+  EXPECT_EQ(right->answers[0].meaning, Meaning::right);
+  EXPECT_FALSE(right->separated);
+  EXPECT_EQ(right->hidden, "all cams 1 tooth early or late");
+  const auto one = weigh_meanings(at(-15, 0, 48), kDefaultPriors, zeros);
+  ASSERT_TRUE(one);
+  EXPECT_EQ(one->answers[0].meaning, Meaning::jump);
+  EXPECT_NEAR(one->answers[0].share, one->answers[0].rival_share, 1e-9);
+  EXPECT_FALSE(one->separated);
+  // Three zeros, 120 degrees apart, hide nothing; all is as without them.
+  const auto plain = weigh_meanings(at(-15, 0, 48));
+  ASSERT_TRUE(plain);
+  EXPECT_TRUE(plain->hidden.empty());
+  EXPECT_EQ(plain->answers[0].jump, (std::vector<int>{-1, 0}));
+  EXPECT_GT(plain->answers[0].share, 0.999);
+  // 38 teeth: 18.9 degrees is no step of the wheel, and is seen from the nearest.
+  const auto seen = weigh_meanings(at(-720.0 / 38, 0, 38), kDefaultPriors, zeros);
+  ASSERT_TRUE(seen);
+  EXPECT_EQ(seen->answers[0].jump, (std::vector<int>{-1, 0}));
+}
+
 TEST(Hypotheses, JumpInsideARecording) {
   EXPECT_EQ(jump_of_step(-20.1, 0.1, 0.1, 36), -1);
   EXPECT_EQ(jump_of_step(40.0, 0.1, 0.1, 36), 2);

@@ -3,39 +3,16 @@
 // see shared/data/recordings. Only its event CSV files, and only as far as the tests need them.
 #pragma once
 
-#include <algorithm>
 #include <filesystem>
 #include <fstream>
 #include <optional>
 #include <sstream>
 #include <string>
 
-#include "recording/slots.h"
+#include "recording/edges.h"
 #include "recording/trains.h"
 
 namespace tautmark::test {
-
-// Drops the shortest pulse while it is shorter than 3 % of the local interval (signals.md 2).
-inline void drop_glitches(SignalTrain& train) {
-  for (;;) {
-    std::vector<double> intervals;
-    for (std::size_t i = 1; i < train.edges.size(); ++i)
-      intervals.push_back(train.edges[i].time - train.edges[i - 1].time);
-    const std::vector<double> local = running_median(intervals, 8, true);
-    std::size_t shortest = 0;
-    double ratio = 0.03;
-    for (std::size_t i = 0; i + 1 < train.edges.size() && !local.empty(); ++i) {
-      const double own = intervals[i] / local[i];
-      if (own >= ratio) continue;
-      ratio = own;
-      shortest = i;
-    }
-    if (ratio == 0.03) return;
-    const auto at = train.edges.begin() + static_cast<std::ptrdiff_t>(shortest);
-    train.edges.erase(at, at + 2);
-    ++train.glitches;
-  }
-}
 
 inline std::optional<SignalTrains> load_event_csv(const std::string& name,
                                                   bool filter_glitches = true) {
@@ -72,7 +49,7 @@ inline std::optional<SignalTrains> load_event_csv(const std::string& name,
     ++trains.samples;
   }
   if (filter_glitches)
-    for (SignalTrain& train : trains.channels) drop_glitches(train);
+    for (SignalTrain& train : trains.channels) train.glitches = drop_glitches(train.edges);
   return trains;
 }
 

@@ -116,7 +116,7 @@ TEST(RoundTrip, LostExtraAndDoubledEdges) {
       in.faults.doubled = 0.01;
       auto made = synthesise(in);
       ASSERT_TRUE(made);
-      for (SignalTrain& train : made->trains.channels) test::drop_glitches(train);
+      for (SignalTrain& train : made->trains.channels) drop_glitches(train.edges);
       const auto decoded = decode_recording(made->trains);
       ASSERT_TRUE(decoded) << wheel.name << ": " << decoded.error().why;
       EXPECT_EQ(decoded->crank.wheel.name, wheel.name) << seed;
@@ -128,6 +128,35 @@ TEST(RoundTrip, LostExtraAndDoubledEdges) {
   }
   EXPECT_GT(edges, 1000);
   EXPECT_LT(bad, 0.03 * edges) << bad << " of " << edges;
+}
+
+// Signals.md 4e measured 2 to 7 % of the cam edges over 2 degrees wrong at 5 % lost and 5 % extra,
+// the wheel known. Here nothing is told, and the cams lose edges as well.
+TEST(RoundTrip, OneEdgeInTwentyLostAndOneExtra) {
+  int edges = 0, bad = 0;
+  for (const auto& [missing, slots] :
+       {std::pair{std::vector<int>{58, 59}, 60}, {{35}, 36}, {{17, 34, 35}, 36}}) {
+    for (std::uint64_t seed = 1; seed <= 2; ++seed) {
+      Synthesis in = engine(slotted_teeth(slots, missing), seed);
+      in.speed = {{4, 700, 760, 0.05, 2, 0.4}};
+      in.crank_jitter = 0.3;
+      in.faults.dropped = in.faults.extra = 0.05;
+      const auto decoded = decode_recording(synthesise(in)->trains);
+      ASSERT_TRUE(decoded) << slots << ": " << decoded.error().why;
+      EXPECT_EQ(decoded->crank.wheel.slots, slots) << seed;
+      EXPECT_TRUE(decoded->cycle_resolved) << slots << seed;
+      const SpeedProfile profile(in.speed);
+      std::vector<double> off;
+      for (const DecodedCam& cam : decoded->cams)
+        for (const CamEdge& edge : cam.edges)
+          if (edge.place >= 0) off.push_back(edge.angle - profile.angle_at(edge.time));
+      const double zero = circular_mean(off, 360);
+      edges += static_cast<int>(off.size());
+      for (const double d : off) bad += std::abs(wrapped(d - zero, 360)) > 2 ? 1 : 0;
+    }
+  }
+  EXPECT_GT(edges, 800);
+  EXPECT_LT(bad, 0.07 * edges) << bad << " of " << edges;
 }
 
 // Phase of every cycle against the truth: jump, elongation, phaser, hunting.
@@ -262,6 +291,54 @@ TEST(RoundTrip, DelayOfASensor) {
   const auto one_speed = decode_recording(synthesise(in)->trains);
   ASSERT_TRUE(one_speed);
   EXPECT_FALSE(sensor_delay(cam_phase(*one_speed, one_speed->cams.front()).value()));
+}
+
+// Teeth 0.3 degrees off in the mean, speed 1 100 to 2 600 1/min: corrected, the cam stands where it
+// is; a spacing learned elsewhere does as well. Nominal teeth leave the error in.
+TEST(RoundTrip, LearnedToothSpacing) {
+  Synthesis in = engine(slotted_teeth(36, {35}), 21);
+  in.tooth_error = 0.3;
+  in.crank_jitter = 0.01;
+  in.speed.clear();  // ripple that falls with speed squared, as geometry does not
+  for (double n = 1100; n < 2600; n += 100)
+    in.speed.push_back({0.6, n, n + 100, 0.02 * std::pow(1100 / (n + 50), 2), 2, 0});
+  const auto made = synthesise(in);
+  DecodeOptions learn;
+  learn.learn_spacing = true;
+  learn.crank_polarity = 1;
+  const auto learned = decode_recording(made->trains, learn);
+  ASSERT_TRUE(learned);
+  ASSERT_TRUE(learned->crank.spacing) << learned->notes.back();
+  for (std::size_t tooth = 0; tooth < 35; ++tooth)
+    EXPECT_NEAR(learned->crank.spacing->teeth[tooth].degrees,
+                made->truth.tooth_errors[tooth] - made->truth.tooth_errors[0], 0.02);
+  DecodeOptions nominal;
+  nominal.crank_polarity = 1;
+  DecodeOptions known = nominal;
+  known.spacing = learned->crank.spacing;
+  const auto plain = decode_recording(made->trains, nominal);
+  const auto again = decode_recording(made->trains, known);
+  ASSERT_TRUE(plain && again);
+  EXPECT_FALSE(plain->crank.spacing);
+  // Worst edge against the truth; all angles count from tooth 0 where it really is.
+  const auto worst = [&](const Decoded& decoded) {
+    const SpeedProfile profile(in.speed);
+    double most = 0;
+    for (const DecodedCam& cam : decoded.cams)
+      for (const CamEdge& edge : cam.edges)
+        if (edge.place >= 0)
+          most = std::max(most, std::abs(wrapped(edge.angle - profile.angle_at(edge.time) +
+                                                     made->truth.tooth_errors[0],
+                                                 360)));
+    return most;
+  };
+  EXPECT_LT(worst(*learned), 0.06);
+  EXPECT_LT(worst(*again), 0.06);
+  EXPECT_GT(worst(*plain), 0.2);
+  for (const auto* one : {&*learned, &*again}) {
+    EXPECT_NE(one->notes.back().find("corrected by up to"), std::string::npos);
+    EXPECT_EQ(one->speed.size(), plain->speed.size());
+  }
 }
 
 // The inductive voltage falls through zero at the teeth, its size grows with speed.

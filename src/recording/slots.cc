@@ -112,7 +112,7 @@ std::vector<Part> parts_between_stalls(std::span<const double> times) {
   return parts;
 }
 
-std::vector<int> whole_slots(std::span<const double> intervals) {
+std::vector<int> whole_slots(std::span<const double> intervals, std::size_t reach) {
   // A wide look first, a near one after it. More rounds let a few extra edges convince their
   // neighbors that a slot is half as long.
   std::vector<int> slots(intervals.size(), 1);
@@ -125,7 +125,7 @@ std::vector<int> whole_slots(std::span<const double> intervals) {
     if (round == 1) break;
     std::vector<double> unit(intervals.size());
     for (std::size_t i = 0; i < unit.size(); ++i) unit[i] = intervals[i] / slots[i];
-    base = running_median(unit, 4, false);
+    base = running_median(unit, reach, false);
   }
   return slots;
 }

@@ -40,8 +40,9 @@ struct Part {
 };
 std::vector<Part> parts_between_stalls(std::span<const double> times);
 
-// Slots that each interval spans, 1 or more: interval over the median slot around it.
-std::vector<int> whole_slots(std::span<const double> intervals);
+// Slots that each interval spans, 1 or more: interval over the median slot around it, `reach` on
+// either side. A near look follows the ripple of a cranked engine, a wide one bears extra edges.
+std::vector<int> whole_slots(std::span<const double> intervals, std::size_t reach = 4);
 
 // Median over i of |ρ_{i+P} - ρ_i|, ρ_i = ln(d_{i+1}/d_i): small when the pattern repeats after
 // `lag` edges, whatever the speed does. Infinite when the train is too short.

@@ -11,8 +11,8 @@ namespace tautmark {
 namespace {
 
 constexpr std::size_t kFewestForEvenAngles = 6;
-constexpr double kEvenWithin = 0.15;
-constexpr double kAlike = 6;  // degrees
+constexpr double kHalfWithin = 0.15, kEvenWithin = 0.3;  // ripple looks like spacing
+constexpr double kAlike = 9;                             // degrees
 
 template <class T>
 std::size_t shortest_period(const std::vector<T>& values) {
@@ -26,7 +26,8 @@ std::size_t shortest_period(const std::vector<T>& values) {
   return values.size();
 }
 
-// Where to begin so that the list read backwards is largest: its last step is the largest gap.
+}  // namespace
+
 std::size_t zero_of_steps(const std::vector<int>& steps) {
   const std::size_t n = steps.size();
   if (n == 0) return 0;
@@ -43,6 +44,8 @@ std::size_t zero_of_steps(const std::vector<int>& steps) {
   }
   return best;
 }
+
+namespace {
 
 std::vector<int> steps_of(const SlotPattern& pattern, std::vector<std::size_t>& teeth) {
   for (std::size_t s = 0; s < pattern.present.size(); ++s)
@@ -87,6 +90,18 @@ int gap_count(const SlotPattern& pattern) {
     if (!pattern.present[s] && pattern.present[(s + n - 1) % n]) ++gaps;
   return gaps;
 }
+int usual_step(const SlotPattern& pattern) {
+  std::vector<std::size_t> teeth;
+  std::vector<int> steps = steps_of(pattern, teeth);
+  if (steps.empty()) return 1;
+  std::sort(steps.begin(), steps.end());
+  return steps[(steps.size() - 1) / 2];
+}
+bool has_added_tooth(const SlotPattern& pattern) {
+  const int teeth = tooth_count(pattern);
+  return usual_step(pattern) == 2 && slot_count(pattern) == 2 * (teeth - 1) &&
+         gap_count(pattern) == teeth - 2;
+}
 int tooth_count(const Wheel& wheel) { return static_cast<int>(wheel.angles.size()); }
 
 SlotPattern canonical(const SlotPattern& pattern) {
@@ -127,6 +142,10 @@ Wheel slotted_wheel(const SlotPattern& pattern) {
   for (const int step : steps)
     if (step > 1) wheel.name += fmt::format("-{}", step - 1);
   if (wheel.name.find('-') == std::string::npos) wheel.name += " uniform";
+  if (has_added_tooth(pattern)) {
+    wheel.slots /= 2;
+    wheel.name = fmt::format("{}+1", wheel.slots);
+  }
   return wheel;
 }
 
@@ -143,19 +162,30 @@ MeasuredWheel measured_wheel(const std::vector<double>& steps) {
   const double middle = many ? sorted[teeth / 2] : mean;
   for (const double step : steps) {
     const double ratio = step / middle;
-    halves += std::abs(ratio - 0.5) < kEvenWithin ? 1 : 0;
+    halves += std::abs(ratio - 0.5) < kHalfWithin ? 1 : 0;
     even += std::abs(ratio - 1) < kEvenWithin ? 1 : 0;
     rounded.push_back(many ? static_cast<int>(std::lround(2 * ratio))
                            : static_cast<int>(std::lround(step / 5)));
   }
   if (!many) round_alike(steps, rounded);
   const int count = static_cast<int>(teeth);
+  // The two half steps lie side by side and make a whole one.
+  bool halves_meet = false;
+  for (std::size_t i = 0; i < teeth; ++i) {
+    const double a = steps[i] / middle, b = steps[(i + 1) % teeth] / middle;
+    halves_meet = halves_meet || (std::abs(a - 0.5) < kHalfWithin &&
+                                  std::abs(b - 0.5) < kHalfWithin && std::abs(a + b - 1) < 0.2);
+  }
+  const bool is_even = many && even == count,
+             has_added = many && halves == 2 && even + 2 == count && halves_meet;
+  for (std::size_t i = 0; i < teeth && is_even; ++i) rounded[i] = 2;
+  for (std::size_t i = 0; i < teeth && has_added; ++i)
+    rounded[i] = std::abs(steps[i] / middle - 0.5) < kHalfWithin ? 1 : 2;
   result.first = zero_of_steps(rounded);
   std::rotate(rounded.begin(), rounded.begin() + static_cast<std::ptrdiff_t>(result.first),
               rounded.end());
   Wheel& wheel = result.wheel;
   wheel.symmetry = static_cast<int>(teeth / shortest_period(rounded));
-  const bool is_even = many && even == count, has_added = many && halves == 2 && even + 2 == count;
   double angle = 0;
   for (std::size_t i = 0; i < teeth; ++i) {
     wheel.angles.push_back(angle);

@@ -21,6 +21,9 @@ struct SlotPattern {
 int slot_count(const SlotPattern& pattern);
 int tooth_count(const SlotPattern& pattern);
 int gap_count(const SlotPattern& pattern);
+int usual_step(const SlotPattern& pattern);  // slots from tooth to tooth, the most frequent
+// An even wheel with one tooth more half way between two: slots are half steps.
+bool has_added_tooth(const SlotPattern& pattern);
 
 // Turned to the wheel zero. Empty when no slot holds a tooth.
 SlotPattern canonical(const SlotPattern& pattern);
@@ -28,12 +31,18 @@ SlotPattern canonical(const SlotPattern& pattern);
 SlotPattern primitive(const SlotPattern& pattern);
 SlotPattern repeated(const SlotPattern& pattern, int times);
 
+// Where to begin so that the list read backwards is largest: its last step is the largest gap.
+std::size_t zero_of_steps(const std::vector<int>& steps);
+
 struct Wheel {
   std::string name;            // "36-2-1", "60-2", "4 (70/110)", "24 uniform", "36+1"
   std::vector<double> angles;  // degrees, increasing, first 0: one per tooth of a turn
   int slots = 0;               // even slots of a turn; 0 for unequal teeth
   int symmetry = 1;            // equal zeros
   bool nominal = true;         // angles are those of the even slots; false: learned shares
+  // Degrees from every tooth to its other edge, where wide and narrow teeth are the wheel's code
+  // ("24 teeth, wide and narrow"); empty: they are not.
+  std::vector<double> widths = {};
 };
 int tooth_count(const Wheel& wheel);
 
@@ -41,7 +50,8 @@ Wheel slotted_wheel(const SlotPattern& pattern);
 
 // From the steps between teeth (degrees, any order of start, their sum 360). Teeth turned to the
 // zero; `first` says which step of the input begins at the zero. Steps are compared after rounding
-// to 5 degrees. From 6 teeth on, teeth even within 15 % get even angles.
+// to 5 degrees. From 6 teeth on, teeth even within 30 % get even angles: speed
+// ripple of 25 % looks like such spacing.
 struct MeasuredWheel {
   Wheel wheel;
   std::size_t first = 0;

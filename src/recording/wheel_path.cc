@@ -2,6 +2,7 @@
 #include "recording/wheel_path.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <limits>
 #include <numbers>
@@ -25,10 +26,12 @@ struct Move {
   std::int8_t jump = 0;
 };
 
-// Teeth that a move from slot `from` over k slots jumps over, per k.
+// What a move over k slots costs in missed teeth, from every slot; kNever where a slot is empty.
 struct Moves {
   int slots = 0, longest = 0;
-  std::vector<std::vector<int>> skipped;  // [from][k]
+  int usual = 1;             // slots of most steps: 2 where an added tooth stands half way
+  std::vector<double> cost;  // [k · slots + from]
+  std::vector<int> skipped;  // teeth jumped over, likewise
   std::vector<double> log_k;
 };
 
@@ -40,15 +43,23 @@ Moves moves_of(const SlotPattern& pattern) {
     gap = pattern.present[static_cast<std::size_t>(s % moves.slots)] ? 0 : gap + 1;
     longest_gap = std::max(longest_gap, gap);
   }
-  moves.longest = std::max(6, longest_gap + 2);
-  moves.skipped.assign(static_cast<std::size_t>(moves.slots),
-                       std::vector<int>(static_cast<std::size_t>(moves.longest) + 1, 0));
-  for (int s = 0; s < moves.slots; ++s)
-    for (int k = 2; k <= moves.longest; ++k)
-      moves.skipped[static_cast<std::size_t>(s)][static_cast<std::size_t>(k)] =
-          moves.skipped[static_cast<std::size_t>(s)][static_cast<std::size_t>(k) - 1] +
-          (pattern.present[static_cast<std::size_t>((s + k - 1) % moves.slots)] ? 1 : 0);
-  for (int k = 0; k <= moves.longest; ++k) moves.log_k.push_back(k > 0 ? std::log(k) : 0);
+  moves.usual = usual_step(pattern);
+  moves.longest = std::max(6 * moves.usual, longest_gap + 2);
+  const auto n = static_cast<std::size_t>(moves.slots);
+  const auto ks = static_cast<std::size_t>(moves.longest) + 1;
+  moves.skipped.assign(ks * n, 0);
+  moves.cost.assign(ks * n, kNever);
+  for (std::size_t s = 0; s < n; ++s) {
+    for (std::size_t k = 1; k < ks; ++k) {
+      int& skipped = moves.skipped[k * n + s];
+      if (k > 1)
+        skipped = moves.skipped[(k - 1) * n + s] + (pattern.present[(s + k - 1) % n] ? 1 : 0);
+      if (pattern.present[s] && pattern.present[(s + k) % n])
+        moves.cost[k * n + s] = kLogRare * skipped;
+    }
+  }
+  for (std::size_t k = 0; k < ks; ++k)
+    moves.log_k.push_back(k > 0 ? std::log(static_cast<double>(k)) : 0);
   return moves;
 }
 
@@ -58,54 +69,65 @@ double interval_score(double log_ratio, double log_k, double sigma) {
 }
 
 struct Block {
-  std::vector<std::vector<double>> score;
-  std::vector<std::vector<Move>> move;
+  std::size_t slots = 0, edges = 0;
+  std::vector<double> score;  // [edge · slots + slot]
+  std::vector<Move> move;     // likewise
+  [[nodiscard]] std::span<const double> scores(std::size_t edge) const {
+    return std::span(score).subspan(edge * slots, slots);
+  }
 };
+
+// Better ways to every slot by a move over k slots; the inner loop of the search, over plain
+// arrays.
+void step_all(const double* from, const double* cost, double step, std::size_t k, int back,
+              std::size_t slots, double* score, Move* move) {
+  std::size_t to = k % slots;
+  for (std::size_t s = 0; s < slots; ++s) {
+    const double total = from[s] + cost[s] + step;
+    if (total > score[to]) {
+      score[to] = total;
+      move[to] = {static_cast<std::int16_t>(s), static_cast<std::int8_t>(back), 0};
+    }
+    if (++to == slots) to = 0;
+  }
+}
 
 // Scores of edges [begin, end) from the start scores of edge `begin`.
 Block search(std::span<const double> times, std::span<const double> slot_time,
              const SlotPattern& pattern, const Moves& moves, std::size_t begin, std::size_t end,
-             std::vector<double> start) {
+             const std::vector<double>& start) {
   const std::size_t slots = pattern.present.size();
   Block block;
-  block.score.push_back(std::move(start));
-  block.move.emplace_back(slots);
+  block.slots = slots;
+  block.edges = end - begin;
+  block.score.assign(block.edges * slots, kNever);
+  block.move.resize(block.edges * slots);
+  std::copy(start.begin(), start.end(), block.score.begin());
   for (std::size_t i = begin + 1; i < end; ++i) {
-    std::vector<double> score(slots, kNever);
-    std::vector<Move> move(slots);
+    double* score = block.score.data() + (i - begin) * slots;
+    Move* move = block.move.data() + (i - begin) * slots;
     for (int back = 1; back <= 1 + kMostExtra && i >= begin + static_cast<std::size_t>(back);
          ++back) {
-      const std::vector<double>& from = block.score[i - begin - static_cast<std::size_t>(back)];
+      const double* from = score - static_cast<std::size_t>(back) * slots;
       const double interval = times[i] - times[i - static_cast<std::size_t>(back)];
       if (interval <= 0) continue;
       const double log_ratio = std::log(interval / slot_time[i - 1]);
-      for (int k = 1; k <= moves.longest; ++k) {
-        double step = interval_score(log_ratio, moves.log_k[static_cast<std::size_t>(k)],
-                                     back == 1 ? kSigma : kSigmaPastExtra);
+      for (std::size_t k = 1; k <= static_cast<std::size_t>(moves.longest); ++k) {
+        double step =
+            interval_score(log_ratio, moves.log_k[k], back == 1 ? kSigma : kSigmaPastExtra);
         if (back == 1) step = std::max(step, kFloor);
         step += (back - 1) * kLogRare;
         if (step < kJump) continue;
-        for (std::size_t s = 0; s < slots; ++s) {
-          const std::size_t to = (s + static_cast<std::size_t>(k)) % slots;
-          if (from[s] == kNever || !pattern.present[to]) continue;
-          const double total =
-              from[s] + step + kLogRare * moves.skipped[s][static_cast<std::size_t>(k)];
-          if (total > score[to]) {
-            score[to] = total;
-            move[to] = {static_cast<std::int16_t>(s), static_cast<std::int8_t>(back), 0};
-          }
-        }
+        step_all(from, moves.cost.data() + k * slots, step, k, back, slots, score, move);
       }
     }
-    const std::vector<double>& last = block.score.back();
+    const std::span<const double> last = block.scores(i - begin - 1);
     const auto best = std::max_element(last.begin(), last.end());
     for (std::size_t s = 0; s < slots; ++s) {
       if (!pattern.present[s] || *best + kJump <= score[s]) continue;
       score[s] = *best + kJump;
       move[s] = {static_cast<std::int16_t>(best - last.begin()), 1, 1};
     }
-    block.score.push_back(std::move(score));
-    block.move.push_back(std::move(move));
   }
   return block;
 }
@@ -119,11 +141,11 @@ struct Placed {
 // The best path of a block, the start edge left out unless it is the first of all.
 std::vector<Placed> trace(const Block& block, std::size_t begin) {
   std::vector<Placed> path;
-  std::size_t i = block.score.size() - 1;
-  const std::vector<double>& last = block.score.back();
+  std::size_t i = block.edges - 1;
+  const std::span<const double> last = block.scores(i);
   auto slot = static_cast<int>(std::max_element(last.begin(), last.end()) - last.begin());
   for (;;) {
-    const Move& move = block.move[i][static_cast<std::size_t>(slot)];
+    const Move& move = block.move[i * block.slots + static_cast<std::size_t>(slot)];
     path.push_back({begin + i, slot, move.jump != 0});
     if (move.from < 0) break;
     i -= static_cast<std::size_t>(move.back);
@@ -185,12 +207,45 @@ std::optional<SlotPath> find_clean_path(std::span<const double> times, const Slo
   return path;
 }
 
-SlotPath find_slot_path(std::span<const double> times, const SlotPattern& pattern) {
+namespace {
+
+// Time of a slot at place i, from two on either side: a parabola, damped against noise, unless one
+// of the neighbors stands out; then their middle. Only a slot longer than its neighbors is
+// foretold: an inductive sensor shortens the steps that border a gap by a tenth, which is no
+// ripple.
+double between_neighbors(std::span<const double> unit, std::size_t i) {
+  constexpr double kCurvature = 0.4, kMostBend = 0.15, kOutlier = 0.25;
+  const double inner = (unit[i - 1] + unit[i + 1]) / 2, outer = (unit[i - 2] + unit[i + 2]) / 2;
+  std::array<double, 4> sorted = {unit[i - 2], unit[i - 1], unit[i + 1], unit[i + 2]};
+  std::sort(sorted.begin(), sorted.end());
+  const double middle = (sorted[1] + sorted[2]) / 2;
+  if (sorted[3] > (1 + kOutlier) * middle || sorted[0] < (1 - kOutlier) * middle) return middle;
+  if (inner < outer) return middle;
+  return inner + std::min(kCurvature * (inner - outer), kMostBend * inner);
+}
+
+// Time of a slot at every interval, from what a first path makes of the intervals beside it. A wide
+// median lags behind the ripple of a crank that is cranked, and a gap of 3 slots looks like one
+// of 2.
+std::vector<double> slot_times(std::span<const double> times, const SlotPath& path,
+                               std::vector<double> fallback) {
+  std::vector<double> unit;
+  for (std::size_t i = 1; i < path.edges.size(); ++i)
+    unit.push_back((times[path.edges[i].edge] - times[path.edges[i - 1].edge]) /
+                   static_cast<double>(path.edges[i].slot - path.edges[i - 1].slot));
+  for (std::size_t i = 2; i + 2 < unit.size(); ++i) {
+    bool broken = false;
+    for (std::size_t j = i - 1; j <= i + 3; ++j) broken = broken || path.edges[j].after_jump;
+    if (broken) continue;
+    const double time = between_neighbors(unit, i);
+    for (std::size_t e = path.edges[i].edge; e < path.edges[i + 1].edge; ++e) fallback[e] = time;
+  }
+  return fallback;
+}
+
+SlotPath path_with(std::span<const double> times, const SlotPattern& pattern, const Moves& moves,
+                   std::span<const double> slot_time) {
   SlotPath result;
-  if (times.size() < 2 || pattern.present.empty()) return result;
-  if (auto clean = find_clean_path(times, pattern)) return *std::move(clean);
-  const Moves moves = moves_of(pattern);
-  const std::vector<double> slot_time = running_median(intervals_of(times), 9, true);
   std::vector<double> start(pattern.present.size(), kNever);
   for (std::size_t s = 0; s < start.size(); ++s)
     if (pattern.present[s]) start[s] = 0;
@@ -201,13 +256,14 @@ SlotPath find_slot_path(std::span<const double> times, const SlotPattern& patter
     std::vector<Placed> path = trace(block, begin);
     if (end == times.size()) {
       all.insert(all.end(), path.begin() + (all.empty() ? 0 : 1), path.end());
-      result.log_score += *std::max_element(block.score.back().begin(), block.score.back().end());
+      const std::span<const double> last = block.scores(block.edges - 1);
+      result.log_score += *std::max_element(last.begin(), last.end());
       break;
     }
     while (path.size() > 2 && path.back().edge > begin + kBlock) path.pop_back();
     all.insert(all.end(), path.begin() + (all.empty() ? 0 : 1), path.end());
     const Placed& next = all.back();
-    result.log_score += block.score[next.edge - begin][static_cast<std::size_t>(next.slot)];
+    result.log_score += block.scores(next.edge - begin)[static_cast<std::size_t>(next.slot)];
     begin = next.edge;
     std::fill(start.begin(), start.end(), kNever);
     start[static_cast<std::size_t>(next.slot)] = 0;
@@ -225,8 +281,8 @@ SlotPath find_slot_path(std::span<const double> times, const SlotPattern& patter
              std::max(0, static_cast<int>(std::min(1e6, std::round((passed - k) / moves.slots))));
         ++result.jumps;
       } else {
-        result.missed += moves.skipped[static_cast<std::size_t>(all[i - 1].slot)]
-                                      [static_cast<std::size_t>(std::min(k, moves.longest))];
+        result.missed += moves.skipped[static_cast<std::size_t>(
+            std::min(k, moves.longest) * moves.slots + all[i - 1].slot)];
       }
       result.extra += static_cast<std::int64_t>(all[i].edge - all[i - 1].edge) - 1;
       slot += k;
@@ -234,6 +290,19 @@ SlotPath find_slot_path(std::span<const double> times, const SlotPattern& patter
     result.edges.push_back({slot, static_cast<std::uint32_t>(all[i].edge), all[i].jump});
   }
   return result;
+}
+
+}  // namespace
+
+SlotPath find_slot_path(std::span<const double> times, const SlotPattern& pattern) {
+  if (times.size() < 2 || pattern.present.empty()) return {};
+  if (auto clean = find_clean_path(times, pattern)) return *std::move(clean);
+  const Moves moves = moves_of(pattern);
+  std::vector<double> slot_time = running_median(intervals_of(times), 9, true);
+  for (double& time : slot_time) time /= moves.usual;
+  const SlotPath first = path_with(times, pattern, moves, slot_time);
+  slot_time = slot_times(times, first, std::move(slot_time));
+  return path_with(times, pattern, moves, slot_time);
 }
 
 }  // namespace tautmark

@@ -34,6 +34,18 @@ TEST(Wheel, NameAndZero) {
   EXPECT_EQ(even_gaps.name, "36-2-2-2");
   EXPECT_EQ(even_gaps.symmetry, 3);
   EXPECT_EQ(tooth_count(even_gaps), 30);
+  // 36+1: the added tooth and its two half steps come first after the zero.
+  SlotPattern added{std::vector<bool>(72, false)};
+  for (std::size_t s = 0; s < 72; s += 2) added.present[s] = true;
+  added.present[41] = true;
+  EXPECT_TRUE(has_added_tooth(added));
+  const Wheel more = slotted_wheel(canonical(added));
+  EXPECT_EQ(more.name, "36+1");
+  EXPECT_EQ(more.slots, 36);
+  EXPECT_EQ(more.symmetry, 1);
+  EXPECT_DOUBLE_EQ(more.angles[1], 5);
+  EXPECT_DOUBLE_EQ(more.angles[2], 10);
+  EXPECT_FALSE(has_added_tooth(pattern_of(36, {35})));
   EXPECT_EQ(primitive(pattern_of(36, {10, 11, 22, 23, 34, 35})), pattern_of(12, {10, 11}));
   EXPECT_EQ(repeated(pattern_of(12, {10, 11}), 3), pattern_of(36, {10, 11, 22, 23, 34, 35}));
 }
@@ -134,7 +146,7 @@ TEST(Cycle, SmallestRepetitionAndTheDouble) {
   ASSERT_TRUE(r);
   EXPECT_EQ(r->edges, 3);
   EXPECT_EQ(r->length, 72);
-  const Repetition half{1, 36, 1, 40}, whole{3, 72, 1, 30};
+  const Repetition half{1, 36, 1, 40, 0, 0}, whole{3, 72, 1, 30, 0, 0};
   EXPECT_EQ(voted_length(std::vector<Repetition>{half, whole}), 72);
   EXPECT_EQ(voted_length({}), 0);
   for (double& u : places[0]) u *= 1.13;  // not this crank's

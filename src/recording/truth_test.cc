@@ -1,0 +1,80 @@
+// SPDX-License-Identifier: Apache-2.0
+// The first cases of the benchmark recording-truth, against thresholds: what is answered for
+// engines whose fault is known.
+#include <gtest/gtest.h>
+
+#include "recording/truth_test_support.h"
+
+namespace tautmark {
+namespace {
+
+using test::Fault;
+using test::TruthCase;
+using test::TruthResult;
+
+TEST(Truth, AnswersForKnownFaults) {
+  int told = 0, named = 0, certain = 0, certain_wrong = 0, answered = 0, found = 0, fine = 0;
+  std::int64_t edges = 0, wrong_edges = 0;
+  for (std::uint64_t index = 0; index < 99; ++index) {
+    TruthCase c = test::truth_case(index);
+    // Every eighth goes through voltages; the rest are times of edges, which is quicker.
+    if (index % 8 != 0 && (c.signal == test::Signal::hall || c.signal == test::Signal::inductive))
+      c.signal = test::Signal::sampled;
+    const TruthResult r = test::run(c);
+    const test::TruthWheel& wheel = test::truth_wheels()[c.wheel];
+    if (wheel.teeth.size() >= 6) {
+      ++fine;
+      edges += r.edges;
+      wrong_edges += r.wrong_edges;
+      found += r.wheel == (wheel.widths.empty() ? wheel.name : "24 teeth, wide and narrow") ? 1 : 0;
+    }
+    const bool jumped = std::any_of(c.jump.begin(), c.jump.end(), [](int k) { return k != 0; });
+    const bool can = jumped && test::can_be_told(c);
+    told += can ? 1 : 0;
+    if (!r.report) continue;
+    ++answered;
+    const MeaningAnswer& first = r.report->answers.front();
+    const bool right_jump = !r.report->none_fits && first.jump == c.jump;
+    named += can && right_jump ? 1 : 0;
+    if (jumped) {
+      EXPECT_FALSE(first.meaning == Meaning::right && r.report->separated && !r.report->none_fits)
+          << index << ": " << r.report->sentence;
+    }
+    if (!r.report->separated || r.report->none_fits) continue;
+    ++certain;
+    const bool is_right = first.meaning == Meaning::right;
+    const bool wrong =
+        jumped ? !right_jump : is_right != (c.fault == Fault::right) || !first.jump.empty();
+    certain_wrong += wrong ? 1 : 0;
+    EXPECT_FALSE(wrong) << index << ": " << r.report->sentence;
+  }
+  EXPECT_GT(told, 25);
+  EXPECT_GE(100 * named, 99 * told) << named << " of " << told;
+  EXPECT_GT(answered, 88);
+  EXPECT_GT(certain, 50);
+  EXPECT_EQ(certain_wrong, 0);
+  EXPECT_GE(found, fine - 1);
+  EXPECT_LT(wrong_edges, 0.01 * static_cast<double>(edges));
+}
+
+// Few teeth: ripple between them is not seen, and 5 degrees of it are in the evidence.
+TEST(Truth, UncertaintyOfFewTeethIsInTheEvidence) {
+  Synthesis in;
+  in.crank_teeth = {0, 180};
+  in.speed = {{8, 240, 260, 0.2, 2, 1.0}};
+  in.cams.resize(1);
+  in.cams[0].targets = {60, 243.2, 313};
+  const auto good = decode_recording(synthesise(in)->trains);
+  ASSERT_TRUE(good);
+  const std::vector<CamInDrive> drive = {{2, "cam", 36, 1, 1, {}, {}}};
+  const auto same = evidence_of(*good, references_of(*good), drive);
+  ASSERT_TRUE(same);
+  EXPECT_GT(same->cams[0].tolerance, 6);  // 5.1 twice, in quadrature with 0.5
+  EXPECT_LT(same->cams[0].tolerance, 8);
+  const auto report = weigh_meanings(same->cams, kDefaultPriors, same->zeros);
+  ASSERT_TRUE(report);
+  EXPECT_FALSE(report->separated);  // not even "right"
+}
+
+}  // namespace
+}  // namespace tautmark
