@@ -47,7 +47,12 @@ constexpr MeasurandInfo kTable[] = {
      80e-3, "depth gauge or photo with a ruler, before the tensioner is relieved"},
     {Measurand::tensioner_stroke_left, "tensioner stroke left", PlaceType::tensioner,
      kLengthOrRatio, false, -0.2, 1, "from the extension in place and the stroke"},
+    {Measurand::phase_scatter, "phase scatter", PlaceType::camshaft, kCrankAngle, false, 0,
+     60 * kDegree, "actual angle at constant command, ten samples or more: standard deviation"},
+    {Measurand::phase_peak_to_peak, "phase peak to peak", PlaceType::camshaft, kCrankAngle, false,
+     0, 120 * kDegree, "actual angle at constant command, ten samples or more: largest less least"},
 };
+static_assert(std::size(kTable) == std::size(ChoiceNames<Measurand>::names));
 
 }  // namespace
 
