@@ -192,10 +192,12 @@ std::vector<std::string> differences(std::span<const GoodEngine> engines,
     for (const auto& late : cam.late) means.push_back(mean_of(late));
     const double median = median_of(means);
     for (std::size_t i = 0; i < means.size(); ++i) {
-      const bool far = engines.size() == 2 ? std::abs(means[0] - means[1]) > kNotTheSame
-                                           : std::abs(means[i] - median) > kNotTheSame;
+      std::vector<double> others = means;
+      others.erase(others.begin() + static_cast<std::ptrdiff_t>(i));
+      if (others.empty()) continue;
+      const double from = median_of(others);
+      const bool far = std::abs(means[i] - (others.size() == 1 ? from : median)) > kNotTheSame;
       if (!far) continue;
-      const double from = engines.size() == 2 ? means[1 - i] : median;
       words[i] += fmt::format("{}{} {}", words[i].empty() ? "" : ", ", cam.reference.cam,
                               phase_words(from - means[i]));
     }
@@ -228,7 +230,12 @@ LearnedCam learned_cam(const Collected& cam, const std::vector<std::size_t>& use
 }
 
 void add_notes(std::span<const GoodEngine> engines, const std::vector<Collected>& cams,
-               LearnedNominals& out) {
+               const Nominals& asked, LearnedNominals& out) {
+  if (std::all_of(asked.cams.begin(), asked.cams.end(),
+                  [](const NominalCam& cam) { return cam.edges.empty(); }))
+    out.notes.emplace_back(
+        "the definition has no edges yet: the first recording chose from which of the two turns of "
+        "the cycle all angles count");
   double systematic = 0;
   for (const GoodEngine& engine : engines)
     for (const Collected& cam : cams)
@@ -297,7 +304,7 @@ Result<LearnedNominals> learn_nominals(std::span<const GoodEngine> engines, cons
   out.left_out = different;
   for (const Collected& cam : *cams)
     out.cams.push_back(learned_cam(cam, used, engines[0].decoded.cycle));
-  add_notes(engines, *cams, out);
+  add_notes(engines, *cams, asked, out);
   return out;
 }
 

@@ -63,7 +63,7 @@ class LearnEdges(InFolder):
         seen = re.search(r"# bank 1 / camshaft: ([0-9.]+)° standard deviation", printed)
         self.assertAlmostEqual(float(seen[1]), spread, delta=0.03)
         drive = self.with_sections(printed)
-        self.assertEqual(self.expect(0, "drive", "check", drive).stderr, "")
+        self.assertNotIn("error:", self.expect(0, "drive", "check", drive).stderr)
 
         right = self.recording("right", (0.2, 0.1), seed=8)
         against = ("--drive", drive, *CHANNELS, "--phasers", "base", "--json", "-")
