@@ -17,6 +17,7 @@ namespace {
 constexpr double kToothSpacing = 0.1;              // degrees, standard
 constexpr int kFewestCycles = 8;                   // signals.md 8: "confidence needs"
 constexpr double kUnsteady = 1.0, kHunting = 3.0;  // degrees: jitter, peak to peak (signals.md 8)
+constexpr double kSameWheel = 2;                   // degrees: how far its teeth may be apart
 constexpr double kNextPlace = 90;                  // degrees: nearer than this is no other engine
 
 const Phaser* phaser_of(const Drive& drive, std::string_view cam) {
@@ -122,12 +123,55 @@ CamMeaning cam_meaning(const LoadedDrive& drive, const Decoded& decoded,
   const CamSensor& sensor = *cam_sensor_of(drive.drive, found.cam);
   cam.U = 2 * standard_uncertainty(sensor, found);
   if (sensor.window) cam.window = in_crank_deg(sensor.window->value);
-  cam.says = window_words(cam);
+  cam.says = contradicted ? "not held against the window" : window_words(cam);
   cam.open_because = not_judged(drive.drive, decoded, cam, phasers, contradicted);
   if (cam.open_because.empty() && drive.unconfirmed.contains(std::string(topic::kSensorEdges)))
     cam.open_because = "the variant took its sensor edges over without confirming them";
   if (cam.open_because.empty()) decide_window(cam, drive, sensor);
   return cam;
+}
+
+const DecodedCam* cam_of(const Decoded& decoded, int channel, int polarity) {
+  for (const DecodedCam& cam : decoded.cams)
+    if (cam.channel == channel && cam.polarity == polarity) return &cam;
+  return nullptr;
+}
+
+// How far b's edges lie after a's, the turn of the wheel that fits best and moves least; nothing
+// where the wheels differ.
+std::optional<double> same_wheel(const DecodedCam& a, const DecodedCam& b, double cycle) {
+  const std::vector<double>&from = a.places.angles, &to = b.places.angles;
+  if (from.size() != to.size() || from.size() < 2) return std::nullopt;
+  std::optional<double> best;
+  for (std::size_t turn = 0; turn < from.size(); ++turn) {
+    const double first = wrapped(to[turn] - from[0], cycle);
+    double sum = 0, most = 0;
+    for (std::size_t i = 0; i < from.size(); ++i) {
+      const double off = wrapped(to[(i + turn) % to.size()] - from[i] - first, cycle);
+      sum += off;
+      most = std::max(most, std::abs(off));
+    }
+    const double late = first + sum / static_cast<double>(from.size());
+    if (most < kSameWheel && (!best || std::abs(late) < std::abs(*best))) best = late;
+  }
+  return best;
+}
+
+// Bank against bank: all that can be said without edges known to be right.
+void compare_cams(const Decoded& decoded, RecordingMeaning& out) {
+  std::set<int> channels;
+  for (const DecodedCam& cam : decoded.cams) channels.insert(cam.channel);
+  for (const int a : channels)
+    for (const int b : channels) {
+      const DecodedCam *first = cam_of(decoded, a, 1), *second = cam_of(decoded, b, 1);
+      if (a >= b || first == nullptr || second == nullptr) continue;
+      const auto late = same_wheel(*first, *second, decoded.cycle);
+      if (!late) continue;
+      out.notes.push_back(fmt::format(
+          "channels {} and {} have the same wheel; the edges of channel {} come {:.1f}° "
+          "(crank), {:.1f}° cam {} those of channel {}: hold that against a good engine",
+          a, b, b, std::abs(*late), std::abs(*late) / 2, *late < 0 ? "before" : "after", a));
+    }
 }
 
 void weigh(const Drive& drive, PhasersAt phasers, const AgainstNominals& found,
@@ -177,6 +221,7 @@ RecordingMeaning meaning_of(const LoadedDrive& drive, const Decoded& decoded,
     out.refused =
         "the drive names no sensor edges: nothing can pass; bank against bank and before against "
         "after can be compared, and an error equal on both is invisible";
+    compare_cams(decoded, out);
     return out;
   }
   const auto found = against_nominals(decoded, nominals);

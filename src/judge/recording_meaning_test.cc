@@ -162,13 +162,20 @@ TEST(recording_meaning, channels_asked_for_and_channels_that_cannot_be_told) {
   EXPECT_NE(missing.cams[1].open_because.find("channel 9"), std::string::npos);
 }
 
-TEST(recording_meaning, without_edges_in_the_drive_nothing_passes) {
+TEST(recording_meaning, without_edges_in_the_drive_only_the_cams_are_compared) {
   LoadedDrive drive = shipped("vessgarth-v6-12");
-  const Synthesis in = recorded(drive, {0, 0});
+  const Synthesis in = recorded(drive, {-1.0, -3.4});  // the banks' wheels are a crank turn apart
   for (Bank& bank : drive.drive.banks) bank.camshafts[0].sensor.reset();
   const RecordingMeaning means = meaning(drive, in);
   EXPECT_NE(means.refused.find("an error equal on both is invisible"), std::string::npos);
   EXPECT_EQ(verdict_of(means), Verdict::open);
+  EXPECT_FALSE(means.hypotheses);
+  ASSERT_EQ(means.notes.size(), 1u);
+  // 362.4 after is 357.6 before.
+  EXPECT_NE(
+      means.notes[0].find("channel 3 come 357.6° (crank), 178.8° cam before those of channel 2"),
+      std::string::npos)
+      << means.notes[0];
 }
 
 TEST(recording_meaning, wrong_hints_are_said) {
