@@ -5,6 +5,7 @@
 
 #include <CLI/CLI.hpp>
 #include <algorithm>
+#include <cmath>
 #include <cstdio>
 #include <filesystem>
 
@@ -168,6 +169,22 @@ void print_remarks(const LearnedNominals& learned, const std::vector<GoodEngine>
   for (const std::string& note : learned.notes) fmt::print("# {}\n", note);
 }
 
+// What the definition has now: a reader should know before it is replaced.
+void print_change(const LearnedCam& cam, const NominalCam& present) {
+  double sum = 0;
+  int n = 0;
+  for (const NominalEdge& edge : present.edges) {
+    if (edge.polarity != cam.polarity) continue;
+    double nearest = 720;
+    for (const LearnedEdge& learned : cam.edges)
+      if (const double off = wrapped(edge.angle - learned.angle); std::abs(off) < std::abs(nearest))
+        nearest = off;
+    sum += nearest;
+    ++n;
+  }
+  if (n > 0) fmt::print("# {}: {} of the present definition\n", cam.cam, phase_words(sum / n));
+}
+
 void print_sections(const LearnedNominals& learned, const LearnEdgesArguments& arguments,
                     const Drive& drive, const std::optional<Written<CrankAngle>>& window) {
   CrankSensor crank;
@@ -225,6 +242,7 @@ int run_learn_edges(const LearnEdgesArguments& arguments, const Drive& drive) {
   const auto learned = learn_nominals(*engines, asked);
   if (!learned) return refused(kExitInput, learned.error().why);
   print_remarks(*learned, *engines);
+  for (std::size_t i = 0; i < asked.cams.size(); ++i) print_change(learned->cams[i], asked.cams[i]);
   for (const std::string& path : camshafts_of(drive))
     if (std::none_of(asked.cams.begin(), asked.cams.end(),
                      [&](const NominalCam& cam) { return cam.cam == path; }))

@@ -49,9 +49,10 @@ double peak_to_peak(const CamPhase& phase) {
 // Beyond everything that its phaser can do and the window on top: said, but nothing is judged by it
 // while the phaser's state is not known.
 std::string phaser_words(const Drive& drive, const CamMeaning& cam, PhasersAt phasers) {
-  std::string words = phasers == PhasersAt::commanded
-                          ? "its phaser was commanded, and the edges hold for its base"
-                          : "nobody said that its phaser is at its base";
+  std::string words = "its phaser was commanded, and the edges hold for its base";
+  if (phasers == PhasersAt::unknown)
+    words = fmt::format("nobody said that its phaser is at its base{}",
+                        phaser_of(drive, cam.cam) == nullptr ? ", or that it has none" : "");
   const auto travel = cam_of_drive(drive, cam.cam);
   if (!travel || !travel->travel_from || !cam.window) return words;
   const double reach = *cam.window + cam.U;
@@ -67,9 +68,13 @@ std::string not_judged(const Drive& drive, const Decoded& decoded, const CamMean
   const CamAgainstNominal& found = *cam.found;
   if (contradicted) return "the recording contradicts the definition";
   if (!decoded.cycle_resolved) return "angles are known modulo 360° only";
+  if (const double zeros = 360.0 / std::max(1, decoded.crank.wheel.symmetry); zeros < kNextPlace)
+    return fmt::format(
+        "the crank's wheel repeats every {:.0f}°: a tooth that all cams jumped hides "
+        "in that",
+        zeros);
   if (!cam.window) return "the drive gives no window";
-  if (phasers != PhasersAt::base && phaser_of(drive, cam.cam) != nullptr)
-    return phaser_words(drive, cam, phasers);
+  if (phasers != PhasersAt::base) return phaser_words(drive, cam, phasers);
   if (found.cycles < kFewestCycles)
     return fmt::format("{} cycles; {} are needed", found.cycles, kFewestCycles);
   if (found.jitter > kUnsteady || peak_to_peak(found.detail) > kHunting)
@@ -174,6 +179,25 @@ void compare_cams(const Decoded& decoded, RecordingMeaning& out) {
     }
 }
 
+// An inverted channel moves all its edges by the width of the teeth.
+void say_inverted(const Decoded& decoded, const Nominals& nominals, RecordingMeaning& out) {
+  Nominals other = nominals;
+  for (NominalCam& cam : other.cams) {
+    for (const CamMeaning& known : out.cams)
+      if (known.found && known.cam == cam.cam) cam.channel = known.found->channel;
+    for (NominalEdge& edge : cam.edges) edge.polarity = -edge.polarity;
+  }
+  const auto inverted = against_nominals(decoded, other);
+  if (!inverted) return;
+  for (const CamMeaning& cam : out.cams)
+    for (const CamAgainstNominal& as : inverted->cams)
+      if (cam.found && cam.window && cam.cam == as.cam && as.channel == cam.found->channel &&
+          std::abs(cam.found->phase) > *cam.window && std::abs(as.phase) <= *cam.window)
+        out.notes.push_back(
+            fmt::format("if channel {} is inverted, {} would be {}: make sure of its polarity",
+                        as.channel, cam.cam, phase_words(as.phase)));
+}
+
 void weigh(const Drive& drive, PhasersAt phasers, const AgainstNominals& found,
            RecordingMeaning& out) {
   if (phasers == PhasersAt::commanded) {
@@ -190,10 +214,7 @@ void weigh(const Drive& drive, PhasersAt phasers, const AgainstNominals& found,
     return;
   }
   out.hypotheses = *report;
-  const bool has_phaser = std::any_of(found.cams.begin(), found.cams.end(), [&](const auto& cam) {
-    return phaser_of(drive, cam.cam) != nullptr;
-  });
-  if (phasers == PhasersAt::unknown && has_phaser)
+  if (phasers == PhasersAt::unknown)
     out.notes.emplace_back(
         "the meanings take every phaser for being at its base, which nobody said: record with the "
         "phasers locked, or say --phasers base");
@@ -248,7 +269,9 @@ RecordingMeaning meaning_of(const LoadedDrive& drive, const Decoded& decoded,
     out.cams.push_back(std::move(missing));
   }
   if (found->cams.empty()) return out;
-  if (out.contradictions.empty()) weigh(drive.drive, phasers, *found, out);
+  if (!out.contradictions.empty()) return out;
+  say_inverted(decoded, nominals, out);
+  weigh(drive.drive, phasers, *found, out);
   return out;
 }
 

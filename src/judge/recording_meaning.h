@@ -2,13 +2,14 @@
 // One recording against one drive: how far each camshaft is early or late, whether that is inside
 // the drive's window, and what it can mean.
 //
-// Crank degrees, advance positive. U of a phase is 2 u, with
-//   u² = statistical² + systematic (few crank teeth)² + 0.1² (spacing of the crank's teeth,
-//   signals.md
-//        section 5: 0.07 degrees rms measured) + spread²/engines of an edge that was learned
-// A window passes or fails at 95 % with that u (measure/decision.h); it stays open while the phaser
-// is not stated to be at its base, under 8 cycles, while the cam does not hold still, while the
-// recording contradicts the definition, or where the limit names no document of maker or shop.
+// Crank degrees, advance positive. U of a phase is 2 u, u² the sum of the squares of: statistical;
+// systematic (few crank teeth); 0.1 (spacing of the crank's teeth, 0.07 rms measured, signals.md
+// section 5); spread/√engines where the edge was learned.
+// A window passes or fails at 95 % with that u (measure/decision.h). It stays open
+//   while the phaser is not stated to be at its base (a drive that names none may have left it
+//   out), under 8 cycles, and while the cam does not hold still, where the crank's wheel repeats
+//   within less than 90 degrees: a jump of all cams hides in that, while the recording contradicts
+//   the definition, where the limit names no document of maker or shop.
 // Without nominal edges nothing ever passes. Source: signals.md section 8.
 #pragma once
 

@@ -110,6 +110,16 @@ TEST(recording_meaning, phasers_that_nobody_saw_keep_it_open) {
   EXPECT_FALSE(commanded.hypotheses);
 }
 
+TEST(recording_meaning, a_drive_that_names_no_phaser_may_have_left_it_out) {
+  LoadedDrive drive = shipped("vessgarth-v6-12");
+  for (Bank& bank : drive.drive.banks) bank.camshafts[0].phaser.reset();
+  const Synthesis in = recorded(drive, {0, 0});
+  const RecordingMeaning unknown = meaning(drive, in, PhasersAt::unknown);
+  EXPECT_EQ(verdict_of(unknown), Verdict::open);
+  EXPECT_NE(unknown.cams[0].open_because.find("or that it has none"), std::string::npos);
+  EXPECT_EQ(verdict_of(meaning(drive, in)), Verdict::pass);
+}
+
 TEST(recording_meaning, few_cycles_unrest_and_contradictions_keep_it_open) {
   const LoadedDrive drive = shipped("vessgarth-v6-12");
   Synthesis brief = recorded(drive, {0, 0});
@@ -129,6 +139,36 @@ TEST(recording_meaning, few_cycles_unrest_and_contradictions_keep_it_open) {
   EXPECT_EQ(verdict_of(wheel), Verdict::open);
   ASSERT_FALSE(wheel.contradictions.empty() && wheel.refused.empty());
   EXPECT_FALSE(wheel.hypotheses);
+}
+
+// 24 even teeth repeat every 15 degrees: one tooth late on every cam, 17.1, would look like 2.1.
+TEST(recording_meaning, a_wheel_without_a_gap_never_passes) {
+  LoadedDrive drive = shipped("vessgarth-v6-12");
+  drive.drive.crankshaft->sensor->wheel = "24";
+  for (const double late : {0.0, 720 / 42.0}) {
+    Synthesis in = recorded(drive, {-late, -late});
+    in.crank_teeth = slotted_teeth(24, {});
+    const RecordingMeaning means = meaning(drive, in);
+    ASSERT_TRUE(means.refused.empty()) << means.refused;
+    EXPECT_NE(verdict_of(means), Verdict::pass);
+    for (const CamMeaning& cam : means.cams) EXPECT_EQ(cam.verdict, Verdict::open) << cam.says;
+  }
+}
+
+TEST(recording_meaning, an_inverted_channel_is_thought_of) {
+  const LoadedDrive drive = shipped("vessgarth-v6-12");
+  Synthesis in = recorded(drive, {0, 0});
+  auto made = synthesise(in).value();
+  for (auto& edge : made.trains.channels[2].edges)
+    edge.polarity = static_cast<std::int8_t>(-edge.polarity);
+  const Nominals nominals = nominals_of(drive.drive, in_order(drive));
+  const RecordingMeaning means =
+      meaning_of(drive, decode_by_drive(made.trains, nominals).value(), nominals, PhasersAt::base);
+  EXPECT_EQ(means.cams[1].verdict, Verdict::fail);
+  const std::string last = means.notes.empty() ? "" : means.notes.front();
+  EXPECT_NE(last.find("if channel 3 is inverted, bank 2 / camshaft would be on time"),
+            std::string::npos)
+      << last;
 }
 
 TEST(recording_meaning, a_window_without_document_or_unconfirmed_cannot_pass) {

@@ -158,34 +158,72 @@ std::optional<WholeTeeth> whole_teeth(const Heard& heard, double degrees) {
   return split->nearest;
 }
 
+// Strands of one chain from the crank to its cams differ by less than this (common practice).
+constexpr double kMostSpanRatio = 2.5;
+constexpr double kSmallestTooth = 10;  // degrees: no cam sprocket has a tooth of less
+constexpr double kMoved = 0.5;         // degrees: less is as good as right
+
+// Neither is a whole tooth off, as far as that is known.
+std::string without_a_tooth(double shift, double other) {
+  const double ratio = other != 0 ? shift / other : 0;
+  if (std::abs(shift) < kMoved && std::abs(other) < kMoved) return "Both are where they should be.";
+  if (std::abs(other) < kMoved)
+    return fmt::format(
+        "The other camshaft of this chain is {}: what moved is this cam alone (phaser, sprocket on "
+        "its shaft, its sensor wheel).",
+        words_of(other));
+  if (std::abs(shift) < kMoved)
+    return fmt::format("What moved is the other camshaft, {}, alone.", words_of(other));
+  if (shift > 0 && other > 0)
+    return "Both camshafts of this chain are early, and wear makes late, never early: the key, the "
+           "crank's sensor wheel, both set wrong, or both phasers off their base.";
+  if (shift > 0 || other > 0)
+    return "One is early and the other late: no wear of their chain does that. Look at each by "
+           "itself.";
+  if (ratio > kMostSpanRatio || ratio < 1 / kMostSpanRatio)
+    return fmt::format(
+        "Both camshafts of this chain are late, but {} to 1 is no ratio of spans: wear is at most "
+        "what the lesser shows, the rest is that one cam's own.",
+        number_text(ratio, 2));
+  return fmt::format(
+      "Both camshafts of this chain are late: that is no jump of one of them. It is wear of the "
+      "chain, the key, or the crank's sensor wheel: compare {} to 1 with the ratio of the spans "
+      "from the crank to each cam. Wear moves them in that ratio, the crank's side both alike.",
+      number_text(ratio, 2));
+}
+
 void say_same_chain(const Heard& heard, double shift, double other, Answer& answer) {
   const auto own = whole_teeth(heard, shift), its = whole_teeth(heard, other);
+  const int own_teeth = own ? own->teeth : 0, its_teeth = its ? its->teeth : 0;
   const double left = own ? in_crank_deg(own->left_over) : shift;
-  if (own && own->teeth != 0 && its && its->teeth == own->teeth) {
+  if (!heard.has("cam_teeth") && std::max(std::abs(shift), std::abs(other)) >= kSmallestTooth)
+    answer.lines.push_back(
+        fmt::format("The other camshaft of this chain is {}. Whether one of them jumped depends on "
+                    "the teeth of the sprocket.",
+                    words_of(other)));
+  else if (own_teeth != 0 && its_teeth == own_teeth)
     answer.lines.emplace_back(
         "The other camshaft of this chain is off by as many teeth: the crank sprocket, its key or "
         "the crank's sensor wheel, or both cams set wrong alike.");
-  } else if (own && own->teeth != 0 && left < -0.5 && other < -0.5) {
+  else if (own_teeth != 0 && its_teeth != 0)
+    answer.lines.push_back(fmt::format(
+        "The other camshaft of this chain is off by whole teeth, too: {}.", teeth_text(its_teeth)));
+  else if (its_teeth != 0)
+    answer.lines.push_back(fmt::format(
+        "It is the other camshaft of this chain that is whole teeth off: {}. What this one shows "
+        "is the wear beside it, if it is late.",
+        teeth_text(its_teeth)));
+  else if (own_teeth != 0 && left < -kMoved && other < -kMoved)
     answer.lines.push_back(fmt::format(
         "The {} left over and the other camshaft's {} belong together as wear of one chain if this "
         "cam's strand is {} times as long as the other's: {} and wear, not a second tooth.",
-        words_of(left), words_of(other), number_text(left / other, 2), teeth_text(own->teeth)));
-  } else if (own && own->teeth != 0) {
+        words_of(left), words_of(other), number_text(left / other, 2), teeth_text(own_teeth)));
+  else if (own_teeth != 0)
     answer.lines.push_back(fmt::format(
         "The other camshaft of this chain is {}: the {} left over are then no wear of the chain.",
         words_of(other), words_of(left)));
-  } else if (shift < 0 && other < 0) {
-    answer.lines.push_back(fmt::format(
-        "Both camshafts of this chain are late: that is no jump of one of them. It is wear of the "
-        "chain, the key, or the crank's sensor wheel: compare {} to 1 with the ratio of the spans "
-        "from the crank to each cam. Wear moves them in that ratio, the crank's side both alike.",
-        number_text(shift / other, 2)));
-  } else {
-    answer.lines.push_back(fmt::format(
-        "The other camshaft of this chain is {}: what moved is this cam alone (phaser, sprocket on "
-        "its shaft, its sensor wheel).",
-        words_of(other)));
-  }
+  else
+    answer.lines.push_back(without_a_tooth(shift, other));
 }
 
 void say_other_bank(double shift, double other, double U, Answer& answer) {

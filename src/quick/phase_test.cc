@@ -53,6 +53,28 @@ TEST(Phase, SaysNoJumpWhenBothAreSixLate) {
   EXPECT_THAT(banks.lines, Contains(HasSubstr("invisible")));
 }
 
+TEST(Phase, ReadsTheOtherCamWhicheverOfThemMoved) {
+  const auto lines = [](const char* own, const char* other, const char* teeth) {
+    return all_of(answered(kPhase, said({{"off", own},
+                                         {"other", other},
+                                         {"other_on", "same chain"},
+                                         {"cam_teeth", teeth}}))
+                      .lines);
+  };
+  EXPECT_THAT(lines("1.8 deg crank late", "21.4 deg crank late", "38"),
+              HasSubstr("It is the other camshaft of this chain that is whole teeth off: 1 tooth"));
+  EXPECT_THAT(lines("21.4 deg crank late", "1.8 deg crank late", ""),
+              HasSubstr("depends on the teeth of the sprocket"));
+  EXPECT_THAT(lines("19 deg crank late", "18.9 deg crank late", "38"), HasSubstr("as many teeth"));
+  EXPECT_THAT(lines("6 deg crank early", "6 deg crank early", "38"), HasSubstr("never early"));
+  EXPECT_THAT(lines("6 deg crank late", "2 deg crank early", "38"), HasSubstr("no wear of their"));
+  EXPECT_THAT(lines("11 deg crank late", "2 deg crank late", "38"),
+              HasSubstr("5.50 to 1 is no ratio of spans"));
+  EXPECT_THAT(lines("11 deg crank late", "0.1 deg crank late", "38"), HasSubstr("this cam alone"));
+  EXPECT_THAT(lines("0.1 deg crank late", "11 deg crank late", "38"),
+              HasSubstr("the other camshaft, 11.0° late (crank), 5.5° cam, alone"));
+}
+
 // Source: trade.md 7 question 6: 11/18.95 = 0.58 tooth; as cam degrees 22, a tooth and wear.
 TEST(Phase, AsksCrankOrCamForQuestionSix) {
   const Ask which = asked(kPhase, said({{"off", "11 deg late"}, {"cam_teeth", "38"}}));

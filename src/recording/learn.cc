@@ -236,6 +236,12 @@ void add_notes(std::span<const GoodEngine> engines, const std::vector<Collected>
     out.notes.emplace_back(
         "the definition has no edges yet: the first recording chose from which of the two turns of "
         "the cycle all angles count");
+  if (const int zeros = engines[0].decoded.crank.wheel.symmetry; zeros > 1)
+    out.notes.push_back(
+        fmt::format("the crank's wheel has {} equal zeros: a move common to all cams of an engine "
+                    "by {:.0f}° or "
+                    "near to it is not seen",
+                    zeros, 360.0 / zeros));
   double systematic = 0;
   for (const GoodEngine& engine : engines)
     for (const Collected& cam : cams)

@@ -99,6 +99,13 @@ class LearnEdges(InFolder):
         self.assertIn("jumped.csv", refused)
         self.assertIn("which of them is good cannot be told", refused)
 
+    def test_the_present_definition_is_compared(self):
+        printed = self.expect(0, "drive", "learn", "vessgarth-v6-12", "--recordings", *self.good(),
+                              *WORDS, *CHANNELS).stdout
+        self.assertIn("# bank 1 / camshaft: 0.3° late (crank), 0.1° cam of the present", printed)
+        self.assertIn("first_tooth: 60 deg crank", printed)
+        self.assertNotIn("window: 3", printed)
+
     def test_one_engine_does_not_say_how_far_good_ones_differ(self):
         printed = self.learn(0, self.good()[0], *WORDS, *CHANNELS).stdout
         self.assertIn("cannot be known from it, 0.5° stays", printed)
