@@ -234,13 +234,13 @@ std::span<const FieldInfo> Description<ChannelHint>::fields() {
   static const FieldInfo kFields[] = {
       field<&ChannelHint::channel>("channel", "Counted from 1, the time column excluded.", "2",
                                    {.bounds = between(1, 64)}),
-      field<&ChannelHint::is>("is", "crank, a camshaft, or not used.", "bank 1 / intake camshaft"),
+      field<&ChannelHint::is>("is", "crank, a camshaft, or not used.", "bank 2 / camshaft"),
   };
   return kFields;
 }
 std::span<const FieldInfo> Description<TypedEdge>::fields() {
   static const FieldInfo kFields[] = {
-      field<&TypedEdge::cam>("cam", "The camshaft.", "bank 1 / intake camshaft"),
+      field<&TypedEdge::cam>("cam", "The camshaft.", "bank 2 / camshaft"),
       field<&TypedEdge::values>("values",
                                 "Degrees after the first tooth behind the gap, cycle by cycle.",
                                 "117.3 117.5 117.2 deg crank"),

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-// `tautmark drive learn`: sprocket centers from a photo, as lines for the drive file.
+// `tautmark drive learn`: sprocket centers from a photo, or sensor edges from recordings of good
+// engines (learn_edges.h), as lines for the drive file.
 #include <fmt/format.h>
 
 #include <CLI/CLI.hpp>
@@ -9,6 +10,7 @@
 
 #include "base/text.h"
 #include "cli/commands.h"
+#include "cli/learn_edges.h"
 #include "drive/places.h"
 #include "geometry/centers_from_photo.h"
 #include "geometry/chain_length.h"
@@ -22,6 +24,7 @@ struct LearnArguments {
   std::vector<std::string> taps, rims, lengths, drives;
   double doubt = 2;
   bool from_behind = false;
+  LearnEdgesArguments edges;
 };
 
 constexpr std::string_view kTapForm = "\"crank = 512, 830\"";
@@ -167,6 +170,10 @@ void print_fit(const Drive& drive, const Chain& chain, const PhotoCenters& found
 int run_learn(const LearnArguments& arguments) {
   const auto loaded = load_drive(arguments.name, drive_folders(arguments.drives, arguments.name));
   if (!loaded) return report_input(loaded.error());
+  if (arguments.edges.recordings.empty() == arguments.taps.empty())
+    return refused("either --tap for coordinates from a photo, or --recordings for sensor edges",
+                   kExitUsage);
+  if (!arguments.edges.recordings.empty()) return run_learn_edges(arguments.edges, loaded->drive);
   PhotoInputs photo;
   if (const std::string problem = read_photo(arguments, loaded->drive, photo); !problem.empty())
     return refused(problem, kExitUsage);
@@ -199,13 +206,14 @@ int run_learn(const LearnArguments& arguments) {
 void add_drive_learn(CLI::App& drive, int& status) {
   auto arguments = std::make_shared<LearnArguments>();
   CLI::App* learn = drive.add_subcommand(
-      "learn", "Coordinates of the wheels from a photo, as lines for the drive file");
+      "learn",
+      "Coordinates of the wheels from a photo, or sensor edges from recordings of good engines, as "
+      "lines for the drive file");
   learn->add_option("DRIVE", arguments->name, "Name of a drive, or a drive file")->required();
   const auto repeated = [&](const char* name, std::vector<std::string>& into, std::string help) {
     return learn->add_option(name, into, std::move(help))->allow_extra_args(false);
   };
-  repeated("--tap", arguments->taps, fmt::format("Center of a wheel, in pixels: {}", kTapForm))
-      ->required();
+  repeated("--tap", arguments->taps, fmt::format("Center of a wheel, in pixels: {}", kTapForm));
   repeated("--rim", arguments->rims,
            fmt::format("Scale: the pin line of a wheel from rim to rim: {}", kRimForm));
   repeated("--length", arguments->lengths, fmt::format("Scale: a known length: {}", kLengthForm));
@@ -216,9 +224,13 @@ void add_drive_learn(CLI::App& drive, int& status) {
       ->check(CLI::Range(0.1, 200.0));
   repeated("--drives", arguments->drives,
            "Folder where drive files are looked up; may be repeated");
+  add_learn_edges_options(*learn, arguments->edges);
   learn->footer(
       "Take the photo square to the front of the drive, from far, wheels in the middle. Pixels\n"
-      "count from the upper left corner. Exit status: 0 when the lines were written.");
+      "count from the upper left corner. Edges are learned with every phaser at its base; "
+      "channels\n"
+      "count from 1 and are the same in all recordings. Exit status: 0 when the lines were\n"
+      "written, 2 when a recording or the photo cannot be used, 64 wrong usage.");
   learn->callback([arguments, &status] { status = run_learn(*arguments); });
 }
 

@@ -8,8 +8,9 @@
 #include <memory>
 
 #include "cli/commands.h"
-#include "draw/plot_of_recording.h"
+#include "cli/recording_drive.h"
 #include "cli/recording_modes.h"
+#include "draw/plot_of_recording.h"
 #include "recording/decode.h"
 #include "recording/read.h"
 #include "report/recording_report.h"
@@ -19,6 +20,7 @@ namespace {
 
 struct RecordingArguments {
   std::string file, json, plot, paper = "screen";
+  DriveArguments drive;
   double sample_rate = 0;
   SynthesiseArguments synthesise;
   LiveArguments live;
@@ -33,14 +35,18 @@ int run_recording(const RecordingArguments& arguments) {
   if (!trains) return report_input(trains.error());
   DecodeOptions decoding;
   decoding.crank_channel = arguments.crank;
-  const auto decoded = decode_recording(*trains, decoding);
+  const auto asked = asked_of_drive(arguments.drive);
+  if (!asked) return asked.error();
+  const auto decoded = decoded_as_asked(*trains, *asked, decoding);
   if (!decoded) {
     fmt::print(stderr, "{}: {}\n", arguments.file, decoded.error().why);
     return kExitInput;
   }
+  const auto meaning = meaning_asked(*asked, *decoded);
+  const RecordingMeaning* means = meaning ? &*meaning : nullptr;
   const std::string name = std::filesystem::path(arguments.file).filename().string();
   if (!arguments.json.empty() &&
-      !write_output(arguments.json, recording_json(name, *trains, *decoded)))
+      !write_output(arguments.json, recording_json(name, *trains, *decoded, means)))
     return kExitInput;
   if (!arguments.plot.empty() &&
       !write_output(arguments.plot, recording_svg(plot_of_recording({name, &*trains, &*decoded,
@@ -48,8 +54,8 @@ int run_recording(const RecordingArguments& arguments) {
                                                   {.paper = *paper_named(arguments.paper)})))
     return kExitInput;
   if (arguments.json != "-" && arguments.plot != "-")
-    std::fputs(recording_text(name, *trains, *decoded).c_str(), stdout);
-  return kExitPass;
+    std::fputs(recording_text(name, *trains, *decoded, means).c_str(), stdout);
+  return exit_status(meaning);
 }
 
 // Options of the ways that make a recording.
@@ -121,10 +127,16 @@ void add_recording(CLI::App& app, int& status) {
       ->add_option("--logic-channels", arguments->logic_channels,
                    "The file is bare packed logic samples of so many channels, one bit each")
       ->check(CLI::Range(1, 64));
+  add_drive_options(*recording, arguments->drive);
   recording->footer(
       "Channels count from 1, the time column excluded. Angles are crank degrees after the first\n"
-      "tooth behind the largest gap. Nothing is judged without edges known to be right.\n"
-      "Exit status: 0, or 2 when the recording could not be used or made.");
+      "tooth behind the largest gap. Nothing is judged without a drive, and nothing passes unless\n"
+      "the drive names its sensor edges and --phasers base is said.\n"
+      "Exit status: 0, or 2 when the recording could not be used or made; with --drive 0 every "
+      "camshaft "
+      "is\n"
+      "inside its window, 1 one is outside, 3 nothing failed and something is open, 64 wrong "
+      "usage.");
   recording->callback([arguments, &status] { status = run_any(*arguments); });
 }
 

@@ -94,10 +94,11 @@ extern const QuickQuestion kCenterline;
 extern const QuickQuestion kTurn;
 extern const QuickQuestion kMarks;
 extern const QuickQuestion kLife;
+extern const QuickQuestion kPhase;
 
 inline constexpr const QuickQuestion* kQuickQuestions[] = {
-    &kClearance, &kConvert,    &kAdapter,    &kChain, &kTeeth, &kLinks,
-    &kReturns,   &kDeadCenter, &kCenterline, &kTurn,  &kMarks, &kLife,
+    &kClearance,  &kConvert,    &kAdapter, &kChain, &kTeeth, &kLinks, &kReturns,
+    &kDeadCenter, &kCenterline, &kTurn,    &kMarks, &kLife,  &kPhase,
 };
 
 // By name or alias; letter case and blanks do not matter. Null: no such question.

@@ -19,6 +19,9 @@ std::string_view shift_word(CrankAngle shift);
 // "18.95° crank, 9.47° cam", for a magnitude.
 std::string crank_and_cam(CrankAngle angle, int decimals = 2);
 std::string degrees(CrankAngle angle, int decimals = 2);
+// geometry.md 4.4: pointer against mark is read to ± 1/4 tooth at best; closer than that to a whole
+// count the count can be named, further away it cannot (common practice).
+inline constexpr double kNameableTooth = 0.25;
 // "1 tooth late", "2 teeth early", "no tooth".
 std::string teeth_text(int teeth_early);
 

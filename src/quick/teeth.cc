@@ -45,15 +45,12 @@ constexpr Input kInputs[] = {
      .choices = {}},
 };
 
-// geometry.md 4.4: pointer against mark is read to ± 1/4 tooth at best; closer than that to a whole
-// count the count can be named, further away it cannot (common practice).
-constexpr double kNameable = 0.25;
 // geometry.md 12: crank sprockets 15 to 28 teeth, cam sprockets 30 to 56.
 constexpr int kMostOnCrank = 28;
 constexpr double kOneCamTurn = 720;  // crank degrees
 
 bool is_nameable(const ToothSplit& split) {
-  return std::abs(split.nearest.left_over / split.tooth.crank) < kNameable;
+  return std::abs(split.nearest.left_over / split.tooth.crank) < kNameableTooth;
 }
 
 Said<int> cam_teeth(const Heard& heard) {

@@ -79,25 +79,74 @@ std::vector<double> steps_of(const Wheel& wheel) {
   return steps;
 }
 
-double rounded(double value, double step) { return std::round(value / step) * step; }
+double rounded(double value, double step) {
+  return std::round(value / step) / std::round(1 / step);
+}
 
-std::vector<std::string> notes_of(const SignalTrains& trains, const Decoded& decoded) {
+std::vector<std::string> notes_of(const SignalTrains& trains, const Decoded& decoded,
+                                  const RecordingMeaning* meaning) {
   std::vector<std::string> notes = trains.notes;
   notes.insert(notes.end(), decoded.notes.begin(), decoded.notes.end());
   if (!decoded.cycle_resolved && !decoded.cams.empty())
     notes.emplace_back("the cycle of 720° is not resolved: angles are known modulo 360°");
   if (decoded.cams.empty()) notes.emplace_back("no cam signal: nothing is said of any camshaft");
-  notes.emplace_back(
-      "no edges known to be right to compare with: nothing is judged; before against after, or "
-      "bank "
-      "against bank, can be compared");
+  if (meaning == nullptr)
+    notes.emplace_back(
+        "no edges known to be right to compare with: nothing is judged; before against after, or "
+        "bank against bank, can be compared, and an error equal on both is invisible");
+  else
+    notes.insert(notes.end(), meaning->notes.begin(), meaning->notes.end());
   return notes;
+}
+
+const CamMeaning* meaning_of_channel(const RecordingMeaning* meaning, int channel) {
+  if (meaning == nullptr) return nullptr;
+  for (const CamMeaning& cam : meaning->cams)
+    if (cam.found && cam.found->channel == channel) return &cam;
+  return nullptr;
+}
+
+void add_cam_meaning(Json& json, const CamMeaning& cam) {
+  const CamAgainstNominal& found = *cam.found;
+  json["cam"] = cam.cam;
+  json["phase"] = {{"mean_deg", rounded(found.phase, 0.001)},
+                   {"sd_deg", rounded(found.sd, 0.001)},
+                   {"jitter_deg", rounded(found.jitter, 0.001)},
+                   {"systematic_deg", rounded(found.detail.systematic, 0.001)},
+                   {"U_deg", rounded(cam.U, 0.001)},
+                   {"polarity", found.polarity},
+                   {"cycles", found.cycles},
+                   {"against", "reference"}};
+  json["window"] = {
+      {"verdict", verdict_word(cam.verdict)},
+      {"limit_deg", cam.window ? Json(rounded(*cam.window, 0.001)) : Json(nullptr)},
+      {"says", cam.says},
+      {"open_because", cam.verdict == Verdict::open ? Json(cam.open_because) : Json(nullptr)}};
+}
+
+void add_meaning(Json& json, const RecordingMeaning& meaning) {
+  json["drive"] = meaning.drive;
+  json["verdict"] = verdict_word(verdict_of(meaning));
+  json["not_compared"] = meaning.refused.empty() ? Json(nullptr) : Json(meaning.refused);
+  json["contradictions"] = meaning.contradictions;
+  json["missing_cams"] = Json::array();
+  for (const CamMeaning& cam : meaning.cams)
+    if (!cam.found) json["missing_cams"].push_back({{"cam", cam.cam}, {"why", cam.open_because}});
+  if (!meaning.hypotheses) return;
+  const MeaningReport& report = *meaning.hypotheses;
+  for (const MeaningAnswer& answer : report.answers)
+    json["hypotheses"].push_back({{"name", meaning_name(answer.meaning)},
+                                  {"probability", rounded(answer.posterior, 0.0001)},
+                                  {"says", answer.words}});
+  json["separated"] = report.separated;
+  json["none_fits"] = report.none_fits;
+  json["sentence"] = report.sentence;
 }
 
 }  // namespace
 
 std::string recording_json(const std::string& name, const SignalTrains& trains,
-                           const Decoded& decoded) {
+                           const Decoded& decoded, const RecordingMeaning* meaning) {
   Json json;
   json["schema"] = "recording/1";
   json["recording"] = name;
@@ -136,6 +185,8 @@ std::string recording_json(const std::string& name, const SignalTrains& trains,
                       {"jitter_deg", rounded(row.phase->jitter, 0.001)},
                       {"systematic_deg", rounded(row.systematic, 0.001)},
                       {"against", "self"}};
+    if (const CamMeaning* known = meaning_of_channel(meaning, channel))
+      add_cam_meaning(cam, *known);
     cam["wrong_edges"] = row.wrong_edges;
     json["cams"].push_back(std::move(cam));
   }
@@ -143,12 +194,13 @@ std::string recording_json(const std::string& name, const SignalTrains& trains,
   for (const RejectedChannel& rejected : decoded.rejected)
     json["rejected_channels"].push_back({{"channel", rejected.channel}, {"why", rejected.why}});
   json["hypotheses"] = Json::array();
-  json["notes"] = notes_of(trains, decoded);
+  if (meaning != nullptr) add_meaning(json, *meaning);
+  json["notes"] = notes_of(trains, decoded, meaning);
   return json.dump(2) + "\n";
 }
 
 std::string recording_text(const std::string& name, const SignalTrains& trains,
-                           const Decoded& decoded) {
+                           const Decoded& decoded, const RecordingMeaning* meaning) {
   const SpeedRange speed = speed_range(decoded);
   std::string out = fmt::format("{}: {}, {} channels, {:.3f} s\n", name, trains.format,
                                 trains.channels.size(), trains.last_time - trains.first_time);
@@ -179,7 +231,9 @@ std::string recording_text(const std::string& name, const SignalTrains& trains,
   for (const RejectedChannel& rejected : decoded.rejected)
     out += fmt::format("not used: channel {}{}: {}\n", rejected.channel,
                        rejected.name.empty() ? "" : " (" + rejected.name + ")", rejected.why);
-  for (const std::string& note : notes_of(trains, decoded)) out += fmt::format("note: {}\n", note);
+  if (meaning != nullptr) out += meaning_text(*meaning);
+  for (const std::string& note : notes_of(trains, decoded, meaning))
+    out += fmt::format("note: {}\n", note);
   return out;
 }
 
