@@ -147,7 +147,10 @@ TEST(learn, few_crank_teeth_are_said) {
   any.crank_wheel.clear();
   const auto learned = learn_nominals(std::vector<GoodEngine>{{"few", *decoded}}, any);
   ASSERT_TRUE(learned) << learned.error().why;
-  EXPECT_NE(learned->notes[1].find("few crank teeth"), std::string::npos);
+  std::string notes;
+  for (const std::string& note : learned->notes) notes += note + "\n";
+  EXPECT_NE(notes.find("few crank teeth"), std::string::npos) << notes;
+  EXPECT_NE(notes.find("2 equal zeros"), std::string::npos) << notes;
 }
 
 }  // namespace
