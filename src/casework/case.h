@@ -30,7 +30,8 @@ enum class CapState { torqued, hand_tight, off, unknown };
 enum class PartAction { ordered, fitted, reused, rejected, old_one_kept };
 enum class OilState { as_specified, other, unknown };
 enum class MarkAgainst { casting, link };
-enum class PhasersAt { base, commanded, unknown };
+enum class PhasersAt { base, commanded, none_fitted, unknown };
+inline bool at_base(PhasersAt at) { return at == PhasersAt::base || at == PhasersAt::none_fitted; }
 enum class PositiveIs { early, late };
 enum class DegreesOf { crank, cam };
 enum class EngineRuns { cranking, idle, running };

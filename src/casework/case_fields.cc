@@ -262,7 +262,8 @@ std::span<const FieldInfo> Description<SensorRecording>::fields() {
                                      kApart),
       field<&SensorRecording::phasers>("phasers",
                                        "Where the phasers stood: at their base, as they are "
-                                       "locked without command, or commanded.",
+                                       "locked without command, or commanded; or that the engine "
+                                       "has none.",
                                        "base"),
       field<&SensorRecording::phasers_checked_how>("phasers_checked_how", "How that was known.",
                                                    "actuators unplugged, cold start"),

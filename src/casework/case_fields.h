@@ -57,7 +57,7 @@ struct ChoiceNames<MarkAgainst> {
 };
 template <>
 struct ChoiceNames<PhasersAt> {
-  static constexpr std::string_view names[] = {"base", "commanded", "unknown"};
+  static constexpr std::string_view names[] = {"base", "commanded", "none fitted", "unknown"};
 };
 template <>
 struct ChoiceNames<PositiveIs> {

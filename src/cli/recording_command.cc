@@ -10,7 +10,7 @@
 #include "cli/commands.h"
 #include "cli/recording_drive.h"
 #include "cli/recording_modes.h"
-#include "draw/plot_of_recording.h"
+#include "cli/recording_more.h"
 #include "recording/decode.h"
 #include "recording/read.h"
 #include "report/recording_report.h"
@@ -21,6 +21,7 @@ namespace {
 struct RecordingArguments {
   std::string file, json, plot, paper = "screen";
   DriveArguments drive;
+  MoreArguments more;
   double sample_rate = 0;
   SynthesiseArguments synthesise;
   LiveArguments live;
@@ -42,19 +43,22 @@ int run_recording(const RecordingArguments& arguments) {
     fmt::print(stderr, "{}: {}\n", arguments.file, decoded.error().why);
     return kExitInput;
   }
+  const auto before = before_asked(arguments.more, options, *decoded);
+  if (!before) return before.error();
   const auto meaning = meaning_asked(*asked, *decoded);
   const RecordingMeaning* means = meaning ? &*meaning : nullptr;
+  const auto extras = extras_of(arguments.more, *trains, *decoded, *asked, means, *before);
+  if (!extras) return extras.error();
   const std::string name = std::filesystem::path(arguments.file).filename().string();
   if (!arguments.json.empty() &&
-      !write_output(arguments.json, recording_json(name, *trains, *decoded, means)))
+      !write_output(arguments.json, recording_json(name, *trains, *decoded, means, &*extras)))
     return kExitInput;
   if (!arguments.plot.empty() &&
-      !write_output(arguments.plot, recording_svg(plot_of_recording({name, &*trains, &*decoded,
-                                                                     phases_to_plot(*decoded)}),
-                                                  {.paper = *paper_named(arguments.paper)})))
+      !write_output(arguments.plot, drawing_of(name, *trains, *decoded, means, *asked,
+                                               arguments.more, *before, arguments.paper)))
     return kExitInput;
   if (arguments.json != "-" && arguments.plot != "-")
-    std::fputs(recording_text(name, *trains, *decoded, means).c_str(), stdout);
+    std::fputs(recording_text(name, *trains, *decoded, means, &*extras).c_str(), stdout);
   return exit_status(meaning);
 }
 
@@ -128,15 +132,14 @@ void add_recording(CLI::App& app, int& status) {
                    "The file is bare packed logic samples of so many channels, one bit each")
       ->check(CLI::Range(1, 64));
   add_drive_options(*recording, arguments->drive);
+  add_more_options(*recording, arguments->more);
   recording->footer(
       "Channels count from 1, the time column excluded. Angles are crank degrees after the first\n"
       "tooth behind the largest gap. Nothing is judged without a drive, and nothing passes unless\n"
       "the drive names its sensor edges and --phasers base is said.\n"
-      "Exit status: 0, or 2 when the recording could not be used or made; with --drive 0 every "
-      "camshaft "
-      "is\n"
-      "inside its window, 1 one is outside, 3 nothing failed and something is open, 64 wrong "
-      "usage.");
+      "Exit status: 0, or 2 when the recording could not be used or made; with --drive 0 every\n"
+      "camshaft is inside its window, 1 one is outside, 3 nothing failed and something is open,\n"
+      "64 wrong usage.");
   recording->callback([arguments, &status] { status = run_any(*arguments); });
 }
 

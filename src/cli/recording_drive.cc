@@ -15,6 +15,7 @@ namespace tautmark::cli {
 void add_drive_options(CLI::App& command, DriveArguments& arguments) {
   static const std::map<std::string, PhasersAt> kStates = {{"base", PhasersAt::base},
                                                            {"commanded", PhasersAt::commanded},
+                                                           {"none-fitted", PhasersAt::none_fitted},
                                                            {"unknown", PhasersAt::unknown}};
   auto* drive = command.add_option("--drive", arguments.drive,
                                    "Drive whose sensor edges it is held against: a name or a file");

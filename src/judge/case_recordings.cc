@@ -10,6 +10,7 @@
 #include "base/hash.h"
 #include "base/text.h"
 #include "judge/drive_sensors.h"
+#include "judge/recording_meaning.h"
 #include "recording/angle.h"
 #include "recording/mapped_file.h"
 #include "recording/phase_statistics.h"
@@ -32,20 +33,20 @@ std::optional<CamSeen> typed_cam(const Nominals& nominals, const TypedEdge& type
     for (const AnyQuantity& value : typed.values.value.values)
       psi.push_back(-wrapped(value.si / kRadiansPerDegree - named->angle));
     const PhaseStatistics s = phase_statistics(psi);
-    CamSeen seen;
+    CamAgainstNominal seen;
     seen.cam = cam.cam;
     seen.phase = s.mean;
-    seen.edge = named->angle - s.mean;
+    seen.first_edge = named->angle - s.mean;
     seen.sd = s.sd;
     seen.cycles = s.count;
     seen.statistical = std::max(s.sd, kCursor) / std::sqrt(s.count);
     for (const NominalEdge& other : cam.edges) {
       if (other.polarity != polarity || &other == &*named) continue;
-      const double instead = -wrapped(seen.edge - other.angle);
+      const double instead = -wrapped(seen.first_edge - other.angle);
       if (seen.other_places == 0 || std::abs(instead) < std::abs(seen.other_places))
         seen.other_places = instead;
     }
-    return seen;
+    return CamSeen{std::move(seen), {}};
   }
   return std::nullopt;
 }
@@ -94,7 +95,7 @@ void read_file(const CheckInput& input, const Nominals& nominals, RecordingSeen&
     return set_problem(seen,
                        fmt::format("{}: {}", *seen.body->file, trains.error().front().message),
                        "record again, or save it as comma separated values");
-  auto decoded = decode_recording(*trains, decode_options(nominals));
+  auto decoded = decode_by_drive(*trains, nominals);
   if (!decoded)
     return set_problem(seen, fmt::format("{}: {}", *seen.body->file, decoded.error().why),
                        "record crank and cam sensors together, five cycles or more");
@@ -107,11 +108,10 @@ void read_file(const CheckInput& input, const Nominals& nominals, RecordingSeen&
   auto found = against_nominals(*seen.decoded, nominals);
   if (!found)
     return set_problem(seen, found.error().why, "say in the entry which channel is which camshaft");
-  for (CamAgainstNominal& cam : found->cams)
-    seen.cams.push_back({cam.cam, cam.first_edge, cam.phase, cam.statistical, cam.detail.systematic,
-                         cam.sd, cam.cycles, cam.other_places,
-                         signal_doubt(seen.health, *seen.decoded, cam.channel),
-                         std::move(cam.detail)});
+  for (CamAgainstNominal& cam : found->cams) {
+    std::string doubt = signal_doubt(seen.health, *seen.decoded, cam.channel);
+    seen.cams.push_back({std::move(cam), std::move(doubt)});
+  }
   seen.missing = found->missing;
   seen.contradictions = found->contradictions;
   seen.notes.insert(seen.notes.end(), found->notes.begin(), found->notes.end());
@@ -148,7 +148,7 @@ std::vector<CamHistory> history_of(const std::vector<RecordingSeen>& recordings,
   std::vector<CamHistory> history;
   for (auto recording = recordings.rbegin(); recording != recordings.rend(); ++recording)
     for (const CamSeen& seen : recording->cams)
-      if (recording->problem.empty() && same_place(seen.cam, camshaft))
+      if (recording->problem.empty() && same_place(seen.against.cam, camshaft))
         history.push_back({&*recording, &seen});
   return history;
 }

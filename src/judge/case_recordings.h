@@ -16,16 +16,8 @@ namespace tautmark {
 
 // One camshaft in one entry. Degrees: crank, advance positive.
 struct CamSeen {
-  std::string cam;
-  double edge = 0;   // where its first named edge was, after the wheel zero
-  double phase = 0;  // against the nominal edge
-  double statistical = 0;
-  double systematic = 0;  // few teeth on the crank's wheel
-  double sd = 0;
-  int cycles = 0;
-  double other_places = 0;  // as in nominal.h
-  std::string doubtful{};   // what is wrong with its signal or the crank's: not to be judged
-  CamPhase phases{};        // cycle by cycle; empty of typed edges
+  CamAgainstNominal against;  // of typed edges without `detail`
+  std::string doubtful;       // what is wrong with its signal or the crank's: not to be judged
 };
 
 struct RecordingSeen {

@@ -10,12 +10,14 @@
 #include "base/text.h"
 #include "drive/places.h"
 #include "judge/verdict.h"
+#include "recording/evidence.h"
 
 namespace tautmark {
 namespace {
 
-constexpr double kToothSpacing = 0.1;              // degrees, standard
-constexpr int kFewestCycles = 8;                   // signals.md 8: "confidence needs"
+constexpr double kToothSpacing = 0.1;  // degrees, standard
+constexpr int kFewestCycles = 8;       // signals.md 8: "confidence needs"
+constexpr int kFewestToFail = 3;
 constexpr double kUnsteady = 1.0, kHunting = 3.0;  // degrees: jitter, peak to peak (signals.md 8)
 constexpr double kSameWheel = 2;                   // degrees: how far its teeth may be apart
 constexpr double kNextPlace = 90;                  // degrees: nearer than this is no other engine
@@ -46,42 +48,33 @@ double peak_to_peak(const CamPhase& phase) {
   return phase.cycles.empty() ? 0 : most - least;
 }
 
-// Beyond everything that its phaser can do and the window on top: said, but nothing is judged by it
-// while the phaser's state is not known.
-std::string phaser_words(const Drive& drive, const CamMeaning& cam, PhasersAt phasers) {
-  std::string words = "its phaser was commanded, and the edges hold for its base";
-  if (phasers == PhasersAt::unknown)
-    words = fmt::format("nobody said that its phaser is at its base{}",
-                        phaser_of(drive, cam.cam) == nullptr ? ", or that it has none" : "");
+// What no position of the phaser explains stands whatever the phaser did.
+bool beyond_phaser(const Drive& drive, const CamMeaning& cam) {
   const auto travel = cam_of_drive(drive, cam.cam);
-  if (!travel || !travel->travel_from || !cam.window) return words;
+  if (!travel || !travel->travel_from || !cam.window) return false;
   const double reach = *cam.window + cam.U;
-  if (cam.found->phase < *travel->travel_from - reach ||
-      cam.found->phase > *travel->travel_to + reach)
-    words += "; no position of it explains this";
-  return words;
+  return cam.found->phase < *travel->travel_from - reach ||
+         cam.found->phase > *travel->travel_to + reach;
+}
+
+std::string phaser_words(const Drive& drive, const CamMeaning& cam, PhasersAt phasers) {
+  if (phasers == PhasersAt::commanded)
+    return "its phaser was commanded, and the edges hold for its base";
+  return fmt::format("nobody said that its phaser is at its base{}",
+                     phaser_of(drive, cam.cam) == nullptr ? ", or that it has none" : "");
 }
 
 // Why a window cannot be judged whatever the number is; empty: it can.
 std::string not_judged(const Drive& drive, const Decoded& decoded, const CamMeaning& cam,
                        PhasersAt phasers, bool contradicted) {
-  const CamAgainstNominal& found = *cam.found;
   if (contradicted) return "the recording contradicts the definition";
   if (!decoded.cycle_resolved) return "angles are known modulo 360° only";
-  if (const double zeros = 360.0 / std::max(1, decoded.crank.wheel.symmetry); zeros < kNextPlace)
-    return fmt::format(
-        "the crank's wheel repeats every {:.0f}°: a tooth that all cams jumped hides "
-        "in that",
-        zeros);
   if (!cam.window) return "the drive gives no window";
-  if (phasers != PhasersAt::base) return phaser_words(drive, cam, phasers);
-  if (found.cycles < kFewestCycles)
-    return fmt::format("{} cycles; {} are needed", found.cycles, kFewestCycles);
-  if (found.jitter > kUnsteady || peak_to_peak(found.detail) > kHunting)
-    return fmt::format("it does not hold still: {:.1f}° peak to peak", peak_to_peak(found.detail));
-  if (found.other_places != 0 && std::abs(found.other_places) < kNextPlace)
-    return fmt::format("with the next tooth of its wheel it would be {}",
-                       phase_words(found.other_places));
+  if (phasers == PhasersAt::commanded ||
+      (phasers == PhasersAt::unknown && !beyond_phaser(drive, cam)))
+    return phaser_words(drive, cam, phasers);
+  if (cam.found->cycles < kFewestToFail)
+    return fmt::format("{} cycles; {} are needed", cam.found->cycles, kFewestCycles);
   return {};
 }
 
@@ -98,7 +91,8 @@ std::string origin_forbids(const LoadedDrive& drive, const CamSensor& sensor) {
   return limit.source.empty() ? "inside, but no document is named for the window" : "";
 }
 
-void decide_window(CamMeaning& cam, const LoadedDrive& drive, const CamSensor& sensor) {
+void decide_window(CamMeaning& cam, const LoadedDrive& drive, const CamSensor& sensor,
+                   const Decoded& decoded) {
   const auto decision = decide({cam.found->phase, cam.U / 2}, {-*cam.window, *cam.window}, kLevel);
   if (!decision)
     cam.open_because = decision.error().why;
@@ -107,6 +101,8 @@ void decide_window(CamMeaning& cam, const LoadedDrive& drive, const CamSensor& s
   else if (decision->conformity != Conformity::pass)
     cam.open_because = fmt::format("too close to call: known to ± {:.1f}°", cam.U);
   else
+    cam.open_because = pass_forbidden(decoded, *cam.found);
+  if (decision && decision->conformity == Conformity::pass && cam.open_because.empty())
     cam.open_because = origin_forbids(drive, sensor);
   if (decision && decision->conformity == Conformity::pass && cam.open_because.empty())
     cam.verdict = Verdict::pass;
@@ -132,7 +128,7 @@ CamMeaning cam_meaning(const LoadedDrive& drive, const Decoded& decoded,
   cam.open_because = not_judged(drive.drive, decoded, cam, phasers, contradicted);
   if (cam.open_because.empty() && drive.unconfirmed.contains(std::string(topic::kSensorEdges)))
     cam.open_because = "the variant took its sensor edges over without confirming them";
-  if (cam.open_because.empty()) decide_window(cam, drive, sensor);
+  if (cam.open_because.empty()) decide_window(cam, drive, sensor, decoded);
   return cam;
 }
 
@@ -198,7 +194,7 @@ void say_inverted(const Decoded& decoded, const Nominals& nominals, RecordingMea
                         as.channel, cam.cam, phase_words(as.phase)));
 }
 
-void weigh(const Drive& drive, PhasersAt phasers, const AgainstNominals& found,
+void weigh(const Drive& drive, PhasersAt phasers, const AgainstNominals& found, const Wheel& wheel,
            RecordingMeaning& out) {
   if (phasers == PhasersAt::commanded) {
     out.notes.emplace_back(
@@ -207,7 +203,7 @@ void weigh(const Drive& drive, PhasersAt phasers, const AgainstNominals& found,
     return;
   }
   const auto evidence = evidence_of(drive, found);
-  const auto report = evidence ? weigh_meanings(*evidence)
+  const auto report = evidence ? weigh_meanings(*evidence, kDefaultPriors, common_angles(wheel))
                                : Result<MeaningReport>(tl::make_unexpected(evidence.error()));
   if (!report) {
     out.notes.push_back("what the phases mean cannot be weighed: " + report.error().why);
@@ -224,6 +220,21 @@ void weigh(const Drive& drive, PhasersAt phasers, const AgainstNominals& found,
 }
 
 }  // namespace
+
+std::string pass_forbidden(const Decoded& decoded, const CamAgainstNominal& found) {
+  if (const double zeros = 360.0 / std::max(1, decoded.crank.wheel.symmetry); zeros < kNextPlace)
+    return fmt::format(
+        "the crank's wheel repeats every {:.0f}°: a tooth that all cams jumped hides in that",
+        zeros);
+  if (found.cycles < kFewestCycles)
+    return fmt::format("{} cycles; {} are needed", found.cycles, kFewestCycles);
+  if (found.jitter > kUnsteady || peak_to_peak(found.detail) > kHunting)
+    return fmt::format("it does not hold still: {:.1f}° peak to peak", peak_to_peak(found.detail));
+  if (found.other_places != 0 && std::abs(found.other_places) < kNextPlace)
+    return fmt::format("with the next tooth of its wheel it would be {}",
+                       phase_words(found.other_places));
+  return {};
+}
 
 Result<Decoded> decode_by_drive(const SignalTrains& trains, const Nominals& nominals) {
   DecodeOptions options = decode_options(nominals);
@@ -271,7 +282,7 @@ RecordingMeaning meaning_of(const LoadedDrive& drive, const Decoded& decoded,
   if (found->cams.empty()) return out;
   if (!out.contradictions.empty()) return out;
   say_inverted(decoded, nominals, out);
-  weigh(drive.drive, phasers, *found, out);
+  weigh(drive.drive, phasers, *found, decoded.crank.wheel, out);
   return out;
 }
 

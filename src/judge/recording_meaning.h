@@ -7,10 +7,11 @@
 // section 5); spread/√engines where the edge was learned.
 // A window passes or fails at 95 % with that u (measure/decision.h). It stays open
 //   while the phaser is not stated to be at its base (a drive that names none may have left it
-//   out), under 8 cycles, and while the cam does not hold still, where the crank's wheel repeats
-//   within less than 90 degrees: a jump of all cams hides in that, while the recording contradicts
-//   the definition, where the limit names no document of maker or shop.
-// Without nominal edges nothing ever passes. Source: signals.md section 8.
+//   out), unless no position of the phaser explains what fails; while the recording contradicts the
+//   definition; where the limit names no document of maker or shop.
+// A pass is forbidden under 8 cycles, while the cam does not hold still, and where the crank's
+// wheel repeats within less than 90 degrees: a jump of all cams hides in that. A fail needs 3
+// cycles. Without nominal edges nothing ever passes. Source: signals.md section 8.
 #pragma once
 
 #include <optional>
@@ -46,6 +47,9 @@ Result<Decoded> decode_by_drive(const SignalTrains& trains, const Nominals& nomi
 
 RecordingMeaning meaning_of(const LoadedDrive& drive, const Decoded& decoded,
                             const Nominals& nominals, PhasersAt phasers);
+
+// Why a phase cannot pass, whatever the number is; empty: it can.
+std::string pass_forbidden(const Decoded& decoded, const CamAgainstNominal& found);
 
 // Fail if one fails, pass if all pass, else open.
 Verdict verdict_of(const RecordingMeaning& meaning);

@@ -16,13 +16,9 @@ constexpr double kFurthestZero = 75;  // degrees: three teeth of the smallest ca
 constexpr std::size_t kEnoughCycles = 8;
 constexpr double kPlacesDisagree = 9;  // mean χ² per degree of freedom
 
-struct Measured {
-  double phase = 0, statistical = 0, systematic = 0, scatter = 0;
-  std::size_t cycles = 0;
-  double disagreement = 0;
-};
+}  // namespace
 
-std::optional<Measured> measured(const CamPhase& phase, int teeth) {
+std::optional<PhaseMean> phase_mean(const CamPhase& phase, int teeth) {
   std::vector<double> psi, apart;
   for (const CyclePhase& c : phase.cycles) psi.push_back(c.psi);
   if (psi.empty()) return std::nullopt;
@@ -30,7 +26,7 @@ std::optional<Measured> measured(const CamPhase& phase, int teeth) {
   for (const double p : psi) apart.push_back(std::abs(p - middle));
   const double scatter = 1.4826 * lower_median(apart);
   const double far = std::max(kFarDegrees, kFarSigmas * scatter);
-  Measured m;
+  PhaseMean m;
   double weights = 0, squares = 0, residual = 0;
   for (const CyclePhase& c : phase.cycles) {
     if (std::abs(c.psi - middle) > far) continue;
@@ -54,7 +50,15 @@ std::optional<Measured> measured(const CamPhase& phase, int teeth) {
   return m;
 }
 
-}  // namespace
+std::vector<double> common_angles(const Wheel& wheel) {
+  std::vector<double> angles;
+  const double apart = 360.0 / std::max(1, wheel.symmetry);
+  for (int m = 1; m * apart <= kFurthestZero; ++m) {
+    angles.push_back(m * apart);
+    angles.push_back(-m * apart);
+  }
+  return angles;
+}
 
 Result<MeasuredEvidence> evidence_of(const Decoded& decoded,
                                      std::span<const CamReference> references,
@@ -64,7 +68,7 @@ Result<MeasuredEvidence> evidence_of(const Decoded& decoded,
   const int teeth = tooth_count(decoded.crank.wheel);
   const double zero = zero_in_reference(decoded, references);
   for (const CamInDrive& in_drive : drive) {
-    std::optional<Measured> best;
+    std::optional<PhaseMean> best;
     double reference_bias = 0;
     for (const DecodedCam& cam : decoded.cams) {
       if (cam.channel != in_drive.channel) continue;
@@ -75,7 +79,7 @@ Result<MeasuredEvidence> evidence_of(const Decoded& decoded,
           evidence.notes.push_back(fmt::format("{}: {}", in_drive.name, phase.error().why));
           continue;
         }
-        const auto m = measured(*phase, teeth);
+        const auto m = phase_mean(*phase, teeth);
         if (!m || (best && best->statistical <= m->statistical)) continue;
         best = m;
         reference_bias = reference.systematic;
@@ -97,11 +101,7 @@ Result<MeasuredEvidence> evidence_of(const Decoded& decoded,
   }
   if (evidence.cams.empty())
     return tl::unexpected<Refusal>(Refusal{"no cam has both a signal and a reference"});
-  const double apart = 360.0 / std::max(1, decoded.crank.wheel.symmetry);
-  for (int m = 1; m * apart <= kFurthestZero; ++m) {
-    evidence.zeros.push_back(m * apart);
-    evidence.zeros.push_back(-m * apart);
-  }
+  evidence.zeros = common_angles(decoded.crank.wheel);
   return evidence;
 }
 

@@ -22,6 +22,19 @@
 
 namespace tautmark {
 
+struct PhaseMean {
+  double phase = 0, statistical = 0;  // degrees, standard uncertainty of the mean
+  double systematic = 0;              // what interpolation cannot see between few teeth
+  double scatter = 0;                 // robust standard deviation of the cycles
+  std::size_t cycles = 0;             // that counted
+  double disagreement = 0;            // as place_disagreement
+};
+// `teeth` of the crank's wheel. Empty: no cycles.
+std::optional<PhaseMean> phase_mean(const CamPhase& phase, int teeth);
+
+// The angles by which the wheel's equal zeros leave all phases uncertain together.
+std::vector<double> common_angles(const Wheel& wheel);
+
 // What the drive says of the cam on a channel.
 struct CamInDrive {
   int channel = 0;

@@ -11,6 +11,7 @@
 #include <set>
 
 #include "base/text.h"
+#include "recording/evidence.h"
 #include "recording/phase_statistics.h"
 
 namespace tautmark {
@@ -20,6 +21,7 @@ constexpr double kSpacing = 2;      // degrees: how far teeth of one wheel may b
 constexpr double kMoved = 20;       // degrees: about a tooth
 constexpr double kOtherAnswer = 4;  // cost within which another assignment is as good
 constexpr double kFitsToo = 1;      // rms degrees worse: the named edges fit there as well
+constexpr double kFarFromMean = 60;  // degrees: a lost tooth count, no phaser goes so far
 constexpr int kMostCams = 6;
 
 // Named edges of one polarity on the places of one cam.
@@ -212,24 +214,23 @@ Result<CamAgainstNominal> cam_found(const Decoded& decoded, const NominalCam& ca
   out.cam = cam.cam;
   out.channel = channel;
   out.polarity = polarity;
+  const auto mean = phase_mean(*phase, tooth_count(decoded.crank.wheel));
+  if (!mean)
+    return tl::unexpected<Refusal>(Refusal{fmt::format("{}: no cycle is complete", cam.cam)});
   std::vector<double> psi;
-  double weight = 0;
-  for (const CyclePhase& c : phase->cycles) {
-    psi.push_back(c.psi);
-    weight += 1 / (c.sigma * c.sigma);
-  }
+  for (const CyclePhase& c : phase->cycles)
+    if (std::abs(c.psi - mean->phase) < kFarFromMean) psi.push_back(c.psi);
   const PhaseStatistics statistics = phase_statistics(psi);
-  out.phase = statistics.mean;
+  out.phase = mean->phase;
+  out.statistical = mean->statistical;
   out.sd = statistics.sd;
   out.jitter = statistics.jitter;
-  out.cycles = statistics.count;
-  const double edges = weight > 0 ? 1 / std::sqrt(weight) : 0;
-  out.statistical =
-      statistics.count > 1 ? std::max(edges, statistics.sd / std::sqrt(statistics.count)) : edges;
+  out.cycles = static_cast<int>(mean->cycles);
   const double first = named[0] - out.phase;
   out.first_edge = first - decoded.cycle * std::floor(first / decoded.cycle);
   out.other_places = -fit.other_late;
   out.detail = *phase;
+  out.detail.systematic = mean->systematic;
   return out;
 }
 
@@ -302,7 +303,7 @@ Result<AgainstNominals> against_nominals(const Decoded& decoded, const Nominals&
         continue;
       }
       auto found = cam_found(decoded, cam, best.channels[i], polarity, best.zero);
-      if (!found) return tl::unexpected(found.error());
+      if (!found) continue;
       if (!chosen || found->jitter < chosen->jitter) chosen = std::move(*found);
     }
     if (!chosen) {

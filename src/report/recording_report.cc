@@ -146,7 +146,8 @@ void add_meaning(Json& json, const RecordingMeaning& meaning) {
 }  // namespace
 
 std::string recording_json(const std::string& name, const SignalTrains& trains,
-                           const Decoded& decoded, const RecordingMeaning* meaning) {
+                           const Decoded& decoded, const RecordingMeaning* meaning,
+                           const RecordingExtras* extras) {
   Json json;
   json["schema"] = "recording/1";
   json["recording"] = name;
@@ -195,12 +196,23 @@ std::string recording_json(const std::string& name, const SignalTrains& trains,
     json["rejected_channels"].push_back({{"channel", rejected.channel}, {"why", rejected.why}});
   json["hypotheses"] = Json::array();
   if (meaning != nullptr) add_meaning(json, *meaning);
+  if (json["hypotheses"].empty())
+    json["hypotheses"].push_back(
+        {{"name", "cannot tell"},
+         {"probability", 1},
+         {"says", meaning == nullptr || meaning->refused.empty()
+                      ? "nothing known to be right to compare with: a drive with its sensor edges, "
+                        "an earlier recording of this engine, or a good engine of the family would "
+                        "tell"
+                      : meaning->refused}});
   json["notes"] = notes_of(trains, decoded, meaning);
+  if (extras != nullptr) add_extras(json, *extras);
   return json.dump(2) + "\n";
 }
 
 std::string recording_text(const std::string& name, const SignalTrains& trains,
-                           const Decoded& decoded, const RecordingMeaning* meaning) {
+                           const Decoded& decoded, const RecordingMeaning* meaning,
+                           const RecordingExtras* extras) {
   const SpeedRange speed = speed_range(decoded);
   std::string out = fmt::format("{}: {}, {} channels, {:.3f} s\n", name, trains.format,
                                 trains.channels.size(), trains.last_time - trains.first_time);
@@ -231,6 +243,7 @@ std::string recording_text(const std::string& name, const SignalTrains& trains,
   for (const RejectedChannel& rejected : decoded.rejected)
     out += fmt::format("not used: channel {}{}: {}\n", rejected.channel,
                        rejected.name.empty() ? "" : " (" + rejected.name + ")", rejected.why);
+  if (extras != nullptr) out += extras_text(*extras);
   if (meaning != nullptr) out += meaning_text(*meaning);
   for (const std::string& note : notes_of(trains, decoded, meaning))
     out += fmt::format("note: {}\n", note);

@@ -12,23 +12,25 @@
 #include "judge/case_recordings.h"
 #include "judge/checks/checks.h"
 #include "judge/drive_sensors.h"
+#include "judge/recording_meaning.h"
 #include "judge/verdict.h"
 
 namespace tautmark::checks {
 namespace {
 
 constexpr std::string_view kCheck = "cam-timing";
-constexpr int kFewCycles = 8;
+constexpr int kFewCycles = 8, kFewestTyped = 3;
 
-std::string edge_words(const CamSeen& seen) {
-  const double edge = seen.edge - 720 * std::floor(seen.edge / 720);
+std::string edge_words(const CamAgainstNominal& seen) {
+  const double edge = seen.first_edge - 720 * std::floor(seen.first_edge / 720);
   return fmt::format("edge at {:.1f}° after the gap, {}", edge, phase_words(seen.phase));
 }
 
 std::string change_words(const CamHistory& now, const CamHistory& before) {
-  const double change = now.seen->phase - before.seen->phase;
-  const double U = 2 * std::hypot(now.seen->statistical, before.seen->statistical);
-  const std::string of = fmt::format("{} ({})", before.in->entry->id, edge_words(*before.seen));
+  const double change = now.seen->against.phase - before.seen->against.phase;
+  const double U = 2 * std::hypot(now.seen->against.statistical, before.seen->against.statistical);
+  const std::string of =
+      fmt::format("{} ({})", before.in->entry->id, edge_words(before.seen->against));
   if (std::abs(change) <= U) return fmt::format("as in {}, within {:.1f}°", of, U);
   return fmt::format("{:.1f}° {} than in {}", std::abs(change), change > 0 ? "earlier" : "later",
                      of);
@@ -47,28 +49,28 @@ LimitInUse window_limit(const CheckInput& input, const CamSensor& sensor) {
 }
 
 // What the phaser alone could do to the phase as it was recorded.
-bool phaser_could_explain(const PhaseEvidence& cam, const CamSeen& seen, double window) {
-  if (!cam.travel_from || !cam.travel_to) return false;
+bool phaser_could_explain(const PhaseEvidence& cam, const CamAgainstNominal& seen, double window) {
+  if (!cam.travel_from || !cam.travel_to) return true;  // how far it goes is not known
   return seen.phase > *cam.travel_from - window && seen.phase < *cam.travel_to + window;
 }
 
 void apply_phaser(Finding& finding, const Camshaft& camshaft, const CamHistory& now,
                   const PhaseEvidence& cam, double window) {
-  if (!camshaft.phaser) return;
   const auto at = now.in->body->phasers.value_or(PhasersAt::unknown);
-  if (at == PhasersAt::base) return;
-  if (finding.verdict == Verdict::fail && at == PhasersAt::unknown &&
-      !phaser_could_explain(cam, *now.seen, window)) {
+  if (at_base(at)) return;
+  if (camshaft.phaser && finding.verdict == Verdict::fail && at == PhasersAt::unknown &&
+      !phaser_could_explain(cam, now.seen->against, window)) {
     finding.why += "; no position of the phaser explains it";
     return;
   }
   finding.verdict = Verdict::open;
   finding.open_because =
       at == PhasersAt::commanded ? OpenBecause::outside_model : OpenBecause::not_measured;
-  finding.why = fmt::format("{}: {}", edge_words(*now.seen),
-                            at == PhasersAt::commanded
-                                ? "recorded with the phaser commanded; the window is for its base"
-                                : "whether the phaser stood at its base was not entered");
+  finding.why = fmt::format(
+      "{}: {}", edge_words(now.seen->against),
+      at == PhasersAt::commanded ? "recorded with the phaser commanded; the window is for its base"
+      : camshaft.phaser          ? "whether the phaser stood at its base was not entered"
+                        : "whether it has a phaser, and where that stood, was not entered");
   finding.next = {at == PhasersAt::commanded
                       ? "record again with the phaser at its base, actuator not driven"
                       : "enter where the phaser stood and how that was known, or record again with "
@@ -79,12 +81,19 @@ void apply_doubts(Finding& finding, const CheckInput& input, const CamHistory& n
   const auto open = [&](OpenBecause because, const std::string& why, std::string next) {
     finding.verdict = Verdict::open;
     finding.open_because = because;
-    finding.why = fmt::format("{}: {}", edge_words(*now.seen), why);
+    finding.why = fmt::format("{}: {}", edge_words(now.seen->against), why);
     finding.next = {std::move(next)};
   };
   if (!now.in->contradictions.empty())
     open(OpenBecause::implausible, now.in->contradictions.front(),
          "make sure of the variant, and of the channel that the crank is on");
+  if (finding.verdict == Verdict::pass && now.in->decoded)
+    if (const std::string why = pass_forbidden(*now.in->decoded, now.seen->against); !why.empty())
+      open(OpenBecause::too_close, why, "record eight cycles or more, the engine running steadily");
+  if (finding.verdict == Verdict::pass && now.seen->against.cycles < kFewestTyped)
+    open(OpenBecause::too_close,
+         fmt::format("{} readings; {} are needed", now.seen->against.cycles, kFewestTyped),
+         "read the edge in more cycles, or record it");
   if (!now.seen->doubtful.empty())
     open(OpenBecause::implausible, now.seen->doubtful, "mend sensor and wiring, and record again");
   if (const Entry* opened = opened_after(input, now.in->entry))
@@ -97,18 +106,21 @@ Finding judged(const CheckInput& input, const EnginePlace& place,
   const CamSensor& sensor = *place.camshaft->sensor;
   Finding finding;
   if (!sensor.window) {
-    finding = open_finding("", "", OpenBecause::not_in_drive,
-                           fmt::format("{}: the drive gives no window", edge_words(*now.seen)),
-                           {"enter the maker's window; without one only a comparison is possible"});
+    finding =
+        open_finding("", "", OpenBecause::not_in_drive,
+                     fmt::format("{}: the drive gives no window", edge_words(now.seen->against)),
+                     {"enter the maker's window; without one only a comparison is possible"});
   } else {
     const LimitInUse limit = window_limit(input, sensor);
     ValueInUse value;
-    value.estimate.value = now.seen->phase * kRadiansPerDegree;
-    value.estimate.u = std::hypot(now.seen->statistical, now.seen->systematic) * kRadiansPerDegree;
-    value.repeat_sd = now.seen->sd * kRadiansPerDegree;
-    value.n = now.seen->cycles;
+    value.estimate.value = now.seen->against.phase * kRadiansPerDegree;
+    value.estimate.u =
+        std::hypot(now.seen->against.statistical, now.seen->against.detail.systematic) *
+        kRadiansPerDegree;
+    value.repeat_sd = now.seen->against.sd * kRadiansPerDegree;
+    value.n = now.seen->against.cycles;
     decide_finding(finding, value, std::nullopt, limit);
-    const std::string seen = fmt::format("{} ± {:.1f}°", edge_words(*now.seen),
+    const std::string seen = fmt::format("{} ± {:.1f}°", edge_words(now.seen->against),
                                          2 * value.estimate.u / kRadiansPerDegree);
     const std::string plain = fmt::format("{} against {}", finding.value->shown, limit.shown);
     if (finding.verdict != Verdict::open)
@@ -117,7 +129,7 @@ Finding judged(const CheckInput& input, const EnginePlace& place,
                                 sensor.edges.front().at.text, in_crank_deg(sensor.window->value));
     else if (finding.why.starts_with(plain))
       finding.why.replace(0, plain.size(), seen);
-    finding.value->shown = phase_words(now.seen->phase);
+    finding.value->shown = phase_words(now.seen->against.phase);
     if (finding.open_because == OpenBecause::too_close)
       finding.next = {"record longer, under steady conditions"};
     const auto cam = cam_of_drive(input.drive->drive, place.path);
@@ -130,15 +142,15 @@ Finding judged(const CheckInput& input, const EnginePlace& place,
     finding.why += "; " + change_words(now, history[1]);
     finding.evidence.push_back(history[1].in->entry->id);
   }
-  if (now.seen->cycles < kFewCycles)
+  if (now.seen->against.cycles < kFewCycles)
     finding.cautions.push_back(
-        fmt::format("{} cycles only; eight or more are wanted", now.seen->cycles));
-  if (now.seen->systematic > 0)
+        fmt::format("{} cycles only; eight or more are wanted", now.seen->against.cycles));
+  if (now.seen->against.detail.systematic > 0)
     finding.budget.push_back(
         fmt::format("few teeth on the crank's wheel: ± {:.1f}°, the same in every cycle",
-                    2 * now.seen->systematic));
-  finding.budget.push_back(
-      fmt::format("{} cycles, standard deviation {:.2f}°", now.seen->cycles, now.seen->sd));
+                    2 * now.seen->against.detail.systematic));
+  finding.budget.push_back(fmt::format("{} cycles, standard deviation {:.2f}°",
+                                       now.seen->against.cycles, now.seen->against.sd));
   if (finding.verdict == Verdict::fail)
     finding.follows.push_back("do not start the engine before it is known what it means");
   return finding;

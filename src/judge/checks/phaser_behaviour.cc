@@ -86,15 +86,15 @@ std::vector<Finding> phaser_behaviour(const CheckInput& input) {
     if (place.type != PlaceType::camshaft || place.camshaft == nullptr || !place.camshaft->phaser)
       continue;
     const auto history = history_of(*input.recordings, place.path);
-    if (history.empty() || history.front().seen->phases.cycles.empty()) continue;
+    if (history.empty() || history.front().seen->against.detail.cycles.empty()) continue;
     const SensorRecording& body = *history.front().in->body;
     const auto cam = cam_of_drive(input.drive->drive, place.path);
     const Command command = command_of(input, body, history.front().in->decoded->speed);
     PhaserInput in;
     in.cam = place.path;
-    in.phase = history.front().seen->phases;
+    in.phase = history.front().seen->against.detail;
     in.has_reference = true;
-    in.told_at_base = body.phasers == PhasersAt::base;
+    in.told_at_base = body.phasers && at_base(*body.phasers);
     if (cam) {
       in.reference_tolerance = cam->tolerance;
       in.travel_from = cam->travel_from;

@@ -12,7 +12,9 @@
 #include "judge/case_recordings.h"
 #include "judge/checks/checks.h"
 #include "judge/drive_sensors.h"
+#include "judge/recording_meaning.h"
 #include "judge/verdict.h"
+#include "recording/evidence.h"
 
 namespace tautmark::checks {
 namespace {
@@ -26,7 +28,8 @@ struct Evidence {
   std::vector<std::string> entries;
   bool base_known = true;
   bool one_recording = true;
-  bool as_found = false;  // the drive was opened since
+  bool as_found = false;        // the drive was opened since
+  std::vector<double> zeros{};  // angles that the crank's wheel leaves open
 };
 
 Evidence gathered(const CheckInput& input, const std::vector<RecordingSeen>& recordings) {
@@ -38,17 +41,21 @@ Evidence gathered(const CheckInput& input, const std::vector<RecordingSeen>& rec
     if (history.empty()) continue;
     auto cam = cam_of_drive(drive, place.path);
     if (!cam) continue;
-    const CamSeen& seen = *history.front().seen;
+    const CamAgainstNominal& seen = history.front().seen->against;
     cam->phase = seen.phase;
     cam->statistical = seen.statistical;
-    cam->tolerance = std::hypot(cam->tolerance, seen.systematic);
+    cam->tolerance = std::hypot(cam->tolerance, seen.detail.systematic);
     out.cams.push_back(std::move(*cam));
     const Entry* entry = history.front().in->entry;
     if (std::find(out.entries.begin(), out.entries.end(), entry->id) == out.entries.end())
       out.entries.push_back(entry->id);
     out.one_recording = out.one_recording && out.entries.size() == 1;
+    if (const auto& decoded = history.front().in->decoded)
+      for (const double zero : common_angles(decoded->crank.wheel))
+        if (std::find(out.zeros.begin(), out.zeros.end(), zero) == out.zeros.end())
+          out.zeros.push_back(zero);
     out.as_found = out.as_found || opened_after(input, entry) != nullptr;
-    if (place.camshaft->phaser && history.front().in->body->phasers != PhasersAt::base)
+    if (!at_base(history.front().in->body->phasers.value_or(PhasersAt::unknown)))
       out.base_known = false;
   }
   return out;
@@ -133,7 +140,7 @@ std::vector<Finding> timing_meaning(const CheckInput& input) {
   if (input.drive == nullptr) return {};
   const Evidence evidence = gathered(input, *input.recordings);
   if (evidence.cams.empty()) return {};
-  const auto report = weigh_meanings(evidence.cams);
+  const auto report = weigh_meanings(evidence.cams, kDefaultPriors, evidence.zeros);
   if (!report)
     return {open_finding(std::string(kCheck), "camshafts", OpenBecause::not_in_drive,
                          report.error().why)};
@@ -162,8 +169,13 @@ std::vector<Finding> timing_meaning(const CheckInput& input) {
                                                  : "; cannot be "
                                                    "separated from: ",
                                joined(others, ", "));
-  finding.value = FindingValue{
-      .value = first.posterior, .unit = "1", .U = 0, .k = 2, .shown = answer_words(first)};
+  finding.value = FindingValue{.value = first.posterior,
+                               .unit = "1",
+                               .U = 0,
+                               .k = 2,
+                               .shown = fmt::format("{} ({})", meaning_name(first.meaning),
+                                                    probability_text(first.posterior))};
+  if (finding.verdict == Verdict::pass) finding.follows.push_back(answer_words(first));
   finding.next = what_next(first);
   if (finding.verdict == Verdict::open && !report->separated && report->answers.size() > 1)
     for (std::string& more : what_next(report->answers[1])) finding.next.push_back(std::move(more));
