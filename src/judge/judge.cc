@@ -85,6 +85,12 @@ std::optional<NotLookedAt> not_looked_at(const Check& check, const CheckInput& i
                                          const std::vector<Finding>& findings) {
   std::set<std::string> judged;
   for (const Finding& finding : findings) judged.insert(finding.subject);
+  // A subject is a place, or a place and what of it: "bank 1 / camshaft, as found".
+  const auto is_judged = [&](const std::string& path) {
+    return judged.contains(path) ||
+           std::any_of(judged.begin(), judged.end(),
+                       [&](const std::string& subject) { return subject.starts_with(path + ","); });
+  };
   std::vector<std::string> missing;
   std::set<std::string> seen;
   if (input.drive != nullptr && check.only_if_limited && !has_limit(*input.drive, check))
@@ -98,6 +104,12 @@ std::optional<NotLookedAt> not_looked_at(const Check& check, const CheckInput& i
       if (!touched) missing.push_back(place.path);
     }
   }
+  if (check.name == "cam-timing")
+    for (const EnginePlace& place : input.places)
+      if (place.type == PlaceType::camshaft && place.camshaft != nullptr &&
+          place.camshaft->sensor && !place.camshaft->sensor->edges.empty() &&
+          !is_judged(place.path))
+        missing.push_back(place.path);
   if (check.name == "link-counts") {
     for (const EnginePlace& place : input.places)
       if (place.type == PlaceType::chain && !place.chain->strands.empty() &&
@@ -107,7 +119,7 @@ std::optional<NotLookedAt> not_looked_at(const Check& check, const CheckInput& i
   for (const Measurand quantity : check.reads) {
     const PlaceType type = measurand_info(quantity).place;
     for (const EnginePlace& place : input.places) {
-      if (place.type != type || judged.contains(place.path)) continue;
+      if (place.type != type || is_judged(place.path)) continue;
       const std::string where =
           type == PlaceType::journal ? place.path.substr(0, place.path.rfind(" / ")) : place.path;
       if (seen.insert(where).second) missing.push_back(where);

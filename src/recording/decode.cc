@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 #include "recording/crank_train.h"
 #include "recording/cycle.h"
@@ -202,6 +203,34 @@ double place_jitter(const DecodedCam& cam) {
   return worst;
 }
 
+// Teeth of one wheel move together, however unsteady the cam; a coil's sparks do too, but they come
+// evenly spaced.
+bool moves_as_a_wheel(const DecodedCam& cam, double cycle, double limit) {
+  constexpr double kUneven = 10;  // degrees between the widest and the narrowest step
+  const std::vector<double>& places = cam.places.angles;
+  if (places.size() < 3) return false;
+  double narrow = cycle, wide = 0;
+  for (std::size_t p = 0; p < places.size(); ++p) {
+    const double step = (p + 1 < places.size() ? places[p + 1] : places[0] + cycle) - places[p];
+    narrow = std::min(narrow, step);
+    wide = std::max(wide, step);
+  }
+  if (wide - narrow < kUneven) return false;
+  std::map<std::int64_t, std::pair<double, int>> cycles;  // sum and count of the residuals
+  for (const CamEdge& edge : cam.edges)
+    if (edge.place >= 0) {
+      cycles[edge.cycle].first += edge.residual;
+      ++cycles[edge.cycle].second;
+    }
+  std::vector<double> apart;
+  for (const CamEdge& edge : cam.edges) {
+    if (edge.place < 0 || cycles[edge.cycle].second < 2) continue;
+    const auto& [sum, count] = cycles[edge.cycle];
+    apart.push_back(std::abs(edge.residual - sum / count));
+  }
+  return !apart.empty() && 1.4826 * lower_median(std::move(apart)) < limit;
+}
+
 // Why a channel that repeats with the cycle is no cam; empty: it may be one.
 std::string not_a_cam(const Decoded& decoded, const DecodedCam& cam) {
   const double cycles = turned(decoded.crank) / decoded.cycle;
@@ -218,7 +247,7 @@ std::string not_a_cam(const Decoded& decoded, const DecodedCam& cam) {
   const double silent = cycles - (last - first) / decoded.cycle;
   const double limit = tooth_count(decoded.crank.wheel) >= 6 ? 3 : 12;
   const double jitter = place_jitter(cam);
-  if (jitter > limit)
+  if (jitter > limit && !moves_as_a_wheel(cam, decoded.cycle, limit))
     return fmt::format("its edges scatter by {:.1f} degrees: a coil or an injector drive", jitter);
   if (silent > 2.5 && silent > 0.2 * cycles)
     return fmt::format(
@@ -244,7 +273,8 @@ void collect_cams(Decoded& decoded, const std::vector<CamCandidate>& candidates,
   }
 }
 
-void reject_channels(Decoded& decoded, const SignalTrains& trains, const std::vector<int>& twins) {
+void reject_channels(Decoded& decoded, const SignalTrains& trains, const std::vector<int>& twins,
+                     const std::vector<int>& known) {
   std::vector<DecodedCam> kept;
   for (const SignalTrain& train : trains.channels) {
     if (train.channel == decoded.crank.channel) continue;
@@ -257,7 +287,8 @@ void reject_channels(Decoded& decoded, const SignalTrains& trains, const std::ve
     std::vector<DecodedCam> own;
     for (DecodedCam& cam : decoded.cams) {
       if (cam.channel != train.channel) continue;
-      std::string reason = not_a_cam(decoded, cam);
+      const bool is_known = std::find(known.begin(), known.end(), train.channel) != known.end();
+      std::string reason = is_known ? std::string() : not_a_cam(decoded, cam);
       if (!reason.empty())
         why = std::move(reason);
       else
@@ -326,7 +357,7 @@ Result<Decoded> decode_recording(const SignalTrains& trains, const DecodeOptions
 
   align_pieces(decoded, candidates, options.interpolation, tolerance);
   collect_cams(decoded, candidates, options.interpolation, tolerance);
-  reject_channels(decoded, trains, twins);
+  reject_channels(decoded, trains, twins, options.cam_channels);
   shift_zero(decoded);
   std::erase_if(candidates, [&](const CamCandidate& c) {
     return std::none_of(decoded.cams.begin(), decoded.cams.end(), [&](const DecodedCam& cam) {

@@ -34,6 +34,7 @@ struct DecodeOptions {
   // one recording is seldom long and varied enough to teach what it is then measured with.
   bool learn_spacing = false;
   std::optional<LearnedSpacing> spacing = {};
+  std::vector<int> cam_channels = {};  // known to be cams: kept however much they scatter
 };
 
 struct DecodedCrank {

@@ -264,6 +264,8 @@ DecodeOptions decode_options(const Nominals& nominals) {
   DecodeOptions options;
   options.crank_channel = nominals.crank_channel;
   options.crank_polarity = nominals.crank_polarity;
+  for (const NominalCam& cam : nominals.cams)
+    if (cam.channel != 0) options.cam_channels.push_back(cam.channel);
   return options;
 }
 

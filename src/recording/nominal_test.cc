@@ -106,6 +106,27 @@ TEST(nominal, channels_are_found_by_their_edges_or_asked_for) {
   EXPECT_EQ(found->notes.size(), 1u);
 }
 
+// Degrees from cycle to cycle are no reason to take an uneven wheel for a coil.
+TEST(nominal, an_unstable_cam_is_still_a_cam) {
+  Synthesis in = two_banks();
+  in.speed = {{10, 650, 650, 0.03, 3, 0.3}};
+  in.cams[1].hunting = 6;
+  in.cams[1].hunting_frequency = 2.3;
+  in.cams[1].chatter = 4;
+  in.cams[1].chatter_chance = 0.5;
+  const Nominals nominals = nominals_of(in);
+  for (const bool told : {true, false}) {
+    DecodeOptions options = decode_options(nominals);
+    if (!told) options.cam_channels.clear();
+    const auto decoded = decode_recording(synthesise(in).value().trains, options);
+    ASSERT_TRUE(decoded);
+    const auto found = against_nominals(*decoded, nominals);
+    ASSERT_TRUE(found) << found.error().why;
+    ASSERT_EQ(found->cams.size(), 2u) << told;
+    EXPECT_GT(found->cams[1].jitter, 3) << told;
+  }
+}
+
 TEST(nominal, what_does_not_belong_is_said) {
   const Synthesis in = two_banks();
   Nominals nominals = nominals_of(in);

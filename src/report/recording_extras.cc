@@ -12,7 +12,7 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-double rounded(double value) { return std::round(value * 1000) / 1000; }
+double rounded(double value) { return std::round(value * 1000) / 1000 + 0.0; }
 
 std::string_view seen_name(Seen seen) {
   switch (seen) {

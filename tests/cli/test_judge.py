@@ -3,6 +3,7 @@
 import json
 import os
 import pathlib
+import shutil
 import re
 import subprocess
 import tempfile
@@ -26,7 +27,7 @@ class Demo(unittest.TestCase):
         self.assertEqual(done.stderr, "")
         lines = done.stdout.splitlines()
         self.assertEqual(lines[0], "INVENTED ENGINE, NOT FOR REAL WORK")
-        self.assertIn("STOP: 5 outside the limit, proven", done.stdout)
+        self.assertIn("STOP: 7 outside the limit, proven", done.stdout)
         self.assertIn("DO NOT TURN", done.stdout)
 
     def test_output_is_the_same_on_every_run(self):
@@ -47,6 +48,7 @@ class Demo(unittest.TestCase):
         with tempfile.TemporaryDirectory() as folder:
             path = pathlib.Path(folder) / "case.json"
             path.write_text(json.dumps(case))
+            shutil.copytree(ROOT / "demo/vessgarth/recordings", path.parent / "recordings")
             one = json.loads(run("judge", path, "--json", "-").stdout)
             two = json.loads(run("judge", "demo/vessgarth", "--json", "-").stdout)
             self.assertEqual(one["findings"], two["findings"])

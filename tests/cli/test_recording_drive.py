@@ -63,7 +63,7 @@ class RecordingAgainstDrive(InFolder):
         file = self.written(VESSGARTH, (0, 0))
         found = self.judged(3, file, "vessgarth-v6-12", *BASE)
         self.assertIn("Say it for one of them", found["not_compared"])
-        self.assertEqual(found["hypotheses"], [])
+        self.assertEqual([h["name"] for h in found["hypotheses"]], ["cannot tell"])
         self.judged(0, file, "vessgarth-v6-12", *BASE, "--channel", "3=bank 2 / camshaft")
 
     def test_a_cam_that_is_not_there_and_another_wheel_stay_open(self):
@@ -73,7 +73,7 @@ class RecordingAgainstDrive(InFolder):
         other = self.written(VESSGARTH, (0, 0), slots=60, missing=(58, 59), name="b.csv")
         found = self.judged(3, other, "vessgarth-v6-12", *BASE, *BANK_1)
         self.assertIn("60-2", found["contradictions"][0])
-        self.assertEqual(found["hypotheses"], [])
+        self.assertEqual([h["name"] for h in found["hypotheses"]], ["cannot tell"])
 
     def test_without_edges_in_the_drive_nothing_passes(self):
         file = self.written(VESSGARTH, (0, 0))

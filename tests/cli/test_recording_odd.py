@@ -40,7 +40,7 @@ class Odd(InFolder):
 
     def found(self, content, *words, name="a.csv"):
         result = self.expect(0, "recording", self.file(content, name), "--json", "-", *words)
-        self.assertNotIn("pass", result.stdout)
+        self.assertNotIn('"pass"', result.stdout)
         return json.loads(result.stdout)
 
     def notes(self, content, *words, name="a.csv"):

@@ -154,6 +154,14 @@ std::vector<Finding> timing_meaning(const CheckInput& input) {
                         [&](const PhaseEvidence& e) { return cam.subject.starts_with(e.cam); });
   });
   set_verdict(finding, evidence, *report, by_window);
+  finding.limit = FindingLimit{};
+  finding.limit->shown = "each camshaft inside its window";
+  for (const Finding& cam : by_window)
+    if (cam.limit) {
+      finding.limit->origin = cam.limit->origin;
+      finding.limit->source = cam.limit->source;
+      finding.limit->checked_by = cam.limit->checked_by;
+    }
   std::vector<std::string> seen, others;
   for (const PhaseEvidence& cam : evidence.cams)
     seen.push_back(fmt::format("{} {}", cam.cam, phase_words(cam.phase)));
