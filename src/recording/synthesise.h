@@ -81,7 +81,7 @@ struct Synthesis {
   std::vector<SpeedPiece> speed;
   std::vector<SynthCam> cams;
   SynthFaults faults;
-  double sample_rate = 0;                 // Hz: times are rounded up to the sample; 0: exact
+  double sample_rate = 0;  // Hz: times are rounded up to the sample; 0: exact
 };
 
 // An edge as it left the wheel: exact time, before faults of the wiring, inversion and rounding.
