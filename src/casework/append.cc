@@ -9,7 +9,10 @@
 
 #include <algorithm>
 #include <cctype>
+#include <fstream>
+#include <sstream>
 
+#include "base/hash.h"
 #include "base/text.h"
 #include "casework/case_fields.h"
 #include "casework/load.h"
@@ -134,6 +137,19 @@ std::string appended_yaml(const TextFile& file, const Node& entries, const Node&
   return text + shifted;
 }
 
+// So that a later change of the file is found. Larger files are left to the one who enters them.
+void add_sum(SensorRecording& recording, const fs::path& folder) {
+  constexpr std::uintmax_t kLargest = std::uintmax_t{256} << 20;
+  if (!recording.file || recording.sha256) return;
+  std::error_code code;
+  const fs::path path = folder / *recording.file;
+  if (!fs::is_regular_file(path, code) || fs::file_size(path, code) > kLargest) return;
+  std::ifstream file(path, std::ios::binary);
+  std::ostringstream bytes;
+  bytes << file.rdbuf();
+  if (file) recording.sha256 = sha256_hex(bytes.str());
+}
+
 Parsed<std::string> append(const std::string& case_name, Entry entry, const DriveFolders* folders) {
   fs::path path = case_name;
   std::error_code code;
@@ -159,6 +175,7 @@ Parsed<std::string> append(const std::string& case_name, Entry entry, const Driv
   if (found != nullptr && found->shape != NodeShape::list)
     return tl::make_unexpected(Diagnostics{error_at(*found, "a list is wanted here")});
   entry.id = free_id(entries);
+  if (auto* recording = std::get_if<SensorRecording>(&entry.body)) add_sum(*recording, folder);
   const Node item = write_record(entry);
 
   const bool is_json = trimmed((*file)->text).starts_with('{');

@@ -98,6 +98,19 @@ TEST_F(Append, KeepsEveryByteBefore) {
       "e8");
 }
 
+// SHA-256 of "abc": FIPS 180-2, appendix B.1.
+TEST_F(Append, ARecordingIsEnteredWithTheSumOfItsFile) {
+  folder_.write("case.yaml", kHead);
+  folder_.write("a.csv", "abc");
+  Entry entry;
+  SensorRecording recording;
+  recording.file = "a.csv";
+  entry.body = recording;
+  ASSERT_TRUE(append(entry));
+  EXPECT_THAT(text(),
+              HasSubstr("ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"));
+}
+
 TEST_F(Append, StartsTheListWhereThereIsNone) {
   check_appends(kHead, "e1");
   check_appends("tautmark: case/1\nname: a\nengine:\n  serial: V6-1\n", "e1");

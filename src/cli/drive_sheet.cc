@@ -50,6 +50,7 @@ class Sheet {
     engine();
     chains();
     camshafts();
+    sensors();
     counts();
     limits();
     oil();
@@ -166,6 +167,35 @@ class Sheet {
       }
     }
     table("Camshafts", std::move(rows));
+  }
+
+  void sensors() {
+    Rows rows = {
+        {"sensor wheel", "teeth", "edges, crank degrees after the gap", "window", "known from"}};
+    if (drive_.crankshaft && drive_.crankshaft->sensor) {
+      const CrankSensor& sensor = *drive_.crankshaft->sensor;
+      rows.push_back({"crank", text_of(sensor.wheel),
+                      sensor.edge
+                          ? fmt::format("counted between {} edges", choice_name(*sensor.edge))
+                          : std::string("-"),
+                      "-", "-"});
+    }
+    for (const Bank& bank : drive_.banks)
+      for (const Camshaft& camshaft : bank.camshafts)
+        if (camshaft.sensor) rows.push_back(cam_sensor_row(bank, camshaft));
+    if (rows.size() > 1) table("Sensor wheels, phasers at their base", std::move(rows));
+  }
+
+  std::vector<std::string> cam_sensor_row(const Bank& bank, const Camshaft& camshaft) const {
+    const CamSensor& sensor = *camshaft.sensor;
+    std::vector<std::string> edges;
+    for (const SensorEdge& edge : sensor.edges)
+      edges.push_back(fmt::format("{:.1f}° {}", in_crank_deg(edge.at.value),
+                                  choice_name(edge.edge.value_or(EdgeSense::rising))));
+    return {fmt::format("bank {} / {}", bank.number, camshaft.name), text_of(sensor.wheel),
+            joined(edges, ", ") + mark(topic::kSensorEdges),
+            sensor.window ? fmt::format("± {:.1f}°", in_crank_deg(sensor.window->value)) : "-",
+            sensor.engines ? fmt::format("{} engines", *sensor.engines) : "the file's source"};
   }
 
   // What counts alone say of the driving strand, where no coordinates say it exactly.

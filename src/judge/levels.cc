@@ -18,8 +18,9 @@ namespace {
 constexpr std::string_view kCounts = "1  counts and marks";
 constexpr std::string_view kParts = "3  measured parts";
 constexpr std::string_view kOil = "4  oil";
-constexpr std::string_view kTightening = "5  tightening";
-constexpr std::string_view kProof = "6  what a pass rests on";
+constexpr std::string_view kRecordings = "5  recordings of crank and cam sensors";
+constexpr std::string_view kTightening = "6  tightening";
+constexpr std::string_view kProof = "7  what a pass rests on";
 
 struct Row {
   const Drive& drive;
@@ -263,6 +264,41 @@ void add_oil(Row& row) {
          "look for a plug in each head gallery; compare both at the same moment"});
 }
 
+bool every_camshaft(const Row& row, bool (*has)(const Camshaft&)) {
+  return row.has_place(PlaceType::camshaft) &&
+         std::all_of(row.places.begin(), row.places.end(), [&](const EnginePlace& place) {
+           return place.type != PlaceType::camshaft || has(*place.camshaft);
+         });
+}
+
+void add_recordings(Row& row) {
+  Capability& timing =
+      row.add(kRecordings, "Is each camshaft on time, by a recording before anything is opened?");
+  const bool edges =
+      every_camshaft(row, [](const Camshaft& c) { return c.sensor && !c.sensor->edges.empty(); });
+  if (!edges)
+    timing.missing.push_back(
+        {"sensor with edges under every camshaft",
+         "the maker's figures, or drive learn --recordings of engines known to "
+         "be good; until then bank against bank, before against after"});
+  if (!every_camshaft(row, [](const Camshaft& c) { return c.sensor && c.sensor->window; }))
+    timing.missing.push_back({"window of these sensors",
+                              "the maker's, or one that the shop "
+                              "stands for"});
+  if (!row.drive.crankshaft || !row.drive.crankshaft->sensor)
+    timing.missing.push_back({"sensor under crankshaft", "its wheel and the edge that counts"});
+  Capability& meaning =
+      row.add(kRecordings, "One tooth, wear, or the sensor wheel: what does a phase mean?");
+  if (!edges) meaning.missing.push_back({"sensor with edges under every camshaft", "as above"});
+  if (!every_camshaft(row, [](const Camshaft& c) { return c.sprocket_teeth.has_value(); }))
+    meaning.missing.push_back(
+        {"sprocket_teeth of a camshaft", "count them on the sprocket or phaser"});
+  Capability& stable = row.add(kRecordings, "Does each camshaft hold its phase at a command?");
+  if (row.fit(Measurand::phase_scatter) == nullptr)
+    stable.missing.push_back(
+        {"a limit of phase scatter in fits", "the maker's, with engine speed and oil temperature"});
+}
+
 void add_tightening(Row& row) {
   Capability& torque = row.add(kTightening, "What are the tightening steps?");
   int with_steps = 0;
@@ -301,6 +337,7 @@ std::vector<Capability> capabilities(const LoadedDrive& loaded) {
     row.capabilities.push_back(std::move(capability));
   add_parts(row);
   add_oil(row);
+  add_recordings(row);
   add_tightening(row);
   add_proof(row);
   return std::move(row.capabilities);

@@ -30,15 +30,6 @@ const Phaser* phaser_of(const Drive& drive, std::string_view cam) {
              : nullptr;
 }
 
-double standard_uncertainty(const CamSensor& sensor, const CamAgainstNominal& found) {
-  double nominal = 0;
-  if (sensor.engines)
-    nominal = (sensor.spread ? in_crank_deg(sensor.spread->value) : kUsualSpread) /
-              std::sqrt(*sensor.engines);
-  return std::hypot(std::hypot(found.statistical, found.detail.systematic),
-                    std::hypot(kToothSpacing, nominal));
-}
-
 double peak_to_peak(const CamPhase& phase) {
   double least = 1e300, most = -1e300;
   for (const CyclePhase& cycle : phase.cycles) {
@@ -122,7 +113,7 @@ CamMeaning cam_meaning(const LoadedDrive& drive, const Decoded& decoded,
   cam.cam = found.cam;
   cam.found = found;
   const CamSensor& sensor = *cam_sensor_of(drive.drive, found.cam);
-  cam.U = 2 * standard_uncertainty(sensor, found);
+  cam.U = 2 * phase_uncertainty(sensor, found);
   if (sensor.window) cam.window = in_crank_deg(sensor.window->value);
   cam.says = contradicted ? "not held against the window" : window_words(cam);
   cam.open_because = not_judged(drive.drive, decoded, cam, phasers, contradicted);
@@ -220,6 +211,15 @@ void weigh(const Drive& drive, PhasersAt phasers, const AgainstNominals& found, 
 }
 
 }  // namespace
+
+double phase_uncertainty(const CamSensor& sensor, const CamAgainstNominal& found) {
+  double nominal = 0;
+  if (sensor.engines)
+    nominal = (sensor.spread ? in_crank_deg(sensor.spread->value) : kUsualSpread) /
+              std::sqrt(*sensor.engines);
+  return std::hypot(std::hypot(found.statistical, found.detail.systematic),
+                    std::hypot(kToothSpacing, nominal));
+}
 
 std::string pass_forbidden(const Decoded& decoded, const CamAgainstNominal& found) {
   if (const double zeros = 360.0 / std::max(1, decoded.crank.wheel.symmetry); zeros < kNextPlace)

@@ -48,6 +48,9 @@ Result<Decoded> decode_by_drive(const SignalTrains& trains, const Nominals& nomi
 RecordingMeaning meaning_of(const LoadedDrive& drive, const Decoded& decoded,
                             const Nominals& nominals, PhasersAt phasers);
 
+// Standard uncertainty of a phase against its nominal edge, degrees: as said above.
+double phase_uncertainty(const CamSensor& sensor, const CamAgainstNominal& found);
+
 // Why a phase cannot pass, whatever the number is; empty: it can.
 std::string pass_forbidden(const Decoded& decoded, const CamAgainstNominal& found);
 

@@ -87,6 +87,9 @@ void apply_doubts(Finding& finding, const CheckInput& input, const CamHistory& n
   if (!now.in->contradictions.empty())
     open(OpenBecause::implausible, now.in->contradictions.front(),
          "make sure of the variant, and of the channel that the crank is on");
+  if (now.in->decoded && !now.in->decoded->cycle_resolved)
+    open(OpenBecause::outside_model, "angles are known modulo 360° only",
+         "record a camshaft's sensor whose wheel tells the turns of the cycle apart");
   if (finding.verdict == Verdict::pass && now.in->decoded)
     if (const std::string why = pass_forbidden(*now.in->decoded, now.seen->against); !why.empty())
       open(OpenBecause::too_close, why, "record eight cycles or more, the engine running steadily");
@@ -114,9 +117,7 @@ Finding judged(const CheckInput& input, const EnginePlace& place,
     const LimitInUse limit = window_limit(input, sensor);
     ValueInUse value;
     value.estimate.value = now.seen->against.phase * kRadiansPerDegree;
-    value.estimate.u =
-        std::hypot(now.seen->against.statistical, now.seen->against.detail.systematic) *
-        kRadiansPerDegree;
+    value.estimate.u = phase_uncertainty(sensor, now.seen->against) * kRadiansPerDegree;
     value.repeat_sd = now.seen->against.sd * kRadiansPerDegree;
     value.n = now.seen->against.cycles;
     decide_finding(finding, value, std::nullopt, limit);
