@@ -47,6 +47,21 @@ std::string response_text(const CommandResponse& r) {
                            r.response->steady_error >= 0 ? "early" : "late");
 }
 
+// One change for each cam: of its two polarities the one known better.
+std::vector<CamChange> best_changes(const Comparison& comparison) {
+  std::vector<CamChange> best;
+  for (const CamChange& change : comparison.cams) {
+    const auto same = std::find_if(best.begin(), best.end(), [&](const CamChange& other) {
+      return other.channel == change.channel;
+    });
+    if (same == best.end())
+      best.push_back(change);
+    else if (change.uncertainty < same->uncertainty)
+      *same = change;
+  }
+  return best;
+}
+
 std::string comparison_text(const RecordingExtras& extras) {
   if (extras.before.empty()) return {};
   std::string out = fmt::format("against {} (before):\n", extras.before);
@@ -54,7 +69,7 @@ std::string comparison_text(const RecordingExtras& extras) {
     return out + fmt::format("  not compared: {}\n", extras.comparison_refused);
   const Comparison& c = *extras.comparison;
   if (!c.is_comparable) out += fmt::format("  {}\n", c.why);
-  for (const CamChange& cam : c.cams) out += fmt::format("  {}\n", cam.words);
+  for (const CamChange& cam : best_changes(c)) out += fmt::format("  {}\n", cam.words);
   for (const std::string& note : c.notes) out += fmt::format("  note: {}\n", note);
   return out;
 }
@@ -113,7 +128,7 @@ Json comparison_json(const RecordingExtras& extras) {
   json["comparable"] = c.is_comparable;
   json["why"] = c.why.empty() ? Json(nullptr) : Json(c.why);
   json["cams"] = Json::array();
-  for (const CamChange& cam : c.cams)
+  for (const CamChange& cam : best_changes(c))
     json["cams"].push_back({{"channel", cam.channel},
                             {"cam", cam.name},
                             {"change_deg", rounded(cam.change)},
