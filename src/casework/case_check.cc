@@ -123,6 +123,12 @@ void check_recording(const CaseCheck& check, const SensorRecording& recording, s
       check.error(path + ".values",
                   fmt::format("\"{}\" are not crank degrees", recording.edges[i].values.text),
                   "write them as 117.3 117.5 117.2 deg crank");
+    else
+      for (const AnyQuantity& value : recording.edges[i].values.value.values)
+        if (!(value.si >= 0 && value.si <= 720 * kRadiansPerDegree))
+          check.error(path + ".values",
+                      fmt::format("{:.4g} degrees after the gap: a cycle has 0 to 720",
+                                  value.si / kRadiansPerDegree));
   }
   for (std::size_t i = 0; i < recording.channels.size(); ++i) {
     const std::string& is = recording.channels[i].is;

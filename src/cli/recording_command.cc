@@ -45,7 +45,7 @@ int run_recording(const RecordingArguments& arguments) {
   }
   const auto before = before_asked(arguments.more, options, *decoded);
   if (!before) return before.error();
-  const auto meaning = meaning_asked(*asked, *decoded);
+  const auto meaning = meaning_asked(*asked, *trains, *decoded);
   const RecordingMeaning* means = meaning ? &*meaning : nullptr;
   const auto extras = extras_of(arguments.more, *trains, *decoded, *asked, means, *before);
   if (!extras) return extras.error();

@@ -72,9 +72,10 @@ Result<Decoded> decoded_as_asked(const SignalTrains& trains, std::optional<Asked
 }
 
 std::optional<RecordingMeaning> meaning_asked(const std::optional<AskedOfDrive>& asked,
-                                              const Decoded& decoded) {
+                                              const SignalTrains& trains, const Decoded& decoded) {
   if (!asked) return std::nullopt;
-  return meaning_of(asked->drive, decoded, asked->nominals, asked->phasers);
+  return meaning_of(asked->drive, decoded, asked->nominals, asked->phasers,
+                    signal_health(trains, decoded));
 }
 
 int exit_status(const std::optional<RecordingMeaning>& meaning) {

@@ -37,7 +37,7 @@ tl::expected<std::optional<AskedOfDrive>, int> asked_of_drive(const DriveArgumen
 Result<Decoded> decoded_as_asked(const SignalTrains& trains, std::optional<AskedOfDrive> asked,
                                  const DecodeOptions& options);
 std::optional<RecordingMeaning> meaning_asked(const std::optional<AskedOfDrive>& asked,
-                                              const Decoded& decoded);
+                                              const SignalTrains& trains, const Decoded& decoded);
 int exit_status(const std::optional<RecordingMeaning>& meaning);
 
 }  // namespace tautmark::cli

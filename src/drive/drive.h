@@ -31,6 +31,8 @@ enum class PathKind { sprocket, pulley, guide, arm };
 enum class RunsOn { inside, outside };
 enum class MarkOn { tooth, gap };
 enum class EdgeSense { rising, falling };
+enum class SignalLevel { low, high };
+enum class SensorKind { hall, inductive };
 
 struct SourceRef {
   std::optional<Origin> origin;
@@ -72,6 +74,8 @@ struct CrankSprocket {
 struct CrankSensor {
   std::optional<std::string> wheel;  // "36-1", "60-2", "24"
   std::optional<EdgeSense> edge;     // which edge of a tooth the angles are counted between
+  std::optional<SensorKind> kind;
+  std::optional<SignalLevel> gap;  // of the recorded voltage: tells an inverted signal
   std::optional<Written<CrankAngle>> first_tooth;  // where it passes, from firing dead center
   bool operator==(const CrankSensor&) const = default;
 };

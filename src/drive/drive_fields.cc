@@ -78,6 +78,12 @@ std::span<const FieldInfo> Description<CrankSensor>::fields() {
                                 "Which edge of a tooth counts, of the recorded voltage; of an "
                                 "inductive sensor the crossing in the middle of the tooth.",
                                 "falling"),
+      field<&CrankSensor::kind>(
+          "kind", "hall, or a coil: its crossing lies in the middle of the tooth.", "hall"),
+      field<&CrankSensor::gap>("gap",
+                               "Level of the recorded voltage in the gap: tells an inverted "
+                               "signal, which moves every angle by the width of a tooth.",
+                               "low"),
       field<&CrankSensor::first_tooth>("first_tooth",
                                        "Crank angle, from firing top dead center of cylinder 1, at "
                                        "which the first tooth after the largest gap passes.",

@@ -60,6 +60,14 @@ struct ChoiceNames<EdgeSense> {
   static constexpr std::string_view names[] = {"rising", "falling"};
 };
 template <>
+struct ChoiceNames<SignalLevel> {
+  static constexpr std::string_view names[] = {"low", "high"};
+};
+template <>
+struct ChoiceNames<SensorKind> {
+  static constexpr std::string_view names[] = {"hall", "inductive"};
+};
+template <>
 struct ChoiceNames<Origin> {
   static constexpr std::string_view names[] = {"maker", "shop", "common practice",
                                                "program default", "unknown"};

@@ -71,17 +71,6 @@ bool changed_since(const SensorRecording& body, const std::filesystem::path& fil
   return !mapped || folded(sha256_hex(mapped->bytes())) != folded(*body.sha256);
 }
 
-// The first thing that forbids judging angles between this channel and the crank's.
-std::string signal_doubt(const std::vector<HealthFinding>& health, const Decoded& decoded,
-                         int channel) {
-  for (const HealthFinding& finding : health)
-    if (finding.severity == HealthSeverity::bad &&
-        (finding.channel == 0 || finding.channel == channel ||
-         finding.channel == decoded.crank.channel))
-      return finding.words;
-  return {};
-}
-
 void read_file(const CheckInput& input, const Nominals& nominals, RecordingSeen& seen) {
   const std::filesystem::path file = input.folder / *seen.body->file;
   if (changed_since(*seen.body, file))

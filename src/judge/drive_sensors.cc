@@ -85,6 +85,8 @@ Nominals nominals_of(const Drive& drive, std::span<const ChannelHint> hints) {
     const CrankSensor& sensor = *drive.crankshaft->sensor;
     out.crank_wheel = sensor.wheel.value_or("");
     if (sensor.edge) out.crank_polarity = polarity_of(sensor.edge);
+    if (sensor.gap) out.crank_gap = *sensor.gap == SignalLevel::high ? 1 : -1;
+    out.crank_is_coil = sensor.kind == SensorKind::inductive;
   }
   for (const EnginePlace& place : places_of(drive)) {
     if (place.type != PlaceType::camshaft || place.camshaft == nullptr || !place.camshaft->sensor ||

@@ -210,6 +210,22 @@ void weigh(const Drive& drive, PhasersAt phasers, const AgainstNominals& found, 
         "one camshaft alone: the other camshafts of the engine would tell wear from a jump");
 }
 
+void open(CamMeaning& cam, std::string because) {
+  cam.verdict = Verdict::open;
+  cam.open_because = std::move(because);
+}
+
+// What changed inside the recording and stayed.
+void say_change(const CamMeaning& cam, RecordingMeaning& out) {
+  if (cam.found->change == 0) return;
+  out.notes.push_back(
+      fmt::format("{} moved by {:.1f}° {} (crank), {:.1f}° cam at {:.2f} s and stayed; what is "
+                  "said of it holds "
+                  "for what came after",
+                  cam.cam, std::abs(cam.found->change), cam.found->change > 0 ? "earlier" : "later",
+                  std::abs(cam.found->change) / 2, cam.found->change_time));
+}
+
 }  // namespace
 
 double phase_uncertainty(const CamSensor& sensor, const CamAgainstNominal& found) {
@@ -245,8 +261,24 @@ Result<Decoded> decode_by_drive(const SignalTrains& trains, const Nominals& nomi
   return other ? other : decoded;
 }
 
+std::string signal_doubt(std::span<const HealthFinding> health, const Decoded& decoded,
+                         int channel) {
+  for (const HealthFinding& finding : health)
+    if (finding.severity == HealthSeverity::bad &&
+        (finding.channel == 0 || finding.channel == channel ||
+         finding.channel == decoded.crank.channel))
+      return finding.words;
+  return {};
+}
+
+bool is_harmless(const MeaningReport& report) {
+  const Meaning first = report.answers.front().meaning;
+  return !report.none_fits && (first == Meaning::right || first == Meaning::elongation);
+}
+
 RecordingMeaning meaning_of(const LoadedDrive& drive, const Decoded& decoded,
-                            const Nominals& nominals, PhasersAt phasers) {
+                            const Nominals& nominals, PhasersAt phasers,
+                            std::span<const HealthFinding> health) {
   RecordingMeaning out;
   out.drive = drive.drive.name;
   if (nominals.cams.empty()) {
@@ -283,6 +315,14 @@ RecordingMeaning meaning_of(const LoadedDrive& drive, const Decoded& decoded,
   if (!out.contradictions.empty()) return out;
   say_inverted(decoded, nominals, out);
   weigh(drive.drive, phasers, *found, decoded.crank.wheel, out);
+  for (CamMeaning& cam : out.cams) {
+    if (!cam.found) continue;
+    say_change(cam, out);
+    if (const std::string doubt = signal_doubt(health, decoded, cam.found->channel); !doubt.empty())
+      open(cam, doubt);
+    else if (cam.verdict == Verdict::pass && out.hypotheses && !is_harmless(*out.hypotheses))
+      open(cam, "inside its window, but together the phases mean: " + out.hypotheses->sentence);
+  }
   return out;
 }
 

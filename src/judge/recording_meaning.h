@@ -15,12 +15,14 @@
 #pragma once
 
 #include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
 #include "base/finding.h"
 #include "drive/load.h"
 #include "judge/drive_sensors.h"
+#include "recording/signal_health.h"
 
 namespace tautmark {
 
@@ -45,8 +47,16 @@ struct RecordingMeaning {
 // Decodes as the drive asks; where it asks for an edge that gives no wheel, as the recording does.
 Result<Decoded> decode_by_drive(const SignalTrains& trains, const Nominals& nominals);
 
+// `health` of the signals: what is bad there is judged by nothing.
 RecordingMeaning meaning_of(const LoadedDrive& drive, const Decoded& decoded,
-                            const Nominals& nominals, PhasersAt phasers);
+                            const Nominals& nominals, PhasersAt phasers,
+                            std::span<const HealthFinding> health = {});
+
+// The first thing that forbids judging angles between this channel and the crank's; empty: none.
+std::string signal_doubt(std::span<const HealthFinding> health, const Decoded& decoded,
+                         int channel);
+// Whether a meaning leaves a pass standing: right, or wear, and it explains the phases.
+bool is_harmless(const MeaningReport& report);
 
 // Standard uncertainty of a phase against its nominal edge, degrees: as said above.
 double phase_uncertainty(const CamSensor& sensor, const CamAgainstNominal& found);

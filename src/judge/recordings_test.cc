@@ -252,6 +252,38 @@ TEST(recordings, from_a_file_as_from_cursor_readings) {
   EXPECT_EQ(found(changed, "timing-meaning", "camshafts together"), nullptr);
 }
 
+TEST(recordings, recordings_that_contradict_each_other_are_not_believed) {
+  const std::string jumped = quellmere(kIntake, kExhaust);
+  std::string right = quellmere("96.1 96.0 96.2", "132.0 132.1 131.9");
+  right.replace(right.find("e1"), 2, "e2");
+  const Judgement healed = judged("quellmere-i4-16", jumped + right);
+  const Finding* intake = found(healed, "cam-timing", "intake");
+  ASSERT_TRUE(intake);
+  EXPECT_EQ(intake->verdict, Verdict::open) << intake->why;
+  const Judgement mended =
+      judged("quellmere-i4-16",
+             jumped + "  - {kind: part, id: e9, part: timing chain, action: fitted}\n" + right);
+  EXPECT_EQ(found(mended, "cam-timing", "intake")->verdict, Verdict::pass);
+}
+
+TEST(recordings, an_edge_that_is_nearer_to_another_of_its_wheel_is_asked_back) {
+  const Judgement judgement =
+      judged("quellmere-i4-16", quellmere("276.1 276.0 276.2", "132.0 132.1 131.9"));
+  const Finding* intake = found(judgement, "cam-timing", "intake");
+  ASSERT_TRUE(intake);
+  EXPECT_EQ(intake->verdict, Verdict::open);
+  EXPECT_TRUE(says(*intake, "which edge was read")) << intake->why;
+}
+
+TEST(recordings, a_camshaft_that_was_not_read_keeps_the_meaning_open) {
+  const Judgement judgement = judged(
+      "quellmere-i4-16",
+      "  - {kind: recording, id: e1, phasers: base, edges: [{cam: bank 1 / exhaust camshaft, "
+      "values: 132.0 132.1 131.9 deg crank}]}\n");
+  EXPECT_EQ(found(judgement, "cam-timing", "exhaust")->verdict, Verdict::pass);
+  EXPECT_EQ(found(judgement, "timing-meaning", "")->verdict, Verdict::open);
+}
+
 TEST(recordings, a_file_that_is_none_and_an_engine_without_nominals) {
   JudgedCase here;
   here.write("text.csv", "this, is\nno, recording\n");

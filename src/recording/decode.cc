@@ -326,6 +326,37 @@ void shift_zero(Decoded& decoded) {
 
 }  // namespace
 
+namespace {
+
+// Where the other edge of the tooth lies inside the gap: near its beginning, the signal keeps the
+// other level through it. Median over the turns.
+int level_in_gap(const DecodedCrank& crank, const SignalTrain& train) {
+  const std::vector<double>& wheel = crank.wheel.angles;
+  if (train.kind == SignalKind::inductive || wheel.size() < 6 || crank.wheel.slots == 0) return 0;
+  const double slot = 360.0 / crank.wheel.slots;
+  std::vector<double> shares;
+  for (const Knots& piece : crank.pieces) {
+    for (std::size_t i = 1; i < piece.time.size(); ++i) {
+      const double step = piece.angle[i] - piece.angle[i - 1];
+      if (step < 1.5 * slot || step < 360 - wheel.back() - 0.5 * slot) continue;
+      double between = 0;
+      int edges = 0;
+      for (auto edge =
+               std::lower_bound(train.edges.begin(), train.edges.end(), piece.time[i - 1],
+                                [](const SignalEdge&e, double time) { return e.time <= time; });
+           edge != train.edges.end() && edge->time < piece.time[i]; ++edge)
+        if (edge->polarity != crank.polarity) between = edge->time, ++edges;
+      if (edges == 1)
+        shares.push_back((between - piece.time[i - 1]) / (piece.time[i] - piece.time[i - 1]));
+    }
+  }
+  if (shares.size() < 2) return 0;
+  const double share = lower_median(std::move(shares));
+  return share < 0.45 ? -crank.polarity : share > 0.55 ? crank.polarity : 0;
+}
+
+}  // namespace
+
 Result<Decoded> decode_recording(const SignalTrains& trains, const DecodeOptions& options) {
   auto train = find_crank_train(trains, options.crank_channel, options.crank_polarity);
   if (!train) return tl::unexpected(train.error());
@@ -367,6 +398,11 @@ Result<Decoded> decode_recording(const SignalTrains& trains, const DecodeOptions
   for (const Knots& piece : decoded.crank.pieces)
     for (const TurnSpeed& turn : speed_per_turn(piece, decoded.crank.wheel))
       decoded.speed.push_back(turn);
+  for (const SignalTrain& channel : trains.channels)
+    if (channel.channel == decoded.crank.channel) {
+      decoded.crank.kind = channel.kind;
+      decoded.crank.gap_level = level_in_gap(decoded.crank, channel);
+    }
   correct_spacing(decoded, options);
   collect_cams(decoded, candidates, options.interpolation, tolerance);
   std::int64_t knots = 0;

@@ -44,6 +44,9 @@ struct DecodedCrank {
   std::vector<Knots> pieces;    // between stalls and lost counts
   double time_uncertainty = 0;  // s, standard, of one edge
   std::int64_t missed_teeth = 0, extra_edges = 0;
+  SignalKind kind = SignalKind::logic;
+  // Level of the signal in the largest gap, +1 high, -1 low; 0: no gap, a coil, or not clear.
+  int gap_level = 0;
   std::optional<LearnedSpacing> spacing = {};  // the corrections in the pieces' angles; none
 };
 

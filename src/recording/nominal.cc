@@ -22,6 +22,8 @@ constexpr double kMoved = 20;       // degrees: about a tooth
 constexpr double kOtherAnswer = 4;  // cost within which another assignment is as good
 constexpr double kFitsToo = 1;      // rms degrees worse: the named edges fit there as well
 constexpr double kFarFromMean = 60;  // degrees: a lost tooth count, no phaser goes so far
+constexpr double kLeastChange = 5;   // degrees
+constexpr double kOwnSpacing = 2.5, kOwnSpacingFewTeeth = 12;  // degrees
 constexpr int kMostCams = 6;
 
 // Named edges of one polarity on the places of one cam.
@@ -202,6 +204,52 @@ std::vector<double> whole_reference(const DecodedCam& cam, const std::vector<dou
   return reference;
 }
 
+// The last change that lasts: both sides of it hold still.
+struct Change {
+  std::size_t index = 0;
+  double degrees = 0;
+};
+std::optional<Change> lasting_change(const std::vector<CyclePhase>& cycles) {
+  std::vector<double> psi;
+  for (const CyclePhase& c : cycles) psi.push_back(c.psi);
+  const std::vector<PhaseStep> steps = phase_steps(psi);
+  if (steps.empty()) return std::nullopt;
+  const std::size_t at = steps.back().index;
+  const std::size_t from = steps.size() > 1 ? steps[steps.size() - 2].index : 0;
+  const auto part = [&](std::size_t begin, std::size_t end) {
+    return phase_statistics(std::span(psi).subspan(begin, end - begin));
+  };
+  const PhaseStatistics before = part(from, at), after = part(at, psi.size());
+  const double degrees = after.mean - before.mean;
+  const double still = std::abs(degrees) / 3;
+  if (std::abs(degrees) < kLeastChange || before.peak_to_peak > still ||
+      after.peak_to_peak > still || before.count < 3 || after.count < 3)
+    return std::nullopt;
+  return Change{at, degrees};
+}
+
+void set_statistics(CamAgainstNominal& out, const CamPhase& phase, const PhaseMean& whole,
+                    int teeth) {
+  CamPhase used = phase;
+  PhaseMean mean = whole;
+  if (const auto change = lasting_change(phase.cycles)) {
+    out.change = change->degrees;
+    out.change_time = phase.cycles[change->index].time;
+    used.cycles.erase(used.cycles.begin(),
+                      used.cycles.begin() + static_cast<std::ptrdiff_t>(change->index));
+    mean = phase_mean(used, teeth).value_or(whole);
+  }
+  std::vector<double> psi;
+  for (const CyclePhase& c : used.cycles)
+    if (std::abs(c.psi - mean.phase) < kFarFromMean) psi.push_back(c.psi);
+  const PhaseStatistics statistics = phase_statistics(psi);
+  out.phase = mean.phase;
+  out.statistical = mean.statistical;
+  out.sd = statistics.sd;
+  out.jitter = statistics.jitter;
+  out.cycles = static_cast<int>(mean.cycles);
+}
+
 Result<CamAgainstNominal> cam_found(const Decoded& decoded, const NominalCam& cam, int channel,
                                     int polarity, double zero) {
   const DecodedCam& found = *decoded_cam(decoded, channel, polarity);
@@ -217,15 +265,7 @@ Result<CamAgainstNominal> cam_found(const Decoded& decoded, const NominalCam& ca
   const auto mean = phase_mean(*phase, tooth_count(decoded.crank.wheel));
   if (!mean)
     return tl::unexpected<Refusal>(Refusal{fmt::format("{}: no cycle is complete", cam.cam)});
-  std::vector<double> psi;
-  for (const CyclePhase& c : phase->cycles)
-    if (std::abs(c.psi - mean->phase) < kFarFromMean) psi.push_back(c.psi);
-  const PhaseStatistics statistics = phase_statistics(psi);
-  out.phase = mean->phase;
-  out.statistical = mean->statistical;
-  out.sd = statistics.sd;
-  out.jitter = statistics.jitter;
-  out.cycles = static_cast<int>(mean->cycles);
+  set_statistics(out, *phase, *mean, tooth_count(decoded.crank.wheel));
   const double first = named[0] - out.phase;
   out.first_edge = first - decoded.cycle * std::floor(first / decoded.cycle);
   out.other_places = -fit.other_late;
@@ -256,6 +296,19 @@ void compare_wheel(const Decoded& decoded, const Nominals& nominals, AgainstNomi
         fmt::format("decoded on the {} edges of the crank, the definition counts between the {}",
                     crank.polarity > 0 ? "rising" : "falling",
                     nominals.crank_polarity > 0 ? "rising" : "falling"));
+  if (nominals.crank_gap != 0 && crank.gap_level != 0 && nominals.crank_gap != crank.gap_level)
+    out.contradictions.push_back(
+        fmt::format("the crank's signal is {} in the gap, the definition says {}: it is inverted, "
+                    "and every angle moved by the width of a tooth",
+                    crank.gap_level > 0 ? "high" : "low", nominals.crank_gap > 0 ? "high" : "low"));
+  if ((crank.kind == SignalKind::inductive) != nominals.crank_is_coil &&
+      !nominals.crank_wheel.empty())
+    out.contradictions.push_back(
+        nominals.crank_is_coil
+            ? "the definition means a coil at the crank, the recording has two levels: its edges "
+              "lie up to half a tooth from the coil's crossings"
+            : "the crank's sensor is a coil in the recording, which crosses in the middle of a "
+              "tooth: up to half a tooth from the edge that the definition means");
 }
 
 }  // namespace
@@ -267,6 +320,35 @@ DecodeOptions decode_options(const Nominals& nominals) {
   for (const NominalCam& cam : nominals.cams)
     if (cam.channel != 0) options.cam_channels.push_back(cam.channel);
   return options;
+}
+
+// Edges of a wheel that lie otherwise among themselves than the definition says.
+void compare_spacing(const Decoded& decoded, const NominalCam& cam, const DecodedCam& found,
+                     const std::vector<double>& named, double zero, AgainstNominals& out) {
+  const std::size_t places = found.places.angles.size();
+  if (named.size() > places || (named.size() > 1 && named.size() != places)) {
+    out.contradictions.push_back(fmt::format(
+        "{}: {} {} edges a cycle in the definition, {} in the recording (channel {})", cam.cam,
+        named.size(), found.polarity > 0 ? "rising" : "falling", places, found.channel));
+    return;
+  }
+  const Fit fit = fit_of(found, named, zero, decoded.cycle);
+  const double most = tooth_count(decoded.crank.wheel) < 6 ? kOwnSpacingFewTeeth : kOwnSpacing;
+  double worst = 0;
+  std::size_t at = 0;
+  for (std::size_t i = 0; i < named.size(); ++i) {
+    const double off =
+        wrapped(found.places.angles[fit.mapping[i]] - zero - named[i] - fit.late, decoded.cycle);
+    if (std::abs(off) <= std::abs(worst)) continue;
+    worst = off;
+    at = i;
+  }
+  if (std::abs(worst) <= most) return;
+  out.contradictions.push_back(fmt::format(
+      "{}: its edge at {:.1f}° lies {:.1f}° {} among the others than the definition "
+      "says (channel {}): another wheel, another channel, an inverted signal or a bent "
+      "target",
+      cam.cam, named[at], std::abs(worst), worst > 0 ? "later" : "earlier", found.channel));
 }
 
 Result<AgainstNominals> against_nominals(const Decoded& decoded, const Nominals& nominals) {
@@ -298,12 +380,8 @@ Result<AgainstNominals> against_nominals(const Decoded& decoded, const Nominals&
       const DecodedCam* there =
           named.empty() ? nullptr : decoded_cam(decoded, best.channels[i], polarity);
       if (there == nullptr) continue;
-      if (named.size() > there->places.angles.size()) {
-        out.contradictions.push_back(
-            fmt::format("{}: {} edges a cycle in the definition, {} in the recording", cam.cam,
-                        named.size(), there->places.angles.size()));
-        continue;
-      }
+      compare_spacing(decoded, cam, *there, named, best.zero, out);
+      if (named.size() > there->places.angles.size()) continue;
       auto found = cam_found(decoded, cam, best.channels[i], polarity, best.zero);
       if (!found) continue;
       if (!chosen || found->jitter < chosen->jitter) chosen = std::move(*found);

@@ -5,6 +5,8 @@
 // Crank degrees after the wheel zero (wheel.h), 0 to 720; advance positive, retard negative. The
 // cycle and the wheel's equal zeros are chosen so that all cams together lie nearest to their
 // nominal edges: a move common to all of them is known within that multiple only (Decoded::notes).
+// A cam whose edges lie otherwise among themselves, or are more or fewer, contradicts; so does a
+// crank signal that is inverted, or a coil where the definition means a tooth's edge.
 // A cam's edges are matched by their spacing; where the named edges fit at several places of the
 // wheel, the nearest counts and `other_places` says how far away the next would be.
 #pragma once
@@ -32,6 +34,8 @@ struct Nominals {
   int crank_channel = 0;    // 0: to be found
   int crank_polarity = 0;   // 0: not said
   std::string crank_wheel;  // "36-1"; empty: not said
+  int crank_gap = 0;        // level in the gap, +1 high, -1 low; 0: not said
+  bool crank_is_coil = false;
   std::vector<NominalCam> cams;
   std::vector<int> not_used;  // channels
 };
@@ -45,8 +49,11 @@ struct CamAgainstNominal {
   double first_edge = 0;  // where the first named edge of that polarity was, degrees
   int cycles = 0;
   CamPhase detail;  // ψ cycle by cycle against the nominal
-  double other_places =
-      0;  // ψ if the edges were those of the next tooth of the wheel; 0: none fits
+  // ψ if the edges were those of the next tooth of the wheel; 0: none fits
+  double other_places = 0;
+  // A lasting change inside the recording, earlier positive: then phase, sd and cycles are of what
+  // came after it. 0: none.
+  double change = 0, change_time = 0;  // degrees, s
 };
 
 struct AgainstNominals {

@@ -127,6 +127,52 @@ TEST(nominal, an_unstable_cam_is_still_a_cam) {
   }
 }
 
+bool contradicts(const AgainstNominals& found, std::string_view words) {
+  for (const std::string& contradiction : found.contradictions)
+    if (contradiction.find(words) != std::string::npos) return true;
+  return false;
+}
+
+TEST(nominal, another_wheel_contradicts_though_its_mean_is_right) {
+  Synthesis in = two_banks();
+  const Nominals nominals = nominals_of(in);
+  in.cams[0].targets = {62, 97, 232, 402, 592};
+  auto found = against_nominals(decoded_of(in, nominals), nominals);
+  ASSERT_TRUE(found);
+  EXPECT_TRUE(contradicts(*found, "lies 10.0° later"));
+  in.cams[0].targets = {52, 97, 160, 232, 412, 592};
+  found = against_nominals(decoded_of(in, nominals), nominals);
+  ASSERT_TRUE(found);
+  EXPECT_TRUE(contradicts(*found, "5 rising edges a cycle in the definition, 6"));
+}
+
+TEST(nominal, an_inverted_crank_signal_contradicts) {
+  Synthesis in = two_banks();
+  in.crank_width = 5;
+  Nominals nominals = nominals_of(in);
+  nominals.crank_gap = -1;
+  Decoded decoded = decoded_of(in, nominals);
+  EXPECT_EQ(decoded.crank.gap_level, -1);
+  EXPECT_TRUE(against_nominals(decoded, nominals)->contradictions.empty());
+  in.faults.inverted = true;
+  decoded = decoded_of(in, nominals);
+  EXPECT_EQ(decoded.crank.gap_level, 1);
+  EXPECT_TRUE(contradicts(*against_nominals(decoded, nominals), "inverted"));
+}
+
+TEST(nominal, after_a_jump_inside_the_recording_the_state_after_it_counts) {
+  Synthesis in = two_banks();
+  in.speed = {{10, 650, 650, 0.03, 3, 0.3}};
+  in.cams[1].jumps = {{5, -1}};
+  const Nominals nominals = nominals_of(in);
+  const auto found = against_nominals(decoded_of(in, nominals), nominals);
+  ASSERT_TRUE(found);
+  EXPECT_NEAR(found->cams[1].phase, -720.0 / 42, 0.2);
+  EXPECT_NEAR(found->cams[1].change, -720.0 / 42, 0.2);
+  EXPECT_NEAR(found->cams[1].change_time, 5, 0.3);
+  EXPECT_EQ(found->cams[0].change, 0);
+}
+
 TEST(nominal, what_does_not_belong_is_said) {
   const Synthesis in = two_banks();
   Nominals nominals = nominals_of(in);

@@ -87,6 +87,13 @@ void apply_doubts(Finding& finding, const CheckInput& input, const CamHistory& n
   if (!now.in->contradictions.empty())
     open(OpenBecause::implausible, now.in->contradictions.front(),
          "make sure of the variant, and of the channel that the crank is on");
+  const CamAgainstNominal& seen = now.seen->against;
+  if (seen.detail.cycles.empty() && seen.other_places != 0 &&
+      std::abs(seen.other_places) < std::abs(seen.phase))
+    open(OpenBecause::implausible,
+         fmt::format("by another edge of its wheel it would be {}: which edge was read?",
+                     phase_words(seen.other_places)),
+         "read the edge that the definition names first, or say which one it was");
   if (now.in->decoded && !now.in->decoded->cycle_resolved)
     open(OpenBecause::outside_model, "angles are known modulo 360° only",
          "record a camshaft's sensor whose wheel tells the turns of the cycle apart");
@@ -99,8 +106,29 @@ void apply_doubts(Finding& finding, const CheckInput& input, const CamHistory& n
          "read the edge in more cycles, or record it");
   if (!now.seen->doubtful.empty())
     open(OpenBecause::implausible, now.seen->doubtful, "mend sensor and wiring, and record again");
+  if (now.seen->against.change != 0) {
+    finding.why += fmt::format("; it moved by {:.1f}° {} (crank) inside the recording and stayed",
+                               std::abs(now.seen->against.change),
+                               now.seen->against.change > 0 ? "earlier" : "later");
+    finding.follows.push_back("do not go on running it before it is known what moved");
+  }
   if (const Entry* opened = opened_after(input, now.in->entry))
     finding.why += fmt::format("; as found, before the drive was opened ({})", opened->id);
+}
+
+// A camshaft does not come back by itself: the recording before says otherwise, both were taken at
+// the phaser's base, and nobody opened the drive between them.
+bool cannot_heal(const CheckInput& input, const std::vector<CamHistory>& history) {
+  constexpr double kMoved = 5;  // degrees
+  const CamHistory &now = history[0], &before = history[1];
+  const auto base = [](const CamHistory& h) {
+    return h.in->body->phasers && at_base(*h.in->body->phasers);
+  };
+  const double apart = std::abs(now.seen->against.phase - before.seen->against.phase);
+  const double u = std::hypot(now.seen->against.statistical, before.seen->against.statistical);
+  const Entry* opened = opened_after(input, before.in->entry);
+  return base(now) && base(before) && apart > kMoved + 3 * u &&
+         (opened == nullptr || opened == opened_after(input, now.in->entry));
 }
 
 Finding judged(const CheckInput& input, const EnginePlace& place,
@@ -139,6 +167,12 @@ Finding judged(const CheckInput& input, const EnginePlace& place,
   }
   apply_doubts(finding, input, now);
   finding.evidence = {now.in->entry->id};
+  if (history.size() > 1 && finding.verdict == Verdict::pass && cannot_heal(input, history)) {
+    finding.verdict = Verdict::open;
+    finding.open_because = OpenBecause::implausible;
+    finding.next = {"find out which recording is wrong, or enter what was done between them"};
+    finding.why += "; the recordings contradict each other, and nothing was done between them";
+  }
   if (history.size() > 1) {
     finding.why += "; " + change_words(now, history[1]);
     finding.evidence.push_back(history[1].in->entry->id);
@@ -198,7 +232,7 @@ std::vector<Finding> cam_timing(const CheckInput& input) {
   }
   if (opened != nullptr) {
     Finding finding = open_finding(
-        std::string(kCheck), "camshafts as put together", OpenBecause::not_measured,
+        std::string(kCheck), std::string(kAsPutTogether), OpenBecause::not_measured,
         fmt::format("not recorded since the drive was opened ({})", opened->id),
         {"record again once it runs, under the same conditions, phasers at their base"});
     finding.evidence = {opened->id};

@@ -2,6 +2,7 @@
 // One function per check; each has a file of its own name in this folder and a row in table.cc.
 #pragma once
 
+#include <string_view>
 #include <vector>
 
 #include "judge/check.h"
@@ -21,6 +22,7 @@ std::vector<Finding> sink_time(const CheckInput& input);
 std::vector<Finding> tensioner_stroke_left(const CheckInput& input);
 std::vector<Finding> link_counts(const CheckInput& input);
 std::vector<Finding> marks_seen(const CheckInput& input);
+inline constexpr std::string_view kAsPutTogether = "camshafts as put together";
 std::vector<Finding> cam_timing(const CheckInput& input);
 std::vector<Finding> timing_meaning(const CheckInput& input);
 std::vector<Finding> phaser_behaviour(const CheckInput& input);

@@ -69,7 +69,7 @@ std::string answer_words(const MeaningAnswer& answer) {
 std::vector<std::string> what_next(const MeaningAnswer& answer) {
   switch (answer.meaning) {
     case Meaning::right:
-      return {"nothing to be done for the timing; keep the recording as reference"};
+      return {};
     case Meaning::elongation:
       return {"measure the chain over a counted number of links, three places",
               "read the tensioner's extension before it is relieved"};
@@ -121,7 +121,7 @@ void set_verdict(Finding& finding, const Evidence& evidence, const MeaningReport
   if (!evidence.base_known && first.meaning != Meaning::jump &&
       first.meaning != Meaning::jump_and_elongation)
     return open(OpenBecause::not_measured);
-  const bool harmless = first.meaning == Meaning::right || first.meaning == Meaning::elongation;
+  const bool harmless = is_harmless(report);
   if (!harmless && some(by_window, Verdict::fail) &&
       (report.separated || first.posterior > kLevel)) {
     finding.verdict = Verdict::fail;
@@ -149,10 +149,8 @@ std::vector<Finding> timing_meaning(const CheckInput& input) {
   finding.subject = evidence.as_found ? "camshafts together, as found" : "camshafts together";
   finding.evidence = evidence.entries;
   std::vector<Finding> by_window = cam_timing(input);
-  std::erase_if(by_window, [&](const Finding& cam) {
-    return std::none_of(evidence.cams.begin(), evidence.cams.end(),
-                        [&](const PhaseEvidence& e) { return cam.subject.starts_with(e.cam); });
-  });
+  // The drive as put together is another question; a camshaft that was not read is none.
+  std::erase_if(by_window, [](const Finding& cam) { return cam.subject == kAsPutTogether; });
   set_verdict(finding, evidence, *report, by_window);
   finding.limit = FindingLimit{};
   finding.limit->shown = "each camshaft inside its window";
@@ -185,6 +183,8 @@ std::vector<Finding> timing_meaning(const CheckInput& input) {
                                                     probability_text(first.posterior))};
   if (finding.verdict == Verdict::pass) finding.follows.push_back(answer_words(first));
   finding.next = what_next(first);
+  if (finding.verdict == Verdict::pass && first.meaning == Meaning::right)
+    finding.next = {"nothing to be done for the timing; keep the recording as reference"};
   if (finding.verdict == Verdict::open && !report->separated && report->answers.size() > 1)
     for (std::string& more : what_next(report->answers[1])) finding.next.push_back(std::move(more));
   if (all_alike(evidence))
