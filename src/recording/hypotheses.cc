@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <map>
 #include <numbers>
 
 #include "base/text.h"
@@ -20,7 +21,7 @@ constexpr double kMostWear = 12;  // degrees: beside a jump more is no wear
 // Several chains: see the header.
 constexpr double kNextChain = 0.01, kWornJumped = 0.75, kWornOther = 0.25;
 constexpr std::array<double, kMostTeeth> kTeethShare = {0.35, 0.10, 0.05};  // each way
-constexpr double kPruned = 40;        // log: e⁻⁴⁰ of the sum
+constexpr double kPruned = 25;        // log: e⁻²⁵ of the sum
 constexpr double kAtBaseShare = 0.1;  // of a phaser's prior that was said to be at its base
 constexpr double kSeparated = 20, kNoneFits = 0.001;
 constexpr double kCoarse = 2;     // degrees: no phase so uncertain proves that all is right
@@ -382,16 +383,16 @@ MeaningAnswer weigh(const std::vector<Case>& cases, Meaning meaning) {
   if (answer.log_evidence == kNever) return answer;
   // The same alternative under another zero is the same alternative.
   std::vector<std::pair<Alternative, std::vector<double>>> distinct;
+  std::map<std::pair<std::vector<int>, int>, std::size_t> place_of;
   for (const Alternative& a : all) {
-    const auto same = std::find_if(distinct.begin(), distinct.end(), [&](const auto& d) {
-      return d.first.jump == a.jump && d.first.cam == a.cam;
-    });
-    if (same == distinct.end()) {
+    const auto [at, is_new] = place_of.try_emplace({a.jump, a.cam}, distinct.size());
+    if (is_new) {
       distinct.push_back({a, {a.log_evidence}});
       continue;
     }
-    same->second.push_back(a.log_evidence);
-    if (a.log_evidence > same->first.log_evidence) same->first = a;
+    auto& [likeliest, own] = distinct[at->second];
+    own.push_back(a.log_evidence);
+    if (a.log_evidence > likeliest.log_evidence) likeliest = a;
   }
   const double total = log_sum(logs);
   const Alternative* rival = nullptr;
