@@ -6,8 +6,8 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <map>
 #include <numbers>
-#include <set>
 
 #include "base/text.h"
 #include "recording/phase_statistics.h"
@@ -17,8 +17,15 @@ namespace {
 
 constexpr double kElongationScale = 4, kElongationRange = 20, kSlip = 15;  // degrees
 constexpr int kElongationPoints = 4001, kMostTeeth = 3;
+constexpr double kMostWear = 12;  // degrees: beside a jump more is no wear
+// Several chains: see the header.
+constexpr double kNextChain = 0.01, kWornJumped = 0.75, kWornOther = 0.25;
+constexpr std::array<double, kMostTeeth> kTeethShare = {0.35, 0.10, 0.05};  // each way
+constexpr double kPruned = 25;        // log: e⁻²⁵ of the sum
+constexpr double kAtBaseShare = 0.1;  // of a phaser's prior that was said to be at its base
 constexpr double kSeparated = 20, kNoneFits = 0.001;
-constexpr double kCoarse = 2;  // degrees: no phase so uncertain proves that all is right
+constexpr double kCoarse = 2;     // degrees: no phase so uncertain proves that all is right
+constexpr double kOnTime = 0.05;  // degrees
 constexpr double kNever = -std::numeric_limits<double>::infinity();
 
 double log_normal_density(double x, double sigma) {
@@ -32,9 +39,6 @@ double log_sum(const std::vector<double>& logs) {
   double sum = 0;
   for (const double v : logs) sum += std::exp(v - top);
   return top + std::log(sum);
-}
-double log_mean(const std::vector<double>& logs) {
-  return log_sum(logs) - std::log(static_cast<double>(logs.size()));
 }
 
 // The phases as seen from one of the wheel's equal zeros, and what belongs to them.
@@ -61,9 +65,16 @@ Case case_of(std::span<const PhaseEvidence> cams, double zero) {
   return c;
 }
 
-double log_right(const Case& c, const std::vector<double>& d) {
+double log_right_of(const Case& c, const std::vector<double>& d, int chain) {
   double sum = 0;
-  for (std::size_t b = 0; b < d.size(); ++b) sum += log_normal_density(d[b], c.sigma[b]);
+  for (std::size_t b = 0; b < d.size(); ++b)
+    if (c.chain[b] == chain) sum += log_normal_density(d[b], c.sigma[b]);
+  return sum;
+}
+
+double log_right(const Case& c) {
+  double sum = 0;
+  for (int chain = 0; chain < c.chains; ++chain) sum += log_right_of(c, c.phase, chain);
   return sum;
 }
 
@@ -89,34 +100,63 @@ double log_elongation_of(const Case& c, const std::vector<double>& d, int chain,
   return level + top + std::log(sum * step);
 }
 
-double log_elongation(const Case& c, const std::vector<double>& d, std::vector<double>* values) {
+double log_elongation(const Case& c, std::vector<double>& values) {
   double sum = 0;
   for (int chain = 0; chain < c.chains; ++chain) {
     double e = 0;
-    sum += log_elongation_of(c, d, chain, e);
-    if (values == nullptr) continue;
-    values->resize(d.size());
-    for (std::size_t b = 0; b < d.size(); ++b)
-      if (c.chain[b] == chain) (*values)[b] = e;
+    sum += log_elongation_of(c, c.phase, chain, e);
+    values.resize(c.phase.size());
+    for (std::size_t b = 0; b < c.phase.size(); ++b)
+      if (c.chain[b] == chain) values[b] = e;
   }
   return sum;
 }
 
-// Teeth per cam of every jump: one cam, the cams of one chain, all.
-std::vector<std::vector<int>> jumps_of(const Case& c) {
+std::vector<double> without_jump(const Case& c, const std::vector<int>& jump) {
+  std::vector<double> d;
+  for (std::size_t b = 0; b < c.cams.size(); ++b)
+    d.push_back(c.phase[b] - jump[b] * tooth_in_crank_degrees(c.cams[b].teeth));
+  return d;
+}
+
+// One way in which a meaning can be true; its evidence is weighed by its share of the meaning.
+struct Alternative {
+  double log_evidence = kNever;
+  std::vector<int> jump;
+  std::vector<double> elongation;
+  int cam = -1;
+  double zero = 0;
+};
+
+// Whether elongation can explain what a jump leaves of a chain, within 12 standard uncertainties.
+bool within_wear(const Case& c, const std::vector<double>& d, int chain) {
+  for (std::size_t b = 0; b < d.size(); ++b)
+    if (c.chain[b] == chain &&
+        (d[b] > 12 * c.sigma[b] ||
+         d[b] < -kElongationRange * c.cams[b].strand_ratio - 12 * c.sigma[b]))
+      return false;
+  return true;
+}
+
+// What one chain can have done: jumped or not, worn or not.
+struct ChainState {
+  std::vector<int> jump;  // of all cams; 0 on other chains
+  bool jumped = false, worn = false;
+  double elongation = 0;
+  double log_weight = 0;  // share and evidence
+};
+
+// Teeth per cam of every jump of one chain: one cam, or all its cams.
+std::vector<std::vector<int>> jumps_of(const Case& c, int chain) {
   const std::size_t n = c.cams.size();
-  std::set<std::vector<bool>> moved;
+  std::vector<std::vector<bool>> moved;
+  std::vector<bool> all(n);
   for (std::size_t b = 0; b < n; ++b) {
-    std::vector<bool> one(n, false);
-    one[b] = true;
-    moved.insert(one);
+    if (c.chain[b] != chain) continue;
+    all[b] = true;
+    moved.emplace_back(n)[b] = true;
   }
-  for (int chain = 0; chain < c.chains; ++chain) {
-    std::vector<bool> own(n);
-    for (std::size_t b = 0; b < n; ++b) own[b] = c.chain[b] == chain;
-    moved.insert(own);
-  }
-  moved.insert(std::vector<bool>(n, true));
+  if (moved.size() > 1) moved.push_back(all);
   std::vector<std::vector<int>> jumps;
   for (const std::vector<bool>& which : moved) {
     for (int k = -kMostTeeth; k <= kMostTeeth; ++k) {
@@ -128,64 +168,125 @@ std::vector<std::vector<int>> jumps_of(const Case& c) {
   return jumps;
 }
 
-std::vector<double> without_jump(const Case& c, const std::vector<int>& jump) {
-  std::vector<double> d;
-  for (std::size_t b = 0; b < c.cams.size(); ++b)
-    d.push_back(c.phase[b] - jump[b] * tooth_in_crank_degrees(c.cams[b].teeth));
-  return d;
+void add_state(const Case& c, int chain, double weight, ChainState state,
+               std::vector<ChainState>& states) {
+  const std::vector<double> d = without_jump(c, state.jump);
+  if (state.worn && c.zero != 0 && !within_wear(c, d, chain)) return;  // many zeros: time
+  state.log_weight =
+      std::log(weight) +
+      (state.worn ? log_elongation_of(c, d, chain, state.elongation) : log_right_of(c, d, chain));
+  states.push_back(std::move(state));
 }
 
-// One way in which a meaning can be true.
-struct Alternative {
-  double log_evidence = kNever;
-  std::vector<int> jump;
-  std::vector<double> elongation;
-  int cam = -1;
-  double zero = 0;
-};
-
-// Whether elongation can explain what a jump leaves, within 12 standard uncertainties.
-bool within_wear(const Case& c, const std::vector<double>& d) {
-  for (std::size_t b = 0; b < d.size(); ++b)
-    if (d[b] > 12 * c.sigma[b] ||
-        d[b] < -kElongationRange * c.cams[b].strand_ratio - 12 * c.sigma[b])
-      return false;
-  return true;
+// Jumps that a likelier one of the same chain hides are left out.
+void prune(bool worn, std::vector<ChainState>& states) {
+  double top = kNever;
+  for (const ChainState& s : states)
+    if (s.jumped && s.worn == worn) top = std::max(top, s.log_weight);
+  std::erase_if(states, [&](const ChainState& s) {
+    return s.jumped && s.worn == worn && s.log_weight < top - kPruned;
+  });
 }
 
-void weigh_jumps(const Case& c, bool with_wear, std::vector<Alternative>& found) {
-  for (std::vector<int>& jump : jumps_of(c)) {
-    const std::vector<double> d = without_jump(c, jump);
-    Alternative a;
-    a.zero = c.zero;
-    if (!with_wear)
-      a.log_evidence = log_right(c, d);
-    else if (c.zero == 0 || within_wear(c, d))  // many zeros: time
-      a.log_evidence = log_elongation(c, d, &a.elongation);
-    a.jump = std::move(jump);
+// With one chain: every jump alike, and worn if the meaning has wear.
+std::vector<ChainState> states_of(const Case& c, int chain, bool with_wear) {
+  std::vector<ChainState> states;
+  const bool alone = c.chains == 1;
+  const auto add = [&](std::vector<int> jump, bool jumped, double weight) {
+    const double worn = !with_wear ? 0 : alone ? 1 : jumped ? kWornJumped : kWornOther;
+    if (worn < 1) add_state(c, chain, weight * (1 - worn), {jump, jumped, false, 0, 0}, states);
+    if (worn > 0) add_state(c, chain, weight * worn, {std::move(jump), jumped, true, 0, 0}, states);
+  };
+  if (!alone) add(std::vector<int>(c.cams.size(), 0), false, 1);
+  std::vector<std::vector<int>> jumps = jumps_of(c, chain);
+  const double sets = static_cast<double>(jumps.size()) / (2 * kMostTeeth);
+  for (std::vector<int>& jump : jumps) {
+    int teeth = 0;
+    for (const int k : jump) teeth = std::max(teeth, std::abs(k));
+    const double share =
+        alone ? 0.5 / kMostTeeth : kTeethShare[static_cast<std::size_t>(teeth - 1)];
+    add(std::move(jump), true, kNextChain * share / sets);
+  }
+  prune(false, states);
+  prune(true, states);
+  return states;
+}
+
+// Sum of the shares of all jumps, from kNextChain for each chain that jumped: at least one has.
+double jump_shares(int chains) { return std::pow(1 + kNextChain, chains) - 1; }
+
+// Every combination of the chains' states in which one jumped and, with wear, one is worn.
+struct Combination {
+  const Case& c;
+  const std::vector<std::vector<ChainState>>& states;
+  bool with_wear;
+  std::vector<const ChainState*> chosen{};
+
+  void add(std::vector<Alternative>& found) const {
+    Alternative a{0, std::vector<int>(c.cams.size(), 0), {}, -1, c.zero};
+    if (with_wear) a.elongation.resize(c.cams.size());
+    int jumped = 0, worn = 0;
+    for (std::size_t chain = 0; chain < chosen.size(); ++chain) {
+      const ChainState& s = *chosen[chain];
+      a.log_evidence += s.log_weight;
+      jumped += s.jumped ? 1 : 0;
+      worn += s.worn ? 1 : 0;
+      for (std::size_t b = 0; b < c.cams.size(); ++b) {
+        if (c.chain[b] != static_cast<int>(chain)) continue;
+        a.jump[b] = s.jump[b];
+        if (with_wear) a.elongation[b] = s.elongation;
+      }
+    }
+    if (jumped == 0 || (with_wear && worn == 0)) return;
+    a.log_evidence -= std::log(jump_shares(c.chains));
+    if (with_wear && c.chains > 1)
+      a.log_evidence -= std::log(1 - std::pow(1 - kWornJumped, jumped) *
+                                         std::pow(1 - kWornOther, c.chains - jumped));
     found.push_back(std::move(a));
   }
+
+  void run(std::vector<Alternative>& found) {
+    if (chosen.size() == states.size()) return add(found);
+    for (const ChainState& s : states[chosen.size()]) {
+      chosen.push_back(&s);
+      run(found);
+      chosen.pop_back();
+    }
+  }
+};
+
+void weigh_jumps(const Case& c, bool with_wear, std::vector<Alternative>& found) {
+  std::vector<std::vector<ChainState>> states;
+  for (int chain = 0; chain < c.chains; ++chain) states.push_back(states_of(c, chain, with_wear));
+  Combination{c, states, with_wear}.run(found);
+}
+
+bool has_phaser(const PhaseEvidence& cam) {
+  return cam.travel_from && cam.travel_to && *cam.travel_from != *cam.travel_to;
 }
 
 // One cam anywhere (slipped) or anywhere in its phaser's travel, the others right.
 void weigh_one_cam(const Case& c, bool phaser, std::vector<Alternative>& found) {
+  const auto can = [&](const PhaseEvidence& cam) { return !phaser || has_phaser(cam); };
+  const double share = 1 / static_cast<double>(std::count_if(c.cams.begin(), c.cams.end(), can));
   for (std::size_t moved = 0; moved < c.cams.size(); ++moved) {
     const PhaseEvidence& cam = c.cams[moved];
+    if (!can(cam)) continue;
     double fit = 0;
     if (phaser) {
-      if (!cam.travel_from || !cam.travel_to || *cam.travel_from == *cam.travel_to) continue;
       const double low = std::min(*cam.travel_from, *cam.travel_to);
       const double high = std::max(*cam.travel_from, *cam.travel_to);
       const double root = c.sigma[moved] * std::numbers::sqrt2;
       const double inside = 0.5 * (std::erfc((low - c.phase[moved]) / root) -
                                    std::erfc((high - c.phase[moved]) / root));
       fit = inside > 0 ? std::log(inside / (high - low)) : kNever;
+      if (cam.phaser_at_base) fit += std::log(kAtBaseShare);
     } else {
       fit = log_normal_density(c.phase[moved], std::hypot(c.sigma[moved], kSlip));
     }
     for (std::size_t b = 0; b < c.cams.size(); ++b)
       if (b != moved) fit += log_normal_density(c.phase[b], c.sigma[b]);
-    found.push_back({fit, {}, {}, static_cast<int>(moved), c.zero});
+    found.push_back({fit + std::log(share), {}, {}, static_cast<int>(moved), c.zero});
   }
 }
 
@@ -216,9 +317,11 @@ std::string jump_words(const Case& c, const std::vector<int>& jump) {
 
 std::string elongation_words(const Case& c, const std::vector<double>& e) {
   std::vector<std::string> parts;
-  for (std::size_t b = 0; b < e.size(); ++b)
-    parts.push_back(
-        fmt::format("{} {}", c.cams[b].cam, phase_words(-e[b] * c.cams[b].strand_ratio)));
+  for (std::size_t b = 0; b < e.size(); ++b) {
+    const double late = e[b] * c.cams[b].strand_ratio;
+    if (late >= kOnTime) parts.push_back(fmt::format("{} {}", c.cams[b].cam, phase_words(-late)));
+  }
+  if (parts.empty()) return "elongation too small to be seen";
   return "elongation: " + joined(parts, ", ");
 }
 
@@ -255,10 +358,10 @@ void add_alternatives(const Case& c, Meaning meaning, std::vector<Alternative>& 
     case Meaning::phaser:
       return weigh_one_cam(c, meaning == Meaning::phaser, found);
     case Meaning::right:
-      a.log_evidence = log_right(c, c.phase);
+      a.log_evidence = log_right(c);
       break;
     case Meaning::elongation:
-      a.log_evidence = log_elongation(c, c.phase, &a.elongation);
+      a.log_evidence = log_elongation(c, a.elongation);
       break;
     case Meaning::crank_reference:
       a.log_evidence = weigh_common(c);
@@ -275,20 +378,21 @@ MeaningAnswer weigh(const std::vector<Case>& cases, Meaning meaning) {
   for (const Case& c : cases) add_alternatives(c, meaning, all);
   std::vector<double> logs;
   for (const Alternative& a : all) logs.push_back(a.log_evidence);
-  answer.log_evidence = all.empty() ? kNever : log_mean(logs);
+  answer.log_evidence =
+      all.empty() ? kNever : log_sum(logs) - std::log(static_cast<double>(cases.size()));
   if (answer.log_evidence == kNever) return answer;
   // The same alternative under another zero is the same alternative.
   std::vector<std::pair<Alternative, std::vector<double>>> distinct;
+  std::map<std::pair<std::vector<int>, int>, std::size_t> place_of;
   for (const Alternative& a : all) {
-    const auto same = std::find_if(distinct.begin(), distinct.end(), [&](const auto& d) {
-      return d.first.jump == a.jump && d.first.cam == a.cam;
-    });
-    if (same == distinct.end()) {
+    const auto [at, is_new] = place_of.try_emplace({a.jump, a.cam}, distinct.size());
+    if (is_new) {
       distinct.push_back({a, {a.log_evidence}});
       continue;
     }
-    same->second.push_back(a.log_evidence);
-    if (a.log_evidence > same->first.log_evidence) same->first = a;
+    auto& [likeliest, own] = distinct[at->second];
+    own.push_back(a.log_evidence);
+    if (a.log_evidence > likeliest.log_evidence) likeliest = a;
   }
   const double total = log_sum(logs);
   const Alternative* rival = nullptr;
@@ -381,7 +485,7 @@ int jump_of_step(double change, double jitter, double uncertainty, int cam_teeth
 }
 
 std::string phase_words(double degrees) {
-  if (std::abs(degrees) < 0.05) return "on time";
+  if (std::abs(degrees) < kOnTime) return "on time";
   const char* word = degrees > 0 ? "early" : "late";
   return fmt::format("{:.1f}° {} (crank), {:.1f}° cam", std::abs(degrees), word,
                      std::abs(degrees) / 2);
@@ -393,18 +497,18 @@ Result<MeaningReport> weigh_meanings(std::span<const PhaseEvidence> cams,
   std::vector<Case> cases = {case_of(cams, 0)};
   for (const double zero : zeros)
     if (zero != 0) cases.push_back(case_of(cams, zero));
-  const bool has_phaser = std::any_of(cams.begin(), cams.end(), [](const PhaseEvidence& cam) {
-    return cam.travel_from && cam.travel_to && *cam.travel_from != *cam.travel_to;
-  });
+  const bool any_phaser = std::any_of(cams.begin(), cams.end(), has_phaser);
   MeaningReport report;
   std::vector<double> logs;
   for (std::size_t m = 0; m < kMeanings; ++m) {
     const auto meaning = static_cast<Meaning>(m);
     if (!(priors[m] > 0)) continue;
     if (meaning == Meaning::crank_reference && cases.front().chains < 2) continue;
-    if (meaning == Meaning::phaser && !has_phaser) continue;
+    if (meaning == Meaning::phaser && !any_phaser) continue;
     report.answers.push_back(weigh(cases, meaning));
-    logs.push_back(report.answers.back().log_evidence + std::log(priors[m]));
+    const bool has_jump = meaning == Meaning::jump || meaning == Meaning::jump_and_elongation;
+    const double chances = has_jump ? jump_shares(cases.front().chains) / kNextChain : 1;
+    logs.push_back(report.answers.back().log_evidence + std::log(priors[m] * chances));
   }
   if (report.answers.empty()) return tl::unexpected<Refusal>(Refusal{"no meaning has a prior"});
   const double total = log_sum(logs);
@@ -415,7 +519,10 @@ Result<MeaningReport> weigh_meanings(std::span<const PhaseEvidence> cams,
       [](const MeaningAnswer& a, const MeaningAnswer& b) { return a.posterior > b.posterior; });
   const MeaningAnswer& first = report.answers.front();
   report.fit_chance = chance_of_fit(case_of(cams, first.zero), first);
-  report.none_fits = report.fit_chance < kNoneFits;
+  const bool too_worn =
+      first.meaning == Meaning::jump_and_elongation &&
+      *std::max_element(first.elongation.begin(), first.elongation.end()) > kMostWear;
+  report.none_fits = report.fit_chance < kNoneFits || too_worn;
   report.hidden = hidden_jump(cases.front(), zeros);
   const bool has_second = report.answers.size() > 1;
   const double second = has_second ? report.answers[1].posterior : 0;

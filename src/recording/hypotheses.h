@@ -6,12 +6,21 @@
 //   elongation       d_b ~ N(-e g_b, σ_b), one e per chain, half normal with scale 4 degrees,
 //                    g_b = tight strand of the cam over that of the first; trapezoid, 4001 points
 //                    over 0 to 20 degrees
-//   jump             k·720/N on one cam, on all of one chain, or on all; k = ±1, ±2, ±3, all alike
+//   jump             k·720/N on one cam or on all of a chain, k = ±1, ±2, ±3
 //   wheel slipped    one cam ~ N(0, √(σ_b² + 15²)), the others right
 //   jump and elongation   the elongation on top of every jump
 //   crank reference  all cams of several chains by one angle ~ N(0, 15): the crank's sensor wheel,
 //                    or its key; with one chain nothing tells it from a jump or wear
-//   phaser           one cam anywhere in its phaser's travel, the others right
+//   phaser           one cam anywhere in its phaser's travel, the others right; a tenth of the
+//                    prior for a cam whose phaser was said to be at its base
+//
+// One chain: all jumps alike. Several chains jump each by themselves (own choices, as the source
+// gives values for one chain only): the priors of jump and of jump and elongation are those of one
+// chain, each further chain that jumped too is a hundred times less likely; k has the shares 0.35,
+// 0.10, 0.05 each way; beside a jump a chain is worn with 0.75 if it jumped, 0.25 if not, at least
+// one is. So a tooth and up to 6 degrees of wear outweigh a slipped wheel, and the same tooth on
+// every chain does not outweigh the crank side.
+// Wear over 12 degrees beside a jump is none: then none of these fits.
 //
 // Tolerance is the standard uncertainty of the reference edge (0.5 degrees when nothing better is
 // known), never the window that decides pass or fail: with the window a remainder beside a whole
@@ -42,6 +51,7 @@ struct PhaseEvidence {
   int chain = 0;           // cams of one chain share one elongation
   double strand_ratio = 1;
   std::optional<double> travel_from, travel_to;  // phaser, degrees from its base; none: no phaser
+  bool phaser_at_base = false;                   // known, not only wished
 };
 
 enum class Meaning {
@@ -80,7 +90,7 @@ struct MeaningReport {
   // degrees (few crank teeth): wear of 3 degrees would not be seen.
   bool separated = false;
   double fit_chance = 1;   // P of a χ² as large as the first's
-  bool none_fits = false;  // under 0.001: none of these
+  bool none_fits = false;  // under 0.001, or over 12 degrees of wear beside a jump: none of these
   std::string sentence;
   std::string hidden;  // "all cams 1 tooth late": invisible to this wheel; empty: none
 };

@@ -6,6 +6,8 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
+#include <numbers>
+#include <utility>
 
 namespace tautmark {
 namespace {
@@ -206,6 +208,129 @@ TEST(Hypotheses, EqualZerosHideAJumpOfAllCams) {
   const auto seen = weigh_meanings(at(-720.0 / 38, 0, 38), kDefaultPriors, zeros);
   ASSERT_TRUE(seen);
   EXPECT_EQ(seen->answers[0].jump, (std::vector<int>{-1, 0}));
+}
+
+// Two banks with a chain each, 42 teeth, as Vessgarth's.
+std::vector<PhaseEvidence> chain_each(double first, double second, bool phaser = false) {
+  std::vector<PhaseEvidence> cams = {{"bank 1", first, 0.05, 0.5, 42, 0, 1, {}, {}},
+                                     {"bank 2", second, 0.05, 0.5, 42, 1, 1, {}, {}}};
+  if (phaser)
+    for (PhaseEvidence& cam : cams) cam.travel_from = -50, cam.travel_to = 0;
+  return cams;
+}
+
+constexpr double kTooth = 720.0 / 42;
+
+TEST(Hypotheses, ChainsJumpByThemselves) {
+  for (int first = -3; first <= 3; ++first) {
+    for (int second = -3; second <= 3; ++second) {
+      if (first == second) continue;
+      const auto report = weigh_meanings(chain_each(first * kTooth, second * kTooth));
+      ASSERT_TRUE(report);
+      const MeaningAnswer& answer = report->answers[0];
+      EXPECT_EQ(answer.meaning, Meaning::jump) << report->sentence;
+      EXPECT_EQ(answer.jump, (std::vector<int>{first, second})) << report->sentence;
+      EXPECT_FALSE(report->none_fits);
+    }
+  }
+  // One bank worn as well, and both.
+  for (const auto& [wear_1, wear_2] : {std::pair{0.0, 3.0}, {3.0, 0.0}, {3.0, 4.0}}) {
+    const auto report = weigh_meanings(chain_each(-3 * kTooth - wear_1, kTooth - wear_2));
+    ASSERT_TRUE(report);
+    EXPECT_EQ(report->answers[0].meaning, Meaning::jump_and_elongation);
+    EXPECT_EQ(report->answers[0].jump, (std::vector<int>{-3, 1})) << report->sentence;
+    EXPECT_NEAR(report->answers[0].elongation[0], wear_1, 0.1);
+    EXPECT_NEAR(report->answers[0].elongation[1], wear_2, 0.1);
+  }
+}
+
+// Sums by hand: the four states of two chains, one jumped, k and wear fixed by the phases.
+TEST(Hypotheses, EvidenceOfOneJumpOnTwoChains) {
+  const auto report = weigh_meanings(chain_each(-kTooth, 0));
+  ASSERT_TRUE(report);
+  const double sigma = std::hypot(0.05, 0.5), peak = 1 / (sigma * std::sqrt(2 * std::numbers::pi));
+  const double shares = 2 + 0.01;  // one chain or the other, or both
+  EXPECT_NEAR(value_of(*report, Meaning::jump, false), std::log(0.35 * peak * peak / shares), 1e-6);
+  // Wear that fits 0: half normal of scale 4 through N(0, sigma) is 1/(sqrt(2 pi) total).
+  const double worn = 1 / (std::sqrt(2 * std::numbers::pi) * std::hypot(4, sigma));
+  const double both = 0.75 * 0.25 * worn * worn, first = 0.75 * 0.75 * worn * peak;
+  const double second = 0.25 * 0.25 * worn * peak;
+  EXPECT_NEAR(value_of(*report, Meaning::jump_and_elongation, false),
+              std::log(0.35 * (both + first + second) / (1 - 0.25 * 0.75) / shares), 1e-4);
+}
+
+// Wear of over 12 degrees beside a jump is no wear: different teeth on the cams of one chain.
+TEST(Hypotheses, WearDoesNotStandInForATooth) {
+  std::vector<PhaseEvidence> cams = chain_each(-2 * kTooth, -kTooth);
+  cams[1].chain = 0;
+  const auto report = weigh_meanings(cams);
+  ASSERT_TRUE(report);
+  EXPECT_EQ(report->answers[0].meaning, Meaning::jump_and_elongation);
+  EXPECT_TRUE(report->none_fits) << report->sentence;
+  EXPECT_TRUE(report->sentence.starts_with("none of these fits")) << report->sentence;
+}
+
+// trade.md section 7, question 5: equal on both banks is the crank side.
+TEST(Hypotheses, TheSameToothOnBothBanksIsTheCrankSide) {
+  for (const double apart : {0.0, 0.3, -0.3}) {
+    for (const int teeth : {-2, -1, 1, 2}) {
+      const auto report = weigh_meanings(chain_each(teeth * kTooth, teeth * kTooth + apart));
+      ASSERT_TRUE(report);
+      EXPECT_EQ(report->answers[0].meaning, Meaning::crank_reference) << report->sentence;
+      EXPECT_GT(value_of(*report, Meaning::jump, true), 0.05) << report->sentence;
+    }
+  }
+  // One chain: nothing tells the crank side from a jump of the chain.
+  std::vector<PhaseEvidence> cams = chain_each(-kTooth, -kTooth);
+  cams[1].chain = 0;
+  const auto one = weigh_meanings(cams);
+  ASSERT_TRUE(one);
+  EXPECT_EQ(one->answers[0].jump, (std::vector<int>{-1, -1}));
+}
+
+TEST(Hypotheses, AToothAndPlausibleWearComeBeforeASlippedWheel) {
+  for (const int teeth : {-3, -2, -1}) {
+    for (double wear = 0; wear < 6; wear += 0.25) {
+      for (const double other : {-0.6, -0.3, 0.0, 0.3}) {
+        auto cams = chain_each(teeth * kTooth - wear, other, true);
+        for (PhaseEvidence& cam : cams) cam.phaser_at_base = true;
+        const auto report = weigh_meanings(cams);
+        ASSERT_TRUE(report);
+        EXPECT_EQ(report->answers[0].jump, (std::vector<int>{teeth, 0}))
+            << wear << " " << other << " " << report->sentence;
+        EXPECT_FALSE(report->none_fits);
+      }
+    }
+  }
+}
+
+TEST(Hypotheses, APhaserAtItsBaseHasATenthOfItsPrior) {
+  auto cams = chain_each(-11, 0, true);
+  const auto unknown = weigh_meanings(cams);
+  for (PhaseEvidence& cam : cams) cam.phaser_at_base = true;
+  const auto at_base = weigh_meanings(cams);
+  ASSERT_TRUE(unknown && at_base);
+  EXPECT_NEAR(
+      value_of(*unknown, Meaning::phaser, false) - value_of(*at_base, Meaning::phaser, false),
+      std::log(10), 1e-9);
+  EXPECT_EQ(at_base->answers[0].meaning, Meaning::slipped);
+}
+
+TEST(Hypotheses, WearWordsLeaveOutWhatIsOnTime) {
+  const auto report = weigh_meanings(chain_each(1, -3));
+  ASSERT_TRUE(report);
+  for (const MeaningAnswer& a : report->answers) {
+    EXPECT_EQ(a.words.find("on time"), std::string::npos) << a.words;
+    if (a.meaning == Meaning::elongation) {
+      EXPECT_TRUE(a.words.starts_with("elongation: bank 2 ")) << a.words;
+    }
+  }
+  const auto none = weigh_meanings(chain_each(1, 1));
+  ASSERT_TRUE(none);
+  for (const MeaningAnswer& a : none->answers)
+    if (a.meaning == Meaning::elongation) {
+      EXPECT_EQ(a.words, "elongation too small to be seen");
+    }
 }
 
 TEST(Hypotheses, JumpInsideARecording) {

@@ -43,6 +43,7 @@ TEST(Truth, AnswersForKnownFaults) {
     if (!r.report->separated || r.report->none_fits) continue;
     ++certain;
     const bool is_right = first.meaning == Meaning::right;
+    if (test::same_on_several_chains(c) && first.meaning == Meaning::crank_reference) continue;
     const bool wrong =
         jumped ? !right_jump : is_right != (c.fault == Fault::right) || !first.jump.empty();
     certain_wrong += wrong ? 1 : 0;

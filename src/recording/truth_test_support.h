@@ -326,12 +326,22 @@ inline SignalTrains recorded(const TruthCase& c) {
   return trains;
 }
 
+// The same jump on all of several chains: the crank side's, its sprocket or its sensor wheel.
+inline bool same_on_several_chains(const TruthCase& c) {
+  bool several = false;
+  for (std::size_t b = 0; b < c.drive.size(); ++b) {
+    if (c.jump[b] == 0 || c.jump[b] != c.jump[0]) return false;
+    several = several || c.drive[b].chain != c.drive[0].chain;
+  }
+  return several;
+}
+
 // Whether a jump with this truth stands out from every other jump, right and wear included: not
 // with few teeth, and not where the wheel's equal zeros make it another. Worked out from the angles
 // alone: 2 degrees apart, wear up to 10.
 inline bool can_be_told(const TruthCase& c) {
   const TruthWheel& wheel = truth_wheels()[c.wheel];
-  if (wheel.teeth.size() < 6) return false;
+  if (wheel.teeth.size() < 6 || same_on_several_chains(c)) return false;
   const std::size_t cams = c.phase.size();
   std::vector<std::vector<bool>> sets(1, std::vector<bool>(cams, true));
   for (std::size_t b = 0; b < cams; ++b) {
