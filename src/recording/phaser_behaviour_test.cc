@@ -7,6 +7,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "recording/cycle.h"
 #include "recording/decode.h"
 #include "recording/random.h"
 #include "recording/recording_test_support.h"
@@ -450,6 +451,20 @@ TEST(PhaserBehaviour, AWildCamThatIsNamed) {
       }
     }
   EXPECT_GT(only_when_named, 0);
+}
+
+// Three edges in 120 slots that swing by 9.2 slots from cycle to cycle: 26 % of the distances lie
+// within 3.6 slots, 61 % within 7.5 (arcsine law).
+TEST(PhaserBehaviour, LooseRepetitionOfAWildCam) {
+  std::vector<double> places;
+  for (int c = 0; c < 40; ++c)
+    for (const double place : {22.0, 62.0, 92.0})
+      places.push_back(120 * c + place + 5 * std::sin(2 * std::numbers::pi * 0.37 * c));
+  EXPECT_FALSE(repetition_of({places}, 60, kHalfAgree, 120));
+  const auto loose = loose_repetition({places}, 120);
+  ASSERT_TRUE(loose);
+  EXPECT_EQ(loose->edges, 3);
+  EXPECT_EQ(loose->length, 120);
 }
 
 // Noise alone is no motion, however long it lasts.
