@@ -19,30 +19,49 @@ std::string file_name(const std::string& path) {
   return std::filesystem::path(path).filename().string();
 }
 
-// The log of the command and its clock; nothing without one.
+// The log of the command and its clock; no log when there is none or it cannot be used.
 struct Command {
   std::optional<CommandLog> log;
   ClockOffset clock;
+  std::optional<CommandLogUse> use;
 };
 
-tl::expected<Command, int> command_of(const MoreArguments& arguments, const Decoded& decoded) {
+constexpr double kStatedClock = 0.1;  // s, standard, of an offset that a person states
+
+Command clocked(CommandLog log, const std::optional<double>& stated, const Decoded& decoded) {
   Command command;
-  if (arguments.command_log.empty()) return command;
+  const auto clock = stated ? Result<ClockOffset>(stated_offset(*stated, kStatedClock))
+                            : align_clocks(log, decoded.speed);
+  if (!clock) {
+    command.use = {false, clock.error().why + "; say --command-offset"};
+    return command;
+  }
+  command.clock = *clock;
+  const std::vector<TurnSpeed>& speed = decoded.speed;
+  const double offset = clock->offset;
+  if (speed.empty() || log.time.back() + offset < speed.front().time ||
+      log.time.front() + offset > speed.back().time) {
+    command.use = {
+        false,
+        fmt::format("with {:.2f} s added to its clock no row of it lies in the recording", offset)};
+    return command;
+  }
+  command.use = {true, fmt::format("{:.2f} s added to its clock, ± {:.2f} s, {}", offset,
+                                   2 * clock->uncertainty,
+                                   clock->is_stated ? "as said" : "by the engine speed")};
+  command.log = std::move(log);
+  return command;
+}
+
+tl::expected<Command, int> command_of(const MoreArguments& arguments, const Decoded& decoded) {
+  if (arguments.command_log.empty()) return Command{};
   CommandOptions options;
   options.cam = arguments.command_cam;
   options.is_in_cam_degrees = arguments.command_degrees == DegreesOf::cam;
   options.retard_is_positive = arguments.command_positive == PositiveIs::late;
   auto log = read_command_log_file(arguments.command_log, options);
   if (!log) return tl::unexpected(report_input(log.error()));
-  const auto clock = align_clocks(*log, decoded.speed);
-  if (!clock) {
-    fmt::print(stderr, "{}: its clock cannot be matched with the recording's: {}\n",
-               arguments.command_log, clock.error().why);
-    return tl::unexpected(kExitInput);
-  }
-  command.log = std::move(*log);
-  command.clock = *clock;
-  return command;
+  return clocked(std::move(*log), arguments.command_offset, decoded);
 }
 
 const CamMeaning* known_cam(const RecordingMeaning* meaning, int channel) {
@@ -88,7 +107,8 @@ void add_more_options(CLI::App& command, MoreArguments& arguments) {
   command.add_option("--before", arguments.before,
                      "An earlier recording of the same engine: what changed since");
   auto* log = command.add_option("--command-log", arguments.command_log,
-                                 "Commanded cam angle against time, from scan data");
+                                 "Commanded cam angle against time, from scan data; engine speed "
+                                 "in it lets its clock be found");
   command
       .add_option("--command-positive", arguments.command_positive,
                   "Which way its angles grow: early, late")
@@ -101,6 +121,10 @@ void add_more_options(CLI::App& command, MoreArguments& arguments) {
       ->transform(CLI::CheckedTransformer(std::map<std::string, DegreesOf>{
                                               {"crank", DegreesOf::crank}, {"cam", DegreesOf::cam}})
                       .description(""))
+      ->needs(log);
+  command
+      .add_option("--command-offset", arguments.command_offset,
+                  "Seconds to add to its clock, when the engine speed does not tell")
       ->needs(log);
   command.add_option("--command-cam", arguments.command_cam, "Words of its column, of several")
       ->needs(log);
@@ -138,6 +162,7 @@ tl::expected<RecordingExtras, int> extras_of(const MoreArguments& arguments,
   const auto command = command_of(arguments, decoded);
   if (!command) return tl::unexpected(command.error());
   RecordingExtras extras;
+  extras.command_log = command->use;
   extras.health = signal_health(trains, decoded);
   for (const CamPhase& own : phases_to_plot(decoded)) {
     const PhaserInput in = phaser_input(own, asked, known_cam(meaning, own.channel), *command);

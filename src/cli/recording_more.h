@@ -16,6 +16,7 @@ struct MoreArguments {
   std::string before, command_log, command_cam;
   std::optional<PositiveIs> command_positive;
   std::optional<DegreesOf> command_degrees;
+  std::optional<double> command_offset;  // s, recording less log
 };
 void add_more_options(CLI::App& command, MoreArguments& arguments);
 

@@ -55,7 +55,7 @@ Result<ClockOffset> align_clocks(const CommandLog& log, std::span<const TurnSpee
   const auto refused = [](std::string why) {
     return tl::unexpected<Refusal>(Refusal{std::move(why)});
   };
-  if (log.per_minute.empty()) return refused("the log has no engine speed: state the offset");
+  if (log.per_minute.empty()) return refused("the log has no engine speed to find its clock by");
   if (speed.size() < 8 || log.time.size() < 8) return refused("too short to align the clocks");
   const double period = log_period(log);
   const double shorter =
@@ -89,10 +89,8 @@ Result<ClockOffset> align_clocks(const CommandLog& log, std::span<const TurnSpee
     if (!is_peak || std::abs(fits[i].first - best.first) < 2 * period) continue;
     const double spread_here = fit.rest / fit.rows, spread = best.second.rest / best.second.rows;
     if (fit.correlation >= 0.8 && spread_here < spread * (1 + 4.0 / fit.rows))
-      return refused(
-          fmt::format("the engine speeds agree at two offsets, {:.2f} and {:.2f} s: "
-                      "state the offset",
-                      best.first, fits[i].first));
+      return refused(fmt::format("the engine speeds agree at two offsets, {:.2f} and {:.2f} s",
+                                 best.first, fits[i].first));
   }
   if (best.second.offset_error > 2 * period)
     return refused(

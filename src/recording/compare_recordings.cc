@@ -8,6 +8,8 @@
 
 #include "recording/hypotheses.h"
 #include "recording/phase_motion.h"
+#include "recording/phaser_behaviour.h"
+#include "recording/phaser_quiet.h"
 #include "recording/slots.h"
 
 namespace tautmark {
@@ -70,6 +72,28 @@ std::string teeth_words(const CamChange& c, int sprocket) {
                      std::abs(c.remainder) < 0.05 ? "nothing" : phase_words(c.remainder));
 }
 
+// What lies before the first motion, at one speed; all of it where nothing moves.
+struct BasePhase {
+  CamPhase phase;
+  bool moves = false;
+};
+
+BasePhase at_base(const CamPhase& whole) {
+  PhaserInput in;
+  in.phase = whole;
+  const std::vector<PhaseMotion> motions = phaser_behaviour(in).motions;
+  if (motions.empty()) return {whole, false};
+  // The way from 10 to 90 % has begun before.
+  const PhaseMotion& first = motions.front();
+  const double until = first.begin_time - 0.25 * (first.end_time - first.begin_time);
+  std::erase_if(in.phase.cycles, [&](const CyclePhase& c) { return c.time >= until; });
+  const recording::Stretch quiet = recording::quiet_stretch(in, {});
+  const auto begin = in.phase.cycles.begin();
+  in.phase.cycles = {begin + static_cast<std::ptrdiff_t>(quiet.begin),
+                     begin + static_cast<std::ptrdiff_t>(quiet.end)};
+  return {std::move(in.phase), true};
+}
+
 CamChange change_of(const CamPhase& before, const CamPhase& after, double sampling) {
   CamChange c;
   c.channel = after.channel;
@@ -93,6 +117,88 @@ CamChange change_of(const CamPhase& before, const CamPhase& after, double sampli
     c.scatter_chance =
         std::min(1.0, 2 * std::min(f_above(f, own, other), f_above(1 / f, other, own)));
   }
+  return c;
+}
+
+// The change before the first motion where there are enough cycles of it.
+CamChange change_at_base(const CamPhase& before, const CamPhase& after, double sampling) {
+  const BasePhase was = at_base(before), is = at_base(after);
+  if ((!was.moves && !is.moves) || was.phase.cycles.size() < kFewestCycles ||
+      is.phase.cycles.size() < kFewestCycles)
+    return change_of(before, after, sampling);
+  CamChange change = change_of(was.phase, is.phase, sampling);
+  change.is_before_motion = true;
+  return change;
+}
+
+const std::string* name_of(const SignalTrains& trains, int channel) {
+  for (const SignalTrain& train : trains.channels)
+    if (train.channel == channel && !train.name.empty()) return &train.name;
+  return nullptr;
+}
+
+// Two names that stand in each other's column.
+std::optional<std::string> exchanged_names(const SignalTrains& before, const SignalTrains& after) {
+  for (const SignalTrain& a : before.channels)
+    for (const SignalTrain& b : before.channels) {
+      if (a.channel >= b.channel || a.name.empty() || b.name.empty() || a.name == b.name) continue;
+      const std::string *now_a = name_of(after, a.channel), *now_b = name_of(after, b.channel);
+      if (now_a != nullptr && now_b != nullptr && *now_a == b.name && *now_b == a.name)
+        return fmt::format("{} is channel {} before and {} after, {} the other way round", a.name,
+                           a.channel, b.channel, b.name);
+    }
+  return std::nullopt;
+}
+
+std::vector<double> steps_of(const DecodedCam& cam, double cycle) {
+  std::vector<double> steps;
+  const std::vector<double>& places = cam.places.angles;
+  for (std::size_t i = 0; i < places.size(); ++i)
+    steps.push_back((i + 1 < places.size() ? places[i + 1] : places[0] + cycle) - places[i]);
+  return steps;
+}
+
+// Largest difference of the steps between edges, turned so that it is least: where the cam stands
+// does not count. Infinite with another number of edges, or none.
+double unlike(const Decoded& first, int channel, const Decoded& second, int other_channel) {
+  double worst = INFINITY;
+  for (const DecodedCam& cam : first.cams)
+    for (const DecodedCam& other : second.cams) {
+      if (cam.channel != channel || other.channel != other_channel ||
+          cam.polarity != other.polarity)
+        continue;
+      const std::vector<double> a = steps_of(cam, first.cycle), b = steps_of(other, second.cycle);
+      double least = INFINITY;
+      for (std::size_t turn = 0; turn < a.size() && a.size() == b.size(); ++turn) {
+        double most = 0;
+        for (std::size_t i = 0; i < a.size(); ++i)
+          most = std::max(most, std::abs(a[i] - b[(i + turn) % b.size()]));
+        least = std::min(least, most);
+      }
+      worst = std::isinf(worst) ? least : std::max(worst, least);
+    }
+  return worst;
+}
+
+std::optional<std::string> exchanged_patterns(const Decoded& first, const Decoded& second) {
+  constexpr double kAlike = 3, kUnlike = 6;  // degrees between two edges of one wheel
+  for (const DecodedCam& a : first.cams)
+    for (const DecodedCam& b : first.cams)
+      if (a.channel < b.channel && unlike(first, a.channel, second, b.channel) < kAlike &&
+          unlike(first, b.channel, second, a.channel) < kAlike &&
+          unlike(first, a.channel, second, a.channel) > kUnlike &&
+          unlike(first, b.channel, second, b.channel) > kUnlike)
+        return fmt::format(
+            "channel {} has after the edges that channel {} had before, and the other "
+            "way round",
+            a.channel, b.channel);
+  return std::nullopt;
+}
+
+Comparison of_exchanged(const std::string& how) {
+  Comparison c;
+  c.why = "not comparable: channels seem exchanged: " + how;
+  c.notes.push_back("channels seem exchanged: " + how);
   return c;
 }
 
@@ -157,12 +263,14 @@ Result<Comparison> compare_recordings(const SignalTrains& before, const SignalTr
   const auto first = decode_recording(before, options.decode);
   if (!first) return refused("before", first.error().why);
   if (first->cams.empty()) return refused("before", "no cam signal");
+  if (const auto how = exchanged_names(before, after)) return of_exchanged(*how);
   DecodeOptions as_first = options.decode;
   as_first.crank_channel = first->crank.channel;
   as_first.crank_polarity = first->crank.polarity;
   const auto second = decode_recording(after, as_first);
   if (!second) return refused("after", second.error().why);
   if (second->cams.empty()) return refused("after", "no cam signal");
+  if (const auto how = exchanged_patterns(*first, *second)) return of_exchanged(*how);
 
   Comparison result;
   result.before_wheel = first->crank.wheel.name;
@@ -196,7 +304,7 @@ Result<Comparison> compare_recordings(const SignalTrains& before, const SignalTr
     // Rounding up to the sample shifts cam and crank alike, up to one sample between them.
     const double sampling = 6 * std::hypot(result.before_per_minute * cam.time_uncertainty,
                                            result.after_per_minute * other->time_uncertainty);
-    CamChange change = change_of(*was, *is, sampling);
+    CamChange change = change_at_base(*was, *is, sampling);
     change.name = name;
     std::string teeth;
     if (const auto told = options.teeth.find(cam.channel);
@@ -208,13 +316,15 @@ Result<Comparison> compare_recordings(const SignalTrains& before, const SignalTr
     }
     const bool moved = std::abs(change.change) > 2 * change.uncertainty;
     change.words = fmt::format(
-        "{}: {}, ± {:.1f}°{}{}", name,
+        "{}: {}, ± {:.1f}°{}{}{}", name,
         moved ? change_words(change.change) + " than before" : "no change that can be told",
-        2 * change.uncertainty, teeth, scatter_words(change));
+        2 * change.uncertainty, teeth, scatter_words(change),
+        change.is_before_motion ? "; where it stands before its first motion" : "");
     result.cams.push_back(std::move(change));
   }
   result.why = not_comparable(result, fewest);
   result.is_comparable = result.why.empty();
+  if (!result.is_comparable) result.cams.clear();
   add_notes(result, *first, *second);
   for (std::string& words : alone) result.notes.push_back(std::move(words));
   return result;

@@ -2,7 +2,11 @@
 // Two recordings of one engine, before and after: what each cam's phase did.
 //
 // The second is decoded with the crank channel and polarity of the first, and its zero is brought
-// to the first's (zero_in_reference). Crank degrees, change = after less before: positive earlier.
+// to the first's (zero_in_reference). Where a cam moves in one of them, what lies before its first
+// motion is compared, at one speed, when that is 8 cycles in both: a commanded step is no change.
+// Channels pair by number; not compared when names or edge patterns say that they were exchanged
+// (banks whose patterns differ by a turn only are told by names alone). Crank degrees, change =
+// after less before: positive earlier.
 //
 // Standard uncertainty of a change: of both means (from the means of up to 8 blocks, so that slow
 // wander counts), 0.1 degrees for the teeth of the wheel, half a sample step, what a few-tooth
@@ -37,13 +41,14 @@ struct CamChange {
   double uncertainty = 0;             // standard
   double scatter_ratio = 1;           // jitter after over before
   double scatter_chance = 1;          // of a ratio so far from 1 when both are alike (F test)
+  bool is_before_motion = false;      // only the quiet stretch before the first motion was used
   std::optional<int> teeth{};         // whole teeth in the change, early positive
   double remainder = 0;               // degrees beside them
   std::string words{};
 };
 
 struct Comparison {
-  bool is_comparable = false;  // false: `why`; the changes are no measurement then
+  bool is_comparable = false;  // false: `why`, and no changes
   std::string why{};           // "not comparable: cranking at 240 1/min against running at ..."
   std::string before_wheel{}, after_wheel{};
   double before_per_minute = 0, after_per_minute = 0;  // median

@@ -135,6 +135,57 @@ TEST(CompareRecordings, PolarityOfTheFirst) {
   for (const CamChange& cam : c.cams) EXPECT_NEAR(cam.change, 3, 0.3) << cam.words;
 }
 
+// Both hold a commanded step of 20 degrees; the chain is 4 degrees longer after.
+TEST(CompareRecordings, BeforeTheFirstMotion) {
+  Synthesis before = engine(14), after = engine(15);
+  for (Synthesis* in : {&before, &after})
+    in->cams[0].phaser.commands = {{2.5, 20}, {in == &before ? 4.0 : 3.4, 0}};
+  after.cams[0].elongation = 4;
+  const Comparison c = compare(before, after);
+  ASSERT_EQ(c.cams.size(), 4u);
+  for (const CamChange& cam : c.cams) {
+    EXPECT_EQ(cam.is_before_motion, cam.channel == 2) << cam.words;
+    EXPECT_NEAR(cam.change, cam.channel == 2 ? -4 : 0, 2 * cam.uncertainty) << cam.words;
+    EXPECT_LT(cam.uncertainty, 0.3) << cam.words;
+  }
+}
+
+TEST(CompareRecordings, NotComparableHasNoChanges) {
+  Synthesis other = engine(10);
+  other.crank_teeth = slotted_teeth(36, {35});
+  EXPECT_TRUE(compare(engine(9), other).cams.empty());
+  EXPECT_TRUE(compare(engine(7, 240), engine(8, 900)).cams.empty());
+}
+
+TEST(CompareRecordings, ExchangedChannels) {
+  Synthesis in = engine(16);
+  const SignalTrains before = synthesise(in)->trains;
+  std::swap(in.cams[0], in.cams[1]);
+  const auto by_pattern = compare_recordings(before, synthesise(in)->trains);
+  ASSERT_TRUE(by_pattern);
+  EXPECT_FALSE(by_pattern->is_comparable);
+  EXPECT_EQ(by_pattern->why.find("not comparable: channels seem exchanged: channel 2"), 0u)
+      << by_pattern->why;
+  EXPECT_TRUE(by_pattern->cams.empty());
+  EXPECT_TRUE(has_note(*by_pattern, "exchanged"));
+
+  // The same wheel on both banks, half a cycle apart: the pattern says nothing, the names do.
+  in.cams[0].targets = {52, 97, 232, 412, 592};
+  in.cams[1].targets = {52, 232, 412, 457, 592};
+  SignalTrains first = synthesise(in)->trains;
+  in.seed = 17;
+  SignalTrains second = synthesise(in)->trains;
+  first.channels[1].name = second.channels[1].name = "bank 1";
+  first.channels[2].name = second.channels[2].name = "bank 2";
+  const auto same = compare_recordings(first, second);
+  EXPECT_TRUE(same->is_comparable) << same->why;
+  std::swap(second.channels[1].name, second.channels[2].name);
+  const auto by_name = compare_recordings(first, second);
+  EXPECT_FALSE(by_name->is_comparable);
+  EXPECT_NE(by_name->why.find("bank 1 is channel 2 before and 3 after"), std::string::npos)
+      << by_name->why;
+}
+
 TEST(CompareRecordings, RefusalsNameTheRecording) {
   const SignalTrains good = synthesise(engine(13))->trains;
   const auto none = compare_recordings(good, {});

@@ -14,6 +14,7 @@ constexpr int kMostEdges = 64;
 constexpr double kWhole = 0.25;         // slots
 constexpr double kUnderOneTooth = 0.9;  // without a gap: a miscount must not agree
 constexpr double kLongest = 144;        // slots of a cycle; longer ones earn no wider tolerance
+constexpr double kLoose = 1.0 / 16;     // of a cycle
 constexpr double kLeastWeight = 8;      // for a multiple to count: a few edges agree by chance
 
 std::vector<double> distances(const PlacePieces& places, std::size_t apart) {
@@ -45,6 +46,27 @@ std::optional<Repetition> repetition_of(const PlacePieces& places, int multiple_
       return Repetition{k, static_cast<int>(whole), agreement, count, 0, 0};
   }
   return std::nullopt;
+}
+
+std::optional<Repetition> loose_repetition(const PlacePieces& places, int length) {
+  const double tolerance = kLoose * length;
+  std::size_t count = 0;
+  for (const auto& piece : places) count += piece.size();
+  std::optional<Repetition> best;
+  double nearest = tolerance;
+  for (int k = 1; k <= kMostEdges && 3 * static_cast<std::size_t>(k) <= count; ++k) {
+    const std::vector<double> all = distances(places, static_cast<std::size_t>(k));
+    if (all.size() < 2) break;
+    const double off = std::abs(lower_median(all) - length);
+    if (off >= nearest) continue;
+    const auto near = std::count_if(all.begin(), all.end(),
+                                    [&](double d) { return std::abs(d - length) < tolerance; });
+    const double agreement = static_cast<double>(near) / static_cast<double>(all.size());
+    if (agreement < kHalfAgree) continue;
+    nearest = off;
+    best = Repetition{k, length, agreement, count, 0, 0};
+  }
+  return best;
 }
 
 int voted_length(std::span<const Repetition> repetitions) {

@@ -26,6 +26,9 @@ struct Repetition {
 inline constexpr double kMostAgree = 0.8, kManyAgree = 0.7, kHalfAgree = 0.5;
 std::optional<Repetition> repetition_of(const PlacePieces& places, int multiple_of,
                                         double least_agreement = kMostAgree, int length_wanted = 0);
+// Of a train that is known to repeat after `length`, however much it wanders: K by the number of
+// edges; half of them within a sixteenth of the cycle, 45 degrees, are enough.
+std::optional<Repetition> loose_repetition(const PlacePieces& places, int length);
 
 // What most channels agree on, weighted by agreement and number of edges. A multiple (2, 3, 4, 6
 // or 8 times) that another channel found counts instead: a channel may look the same after half a

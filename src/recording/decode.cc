@@ -18,6 +18,7 @@ namespace {
 constexpr double kLeastStep = 1;         // degrees between teeth
 constexpr double kManyWrong = 0.03;      // of the teeth
 constexpr double kFineTolerance = 21.6;  // degrees, signals.md 4d: 0.03 of a cycle
+constexpr double kLooseTolerance = 45;   // degrees, of a channel known to be a cam that wanders
 
 void set_code(Wheel& wheel, const CodedTeeth& code) {
   const double pitch = 360.0 / wheel.slots;
@@ -117,6 +118,7 @@ std::vector<CamEdge> edges_in(const DecodedCrank& crank, const SignalTrain& trai
 struct CamCandidate {
   const SignalTrain* train;
   int polarity, per_cycle;
+  double least_tolerance;  // degrees from one cycle to the next
 };
 
 double turned(const DecodedCrank& crank) {
@@ -155,7 +157,8 @@ void align_pieces(Decoded& decoded, const std::vector<CamCandidate>& candidates,
     std::vector<CamEdge> own;
     for (const CamEdge& e : edges)
       if (e.piece == main) own.push_back(e);
-    const auto places = sort_into_places(own, c.per_cycle, decoded.cycle, tolerance);
+    const auto places =
+        sort_into_places(own, c.per_cycle, decoded.cycle, std::max(tolerance, c.least_tolerance));
     if (!places) continue;
     for (const CamEdge& e : edges) {
       for (int z = 0; z < zeros; ++z) {
@@ -266,7 +269,8 @@ void collect_cams(Decoded& decoded, const std::vector<CamCandidate>& candidates,
     cam.polarity = c.polarity;
     cam.time_uncertainty = c.train->time_uncertainty;
     cam.edges = edges_in(decoded.crank, *c.train, c.polarity, method);
-    auto places = sort_into_places(cam.edges, c.per_cycle, decoded.cycle, tolerance);
+    auto places = sort_into_places(cam.edges, c.per_cycle, decoded.cycle,
+                                   std::max(tolerance, c.least_tolerance));
     if (!places) continue;
     cam.places = std::move(*places);
     decoded.cams.push_back(std::move(cam));
@@ -364,17 +368,28 @@ Result<Decoded> decode_recording(const SignalTrains& trains, const DecodeOptions
   std::vector<int> twins;
   const int slots = train->pattern ? slot_count(*train->pattern) : 1;
   const int own_teeth = train->pattern ? tooth_count(*train->pattern) : 1;
+  const auto fits = [&](const std::optional<Repetition>& r) {
+    return r && train->length % r->length == 0;
+  };
   for (const SignalTrain& other : trains.channels) {
     if (other.channel == train->channel) continue;
+    const bool is_named = std::find(options.cam_channels.begin(), options.cam_channels.end(),
+                                    other.channel) != options.cam_channels.end();
     for (const int polarity : {+1, -1}) {
       const PlacePieces places = places_in(*train, times_of(other, polarity));
       auto r = repetition_of(places, slots);
-      if ((!r || train->length % r->length != 0) && train->length > 0)
+      if (!fits(r) && train->length > 0)
         r = repetition_of(places, slots, kHalfAgree, train->length);
+      double least_tolerance = 0;
+      if (is_named && !fits(r) && train->length > 0) {
+        r = loose_repetition(places, train->length);
+        least_tolerance = kLooseTolerance;
+      }
       if (r && r->length == slots && r->edges == own_teeth)
         twins.push_back(other.channel);
-      else if (r && train->length % r->length == 0)
-        candidates.push_back({&other, polarity, r->edges * (train->length / r->length)});
+      else if (fits(r))
+        candidates.push_back(
+            {&other, polarity, r->edges * (train->length / r->length), least_tolerance});
     }
   }
   Decoded decoded;

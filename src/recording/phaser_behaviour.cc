@@ -278,7 +278,9 @@ PhaserFinding steady(const PhaserInput& in, const Quiet& q, const PhaserBehaviou
     doubt = doubt || (other->seen == Seen::cannot_tell && state == PhaserState::unstable);
   }
   f.seen = any ? Seen::not_seen : doubt ? Seen::cannot_tell : Seen::seen;
-  if (in.command == nullptr)
+  if (in.command == nullptr && in.told_at_base)
+    f.words += "; told to be at its base";
+  else if (in.command == nullptr)
     f.words += "; what was commanded is not known", f.next = "the commanded angle logged beside it";
   return f;
 }

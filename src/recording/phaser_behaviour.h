@@ -15,6 +15,10 @@
 //   hunting    a narrow peak (find_hunting) that explains half of the scatter and goes on through
 //              both halves
 //   drift      slope of the means of eight blocks: slow wander widens its error
+//   jump       stays, with one mixed cycle between at most, faster than 60 degrees/s, and whole
+//   teeth
+//              where their number is known. What returns within the travel, or takes longer, moves
+//   off-base   cannot be told from whole teeth, nor outside the travel
 //   stuck      the phase answers under 20 % of a command of 4 degrees or more, two standard
 //              uncertainties included
 // Source of the limits without origin: signals.md sections 7 and 8; slow: this program.

@@ -7,6 +7,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "recording/cycle.h"
 #include "recording/decode.h"
 #include "recording/random.h"
 #include "recording/recording_test_support.h"
@@ -197,6 +198,24 @@ TEST(PhaserBehaviour, JumpInsideTheRecording) {
   }
 }
 
+// A second order that takes more than one cycle of 0.1 s, as of a phaser that is commanded but not
+// logged: 20 degrees away, and back or not. 18.9 is a tooth of 38.
+TEST(PhaserBehaviour, AFastPhaserIsNoJump) {
+  for (const double back : {0.0, 7.0})
+    for (const int teeth : {0, 38})
+      for (const double way : {20.0, 720.0 / 38}) {
+        Synthesis in = engine(6, 10);
+        in.cams[0].phaser.commands = {{4, way}};
+        if (back > 0) in.cams[0].phaser.commands.push_back({back, 0});
+        PhaserInput p = input(in);
+        p.cam_teeth = teeth;
+        const PhaserBehaviour b = phaser_behaviour(p);
+        EXPECT_NE(seen(b, PhaserState::jump), Seen::seen)
+            << finding_of(b, PhaserState::jump)->words;
+        EXPECT_EQ(seen(b, PhaserState::moves), Seen::seen);
+      }
+}
+
 // The closed form of check C6, its dead time and time constant on 20 degrees, sampled per cycle of
 // 0.02 s: 90 % after 0.05 + 0.15 ln 10 s, slew 0.6·20/(0.15 ln 4), no overshoot; and second order
 // with ζ = 0.4: 25.3827 %.
@@ -235,6 +254,29 @@ TEST(PhaserBehaviour, FirstOrderStepOfC6) {
   EXPECT_EQ(seen(b, PhaserState::stuck), Seen::not_seen);
   EXPECT_EQ(seen(b, PhaserState::moves), Seen::not_seen);
   EXPECT_FALSE(finding_of(b, PhaserState::slow)->can_pass);
+}
+
+// The same at idle, where a cycle lasts nearly as long as the way: it returns.
+TEST(PhaserBehaviour, AWayBackIsNoJump) {
+  const auto stepped = [](double t) { return t > 2.05 && t < 4.05 ? 20.0 : 0.0; };
+  PhaserInput p;
+  p.phase = made_phase(+stepped, 0, 8, 0.16);
+  EXPECT_EQ(seen(phaser_behaviour(p), PhaserState::jump), Seen::not_seen);
+  EXPECT_EQ(seen(phaser_behaviour(p), PhaserState::moves), Seen::seen);
+  p.travel_from = 0;
+  p.travel_to = 10;  // no way of this phaser
+  EXPECT_EQ(seen(phaser_behaviour(p), PhaserState::jump), Seen::seen);
+  p.travel_from.reset();
+  const auto stays = [](double t) { return t > 2.05 ? 20.0 : 0.0; };
+  p.phase = made_phase(+stays, 0, 8, 0.16);
+  EXPECT_EQ(seen(phaser_behaviour(p), PhaserState::jump), Seen::seen);
+  p.cam_teeth = 38;  // 18.9 degrees: not 20
+  EXPECT_EQ(seen(phaser_behaviour(p), PhaserState::jump), Seen::cannot_tell);
+  p.cam_teeth = 36;
+  EXPECT_EQ(seen(phaser_behaviour(p), PhaserState::jump), Seen::seen);
+  p.cam_teeth = 0;
+  p.phase = made_phase(+stays, 0, 20, 0.5);  // 40 degrees/s: a phaser can
+  EXPECT_EQ(seen(phaser_behaviour(p), PhaserState::jump), Seen::cannot_tell);
 }
 
 TEST(PhaserBehaviour, SecondOrderOvershootOfC6) {
@@ -336,9 +378,93 @@ TEST(PhaserBehaviour, OffBase) {
   EXPECT_NE(f->words.find("early (crank)"), std::string::npos);
   p.travel_from = -40;
   p.travel_to = 0;  // 6 degrees early is outside: not the phaser
-  EXPECT_EQ(seen(phaser_behaviour(p), PhaserState::off_base), Seen::not_seen);
+  EXPECT_EQ(seen(phaser_behaviour(p), PhaserState::off_base), Seen::cannot_tell);
   p.has_reference = false;
   EXPECT_EQ(seen(phaser_behaviour(p), PhaserState::off_base), Seen::cannot_tell);
+}
+
+// A chain that stands a tooth off is not a phaser that left its base.
+TEST(PhaserBehaviour, AWholeToothIsNotOffBase) {
+  Synthesis in = engine(7);
+  in.cams[0].offset = -720.0 / 38;
+  PhaserInput p = input(in);
+  p.told_at_base = true;
+  p.cam_teeth = 38;
+  const PhaserBehaviour b = phaser_behaviour(p);
+  const PhaserFinding* f = finding_of(b, PhaserState::off_base);
+  EXPECT_EQ(f->seen, Seen::cannot_tell) << f->words;
+  EXPECT_NE(f->words.find("1 tooth of 38"), std::string::npos) << f->words;
+  EXPECT_EQ(f->words.find("at base command"), std::string::npos) << f->words;
+  in.cams[0].offset = -720.0 / 38 - 3;
+  p.phase = phase_of(in);
+  EXPECT_EQ(seen(phaser_behaviour(p), PhaserState::off_base), Seen::seen);
+  in.cams[0].offset = 0;
+  in.cams[0].jumps = {{2, -1}};
+  p.phase = phase_of(in);
+  const PhaserBehaviour jumped = phaser_behaviour(p);
+  EXPECT_EQ(seen(jumped, PhaserState::jump), Seen::seen);
+  EXPECT_EQ(seen(jumped, PhaserState::off_base), Seen::cannot_tell);
+}
+
+TEST(PhaserBehaviour, ToldAtBaseIsNotUnknown) {
+  PhaserInput p = input(engine(1));
+  const auto words = [&](PhaserState state) {
+    return finding_of(phaser_behaviour(p), state)->words;
+  };
+  EXPECT_NE(words(PhaserState::steady).find("not known"), std::string::npos);
+  p.told_at_base = true;
+  EXPECT_EQ(words(PhaserState::steady).find("not known"), std::string::npos);
+  EXPECT_NE(words(PhaserState::steady).find("told to be at its base"), std::string::npos);
+  EXPECT_NE(words(PhaserState::stuck).find("told to be at its base"), std::string::npos);
+}
+
+// A cam that is named stays one, however it wanders: decoded, then called unstable.
+TEST(PhaserBehaviour, AWildCamThatIsNamed) {
+  int only_when_named = 0;
+  for (const double hertz : {2.0, 2.4, 2.7, 3.0})
+    for (const double amplitude : {6.0, 8.0}) {
+      Synthesis in = engine(11, 6);
+      in.speed = {{6, 800, 830, 0.03, 3, 0}};
+      in.cams.resize(2);
+      in.cams[1].targets = {132.1, 372.4, 552.2};
+      in.cams[1].jitter = 3;
+      in.cams[1].hunting = amplitude;
+      in.cams[1].hunting_frequency = hertz;
+      const SignalTrains trains = synthesise(in)->trains;
+      const auto cam_3 = [&](const std::vector<int>& named) {
+        const Decoded decoded = decode_recording(trains, {.cam_channels = named}).value();
+        std::vector<CamPhase> phases;
+        for (const DecodedCam& cam : decoded.cams)
+          if (cam.channel == 3) phases.push_back(cam_phase(decoded, cam).value());
+        return phases;
+      };
+      if (cam_3({}).size() < 2) ++only_when_named;
+      const auto phases = cam_3({2, 3});
+      ASSERT_EQ(phases.size(), 2u) << hertz << ' ' << amplitude;
+      for (const CamPhase& phase : phases) {
+        PhaserInput p;
+        p.phase = phase;
+        const PhaserBehaviour b = phaser_behaviour(p);
+        EXPECT_EQ(phase.places.size(), 3u);
+        EXPECT_EQ(seen(b, PhaserState::unstable), Seen::seen)
+            << hertz << ' ' << amplitude << finding_of(b, PhaserState::unstable)->words;
+      }
+    }
+  EXPECT_GT(only_when_named, 0);
+}
+
+// Three edges in 120 slots that swing by 9.2 slots from cycle to cycle: 26 % of the distances lie
+// within 3.6 slots, 61 % within 7.5 (arcsine law).
+TEST(PhaserBehaviour, LooseRepetitionOfAWildCam) {
+  std::vector<double> places;
+  for (int c = 0; c < 40; ++c)
+    for (const double place : {22.0, 62.0, 92.0})
+      places.push_back(120 * c + place + 5 * std::sin(2 * std::numbers::pi * 0.37 * c));
+  EXPECT_FALSE(repetition_of({places}, 60, kHalfAgree, 120));
+  const auto loose = loose_repetition({places}, 120);
+  ASSERT_TRUE(loose);
+  EXPECT_EQ(loose->edges, 3);
+  EXPECT_EQ(loose->length, 120);
 }
 
 // Noise alone is no motion, however long it lasts.

@@ -21,6 +21,8 @@ constexpr double kBaseCommand = 0.5;   // degrees from the base that still count
 constexpr double kOutside = 1.5;       // degrees outside the travel that are no phaser
 constexpr double kFastestPhaser = 60;  // deg/s; the fastest seen is 55 (signals.md 8)
 constexpr double kWheel = 0.2;         // degrees: another place of the crank wheel, its teeth
+constexpr double kMixed = 0.05;        // of a jump, from its levels: a cycle in the middle of it
+constexpr double kSmallestTooth = 10;  // degrees: a tooth of any sprocket up to 72
 constexpr double kAnswerTime = 2;      // s, in which a motion belongs to a command
 
 const char* kOil = "oil pressure at the head and oil temperature; the control valve's duty";
@@ -52,8 +54,9 @@ bool is_stuck(const CommandResponse& r) {
 PhaserFinding without_command(PhaserState state, const PhaserInput& in) {
   PhaserFinding f;
   f.state = state;
-  f.words = in.command == nullptr ? "the command is not known"
-                                  : "no command of 4° or more with enough cycles on both sides";
+  f.words = in.command != nullptr ? "no command of 4° or more with enough cycles on both sides"
+            : in.told_at_base     ? "told to be at its base: nothing was commanded"
+                                  : "the command is not known";
   f.judged_by = "nothing to judge by";
   f.next = in.command == nullptr ? kCommandLog : "command a step of 10° or more, wait 3 s, back";
   return f;
@@ -131,11 +134,52 @@ bool is_answer(const PhaserInput& in, const PhaseMotion& m) {
   return false;
 }
 
-// From one cycle to the next, one mixed cycle between at most, so within one cycle; faster than a
-// phaser. Slower ones are motions that may be jumps.
-bool is_sudden(const PhaseMotion& m) { return m.end - m.begin <= 2; }
-bool outruns_phaser(const PhaseMotion& m) {
-  return is_sudden(m) && std::abs(m.greatest_rate) > kFastestPhaser;
+// Means of up to 8 cycles on both sides, without the mixed one: single cycles are no levels.
+struct Levels {
+  double before = 0, after = 0;
+  std::size_t count_before = 0, count_after = 0;
+};
+
+Levels levels_of(std::span<const double> psi, const PhaseMotion& m) {
+  Levels l;
+  l.count_before = std::min<std::size_t>(8, m.begin + 1);
+  l.count_after = std::min<std::size_t>(8, psi.size() - m.end);
+  l.before = phase_statistics(psi.subspan(m.begin + 1 - l.count_before, l.count_before)).mean;
+  l.after = phase_statistics(psi.subspan(m.end, l.count_after)).mean;
+  return l;
+}
+
+// A phaser comes back to where it was, a chain does not: a level before is met again after. Not
+// where the way is longer than the phaser's.
+bool returns(const PhaserInput& in, const PhaserBehaviour& out, const PhaseMotion& m,
+             double jitter) {
+  if (in.travel_from && in.travel_to &&
+      std::abs(m.to - m.from) > std::abs(*in.travel_to - *in.travel_from) + kOutside)
+    return false;
+  const double near = std::max(kOutside, 5 * jitter);
+  return std::any_of(out.motions.begin(), out.motions.end(), [&](const PhaseMotion& other) {
+    return other.begin >= m.end ? std::abs(other.to - m.from) < near
+                                : other.end <= m.begin && std::abs(other.from - m.to) < near;
+  });
+}
+
+// From one cycle to the next with one mixed cycle between at most, and it stays.
+bool may_be_jump(const PhaserInput& in, const PhaserBehaviour& out, std::span<const double> psi,
+                 const PhaseMotion& m, double jitter) {
+  if (m.end - m.begin > 2 || returns(in, out, m, jitter)) return false;
+  const Levels l = levels_of(psi, m);
+  const double near = std::max(5 * jitter, kMixed * std::abs(l.after - l.before));
+  int mixed = 0;
+  for (std::size_t i = m.begin > 0 ? m.begin - 1 : 0; i < std::min(m.end + 2, psi.size()); ++i)
+    if (std::abs(psi[i] - l.before) > near && std::abs(psi[i] - l.after) > near) ++mixed;
+  return mixed <= 1;
+}
+bool outruns_phaser(const PhaseMotion& m) { return std::abs(m.greatest_rate) > kFastestPhaser; }
+
+std::vector<double> psi_of(const PhaserInput& in) {
+  std::vector<double> psi;
+  for (const CyclePhase& c : in.phase.cycles) psi.push_back(c.psi);
+  return psi;
 }
 
 PhaserFinding moves(const PhaserInput& in, const PhaserBehaviour& out) {
@@ -145,8 +189,11 @@ PhaserFinding moves(const PhaserInput& in, const PhaserBehaviour& out) {
   f.judged_by = "a way over 2°, 8 times the jitter and what the wheel cannot see (program default)";
   std::vector<std::string> ways;
   double fastest_early = 0, fastest_late = 0;
+  const std::vector<double> psi = psi_of(in);
+  const double jitter = robust_jitter(psi);
   for (const PhaseMotion& m : out.motions) {
-    if (outruns_phaser(m) || is_answer(in, m)) continue;
+    if (is_answer(in, m)) continue;
+    if (outruns_phaser(m) && may_be_jump(in, out, psi, m, jitter)) continue;
     if (std::abs(m.to - m.from) > std::abs(f.value)) f.value = m.to - m.from;
     (m.greatest_rate > 0 ? fastest_early : fastest_late) =
         std::max(m.greatest_rate > 0 ? fastest_early : fastest_late, std::abs(m.greatest_rate));
@@ -160,7 +207,9 @@ PhaserFinding moves(const PhaserInput& in, const PhaserBehaviour& out) {
   f.uncertainty = std::hypot(out.quiet.jitter * std::numbers::sqrt2, in.phase.systematic);
   const std::size_t shown = std::min<std::size_t>(ways.size(), 6);
   f.words = fmt::format("moved {} time{} {}: ", ways.size(), ways.size() == 1 ? "" : "s",
-                        in.command == nullptr ? "(the command is not known)" : "without a command");
+                        in.command != nullptr ? "without a command"
+                        : in.told_at_base     ? "(told to be at its base)"
+                                              : "(the command is not known)");
   for (std::size_t i = 0; i < shown; ++i) f.words += (i > 0 ? "; then " : "") + ways[i];
   if (shown < ways.size()) f.words += fmt::format("; and {} more", ways.size() - shown);
   f.words += fmt::format(". Greatest rates: {:.0f}°/s earlier, {:.0f}°/s later (crank)",
@@ -174,24 +223,21 @@ PhaserFinding jump(const PhaserInput& in, const PhaserBehaviour& out) {
   f.state = PhaserState::jump;
   f.unit = "°";
   f.judged_by = "a change from one cycle to the next over 5 times the jitter";
-  std::vector<double> psi;
-  for (const CyclePhase& c : in.phase.cycles) psi.push_back(c.psi);
+  const std::vector<double> psi = psi_of(in);
   const double jitter = robust_jitter(psi);
   for (const PhaseMotion& m : out.motions) {
-    if (!is_sudden(m) || is_answer(in, m)) continue;
-    // Means of up to 8 cycles on both sides, without the mixed one: single cycles are no levels.
-    const std::span all(psi);
-    const std::size_t before = std::min<std::size_t>(8, m.begin + 1),
-                      after = std::min<std::size_t>(8, psi.size() - m.end);
-    const double change = phase_statistics(all.subspan(m.end, after)).mean -
-                          phase_statistics(all.subspan(m.begin + 1 - before, before)).mean;
-    const double uncertainty = std::hypot(
-        kWheel,
-        jitter * std::sqrt(1.0 / static_cast<double>(before) + 1.0 / static_cast<double>(after)));
+    if (is_answer(in, m) || !may_be_jump(in, out, psi, m, jitter)) continue;
+    const Levels levels = levels_of(psi, m);
+    const double change = levels.after - levels.before;
+    const double uncertainty =
+        std::hypot(kWheel, jitter * std::sqrt(1.0 / static_cast<double>(levels.count_before) +
+                                              1.0 / static_cast<double>(levels.count_after)));
     const int teeth =
         in.cam_teeth > 0 ? jump_of_step(change, jitter, uncertainty, in.cam_teeth) : 0;
     if (std::abs(change) < std::max(5 * jitter, std::abs(f.value))) continue;
-    if (!outruns_phaser(m) && teeth == 0) continue;
+    const bool may_be_tooth =
+        teeth != 0 || (in.cam_teeth == 0 && std::abs(change) > kSmallestTooth);
+    if (!outruns_phaser(m) && !may_be_tooth) continue;
     f.value = change;
     f.uncertainty = uncertainty;
     f.seen =
@@ -213,7 +259,15 @@ PhaserFinding jump(const PhaserInput& in, const PhaserBehaviour& out) {
   return f;
 }
 
-PhaserFinding off_base(const PhaserInput& in) {
+// Whole teeth in an offset that is nothing else within three uncertainties; 0: none.
+int whole_teeth(double offset, double uncertainty, int cam_teeth) {
+  if (cam_teeth <= 0) return 0;
+  const double tooth = tooth_in_crank_degrees(cam_teeth);
+  const double teeth = std::round(offset / tooth);
+  return std::abs(offset - teeth * tooth) <= 3 * uncertainty ? static_cast<int>(teeth) : 0;
+}
+
+PhaserFinding off_base(const PhaserInput& in, bool has_jumped) {
   PhaserFinding f;
   f.state = PhaserState::off_base;
   f.unit = "°";
@@ -249,15 +303,23 @@ PhaserFinding off_base(const PhaserInput& in) {
   f.value = s.mean;
   f.uncertainty =
       std::hypot(s.sd / std::sqrt(s.count), in.reference_tolerance, in.phase.systematic);
-  f.words = fmt::format("{} at base command, ± {:.1f}°, sd {:.2f}°, {} cycles", phase_words(s.mean),
+  f.words = fmt::format("{} {}, ± {:.1f}°, sd {:.2f}°, {} cycles", phase_words(s.mean),
+                        in.command == nullptr ? "while told to be at its base" : "at base command",
                         2 * f.uncertainty, s.sd, s.count);
   f.chance = std::erfc(std::abs(s.mean) / f.uncertainty / std::numbers::sqrt2);
   f.next = "does it return when commanded away and back; lock pin; " + std::string(kOil);
   const double off = std::abs(s.mean), margin = 1.645 * f.uncertainty;
+  const int teeth = whole_teeth(s.mean, f.uncertainty, in.cam_teeth);
+  if (teeth != 0 || has_jumped) {
+    f.words += has_jumped ? ": it jumped meanwhile, so the base is not judged"
+                          : fmt::format(": {} {} of {} would be the same", std::abs(teeth),
+                                        std::abs(teeth) == 1 ? "tooth" : "teeth", in.cam_teeth);
+    f.next = "marks and link counts at the chain";
+    return f;
+  }
   if (in.travel_from && in.travel_to) {
     const auto [low, high] = std::minmax(*in.travel_from, *in.travel_to);
     if (s.mean < low - kOutside - margin || s.mean > high + kOutside + margin) {
-      f.seen = Seen::not_seen;
       f.words += ": outside the phaser's travel, so chain, sprocket or sensor wheel, not the base";
       f.next = "marks and link counts at the chain";
       return f;
@@ -289,7 +351,8 @@ void add_motion_states(const PhaserInput& in, PhaserBehaviour& out) {
   out.findings.push_back(slow(in, out));
   out.findings.push_back(moves(in, out));
   out.findings.push_back(jump(in, out));
-  out.findings.push_back(off_base(in));
+  const bool has_jumped = out.findings.back().seen == Seen::seen;
+  out.findings.push_back(off_base(in, has_jumped));
 }
 
 }  // namespace tautmark::recording

@@ -68,7 +68,7 @@ std::string comparison_text(const RecordingExtras& extras) {
   if (!extras.comparison)
     return out + fmt::format("  not compared: {}\n", extras.comparison_refused);
   const Comparison& c = *extras.comparison;
-  if (!c.is_comparable) out += fmt::format("  {}\n", c.why);
+  if (!c.is_comparable) return out + fmt::format("  {}\n", c.why);
   for (const CamChange& cam : best_changes(c)) out += fmt::format("  {}\n", cam.words);
   for (const std::string& note : c.notes) out += fmt::format("  note: {}\n", note);
   return out;
@@ -118,6 +118,12 @@ Json behaviour_json(const PhaserBehaviour& behaviour) {
   return json;
 }
 
+std::string command_text(const RecordingExtras& extras) {
+  if (!extras.command_log) return {};
+  const CommandLogUse& use = *extras.command_log;
+  return fmt::format("command log {}: {}\n", use.is_used ? "used" : "not used", use.why);
+}
+
 Json comparison_json(const RecordingExtras& extras) {
   Json json = {{"before", extras.before}};
   if (!extras.comparison) {
@@ -157,7 +163,7 @@ std::string extras_text(const RecordingExtras& extras) {
     for (const CommandResponse& r : cam.behaviour.responses) lines += response_text(r);
     if (!lines.empty()) out += fmt::format("{}:\n{}", cam.cam, lines);
   }
-  return out + comparison_text(extras);
+  return out + command_text(extras) + comparison_text(extras);
 }
 
 void add_extras(Json& json, const RecordingExtras& extras) {
@@ -171,6 +177,9 @@ void add_extras(Json& json, const RecordingExtras& extras) {
   for (Json& cam : json["cams"])
     for (const CamBehaviour& known : extras.cams)
       if (cam["channel"] == known.channel) cam["behaviour"] = behaviour_json(known.behaviour);
+  json["command_log"] = nullptr;
+  if (extras.command_log)
+    json["command_log"] = {{"used", extras.command_log->is_used}, {"why", extras.command_log->why}};
   json["comparison"] = extras.before.empty() ? Json(nullptr) : comparison_json(extras);
 }
 

@@ -20,16 +20,22 @@ struct CamBehaviour {
   PhaserBehaviour behaviour;
 };
 
+struct CommandLogUse {
+  bool is_used = false;
+  std::string why;  // how its clock was found, or why it was not
+};
+
 struct RecordingExtras {
   std::vector<HealthFinding> health;
   std::vector<CamBehaviour> cams;
-  std::string before;  // name of the earlier recording; empty: none
+  std::optional<CommandLogUse> command_log;  // none was given
+  std::string before;                        // name of the earlier recording; empty: none
   std::optional<Comparison> comparison;
   std::string comparison_refused;
 };
 
 std::string extras_text(const RecordingExtras& extras);
-// Adds `signals`, `cams[].behaviour`, `comparison`.
+// Adds `signals`, `cams[].behaviour`, `command_log`, `comparison`.
 void add_extras(nlohmann::ordered_json& json, const RecordingExtras& extras);
 
 }  // namespace tautmark

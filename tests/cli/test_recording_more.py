@@ -88,6 +88,39 @@ class More(InFolder):
         states = {state["name"]: state["seen"] for state in found["cams"][0]["behaviour"]["states"]}
         self.assertEqual(states["stuck"], "seen")
 
+    def test_a_log_without_a_clock_is_no_dead_end(self):
+        self.make("a.csv", PHASER.rstrip())
+        rows = ["time [s],commanded angle [deg]"]
+        rows += [f"{i / 10 + 3:.2f},{20 if i >= 40 else 0}" for i in range(100)]
+        (self.folder / "log.csv").write_text("\n".join(rows) + "\n")
+        command = ("recording", "a.csv", "--command-log", "log.csv", "--command-positive", "early",
+                   "--command-degrees", "crank")
+        said = self.expect(0, *command).stdout
+        (line,) = [line for line in said.splitlines() if line.startswith("command log")]
+        self.assertIn("not used: the log has no engine speed", line)
+        self.assertIn("say --command-offset", line)
+        self.assertIn("moves", said)
+        found = json.loads(self.expect(0, *command, "--json", "-").stdout)
+        self.assertFalse(found["command_log"]["used"])
+        found = json.loads(self.expect(0, *command, "--command-offset", "-3", "--json", "-").stdout)
+        self.assertTrue(found["command_log"]["used"], found["command_log"])
+        (response,) = found["cams"][0]["behaviour"]["responses"]
+        self.assertAlmostEqual(response["time_s"], 4, delta=1e-6)
+        far = json.loads(self.expect(0, *command, "--command-offset", "50", "--json", "-").stdout)
+        self.assertIn("no row of it lies in the recording", far["command_log"]["why"])
+        plain = json.loads(self.expect(0, "recording", "a.csv", "--json", "-").stdout)
+        self.assertIsNone(plain["command_log"])
+        self.assertIn("engine speed", self.expect(0, "recording", "--help").stdout)
+
+    def test_what_is_not_comparable_says_only_why(self):
+        self.make("before.csv")
+        (self.folder / "spec.yaml").write_text(SPEC.format(intake="").replace("60-2", "36-1"))
+        self.expect(0, "recording", "--synthesise", "spec.yaml", "--to", "after.csv")
+        said = self.expect(0, "recording", "after.csv", "--before", "before.csv").stdout
+        self.assertIn("not comparable", said)
+        self.assertNotIn("no change that can be told", said)
+        self.assertNotIn("than before", said)
+
     def test_what_cannot_be_used(self):
         self.make("a.csv")
         self.expect(2, "recording", "a.csv", "--before", "none.csv")
