@@ -205,7 +205,7 @@ TEST(Csv, Caps) {
 }
 
 TEST(Csv, OddButReadable) {
-  for (const char* last : {"0.006,0", "0.006,0\n", "2.1,1\r\n\n", "0.006,0,-", "0.006,0,1e"}) {
+  for (const char* last : {"0.006,0", "0.006,0\n", "2.1,1\r\n\n", "0.006,0,1e"}) {
     const auto cut = read(kRows + last);
     ASSERT_TRUE(cut) << last;
     EXPECT_EQ(cut->samples, 6) << last;
@@ -213,7 +213,7 @@ TEST(Csv, OddButReadable) {
     EXPECT_TRUE(cut->notes[1].starts_with("line ")) << cut->notes[1];
     EXPECT_TRUE(cut->notes[1].ends_with(" is cut off: the file is truncated")) << cut->notes[1];
   }
-  EXPECT_FALSE(read(kRows + "0.006,0,-\n"));
+  EXPECT_FALSE(read(kRows + "0.006,0,1e\n"));
   EXPECT_FALSE(read(kRows + "0.006,0\n0.007,0,1\n"));
   const auto one = read("Time [s],crank\n1,0\n");
   ASSERT_TRUE(one) << diagnostics_text(one.error());
