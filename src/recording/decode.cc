@@ -9,6 +9,7 @@
 
 #include "recording/crank_train.h"
 #include "recording/cycle.h"
+#include "recording/plausible.h"
 #include "recording/slots.h"
 #include "recording/spacing.h"
 
@@ -443,6 +444,7 @@ Result<Decoded> decode_recording(const SignalTrains& trains, const DecodeOptions
                                 ? "no cam signal: angles are known within one turn only"
                                 : "crank and cam wheels repeat together: the 720 degree cycle is "
                                   "not resolved");
+  if (auto doubtful = doubt_engine(decoded)) return tl::unexpected(*std::move(doubtful));
   return decoded;
 }
 

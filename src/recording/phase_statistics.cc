@@ -163,6 +163,61 @@ Result<SineFit> fit_sine(std::span<const double> time, std::span<const double> p
   return fit;
 }
 
+namespace {
+
+// A search of n values tries 4 n frequencies of n values each: what is longer is searched in
+// windows, spread evenly, at the frequencies of one window.
+constexpr std::size_t kWindow = 512, kMostWindows = 8;
+
+void keep_better(SineFit& best, std::span<const double> time, std::span<const double> psi,
+                 double frequency) {
+  const auto fit = fit_sine(time, psi, frequency);
+  if (fit && fit->f_statistic > best.f_statistic) best = *fit;
+}
+
+// Near the frequency at which the windows' sums of squares fall most; refined in windows of twice
+// the length again and again, the last being all values.
+SineFit best_of_windows(std::span<const double> time, std::span<const double> psi, double lowest,
+                        double highest) {
+  const std::size_t count = std::min(kMostWindows, psi.size() / kWindow);
+  std::vector<std::size_t> begins;
+  std::vector<double> lasting;  // s
+  for (std::size_t w = 0; w < count; ++w) {
+    begins.push_back((psi.size() - kWindow) * w / std::max<std::size_t>(1, count - 1));
+    lasting.push_back(time[begins[w] + kWindow - 1] - time[begins[w]]);
+  }
+  std::sort(lasting.begin(), lasting.end());
+  double step = 1 / (8 * lasting[count / 2]), best = -1, frequency = lowest;
+  // A window may hold most of the time: of an engine that nearly stops.
+  const double most = std::min(highest, lowest + step * 16 * kWindow);
+  for (double f = lowest; f <= most; f += step) {
+    double explained = 0;
+    for (const std::size_t begin : begins) {
+      const auto values = psi.subspan(begin, kWindow);
+      const auto fit = fit_sine(time.subspan(begin, kWindow), values, f);
+      const double ratio = fit ? 2 * fit->f_statistic / (kWindow - 3) : 0;
+      explained += square_sum(values) * ratio / (1 + ratio);
+    }
+    if (explained > best) best = explained, frequency = f;
+  }
+  SineFit sine;
+  for (std::size_t length = kWindow; length < psi.size();) {
+    length = std::min(2 * length, psi.size());
+    const std::size_t begin = (psi.size() - length) / 2;
+    const auto own_time = time.subspan(begin, length), own = psi.subspan(begin, length);
+    const double finer = std::min(step, 1 / (8 * (own_time.back() - own_time.front())));
+    sine = {};
+    for (int n = -16; n <= 16; ++n)
+      if (const double f = frequency + n * finer; f >= lowest && f <= highest)
+        keep_better(sine, own_time, own, f);
+    if (sine.frequency > 0) frequency = sine.frequency;
+    step = finer;
+  }
+  return sine;
+}
+
+}  // namespace
+
 Result<Hunting> find_hunting(std::span<const double> time, std::span<const double> psi) {
   if (psi.size() < 12) return refused("fewer than 12 cycles");
   const double span = time.back() - time.front();
@@ -171,15 +226,13 @@ Result<Hunting> find_hunting(std::span<const double> time, std::span<const doubl
   if (!(highest > lowest)) return refused("too short for three periods");
   Hunting result;
   const double step = 1 / (8 * span);
-  for (double f = lowest; f <= highest; f += step) {
-    const auto fit = fit_sine(time, psi, f);
-    if (fit && fit->f_statistic > result.sine.f_statistic) result.sine = *fit;
-  }
+  if (psi.size() > 2 * kWindow)
+    result.sine = best_of_windows(time, psi, lowest, highest);
+  else
+    for (double f = lowest; f <= highest; f += step) keep_better(result.sine, time, psi, f);
   for (double half = step / 2; half > 1e-3 * step; half /= 2) {
-    for (const double f : {result.sine.frequency - half, result.sine.frequency + half}) {
-      const auto fit = fit_sine(time, psi, f);
-      if (fit && fit->f_statistic > result.sine.f_statistic) result.sine = *fit;
-    }
+    const double middle = result.sine.frequency;
+    for (const double f : {middle - half, middle + half}) keep_better(result.sine, time, psi, f);
   }
   const double searched = std::max(1.0, (highest - lowest) * span);
   result.chance = -std::expm1(searched * std::log1p(-std::min(result.sine.chance, 1 - 1e-16)));

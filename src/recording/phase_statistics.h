@@ -52,8 +52,10 @@ struct Hunting {
   double chance = 1;   // of such a peak at any of the frequencies searched
   bool found = false;  // chance under 0.001
 };
-// From 0.1 Hz, or 3 periods in the recording, to half the rate of the values. Refused: fewer than
-// 12 values or a span too short for 3 periods.
+// From 0.1 Hz, or 3 periods in the recording, to half the rate of the values. Above 1024 values the
+// frequency is searched in windows of 512, so that the work is bounded, and fitted to all values: a
+// swing that does not go on through most of them may be missed. Refused: fewer than 12 values or a
+// span too short for 3 periods.
 Result<Hunting> find_hunting(std::span<const double> time, std::span<const double> psi);
 
 // Response to a step of the commanded angle at `step_time` from `from` to `to`. Times since the

@@ -122,6 +122,30 @@ TEST(PhaseStatistics, CounterGeneratorKnownAnswers) {
       (recording::PhiloxWords{0x408f276d, 0x41c83b0e, 0xa20bc7c6, 0x6d5451fd}));
 }
 
+// A long recording is searched in windows: the same answers, in bounded time.
+TEST(PhaseStatistics, FindsHuntingInLongRecordings) {
+  const recording::CounterRandom random(9);
+  int found_in_noise = 0;
+  for (const std::size_t cycles : {1025U, 3000U, 12000U}) {
+    std::vector<double> time, noise, hunting, fast;
+    for (std::size_t c = 0; c < cycles; ++c) {
+      time.push_back(0.04 * static_cast<double>(c) + 0.002 * random.uniform(1, c));
+      noise.push_back(0.3 * random.normal(2, c));
+      hunting.push_back(noise.back() + 0.8 * std::sin(2 * std::numbers::pi * 1.3 * time.back()));
+      fast.push_back(noise.back() + 0.8 * std::sin(2 * std::numbers::pi * 10.7 * time.back()));
+    }
+    for (const auto& [psi, frequency] : {std::pair(hunting, 1.3), std::pair(fast, 10.7)}) {
+      const auto h = find_hunting(time, psi);
+      ASSERT_TRUE(h);
+      EXPECT_TRUE(h->found) << cycles;
+      EXPECT_NEAR(h->sine.frequency, frequency, 0.002) << cycles;
+      EXPECT_NEAR(h->sine.amplitude, 0.8, 0.05) << cycles;
+    }
+    found_in_noise += find_hunting(time, noise)->found ? 1 : 0;
+  }
+  EXPECT_EQ(found_in_noise, 0);
+}
+
 std::map<std::string, double> references() {
   const std::string command =
       fmt::format("/usr/bin/python3 '{}/reference/recording_scipy.py' 2>&1", TAUTMARK_TESTS_DIR);

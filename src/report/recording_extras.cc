@@ -152,7 +152,7 @@ Json comparison_json(const RecordingExtras& extras) {
 std::string extras_text(const RecordingExtras& extras) {
   std::string out;
   for (const HealthFinding& finding : extras.health)
-    if (finding.severity == HealthSeverity::bad)
+    if (finding.severity == HealthSeverity::bad && finding.kind != HealthKind::not_used)
       out += fmt::format("signal, not to be judged so: {}\n", finding.words);
   for (const CamBehaviour& cam : extras.cams) {
     std::string lines;

@@ -99,6 +99,26 @@ std::vector<std::string> notes_of(const SignalTrains& trains, const Decoded& dec
   return notes;
 }
 
+// Channels in a row with one reason share a line.
+std::string rejected_text(const std::vector<RejectedChannel>& rejected) {
+  std::string out;
+  for (std::size_t first = 0, end = 0; first < rejected.size(); first = end) {
+    const RejectedChannel& own = rejected[first];
+    for (end = first + 1; end < rejected.size(); ++end)
+      if (rejected[end].why != own.why || rejected[end].channel != rejected[end - 1].channel + 1)
+        break;
+    if (end - first > 2) {
+      out += fmt::format("not used: channels {} to {}: {}\n", own.channel,
+                         rejected[end - 1].channel, own.why);
+      continue;
+    }
+    end = first + 1;
+    out += fmt::format("not used: channel {}{}: {}\n", own.channel,
+                       own.name.empty() ? "" : " (" + own.name + ")", own.why);
+  }
+  return out;
+}
+
 const CamMeaning* meaning_of_channel(const RecordingMeaning* meaning, int channel) {
   if (meaning == nullptr) return nullptr;
   for (const CamMeaning& cam : meaning->cams)
@@ -240,9 +260,7 @@ std::string recording_text(const std::string& name, const SignalTrains& trains,
               : "");
     if (row.wrong_edges > 0) out += fmt::format("  {} wrong edges left out\n", row.wrong_edges);
   }
-  for (const RejectedChannel& rejected : decoded.rejected)
-    out += fmt::format("not used: channel {}{}: {}\n", rejected.channel,
-                       rejected.name.empty() ? "" : " (" + rejected.name + ")", rejected.why);
+  out += rejected_text(decoded.rejected);
   if (extras != nullptr) out += extras_text(*extras);
   if (meaning != nullptr) out += meaning_text(*meaning);
   for (const std::string& note : notes_of(trains, decoded, meaning))

@@ -58,6 +58,14 @@ class Odd(InFolder):
         text = crank_and_cam()[:-4]
         self.is_engine(self.found(text))
         self.assertIn("truncated", self.notes(text))
+        self.assertIn("truncated", self.notes(crank_and_cam() + "2.1,1\n"))
+
+    def test_wrong_unit_of_time_is_asked_for(self):
+        rows = table(crank_and_cam())
+        slow = written_out([[row[0] * 1e6, *row[1:]] for row in rows])
+        self.assertIn("is the unit of time right?", self.refused(slow))
+        slow = written_out([[row[0] * 100, *row[1:]] for row in rows])
+        self.assertIn("is the unit of time right?", self.notes(slow))
 
     def test_cut_off_sound_session_and_samples(self):
         turns = packed_turns()[::10]

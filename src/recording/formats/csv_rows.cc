@@ -90,7 +90,9 @@ class RowReader {
     if (trimmed(line).empty() || is_comment(line, false)) return next;
     auto fields = csv_fields(line, layout_.separator);
     while (fields.size() > layout_.columns && fields.back().empty()) fields.pop_back();
-    if (fields.size() < layout_.columns && newline == nullptr && is_last_) {
+    // A recorder that ran out of room may still have ended the line.
+    if (fields.size() < layout_.columns && is_last_ &&
+        trimmed({next, static_cast<std::size_t>(end_ - next)}).empty()) {
       out_.cut_off = true;
       return next;
     }
@@ -106,7 +108,11 @@ class RowReader {
           read_decimal(field.data(), field_end, layout_.decimal, cell(c)) == field_end)
         continue;
       cell(c) = kNoNumber;
-      if (!is_over_range_mark(field)) return fault(line, field, "a number was expected"), next;
+      if (!is_over_range_mark(field)) {
+        out_.cut_off = is_last_ && newline == nullptr && c + 1 == fields.size();
+        if (!out_.cut_off) fault(line, field, "a number was expected");
+        return next;
+      }
       if (layout_.time_column == c && !layout_.has_index)
         return fault(line, field, "the time is no number"), next;
     }

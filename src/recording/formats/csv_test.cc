@@ -205,11 +205,16 @@ TEST(Csv, Caps) {
 }
 
 TEST(Csv, OddButReadable) {
-  const auto cut = read(kRows + "0.006,0");
-  ASSERT_TRUE(cut);
-  EXPECT_EQ(cut->samples, 6);
-  ASSERT_EQ(cut->notes.size(), 2U);
-  EXPECT_EQ(cut->notes[1], "line 7 is cut off: the file is truncated");
+  for (const char* last : {"0.006,0", "0.006,0\n", "2.1,1\r\n\n", "0.006,0,1e"}) {
+    const auto cut = read(kRows + last);
+    ASSERT_TRUE(cut) << last;
+    EXPECT_EQ(cut->samples, 6) << last;
+    ASSERT_EQ(cut->notes.size(), 2U) << last;
+    EXPECT_TRUE(cut->notes[1].starts_with("line ")) << cut->notes[1];
+    EXPECT_TRUE(cut->notes[1].ends_with(" is cut off: the file is truncated")) << cut->notes[1];
+  }
+  EXPECT_FALSE(read(kRows + "0.006,0,1e\n"));
+  EXPECT_FALSE(read(kRows + "0.006,0\n0.007,0,1\n"));
   const auto one = read("Time [s],crank\n1,0\n");
   ASSERT_TRUE(one) << diagnostics_text(one.error());
   EXPECT_EQ(one->channels[0].kind, SignalKind::dead);
