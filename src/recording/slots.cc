@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <utility>
 
 namespace tautmark {
 namespace {
@@ -12,6 +13,15 @@ constexpr double kStall = 8;          // local medians
 constexpr double kRelearn = 20;       // slots
 constexpr double kLongestStep = 1.5;  // slots; more is a gap
 constexpr std::size_t kShortestPart = 4;
+
+// One value of a sorted window less, another more.
+void replace_sorted(std::vector<double>& sorted, double gone, double come) {
+  auto i = static_cast<std::size_t>(std::lower_bound(sorted.begin(), sorted.end(), gone) -
+                                    sorted.begin());
+  for (; i + 1 < sorted.size() && sorted[i + 1] < come; ++i) sorted[i] = sorted[i + 1];
+  for (; i > 0 && sorted[i - 1] > come; --i) sorted[i] = sorted[i - 1];
+  sorted[i] = come;
+}
 
 }  // namespace
 
@@ -32,8 +42,13 @@ std::vector<double> running_median(std::span<const double> values, std::size_t r
   for (std::size_t j = 0; j < std::min(whole, reach); ++j)
     window.insert(place(values[j]), values[j]);
   for (std::size_t i = 0; i < whole; ++i) {
-    if (i > reach) window.erase(place(values[i - reach - 1]));
-    if (i + reach < whole) window.insert(place(values[i + reach]), values[i + reach]);
+    const bool grows = i + reach < whole;
+    if (i > reach && grows)
+      replace_sorted(window, values[i - reach - 1], values[i + reach]);
+    else if (i > reach)
+      window.erase(place(values[i - reach - 1]));
+    else if (grows)
+      window.insert(place(values[i + reach]), values[i + reach]);
     if (with_itself) {
       result[i] = window[(window.size() - 1) / 2];
     } else if (window.size() == 1) {
@@ -72,6 +87,7 @@ std::vector<double> accepted_edges(std::span<const double> times, const SlotFilt
   };
   double slot = learn(0);
   std::vector<double> steps, sorted;  // the same
+  std::size_t oldest = 0;             // of the steps, once there are as many as are remembered
   accepted.push_back(times[0]);
   for (std::size_t i = 1; i < times.size(); ++i) {
     const double interval = times[i] - accepted.back();
@@ -81,17 +97,16 @@ std::vector<double> accepted_edges(std::span<const double> times, const SlotFilt
       slot = learn(i);
       steps.clear();
       sorted.clear();
+      oldest = 0;
       continue;
     }
     if (filter.memory > 3 && interval > kLongestStep * slot) continue;
-    const auto place = [&](double step) {
-      return std::lower_bound(sorted.begin(), sorted.end(), step);
-    };
-    steps.push_back(interval);
-    sorted.insert(place(interval), interval);
-    if (steps.size() > filter.memory) {
-      sorted.erase(place(steps.front()));
-      steps.erase(steps.begin());
+    if (steps.size() < filter.memory) {
+      steps.push_back(interval);
+      sorted.insert(std::lower_bound(sorted.begin(), sorted.end(), interval), interval);
+    } else {
+      replace_sorted(sorted, std::exchange(steps[oldest], interval), interval);
+      oldest = (oldest + 1) % filter.memory;
     }
     if (steps.size() >= std::min<std::size_t>(3, filter.memory))
       slot = sorted[(sorted.size() - 1) / 2];

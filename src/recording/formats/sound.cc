@@ -14,7 +14,7 @@
 namespace tautmark {
 namespace {
 
-constexpr sf_count_t kBlockFrames = 16 * 1024;
+constexpr sf_count_t kBlockFrames = 4096;  // of four channels: within the nearer cache
 constexpr sf_count_t kLookBlocks = 64, kLookFrames = 4096;
 
 struct Memory {
