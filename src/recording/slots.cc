@@ -13,6 +13,7 @@ constexpr double kStall = 8;          // local medians
 constexpr double kRelearn = 20;       // slots
 constexpr double kLongestStep = 1.5;  // slots; more is a gap
 constexpr std::size_t kShortestPart = 4;
+constexpr double kNever = std::numeric_limits<double>::infinity();
 
 // One value of a sorted window less, another more.
 void replace_sorted(std::vector<double>& sorted, double gone, double come) {
@@ -21,6 +22,27 @@ void replace_sorted(std::vector<double>& sorted, double gone, double come) {
   for (; i + 1 < sorted.size() && sorted[i + 1] < come; ++i) sorted[i] = sorted[i + 1];
   for (; i > 0 && sorted[i - 1] > come; --i) sorted[i] = sorted[i - 1];
   sorted[i] = come;
+}
+
+// Whether a look at the least and greatest intervals proves that every edge is accepted: short ones
+// within 2 to 1, which alone are remembered, and gaps clearly above them.
+bool accepts_all(std::span<const double> times, const SlotFilter& filter, double first_slot) {
+  double shortest = kNever, longest = 0, longest_step = 0, shortest_gap = kNever;
+  for (std::size_t i = 1; i < times.size(); ++i)
+    shortest = std::min(shortest, times[i] - times[i - 1]);
+  if (!(shortest > 0)) return false;
+  for (std::size_t i = 1; i < times.size(); ++i) {
+    const double interval = times[i] - times[i - 1];
+    longest = std::max(longest, interval);
+    if (interval <= 2 * shortest)
+      longest_step = std::max(longest_step, interval);
+    else
+      shortest_gap = std::min(shortest_gap, interval);
+  }
+  if (first_slot > longest_step || filter.fraction * longest_step > shortest) return false;
+  return shortest_gap == kNever ||
+         (filter.memory > 3 && shortest_gap > kLongestStep * longest_step &&
+          longest <= kRelearn * shortest);
 }
 
 }  // namespace
@@ -86,6 +108,10 @@ std::vector<double> accepted_edges(std::span<const double> times, const SlotFilt
     return lower_median(intervals_of(times.subspan(from, last - from)));
   };
   double slot = learn(0);
+  if (accepts_all(times, filter, slot)) {
+    accepted.assign(times.begin(), times.end());
+    return accepted;
+  }
   std::vector<double> steps, sorted;  // the same
   std::size_t oldest = 0;             // of the steps, once there are as many as are remembered
   accepted.push_back(times[0]);
@@ -116,8 +142,13 @@ std::vector<double> accepted_edges(std::span<const double> times, const SlotFilt
 
 std::vector<Part> parts_between_stalls(std::span<const double> times) {
   const std::vector<double> intervals = intervals_of(times);
-  const std::vector<double> local = running_median(intervals, 8, true);
   std::vector<Part> parts;
+  const auto [least, most] = std::minmax_element(intervals.begin(), intervals.end());
+  if (!intervals.empty() && *most <= kStall * *least) {  // no median is below the least
+    if (times.size() >= kShortestPart) parts.push_back({0, times.size()});
+    return parts;
+  }
+  const std::vector<double> local = running_median(intervals, 8, true);
   std::size_t begin = 0;
   for (std::size_t i = 0; i <= intervals.size(); ++i) {
     if (i < intervals.size() && intervals[i] <= kStall * local[i]) continue;
