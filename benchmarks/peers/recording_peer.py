@@ -1,16 +1,17 @@
 # SPDX-License-Identifier: Apache-2.0
-"""The work of `tautmark recording`, done with numpy and scipy: edges with interpolated crossings,
-the gap of the crank wheel, and cam edges in crank degrees.
+"""The work of `tautmark recording`, done with numpy and scipy: survey of the levels, edges with
+sub-sample crossings, glitches, stalls, the crank wheel and the cycle without being told, angles by
+monotone cubic, phase per cycle and its statistics, speed per turn.
 
-Every step works on whole arrays (logic samples in pieces that fit the cache). The recipes are
-those of src/recording/edges.h; it knows less than the program: one kind of wheel (N minus m), no
-glitches, no stalls.
+Every step works on whole arrays or on pieces that fit the cache.
 """
 
 import time
 
 import numpy as np
 from scipy.io import wavfile
+
+from . import recording_decode, recording_edges
 
 LOGIC_PIECE = 1 << 18  # bytes
 
@@ -28,79 +29,32 @@ def logic_edges(path, channels, rate):
         bit = np.uint8(1 << channel)
         changed = ((before ^ after) & bit) != 0
         up = (after[changed] & bit) != 0
-        edges.append(((at[changed] + 0.5) / rate, np.where(up, 1, -1)))
+        edges.append(((at[changed] + 0.5) / rate, np.where(up, 1, -1), 1 / rate / np.sqrt(12)))
     return edges
-
-
-def crossings(values, low, middle, high):
-    """Row and polarity of every change between beyond `low` and beyond `high`, at `middle`."""
-    is_high, is_low = values > high, values < low
-    told = np.flatnonzero(is_high | is_low)
-    state = is_high[told]
-    turn = np.flatnonzero(state[1:] != state[:-1]) + 1
-    above = values >= middle
-    cross = np.flatnonzero(above[1:] != above[:-1])
-    last = cross[np.searchsorted(cross, told[turn], "left") - 1]
-    return (last + (middle - values[last]) / (values[last + 1] - values[last]),
-            np.where(state[turn], 1, -1))
 
 
 def sampled_edges(times, channels):
     """`times`: of every row, or the rate."""
     edges = []
+    if np.ndim(times) == 0:
+        step = 1 / times
+    else:
+        steps = np.diff(times)
+        step = np.median(steps[:1 << 16])
+        if steps.min() < 0 or steps.max() > 1.5 * step:
+            raise ValueError("time has gaps or runs backwards")
     for values in channels:
-        sample = values[::17]
-        bottom, top = np.percentile(sample, [0.5, 99.5])
-        swing = top - bottom
-        noise = 1.4826 * np.median(np.abs(np.diff(values[:1 << 16], 4))) / np.sqrt(70)
-        if swing <= 8 * noise:
-            edges.append((np.empty(0), np.empty(0, int)))
-            continue
-        between = np.mean((sample > bottom + swing / 4) & (sample < top - swing / 4))
-        if between < 0.15:
-            rows, polarity = crossings(
-                values, bottom + 0.35 * swing, bottom + 0.5 * swing, bottom + 0.65 * swing)
-        else:
-            rows, polarity = crossings(values - np.mean(sample), -0.175 * swing, 0, 0.175 * swing)
+        rows, polarity, uncertainty = recording_edges.sampled(values, step)
         if np.ndim(times) == 0:
-            edges.append((rows / times, polarity))
+            edges.append((rows * step, polarity, uncertainty))
         else:
             whole = rows.astype(np.int64)
-            step = times[whole + 1] - times[whole]
-            edges.append((times[whole] + (rows - whole) * step, polarity))
+            found = times[whole] + (rows - whole) * steps[whole]
+            edges.append((found, polarity, uncertainty))
     return edges
 
 
-def decoded(edges, crank_polarity):
-    """Wheel as (slots, missing), median speed, and {(channel, polarity): mean angles}."""
-    crank = max(range(len(edges)), key=lambda c: len(edges[c][0]))
-    times = edges[crank][0][edges[crank][1] == crank_polarity]
-    step = np.diff(times)
-    ratio = step[1:] / step[:-1]
-    gaps = np.flatnonzero((ratio[:-1] > 1.5) & (ratio[1:] < 1 / 1.5)) + 1
-    missing = int(np.rint(np.median(step[gaps] / step[gaps - 1]))) - 1
-    slots = int(np.median(np.diff(gaps))) + missing
-    counts = np.ones(len(step))
-    counts[gaps] = missing + 1
-    angle = np.concatenate([[0], np.cumsum(counts)]) * 360 / slots
-    angle -= angle[gaps[0] + 1]
-    teeth = slots - missing
-    speed = np.median(60 / (times[teeth:] - times[:-teeth]))
-    places = {}
-    for channel, (at, polarity) in enumerate(edges):
-        if channel == crank or len(at) == 0:
-            continue
-        inside = (at > times[0]) & (at < times[-1])
-        at, polarity = at[inside], polarity[inside]
-        found = np.interp(at, times, angle) % 720
-        for sign in 1, -1:
-            one = np.sort(found[polarity == sign])
-            parts = np.split(one, np.flatnonzero(np.diff(one) > 10) + 1)
-            places[channel + 1, sign] = [float(np.mean(part)) for part in parts]
-    return {"wheel": (slots, missing), "speed": float(speed), "places": places}
-
-
-def timed(kind, path, channels=0, rate=0, crank_polarity=1):
+def timed(kind, path, channels=0, rate=0):
     """Processor seconds of everything, and the result."""
     begin = time.process_time()
     if kind == "logic":
@@ -111,5 +65,11 @@ def timed(kind, path, channels=0, rate=0, crank_polarity=1):
     else:
         rate, samples = wavfile.read(path, mmap=True)
         edges = sampled_edges(float(rate), [channel.astype(np.float32) for channel in samples.T])
-    result = decoded(edges, crank_polarity)
+    glitches = []
+    for i, (times, polarity, uncertainty) in enumerate(edges):
+        times, polarity, dropped = recording_edges.without_glitches(times, polarity)
+        edges[i] = times, polarity, uncertainty
+        glitches.append(dropped)
+    result = recording_decode.decoded(edges)
+    result["glitches"] = glitches
     return time.process_time() - begin, result

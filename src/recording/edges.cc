@@ -4,6 +4,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/wide.h"
+
 namespace tautmark {
 namespace {
 
@@ -17,6 +19,26 @@ constexpr double kBaselineTime = 0.3183;  // s: 1 / (2 pi 0.5 Hz)
 constexpr double kFirstDecay = 0.05;      // s, while the tooth period is not known
 constexpr double kDecayPeriods = 4;       // local tooth periods
 constexpr double kLongestDecay = 1;       // s
+
+constexpr std::size_t kSteady = 64;  // samples that are looked at together
+
+// Whether all kSteady values lie in [low, high]; what is no number does not.
+TAUTMARK_WIDE bool all_within(const double* values, double low, double high) {
+  std::int64_t inside = 0;
+  for (std::size_t i = 0; i < kSteady; ++i)
+    inside +=
+        static_cast<std::int64_t>(values[i] >= low) & static_cast<std::int64_t>(values[i] <= high);
+  return inside == kSteady;
+}
+
+double sum_of_steady(const double* values) {
+  std::array<double, 8> lanes{};
+  for (std::size_t i = 0; i < kSteady; i += lanes.size())
+    for (std::size_t k = 0; k < lanes.size(); ++k) lanes[k] += values[i + k];
+  double sum = 0;
+  for (const double lane : lanes) sum += lane;
+  return sum;
+}
 
 }  // namespace
 
@@ -90,7 +112,16 @@ void EdgeFinder::feed(const SampleBlock& block, std::size_t column, std::size_t 
 }
 
 void EdgeFinder::dead(const Samples& samples, SignalTrain& train) {
+  const double least = std::max(levels_.foreseen_low, -kLargestSample);
+  const double most = std::min(levels_.foreseen_high, kLargestSample);
+  std::size_t look = 0;
   for (std::size_t i = 0; i < samples.count; ++i) {
+    for (; i >= look && i + kSteady <= samples.count; i += kSteady) {
+      if (all_within(samples.begin + i, least, most)) continue;
+      look = i + kSteady;
+      break;
+    }
+    if (i == samples.count) break;
     const double value = samples.begin[i];
     if (!is_sample(value))
       ++train.unknown_samples;
@@ -127,7 +158,31 @@ void EdgeFinder::hall(const Samples& samples, SignalTrain& train) {
   // Copies of members: the compiler cannot know that the samples are not these.
   double low = low_, high = high_, last = last_value_;
   bool is_high = is_high_, unforeseen = unforeseen_;
+  const double keep_steady = std::pow(keep, kSteady);
+  const double least_value = std::max(levels_.foreseen_low, -kLargestSample);
+  const double most_value = std::min(levels_.foreseen_high, kLargestSample);
+  std::size_t look = 0;  // where the next samples are looked at together
   for (std::size_t i = 0; i < samples.count; ++i) {
+    // No edge and no crossing where all samples stay beyond the threshold of the state; the level
+    // follows their mean.
+    for (; started_ && i >= look && i + kSteady <= samples.count; i += kSteady) {
+      const double* const block = samples.begin + i;
+      const double bound = low + (is_high ? kHighThreshold : kLowThreshold) * (high - low);
+      const bool steady = is_high ? last > bound && all_within(block, bound, most_value)
+                                  : last < bound && all_within(block, least_value, bound);
+      if (!steady) {
+        look = i + kSteady;
+        break;
+      }
+      double& level = is_high ? high : low;
+      level = keep_steady * level + (1 - keep_steady) / kSteady * sum_of_steady(block);
+      last = block[kSteady - 1];
+      if (high - low < least) {
+        low = levels_.low;
+        high = levels_.high;
+      }
+    }
+    if (i == samples.count) break;
     const double value = samples.begin[i];
     if (!is_sample(value)) {
       ++train.unknown_samples;

@@ -16,7 +16,8 @@ namespace {
 
 constexpr double kPi = std::numbers::pi;
 
-Parsed<SignalTrains> trains_of_values(const std::vector<double>& values, double step) {
+Parsed<SignalTrains> trains_of_values(const std::vector<double>& values, double step,
+                                      std::size_t most_rows = 1009) {
   SampleSource source;
   source.format = "test";
   source.names = {"one"};
@@ -25,7 +26,7 @@ Parsed<SignalTrains> trains_of_values(const std::vector<double>& values, double 
     // Uneven blocks: nothing may depend on where they end.
     std::size_t size = 1;
     for (std::size_t at = 0; at < values.size(); at += size, size = size * 7 % 1009 + 1) {
-      const std::size_t rows = std::min(size, values.size() - at);
+      const std::size_t rows = std::min({size, most_rows, values.size() - at});
       SampleBlock block{static_cast<std::int64_t>(at), rows, nullptr, {values.data() + at}};
       if (auto done = visit(block); !done) return done;
       size = rows;
@@ -74,6 +75,34 @@ TEST(Edges, HallFlanksBetweenSamples) {
   const double predicted = 0.02 / (4.4 / kFlank);
   EXPECT_NEAR(train.time_uncertainty, predicted, 0.25 * predicted);
   EXPECT_NEAR(std::sqrt(squares / count), 0.85 * predicted, 0.25 * predicted);
+}
+
+// Steady samples are looked at together; blocks too short for that are read one by one.
+TEST(Edges, SteadySamplesAsOneByOne) {
+  constexpr double kStep = 1e-5, kPeriod = 0.00371;
+  std::mt19937_64 random(2);
+  std::normal_distribution<double> noise(0, 0.02);
+  std::vector<double> values;
+  for (int i = 0; i < 200000; ++i) {
+    const double t = i * kStep, within = std::fmod(t, kPeriod) / (4 * kStep);
+    const double up = std::clamp(within, 0.0, 1.0);
+    const double down = std::clamp(within - 40, 0.0, 1.0);
+    values.push_back(0.4 + 4.4 * (up - down) + 0.8 * std::sin(3 * t) + noise(random));
+    if (i % 1777 == 0) values.back() = NAN;
+    if (i % 7919 == 0) values.back() = 1e31;  // over range
+  }
+  const auto together = trains_of_values(values, kStep);
+  const auto one_by_one = trains_of_values(values, kStep, 50);
+  ASSERT_TRUE(together && one_by_one);
+  const SignalTrain &a = together->channels[0], &b = one_by_one->channels[0];
+  EXPECT_EQ(a.kind, SignalKind::hall);
+  EXPECT_GT(a.unknown_samples, 100);
+  EXPECT_EQ(a.unknown_samples, b.unknown_samples);
+  ASSERT_EQ(a.edges.size(), b.edges.size());
+  for (std::size_t i = 0; i < a.edges.size(); ++i) {
+    EXPECT_EQ(a.edges[i].polarity, b.edges[i].polarity);
+    EXPECT_NEAR(a.edges[i].time, b.edges[i].time, 1e-3 * kStep);
+  }
 }
 
 // Teeth of a 36-1 wheel, waves that grow with speed 1 : 20, speed 60 to 1200 1/min: every tooth is

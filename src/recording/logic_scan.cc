@@ -6,6 +6,7 @@
 #include <cmath>
 #include <cstring>
 
+#include "base/wide.h"
 #include "recording/edges.h"
 
 namespace tautmark {
@@ -18,14 +19,6 @@ std::uint64_t sample_at(const char* p, std::size_t unit) {
   for (std::size_t i = unit; i-- > 0;) sample = sample << 8U | static_cast<unsigned char>(p[i]);
   return sample;
 }
-
-// The functions below are written so that the compiler makes vector code of them, and twice, for
-// processors with wider registers.
-#if defined(__x86_64__) && defined(__GNUC__) && !defined(__clang__)
-#define TAUTMARK_WIDE [[gnu::target_clones("avx2", "default")]]
-#else
-#define TAUTMARK_WIDE
-#endif
 
 // Whether any of the kStride bytes differs from the pattern.
 TAUTMARK_WIDE bool differs(const char* p, std::uint64_t pattern) {

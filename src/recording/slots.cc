@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <utility>
 
 namespace tautmark {
 namespace {
@@ -12,6 +13,37 @@ constexpr double kStall = 8;          // local medians
 constexpr double kRelearn = 20;       // slots
 constexpr double kLongestStep = 1.5;  // slots; more is a gap
 constexpr std::size_t kShortestPart = 4;
+constexpr double kNever = std::numeric_limits<double>::infinity();
+
+// One value of a sorted window less, another more.
+void replace_sorted(std::vector<double>& sorted, double gone, double come) {
+  auto i = static_cast<std::size_t>(std::lower_bound(sorted.begin(), sorted.end(), gone) -
+                                    sorted.begin());
+  for (; i + 1 < sorted.size() && sorted[i + 1] < come; ++i) sorted[i] = sorted[i + 1];
+  for (; i > 0 && sorted[i - 1] > come; --i) sorted[i] = sorted[i - 1];
+  sorted[i] = come;
+}
+
+// Whether a look at the least and greatest intervals proves that every edge is accepted: short ones
+// within 2 to 1, which alone are remembered, and gaps clearly above them.
+bool accepts_all(std::span<const double> times, const SlotFilter& filter, double first_slot) {
+  double shortest = kNever, longest = 0, longest_step = 0, shortest_gap = kNever;
+  for (std::size_t i = 1; i < times.size(); ++i)
+    shortest = std::min(shortest, times[i] - times[i - 1]);
+  if (!(shortest > 0)) return false;
+  for (std::size_t i = 1; i < times.size(); ++i) {
+    const double interval = times[i] - times[i - 1];
+    longest = std::max(longest, interval);
+    if (interval <= 2 * shortest)
+      longest_step = std::max(longest_step, interval);
+    else
+      shortest_gap = std::min(shortest_gap, interval);
+  }
+  if (first_slot > longest_step || filter.fraction * longest_step > shortest) return false;
+  return shortest_gap == kNever ||
+         (filter.memory > 3 && shortest_gap > kLongestStep * longest_step &&
+          longest <= kRelearn * shortest);
+}
 
 }  // namespace
 
@@ -32,8 +64,13 @@ std::vector<double> running_median(std::span<const double> values, std::size_t r
   for (std::size_t j = 0; j < std::min(whole, reach); ++j)
     window.insert(place(values[j]), values[j]);
   for (std::size_t i = 0; i < whole; ++i) {
-    if (i > reach) window.erase(place(values[i - reach - 1]));
-    if (i + reach < whole) window.insert(place(values[i + reach]), values[i + reach]);
+    const bool grows = i + reach < whole;
+    if (i > reach && grows)
+      replace_sorted(window, values[i - reach - 1], values[i + reach]);
+    else if (i > reach)
+      window.erase(place(values[i - reach - 1]));
+    else if (grows)
+      window.insert(place(values[i + reach]), values[i + reach]);
     if (with_itself) {
       result[i] = window[(window.size() - 1) / 2];
     } else if (window.size() == 1) {
@@ -71,7 +108,12 @@ std::vector<double> accepted_edges(std::span<const double> times, const SlotFilt
     return lower_median(intervals_of(times.subspan(from, last - from)));
   };
   double slot = learn(0);
+  if (accepts_all(times, filter, slot)) {
+    accepted.assign(times.begin(), times.end());
+    return accepted;
+  }
   std::vector<double> steps, sorted;  // the same
+  std::size_t oldest = 0;             // of the steps, once there are as many as are remembered
   accepted.push_back(times[0]);
   for (std::size_t i = 1; i < times.size(); ++i) {
     const double interval = times[i] - accepted.back();
@@ -81,17 +123,16 @@ std::vector<double> accepted_edges(std::span<const double> times, const SlotFilt
       slot = learn(i);
       steps.clear();
       sorted.clear();
+      oldest = 0;
       continue;
     }
     if (filter.memory > 3 && interval > kLongestStep * slot) continue;
-    const auto place = [&](double step) {
-      return std::lower_bound(sorted.begin(), sorted.end(), step);
-    };
-    steps.push_back(interval);
-    sorted.insert(place(interval), interval);
-    if (steps.size() > filter.memory) {
-      sorted.erase(place(steps.front()));
-      steps.erase(steps.begin());
+    if (steps.size() < filter.memory) {
+      steps.push_back(interval);
+      sorted.insert(std::lower_bound(sorted.begin(), sorted.end(), interval), interval);
+    } else {
+      replace_sorted(sorted, std::exchange(steps[oldest], interval), interval);
+      oldest = (oldest + 1) % filter.memory;
     }
     if (steps.size() >= std::min<std::size_t>(3, filter.memory))
       slot = sorted[(sorted.size() - 1) / 2];
@@ -101,8 +142,13 @@ std::vector<double> accepted_edges(std::span<const double> times, const SlotFilt
 
 std::vector<Part> parts_between_stalls(std::span<const double> times) {
   const std::vector<double> intervals = intervals_of(times);
-  const std::vector<double> local = running_median(intervals, 8, true);
   std::vector<Part> parts;
+  const auto [least, most] = std::minmax_element(intervals.begin(), intervals.end());
+  if (!intervals.empty() && *most <= kStall * *least) {  // no median is below the least
+    if (times.size() >= kShortestPart) parts.push_back({0, times.size()});
+    return parts;
+  }
+  const std::vector<double> local = running_median(intervals, 8, true);
   std::size_t begin = 0;
   for (std::size_t i = 0; i <= intervals.size(); ++i) {
     if (i < intervals.size() && intervals[i] <= kStall * local[i]) continue;

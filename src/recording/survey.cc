@@ -18,19 +18,22 @@ void LevelHistogram::grow(bool upward) {
     begin_ -= width_ * static_cast<double>(kBins);
   }
   width_ *= 2;
+  per_width_ /= 2;
+  end_ = begin_ + width_ * static_cast<double>(kBins);
 }
 
-void LevelHistogram::add(double value) {
+void LevelHistogram::make_room(double value) {
   if (bins_.empty()) {
     bins_.assign(kBins, 0);
-    // Fine against anything near the first value; a first value of 0 says nothing of the scale.
-    width_ = std::max(std::abs(value) * 1e-9, 1e-15);
+    // Fine against anything near the first value; a first value of 0 says nothing of the scale. A
+    // power of two: its inverse is exact.
+    width_ = std::ldexp(1.0, std::ilogb(std::max(std::abs(value) * 1e-9, 1e-15)));
+    per_width_ = 1 / width_;
     begin_ = value - width_ * static_cast<double>(kBins / 2);
+    end_ = begin_ + width_ * static_cast<double>(kBins);
   }
   while (value < begin_) grow(false);
-  while (value >= begin_ + width_ * static_cast<double>(kBins)) grow(true);
-  ++bins_[std::min(kBins - 1, static_cast<std::size_t>((value - begin_) / width_))];
-  ++count_;
+  while (value >= end_) grow(true);
 }
 
 double LevelHistogram::bin_begin(std::size_t i) const {

@@ -4,6 +4,7 @@
 // threshold is relative, so scale and offset of the recorder do not matter.
 #pragma once
 
+#include <algorithm>
 #include <array>
 #include <cstddef>
 #include <cstdint>
@@ -22,7 +23,11 @@ inline bool is_sample(double value) { return value <= kLargestSample && value >=
 // data to find its range first.
 class LevelHistogram {
  public:
-  void add(double value);
+  void add(double value) {
+    if (!(value >= begin_ && value < end_)) make_room(value);
+    ++bins_[std::min(kBins - 1, static_cast<std::size_t>((value - begin_) * per_width_))];
+    ++count_;
+  }
   [[nodiscard]] double quantile(double share) const;  // 0 when empty
   [[nodiscard]] double share_between(double low, double high) const;
   // Splits the values into two groups so that the variance between the groups is greatest (Otsu,
@@ -32,11 +37,13 @@ class LevelHistogram {
 
  private:
   static constexpr std::size_t kBins = 4096;
+  void make_room(double value);
   void grow(bool upward);
   [[nodiscard]] double bin_begin(std::size_t i) const;
 
   std::vector<std::int64_t> bins_;
-  double begin_ = 0, width_ = 0;  // of bin 0, of every bin
+  double begin_ = 0, end_ = 0;        // of all bins
+  double width_ = 0, per_width_ = 0;  // of every bin, and its inverse
   std::int64_t count_ = 0;
 };
 

@@ -104,7 +104,14 @@ void fold(const std::vector<double>& missing, std::size_t slots, std::vector<Can
 // slots, again and again after the same number of slots.
 std::optional<SlotPattern> added_tooth(std::span<const double> times) {
   constexpr double kLeastHalf = 0.35, kMostHalf = 0.65;
+  constexpr double kMostTogether = 1.5;  // slots of the two halves: elsewhere they are two
   const std::span<const double> part = times.subspan(0, std::min(times.size(), 4 * kScored));
+  const std::vector<double> intervals = intervals_of(part);
+  const std::vector<double> base = running_median(intervals, 9, true);
+  bool split = false;
+  for (std::size_t i = 1; i < intervals.size() && !split; ++i)
+    split = intervals[i - 1] + intervals[i] < kMostTogether * base[i];
+  if (!split) return std::nullopt;
   const SlotPath path = find_slot_path(part, SlotPattern{std::vector<bool>(kFewestSlots, true)});
   std::vector<std::int64_t> left_over;  // slots before them
   for (std::size_t i = 1; i < path.edges.size(); ++i) {

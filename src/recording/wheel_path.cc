@@ -7,6 +7,7 @@
 #include <limits>
 #include <numbers>
 
+#include "base/wide.h"
 #include "recording/slots.h"
 
 namespace tautmark {
@@ -20,11 +21,13 @@ constexpr int kMostExtra = 2;
 constexpr std::size_t kBlock = 4096, kOverlap = 256;
 constexpr double kNever = -std::numeric_limits<double>::infinity();
 
-struct Move {
-  std::int16_t from = -1;  // slot; -1: none
-  std::int8_t back = 0;    // edges back
-  std::int8_t jump = 0;
-};
+// How a slot was reached, in one number as wide as a score: slots moved, edges back, and whether by
+// a jump, which moves 1 to `slots` of them. 0: a start.
+using Move = std::uint64_t;
+constexpr Move kMoveJump = Move{1} << 32;
+constexpr Move move_of(std::size_t slots, int back) {
+  return static_cast<Move>(back) << 16 | slots;
+}
 
 // What a move over k slots costs in missed teeth, from every slot; kNever where a slot is empty.
 struct Moves {
@@ -33,6 +36,7 @@ struct Moves {
   std::vector<double> cost;  // [k · slots + from]
   std::vector<int> skipped;  // teeth jumped over, likewise
   std::vector<double> log_k;
+  std::vector<double> no_tooth;  // 0; kNever where a slot is empty
 };
 
 Moves moves_of(const SlotPattern& pattern) {
@@ -45,6 +49,7 @@ Moves moves_of(const SlotPattern& pattern) {
   }
   moves.usual = usual_step(pattern);
   moves.longest = std::max(6 * moves.usual, longest_gap + 2);
+  for (const bool tooth : pattern.present) moves.no_tooth.push_back(tooth ? 0 : kNever);
   const auto n = static_cast<std::size_t>(moves.slots);
   const auto ks = static_cast<std::size_t>(moves.longest) + 1;
   moves.skipped.assign(ks * n, 0);
@@ -63,9 +68,12 @@ Moves moves_of(const SlotPattern& pattern) {
   return moves;
 }
 
-double interval_score(double log_ratio, double log_k, double sigma) {
-  const double x = (log_ratio - log_k) / sigma;
-  return -0.5 * x * x - std::log(sigma * std::sqrt(2 * std::numbers::pi));
+const double kPeak = -std::log(kSigma * std::sqrt(2 * std::numbers::pi));
+const double kPeakPastExtra = -std::log(kSigmaPastExtra * std::sqrt(2 * std::numbers::pi));
+
+double interval_score(double off) { return -0.5 * (off / kSigma) * (off / kSigma) + kPeak; }
+double interval_score_past_extra(double off) {
+  return -0.5 * (off / kSigmaPastExtra) * (off / kSigmaPastExtra) + kPeakPastExtra;
 }
 
 struct Block {
@@ -78,17 +86,32 @@ struct Block {
 };
 
 // Better ways to every slot by a move over k slots; the inner loop of the search, over plain
-// arrays.
-void step_all(const double* from, const double* cost, double step, std::size_t k, int back,
-              std::size_t slots, double* score, Move* move) {
-  std::size_t to = k % slots;
-  for (std::size_t s = 0; s < slots; ++s) {
-    const double total = from[s] + cost[s] + step;
-    if (total > score[to]) {
-      score[to] = total;
-      move[to] = {static_cast<std::int16_t>(s), static_cast<std::int8_t>(back), 0};
+// arrays: first the slots that stay within the turn, then those that pass its end.
+TAUTMARK_WIDE void step_all(const double* from, const double* cost, double step, std::size_t k,
+                            Move way, std::size_t slots, double* __restrict score,
+                            Move* __restrict move) {
+  const std::size_t within = slots - k % slots;
+  for (std::size_t part = 0; part < 2; ++part) {
+    const std::size_t begin = part == 0 ? 0 : within, count = part == 0 ? within : slots - within;
+    double* const score_to = score + (part == 0 ? slots - within : 0);
+    Move* const move_to = move + (part == 0 ? slots - within : 0);
+    for (std::size_t s = 0; s < count; ++s) {
+      const double total = from[begin + s] + cost[begin + s] + step;
+      const double old = score_to[s];
+      move_to[s] = total > old ? way : move_to[s];
+      score_to[s] = total > old ? total : old;
     }
-    if (++to == slots) to = 0;
+  }
+}
+
+// To every tooth from the best slot of the edge before, where no move came out better.
+TAUTMARK_WIDE void jump_all(double total, std::size_t from, const double* no_tooth,
+                            std::size_t slots, double* __restrict score, Move* __restrict move) {
+  for (std::size_t s = 0; s < slots; ++s) {
+    const Move way = (s > from ? s - from : s + slots - from) | move_of(0, 1) | kMoveJump;
+    const double jumped = total + no_tooth[s], old = score[s];
+    move[s] = jumped > old ? way : move[s];
+    score[s] = jumped > old ? jumped : old;
   }
 }
 
@@ -113,21 +136,18 @@ Block search(std::span<const double> times, std::span<const double> slot_time,
       if (interval <= 0) continue;
       const double log_ratio = std::log(interval / slot_time[i - 1]);
       for (std::size_t k = 1; k <= static_cast<std::size_t>(moves.longest); ++k) {
-        double step =
-            interval_score(log_ratio, moves.log_k[k], back == 1 ? kSigma : kSigmaPastExtra);
-        if (back == 1) step = std::max(step, kFloor);
-        step += (back - 1) * kLogRare;
+        const double off = log_ratio - moves.log_k[k];
+        const double step = back == 1 ? std::max(interval_score(off), kFloor)
+                                      : interval_score_past_extra(off) + (back - 1) * kLogRare;
         if (step < kJump) continue;
-        step_all(from, moves.cost.data() + k * slots, step, k, back, slots, score, move);
+        step_all(from, moves.cost.data() + k * slots, step, k, move_of(k, back), slots, score,
+                 move);
       }
     }
     const std::span<const double> last = block.scores(i - begin - 1);
     const auto best = std::max_element(last.begin(), last.end());
-    for (std::size_t s = 0; s < slots; ++s) {
-      if (!pattern.present[s] || *best + kJump <= score[s]) continue;
-      score[s] = *best + kJump;
-      move[s] = {static_cast<std::int16_t>(best - last.begin()), 1, 1};
-    }
+    jump_all(*best + kJump, static_cast<std::size_t>(best - last.begin()), moves.no_tooth.data(),
+             slots, score, move);
   }
   return block;
 }
@@ -143,13 +163,13 @@ std::vector<Placed> trace(const Block& block, std::size_t begin) {
   std::vector<Placed> path;
   std::size_t i = block.edges - 1;
   const std::span<const double> last = block.scores(i);
-  auto slot = static_cast<int>(std::max_element(last.begin(), last.end()) - last.begin());
+  auto slot = static_cast<std::size_t>(std::max_element(last.begin(), last.end()) - last.begin());
   for (;;) {
-    const Move& move = block.move[i * block.slots + static_cast<std::size_t>(slot)];
-    path.push_back({begin + i, slot, move.jump != 0});
-    if (move.from < 0) break;
-    i -= static_cast<std::size_t>(move.back);
-    slot = move.from;
+    const Move move = block.move[i * block.slots + slot];
+    path.push_back({begin + i, static_cast<int>(slot), (move & kMoveJump) != 0});
+    if (move == 0) break;
+    i -= move >> 16 & 0xFFFF;
+    slot = (slot + block.slots - (move & 0xFFFF) % block.slots) % block.slots;
   }
   std::reverse(path.begin(), path.end());
   return path;
@@ -167,7 +187,7 @@ std::optional<std::vector<std::uint16_t>> clear_steps(std::span<const double> ti
     steps.push_back(static_cast<std::uint16_t>(std::round(ratio)));
     const double off = std::log(ratio / steps.back());
     if (std::abs(off) > kSigma) return std::nullopt;
-    log_score += interval_score(off, 0, kSigma);
+    log_score += interval_score(off);
   }
   return steps;
 }

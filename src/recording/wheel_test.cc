@@ -166,5 +166,25 @@ TEST(Slots, FilterAndStalls) {
   EXPECT_TRUE(parts_between_stalls({}).empty());
 }
 
+// One edge too many at the end, and every edge is asked; before it nothing may change.
+TEST(Slots, RegularTrainsTakeTheShortWay) {
+  std::vector<double> times;
+  double time = 0;
+  for (int slot = 0; slot < 3000; ++slot) {
+    time += 1e-3 * (1 + 0.1 * std::sin(slot * 0.01));
+    if (slot % 60 < 58) times.push_back(time);
+  }
+  for (const SlotFilter& filter : {kFineFilter, kPathFilter}) {
+    EXPECT_EQ(accepted_edges(times, filter), times);
+    std::vector<double> more = times;
+    more.push_back(more.back() + 1e-6);
+    EXPECT_EQ(accepted_edges(more, filter), times);
+  }
+  ASSERT_EQ(parts_between_stalls(times).size(), 1U);
+  std::vector<double> stopped = times;
+  for (const double t : times) stopped.push_back(t + time + 1);
+  EXPECT_EQ(parts_between_stalls(stopped).size(), 2U);
+}
+
 }  // namespace
 }  // namespace tautmark
