@@ -4,7 +4,9 @@
 // bit by bit: neither fuses a multiplication with an addition, and sums keep the order written.
 #pragma once
 
-#if defined(__x86_64__) && defined(__GNUC__) && !defined(__clang__)
+// Not under sanitizers: the choice between the two runs before they are ready.
+#if defined(__x86_64__) && defined(__GNUC__) && !defined(__clang__) && \
+    !defined(__SANITIZE_ADDRESS__)
 #define TAUTMARK_WIDE [[gnu::target_clones("avx2", "default"), gnu::optimize("O3")]]
 #else
 #define TAUTMARK_WIDE

@@ -193,7 +193,9 @@ void weigh(const Drive& drive, PhasersAt phasers, const AgainstNominals& found, 
         "only");
     return;
   }
-  const auto evidence = evidence_of(drive, found);
+  auto evidence = evidence_of(drive, found);
+  if (evidence)
+    for (PhaseEvidence& cam : *evidence) cam.phaser_at_base = at_base(phasers);
   const auto report = evidence ? weigh_meanings(*evidence, kDefaultPriors, common_angles(wheel))
                                : Result<MeaningReport>(tl::make_unexpected(evidence.error()));
   if (!report) {
@@ -315,12 +317,16 @@ RecordingMeaning meaning_of(const LoadedDrive& drive, const Decoded& decoded,
   if (!out.contradictions.empty()) return out;
   say_inverted(decoded, nominals, out);
   weigh(drive.drive, phasers, *found, decoded.crank.wheel, out);
+  // Where one camshaft fails, what the others are stands; where none does, a meaning that is
+  // neither right nor wear leaves no pass standing.
+  const bool one_fails = verdict_of(out) == Verdict::fail;
   for (CamMeaning& cam : out.cams) {
     if (!cam.found) continue;
     say_change(cam, out);
     if (const std::string doubt = signal_doubt(health, decoded, cam.found->channel); !doubt.empty())
       open(cam, doubt);
-    else if (cam.verdict == Verdict::pass && out.hypotheses && !is_harmless(*out.hypotheses))
+    else if (cam.verdict == Verdict::pass && !one_fails && out.hypotheses &&
+             !is_harmless(*out.hypotheses))
       open(cam, "inside its window, but together the phases mean: " + out.hypotheses->sentence);
   }
   return out;

@@ -215,11 +215,14 @@ std::optional<Change> lasting_change(const std::vector<CyclePhase>& cycles) {
   const std::vector<PhaseStep> steps = phase_steps(psi);
   if (steps.empty()) return std::nullopt;
   const std::size_t at = steps.back().index;
-  const std::size_t from = steps.size() > 1 ? steps[steps.size() - 2].index : 0;
+  std::size_t begins = at,
+              last = steps.size() - 1;  // a cycle in which it moves is a step of its own
+  while (last > 0 && steps[last - 1].index + 2 >= begins) begins = steps[--last].index;
+  const std::size_t from = last > 0 ? steps[last - 1].index : 0;
   const auto part = [&](std::size_t begin, std::size_t end) {
     return phase_statistics(std::span(psi).subspan(begin, end - begin));
   };
-  const PhaseStatistics before = part(from, at), after = part(at, psi.size());
+  const PhaseStatistics before = part(from, begins), after = part(at, psi.size());
   const double degrees = after.mean - before.mean;
   const double still = std::abs(degrees) / 3;
   if (std::abs(degrees) < kLeastChange || before.peak_to_peak > still ||

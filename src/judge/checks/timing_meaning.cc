@@ -43,6 +43,7 @@ Evidence gathered(const CheckInput& input, const std::vector<RecordingSeen>& rec
     if (!cam) continue;
     const CamAgainstNominal& seen = history.front().seen->against;
     cam->phase = seen.phase;
+    cam->phaser_at_base = at_base(history.front().in->body->phasers.value_or(PhasersAt::unknown));
     cam->statistical = seen.statistical;
     cam->tolerance = std::hypot(cam->tolerance, seen.detail.systematic);
     out.cams.push_back(std::move(*cam));
