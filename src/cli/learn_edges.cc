@@ -191,6 +191,9 @@ void print_sections(const LearnedNominals& learned, const LearnEdgesArguments& a
   if (drive.crankshaft && drive.crankshaft->sensor) crank = *drive.crankshaft->sensor;
   crank.wheel = replaced(learned.crank_wheel, " uniform", "");
   crank.edge = learned.crank_polarity > 0 ? EdgeSense::rising : EdgeSense::falling;
+  crank.kind = learned.crank_is_coil ? SensorKind::inductive : SensorKind::hall;
+  if (learned.crank_gap != 0)
+    crank.gap = learned.crank_gap > 0 ? SignalLevel::high : SignalLevel::low;
   fmt::print("crankshaft:\n  sensor:\n{}banks:\n", indented(yaml_text(write_record(crank)), 4));
   for (const Bank& bank : drive.banks) {
     std::string lines;

@@ -49,6 +49,11 @@ std::string crank_problem(const GoodEngine& engine, const GoodEngine& first,
       wheel != folded(asked.crank_wheel) + " uniform")
     return fmt::format("{}: the crank's wheel is {}, in the definition {}", engine.name,
                        crank.wheel.name, asked.crank_wheel);
+  if ((crank.kind == SignalKind::inductive) !=
+          (first.decoded.crank.kind == SignalKind::inductive) ||
+      crank.gap_level * first.decoded.crank.gap_level < 0)
+    return fmt::format("{}: its crank signal is of another kind than in {}, or inverted",
+                       engine.name, first.name);
   if (crank.wheel.name != first.decoded.crank.wheel.name)
     return fmt::format("{}: the crank's wheel is {}, in {} it is {}", engine.name, crank.wheel.name,
                        first.name, first.decoded.crank.wheel.name);
@@ -291,6 +296,8 @@ Result<LearnedNominals> learn_nominals(std::span<const GoodEngine> engines, cons
   LearnedNominals out;
   out.crank_wheel = engines[0].decoded.crank.wheel.name;
   out.crank_polarity = engines[0].decoded.crank.polarity;
+  out.crank_gap = engines[0].decoded.crank.gap_level;
+  out.crank_is_coil = engines[0].decoded.crank.kind == SignalKind::inductive;
   std::vector<std::size_t> used;
   std::vector<std::string> different;
   const std::vector<std::string> words = differences(engines, *cams);

@@ -41,6 +41,8 @@ struct LearnedCam {
 struct LearnedNominals {
   std::string crank_wheel;
   int crank_polarity = 0;
+  int crank_gap = 0;  // level in the gap, +1 high, -1 low; 0: not clear
+  bool crank_is_coil = false;
   std::vector<std::string> used, left_out;  // names; names and why
   std::vector<LearnedCam> cams;
   std::vector<std::string> notes;
