@@ -267,8 +267,8 @@ Result<CrankTrain> without_gap(const SignalTrains& trains, const SignalTrain& ch
     best = std::move(train);
   }
   if (!best)
-    return refused(fmt::format("no crank signal found: {} has most edges, but {}",
-                               channel_words(channel), why));
+    return refused(fmt::format("no crank signal found: {} {}, but {}", channel_words(channel),
+                               told ? "is named as the crank" : "has most edges", why));
   return *best;
 }
 
@@ -329,13 +329,15 @@ Result<CrankTrain> find_crank_train(const SignalTrains& trains, int crank_channe
     if (auto found = gapped_channel(train, i, crank_polarity)) gapped.push_back(std::move(*found));
   }
   if (candidates.empty()) {
+    if (told)
+      return refused(fmt::format(
+          "no crank signal: channel {}, named as the crank, is not in the recording or has fewer "
+          "than 16 edges",
+          crank_channel));
     std::size_t most = 0;
     for (const SignalTrain& train : trains.channels) most = std::max(most, train.edges.size());
-    return refused(fmt::format(
-        "no crank signal: {} has 16 edges or more (the most is {})",
-        told ? fmt::format("channel {}, named as the crank, is not there or", crank_channel)
-             : "no channel",
-        most));
+    return refused(
+        fmt::format("no crank signal: no channel has 16 edges or more (the most is {})", most));
   }
   std::optional<CrankTrain> with;
   if (!gapped.empty()) {
