@@ -20,7 +20,7 @@ LoadedCase demo(const std::string& name) {
 
 TEST(TextReport, StartsWithStopProvenAndNext) {
   const std::string text = text_report(*judge(demo("vessgarth")), {});
-  const auto stop = text.find("STOP: 5"), proven = text.find("Proven: "),
+  const auto stop = text.find("STOP: 7"), proven = text.find("Proven: "),
              next = text.find("Next: "), turn = text.find("DO NOT TURN");
   EXPECT_LT(stop, proven);
   EXPECT_LT(proven, next);
