@@ -284,6 +284,18 @@ TEST(recordings, a_camshaft_that_was_not_read_keeps_the_meaning_open) {
   EXPECT_EQ(found(judgement, "timing-meaning", "")->verdict, Verdict::open);
 }
 
+TEST(recordings, a_wheel_that_contradicts_the_definition_means_nothing) {
+  JudgedCase here;
+  Synthesis other = quellmere_cranking(0, 0);
+  other.cams[0].targets = {106, 276, 506};
+  here.write("other.csv", event_csv(synthesise(other).value().trains));
+  const Judgement judgement = here.judged(
+      "quellmere-i4-16", "  - {kind: recording, id: e1, file: other.csv, phasers: base}\n");
+  EXPECT_EQ(found(judgement, "cam-timing", "intake")->verdict, Verdict::open);
+  EXPECT_EQ(found(judgement, "cam-timing", "exhaust")->verdict, Verdict::open);
+  EXPECT_EQ(found(judgement, "timing-meaning", "camshafts together"), nullptr);
+}
+
 TEST(recordings, a_file_that_is_none_and_an_engine_without_nominals) {
   JudgedCase here;
   here.write("text.csv", "this, is\nno, recording\n");

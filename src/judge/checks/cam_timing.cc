@@ -1,8 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 // The phase of each camshaft by the last sensor recording of it, against the drive's nominal edge
 // and window. The window decides pass or fail; what a phase means is the next check's. It passes
-// only with the phaser known to be at its base, and only of the drive as it was recorded: once it
-// was opened, a pass is history. A phase that no phaser can explain fails whatever the phaser did.
+// only with the phaser known to be at its base. Once the drive was opened, what was recorded before
+// is told as found, and the drive as put together is open. A phase that no phaser can explain fails
+// whatever the phaser did.
 #include <fmt/format.h>
 
 #include <algorithm>

@@ -29,6 +29,7 @@ struct Evidence {
   bool base_known = true;
   bool one_recording = true;
   bool as_found = false;        // the drive was opened since
+  bool all_read = true;         // false: a camshaft is not known, or its recording not to be judged
   std::vector<double> zeros{};  // angles that the crank's wheel leaves open
 };
 
@@ -38,9 +39,12 @@ Evidence gathered(const CheckInput& input, const std::vector<RecordingSeen>& rec
   for (const EnginePlace& place : input.places) {
     if (place.type != PlaceType::camshaft || place.camshaft == nullptr) continue;
     const auto history = history_of(recordings, place.path);
-    if (history.empty()) continue;
     auto cam = cam_of_drive(drive, place.path);
-    if (!cam) continue;
+    if (history.empty() || !cam || !history.front().in->contradictions.empty() ||
+        !history.front().seen->doubtful.empty()) {
+      out.all_read = false;
+      continue;
+    }
     const CamAgainstNominal& seen = history.front().seen->against;
     cam->phase = seen.phase;
     cam->phaser_at_base = at_base(history.front().in->body->phasers.value_or(PhasersAt::unknown));
@@ -128,6 +132,7 @@ void set_verdict(Finding& finding, const Evidence& evidence, const MeaningReport
     finding.verdict = Verdict::fail;
     return;
   }
+  if (!evidence.all_read) return open(OpenBecause::not_measured);
   if (harmless && every(by_window, Verdict::pass)) {
     finding.verdict = Verdict::pass;
     return;
