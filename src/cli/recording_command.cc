@@ -45,9 +45,11 @@ int run_recording(const RecordingArguments& arguments) {
   }
   const auto before = before_asked(arguments.more, options, *decoded);
   if (!before) return before.error();
-  const auto meaning = meaning_asked(*asked, *trains, *decoded);
+  std::vector<HealthFinding> health = signal_health(*trains, *decoded);
+  const auto meaning = meaning_asked(*asked, *decoded, health);
   const RecordingMeaning* means = meaning ? &*meaning : nullptr;
-  const auto extras = extras_of(arguments.more, *trains, *decoded, *asked, means, *before);
+  const auto extras =
+      extras_of(arguments.more, *trains, *decoded, std::move(health), *asked, means, *before);
   if (!extras) return extras.error();
   const std::string name = std::filesystem::path(arguments.file).filename().string();
   if (!arguments.json.empty() &&

@@ -72,10 +72,10 @@ Result<Decoded> decoded_as_asked(const SignalTrains& trains, std::optional<Asked
 }
 
 std::optional<RecordingMeaning> meaning_asked(const std::optional<AskedOfDrive>& asked,
-                                              const SignalTrains& trains, const Decoded& decoded) {
+                                              const Decoded& decoded,
+                                              std::span<const HealthFinding> health) {
   if (!asked) return std::nullopt;
-  return meaning_of(asked->drive, decoded, asked->nominals, asked->phasers,
-                    signal_health(trains, decoded));
+  return meaning_of(asked->drive, decoded, asked->nominals, asked->phasers, health);
 }
 
 int exit_status(const std::optional<RecordingMeaning>& meaning) {

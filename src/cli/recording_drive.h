@@ -37,7 +37,8 @@ tl::expected<std::optional<AskedOfDrive>, int> asked_of_drive(const DriveArgumen
 Result<Decoded> decoded_as_asked(const SignalTrains& trains, std::optional<AskedOfDrive> asked,
                                  const DecodeOptions& options);
 std::optional<RecordingMeaning> meaning_asked(const std::optional<AskedOfDrive>& asked,
-                                              const SignalTrains& trains, const Decoded& decoded);
+                                              const Decoded& decoded,
+                                              std::span<const HealthFinding> health);
 int exit_status(const std::optional<RecordingMeaning>& meaning);
 
 }  // namespace tautmark::cli

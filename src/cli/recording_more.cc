@@ -156,6 +156,7 @@ tl::expected<std::optional<Before>, int> before_asked(const MoreArguments& argum
 
 tl::expected<RecordingExtras, int> extras_of(const MoreArguments& arguments,
                                              const SignalTrains& trains, const Decoded& decoded,
+                                             std::vector<HealthFinding> health,
                                              const std::optional<AskedOfDrive>& asked,
                                              const RecordingMeaning* meaning,
                                              const std::optional<Before>& before) {
@@ -163,8 +164,9 @@ tl::expected<RecordingExtras, int> extras_of(const MoreArguments& arguments,
   if (!command) return tl::unexpected(command.error());
   RecordingExtras extras;
   extras.command_log = command->use;
-  extras.health = signal_health(trains, decoded);
-  for (const CamPhase& own : phases_to_plot(decoded)) {
+  extras.health = std::move(health);
+  const std::vector<CamPhase> phases = phases_to_plot(decoded);
+  for (const CamPhase& own : phases) {
     const PhaserInput in = phaser_input(own, asked, known_cam(meaning, own.channel), *command);
     extras.cams.push_back({own.channel, in.cam, phaser_behaviour(in)});
   }
@@ -173,7 +175,7 @@ tl::expected<RecordingExtras, int> extras_of(const MoreArguments& arguments,
   CompareOptions options;
   options.decode.crank_channel = decoded.crank.channel;
   options.decode.crank_polarity = decoded.crank.polarity;
-  for (const CamPhase& own : phases_to_plot(decoded)) {
+  for (const CamPhase& own : phases) {
     const CamMeaning* known = known_cam(meaning, own.channel);
     if (known == nullptr || !asked) continue;
     options.cams[own.channel] = known->cam;

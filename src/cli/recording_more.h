@@ -31,6 +31,7 @@ tl::expected<std::optional<Before>, int> before_asked(const MoreArguments& argum
 
 tl::expected<RecordingExtras, int> extras_of(const MoreArguments& arguments,
                                              const SignalTrains& trains, const Decoded& decoded,
+                                             std::vector<HealthFinding> health,
                                              const std::optional<AskedOfDrive>& asked,
                                              const RecordingMeaning* meaning,
                                              const std::optional<Before>& before);

@@ -7,12 +7,6 @@
 #include "base/quantity_text.h"
 
 namespace tautmark {
-const SignalTrain* train_of(const SignalTrains& trains, int channel) {
-  for (const SignalTrain& train : trains.channels)
-    if (train.channel == channel) return &train;
-  return nullptr;
-}
-
 namespace {
 
 constexpr double kRowAngle = 720;

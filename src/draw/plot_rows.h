@@ -12,8 +12,6 @@
 
 namespace tautmark {
 
-const SignalTrain* train_of(const SignalTrains& trains, int channel);  // null: there is none
-
 // `cam_names` by channel. Empty when nothing was counted.
 std::vector<PlotRow> rows_of(const SignalTrains& trains, const Decoded& decoded,
                              const std::map<int, std::string>& cam_names);

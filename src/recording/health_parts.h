@@ -12,7 +12,6 @@ namespace tautmark::recording {
 
 using Findings = std::vector<HealthFinding>;
 
-const SignalTrain* train_of(const SignalTrains& trains, int channel);
 std::string channel_words(const SignalTrains& trains, int channel);
 
 // The one of `faults` on which more fall than chance explains.

@@ -137,12 +137,6 @@ void add_silent_crank(const SignalTrains& trains, const Decoded& decoded, Findin
 
 }  // namespace
 
-const SignalTrain* train_of(const SignalTrains& trains, int channel) {
-  for (const SignalTrain& train : trains.channels)
-    if (train.channel == channel) return &train;
-  return nullptr;
-}
-
 std::string channel_words(const SignalTrains& trains, int channel) {
   const SignalTrain* train = train_of(trains, channel);
   return train == nullptr || train->name.empty()
@@ -190,7 +184,7 @@ std::vector<HealthFinding> signal_health(const SignalTrains& trains, const Decod
   }
   recording::add_silent_crank(trains, decoded, out);
   for (const RejectedChannel& channel : decoded.rejected) {
-    const SignalTrain* train = recording::train_of(trains, channel.channel);
+    const SignalTrain* train = train_of(trains, channel.channel);
     const bool is_dead = train != nullptr && train->edges.empty();
     out.push_back({HealthKind::not_used,
                    is_dead ? HealthSeverity::bad : HealthSeverity::note,

@@ -189,7 +189,7 @@ ToothFaults tooth_faults(const SignalTrains& trains, const DecodedCrank& crank) 
   faults.passes.assign(teeth, 0);
   faults.missed.assign(teeth, 0);
   faults.extra.assign(teeth, 0);
-  const SignalTrain* train = recording::train_of(trains, crank.channel);
+  const SignalTrain* train = train_of(trains, crank.channel);
   if (train == nullptr) return faults;
   const std::vector<double> times = times_of(*train, crank.polarity);
   for (const Knots& knots : crank.pieces) {

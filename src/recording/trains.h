@@ -38,4 +38,11 @@ struct SignalTrains {
   std::vector<std::string> notes;        // gaps in time, time running backwards, truncated file
 };
 
+// Null: no such channel.
+inline const SignalTrain* train_of(const SignalTrains& trains, int channel) {
+  for (const SignalTrain& train : trains.channels)
+    if (train.channel == channel) return &train;
+  return nullptr;
+}
+
 }  // namespace tautmark

@@ -66,12 +66,6 @@ std::map<int, CamRow> cam_rows(const Decoded& decoded) {
   return rows;
 }
 
-const SignalTrain* train_of(const SignalTrains& trains, int channel) {
-  for (const SignalTrain& train : trains.channels)
-    if (train.channel == channel) return &train;
-  return nullptr;
-}
-
 std::vector<double> steps_of(const Wheel& wheel) {
   std::vector<double> steps;
   for (std::size_t i = 0; i < wheel.angles.size(); ++i)
