@@ -14,6 +14,7 @@
 #include "recording/decode.h"
 #include "recording/edges.h"
 #include "recording/evidence.h"
+#include "recording/nominal.h"
 #include "recording/random.h"
 #include "recording/samples.h"
 #include "recording/slots.h"
@@ -430,17 +431,33 @@ inline TruthResult run(const TruthCase& c) {
     result.wrong_edges += std::abs(wrapped(d - middle, 360)) > 2 ? 1 : 0;
   }
 
-  const auto evidence = evidence_of(*decoded, references, c.drive);
-  if (!evidence) {
-    result.why = evidence.error().why;
+  // By the way that judge goes: nominal edges, channels known.
+  Nominals nominals;
+  nominals.crank_polarity = options.crank_polarity;
+  std::vector<double> bias;
+  for (const CamInDrive& cam : c.drive) {
+    NominalCam& nominal = nominals.cams.emplace_back(NominalCam{cam.name, cam.channel, {}});
+    double& systematic = bias.emplace_back(0);
+    for (const CamReference& r : references) {
+      if (r.channel != cam.channel) continue;
+      systematic = std::max(systematic, r.systematic);
+      for (const double angle : r.angles) nominal.edges.push_back({angle, r.polarity});
+    }
+  }
+  const auto found = against_nominals(*decoded, nominals);
+  if (!found || found->cams.size() != c.drive.size()) {
+    result.why = found ? "a cam is missing" : found.error().why;
     return result;
   }
-  result.evidence = evidence->cams;
-  if (evidence->cams.size() != c.drive.size()) {
-    result.why = "a cam is missing";
-    return result;
+  for (std::size_t i = 0; i < c.drive.size(); ++i) {
+    const CamInDrive& cam = c.drive[i];
+    const CamAgainstNominal& seen = found->cams[i];
+    result.evidence.push_back({cam.name, seen.phase, seen.statistical,
+                               std::hypot(0.5, seen.detail.systematic, bias[i]), cam.teeth,
+                               cam.chain, cam.strand_ratio, cam.travel_from, cam.travel_to});
   }
-  result.report = weigh_meanings(evidence->cams, kDefaultPriors, evidence->zeros).value();
+  result.report =
+      weigh_meanings(result.evidence, kDefaultPriors, common_angles(decoded->crank.wheel)).value();
   return result;
 }
 
