@@ -35,6 +35,18 @@ endfunction()
 tm_system_library(hdf5 hdf5.h)
 tm_system_library(sndfile sndfile.h)
 tm_system_library(zip zip.h)
+tm_system_library(qrencode qrencode.h)
+
+# The store and the server.
+find_package(OpenSSL 3.0 REQUIRED)
+find_path(TAUTMARK_PQ_INCLUDE libpq-fe.h PATH_SUFFIXES postgresql REQUIRED)
+find_package(SQLite3 3.40 REQUIRED)
+add_library(soci INTERFACE)
+target_include_directories(soci SYSTEM INTERFACE ${TAUTMARK_PQ_INCLUDE})
+foreach(part core sqlite3 postgresql)
+  find_library(TAUTMARK_SOCI_${part} soci_${part} REQUIRED)
+  target_link_libraries(soci INTERFACE ${TAUTMARK_SOCI_${part}})
+endforeach()
 
 if(TAUTMARK_TESTS)
   find_package(GTest 1.12 REQUIRED)

@@ -1,0 +1,106 @@
+// SPDX-License-Identifier: Apache-2.0
+// Who may do what: accounts with a role, passwords (Argon2id), short PINs for paired tablets,
+// sessions. Passwords, PINs and tokens are never stored, only their hashes; tokens are 32 random
+// bytes as base64url. Times are microseconds UTC and come from the caller, so that tests need no
+// waiting.
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "store/database.h"
+
+namespace tautmark {
+
+// Each role may do what those before it may.
+enum class Role { read, write, manage };
+std::string_view role_name(Role role);
+std::optional<Role> role_of(std::string_view name);
+
+struct Account {
+  std::int64_t id = 0;
+  std::string name;
+  Role role = Role::read;
+  bool has_password = false, has_pin = false, disabled = false;
+  std::int64_t created = 0;
+};
+
+struct Device {
+  std::string token_hash, name;
+  std::int64_t created = 0, last_seen = 0;
+  bool revoked = false;
+};
+
+struct LoginSession {
+  Account account;
+  std::string device;  // name of the paired device; empty: none
+  std::int64_t expires = 0;
+};
+
+// A name is 1 to 60 characters without control characters, compared without regard to case. A
+// password has 10 to 200 characters, a PIN 4 to 8 digits. Every act is noted in the audit.
+Stored<Account> add_account(const Database& database, const std::string& name, Role role,
+                            std::string_view password, const std::string& who);
+Stored<void> set_password(const Database& database, const std::string& name,
+                          std::string_view password, const std::string& who);
+Stored<void> set_pin(const Database& database, const std::string& name, std::string_view pin,
+                     const std::string& who);
+Stored<void> set_role(const Database& database, const std::string& name, Role role,
+                      const std::string& who);
+// Ends the sessions of the account too. The last account that may manage cannot be disabled.
+Stored<void> set_disabled(const Database& database, const std::string& name, bool disabled,
+                          const std::string& who);
+Stored<std::vector<Account>> accounts(const Database& database);
+
+// A session lasts 12 hours after its last use and 30 days at most; one from a paired device 30 days
+// after its last use, so that nobody is logged out in mid-step.
+struct NewSession {
+  std::string token;
+  LoginSession session;
+};
+// Costs as much for a name that is not there as for one that is. Refused with one and the same
+// sentence for a wrong name, a wrong password and a disabled account.
+Stored<NewSession> log_in(const Database& database, const std::string& name,
+                          std::string_view password, std::int64_t now);
+Stored<NewSession> log_in_with_pin(const Database& database, std::string_view device_token,
+                                   const std::string& name, std::string_view pin,
+                                   std::int64_t now);
+// not_found when there is none, or it ran out. Prolongs it (written at most once a minute).
+Stored<LoginSession> session_of(const Database& database, std::string_view token,
+                                std::int64_t now);
+Stored<void> log_out(const Database& database, std::string_view token, std::int64_t now);
+
+// Pairing: somebody who may manage asks for a code, valid for 10 minutes and once; the tablet gives
+// it back with its name and gets its token.
+Stored<std::string> new_pairing_code(const Database& database, const std::string& who,
+                                     std::int64_t now);
+Stored<std::string> pair_device(const Database& database, std::string_view code,
+                                const std::string& device_name, std::int64_t now);
+Stored<std::vector<Device>> devices(const Database& database);
+Stored<void> revoke_device(const Database& database, const std::string& token_hash,
+                           const std::string& who);
+
+// Slows down guessing, in memory: after `kFreeTries` wrong tries of one key (an address, a name) the
+// next is let through only after a wait that doubles up to 15 minutes. Bounded: the oldest keys go.
+class TryLimit {
+ public:
+  // 0: go ahead. Otherwise the seconds to wait.
+  [[nodiscard]] int wait_seconds(const std::string& key, std::int64_t now);
+  void note_wrong(const std::string& key, std::int64_t now);
+  void note_right(const std::string& key);
+  [[nodiscard]] std::size_t size() const;
+  TryLimit();
+  TryLimit(const TryLimit&) = delete;
+  TryLimit& operator=(const TryLimit&) = delete;
+  ~TryLimit();
+
+ private:
+  struct Inside;
+  std::unique_ptr<Inside> inside_;
+};
+inline constexpr int kFreeTries = 5;
+
+}  // namespace tautmark

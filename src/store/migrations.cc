@@ -1,0 +1,112 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "store/migrations.h"
+
+namespace tautmark {
+namespace {
+
+constexpr std::string_view kCases[] = {
+    // name: what people call it, unique among the cases that are there. head_*: last record.
+    "create table cases ("
+    " id {identity},"
+    " uid varchar(40) not null unique,"
+    " name varchar(200) not null unique,"
+    " title text not null,"
+    " drive text not null,"
+    " invented integer not null,"
+    " created bigint not null,"
+    " changed bigint not null,"
+    " keep_until bigint not null,"  // 0: no date set
+    " entries bigint not null,"
+    " head_seq bigint not null,"
+    " head_hash varchar(64) not null)",
+    "create index cases_changed on cases (changed)",
+    // kind: head, entry, file, tail. body: text as it stands in the case file; for a file its
+    // name, SHA-256 and size.
+    "create table record ("
+    " case_id bigint not null references cases (id),"
+    " seq bigint not null,"
+    " kind varchar(16) not null,"
+    " entry_id varchar(100) not null,"
+    " client_key varchar(80),"
+    " at bigint not null,"
+    " seat varchar(200) not null,"
+    " body text not null,"
+    " hash varchar(64) not null,"
+    " primary key (case_id, seq),"
+    " unique (case_id, client_key)) {clustered}",
+    // The entry ids that are taken; a second entry with the id of one that is there is refused.
+    "create table entry_id ("
+    " case_id bigint not null references cases (id),"
+    " id varchar(100) not null,"
+    " primary key (case_id, id)) {clustered}",
+    "create table case_file ("
+    " case_id bigint not null references cases (id),"
+    " name varchar(400) not null,"
+    " sha256 varchar(64) not null,"
+    " bytes bigint not null,"
+    " primary key (case_id, name)) {clustered}",
+    "create index case_file_sha256 on case_file (sha256)",
+    "create table blob ("
+    " sha256 varchar(64) primary key,"
+    " bytes bigint not null,"
+    " pieces bigint not null,"
+    " stored bigint not null)",
+    "create table blob_piece ("
+    " sha256 varchar(64) not null,"
+    " number bigint not null,"
+    " data {bytes} not null,"
+    " primary key (sha256, number))",
+    "create table word ("
+    " word varchar(80) not null,"
+    " case_id bigint not null references cases (id),"
+    " primary key (word, case_id)) {clustered}",
+    "create index word_case on word (case_id)",
+};
+
+constexpr std::string_view kAccounts[] = {
+    // What was done to the store as a whole; a chain of its own, starting with number 1.
+    "create table audit ("
+    " number bigint primary key,"
+    " at bigint not null,"
+    " who varchar(200) not null,"
+    " what varchar(40) not null,"
+    " subject varchar(400) not null,"
+    " detail text not null,"
+    " hash varchar(64) not null)",
+    "create table account ("
+    " id {identity},"
+    " name varchar(100) not null unique,"
+    " role varchar(16) not null,"
+    " password_hash varchar(200) not null,"  // empty: none, cannot log in with one
+    " pin_hash varchar(200) not null,"       // empty: none set
+    " disabled integer not null,"
+    " created bigint not null)",
+    // A paired tablet; its token lets it ask for a name and a PIN.
+    "create table device ("
+    " token_hash varchar(64) primary key,"
+    " name varchar(100) not null,"
+    " created bigint not null,"
+    " last_seen bigint not null,"
+    " revoked integer not null)",
+    "create table login_session ("
+    " token_hash varchar(64) primary key,"
+    " account_id bigint not null references account (id),"
+    " device_hash varchar(64) not null,"  // empty: not from a paired device
+    " created bigint not null,"
+    " last_seen bigint not null,"
+    " expires bigint not null)",
+    "create table setting ("
+    " name varchar(100) primary key,"
+    " value text not null)",
+};
+
+constexpr Migration kMigrations[] = {
+    {"cases", kCases},
+    {"accounts", kAccounts},
+};
+
+}  // namespace
+
+std::span<const Migration> migrations() { return kMigrations; }
+
+}  // namespace tautmark
