@@ -47,6 +47,8 @@ foreach(part core sqlite3 postgresql)
   find_library(TAUTMARK_SOCI_${part} soci_${part} REQUIRED)
   target_link_libraries(soci INTERFACE ${TAUTMARK_SOCI_${part}})
 endforeach()
+find_library(TAUTMARK_PQ_LIBRARY pq REQUIRED)
+target_link_libraries(soci INTERFACE ${TAUTMARK_PQ_LIBRARY})
 
 if(TAUTMARK_TESTS)
   find_package(GTest 1.12 REQUIRED)

@@ -3,8 +3,8 @@
 // Nothing here knows a library. One thread talks to the network; handlers run on a pool of bounded
 // length and may take their time. A full pool is answered with 503 at once.
 //
-// Limits, all answered and none waited for: header 16 KiB (431), target 4 KiB (414), body of a route
-// (413), 15 s for a header, 15 s without a byte of a body (408), connections 1024, and of one
+// Limits, all answered and none waited for: header 16 KiB (431), target 4 KiB (414), body of a
+// route (413), 15 s for a header, 15 s without a byte of a body (408), connections 1024, and of one
 // address 256 (503 or closed).
 #pragma once
 
@@ -72,9 +72,9 @@ enum class Work { on_pool, at_once };  // at_once: less than a millisecond, neve
 struct Route {
   std::string_view method;
   std::string_view pattern;  // "/api/cases/{case}/entries"; {name} is one part of the path
-  std::function<Response(Request&)> handle;                       // one of these two
+  std::function<Response(Request&)> handle;                        // one of these two
   std::function<std::variant<BodySink, Response>(Request&)> take;  // streams the body
-  std::int64_t most_body = 0;  // bytes; 0: no body is taken
+  std::int64_t most_body = 0;                                      // bytes; 0: no body is taken
   Work work = Work::on_pool;
   int needs_role = 0;  // for the gate: -1 nobody needs to be known, 0 read, 1 write, 2 manage
   std::string_view body_type = "application/json";  // what a body must be; others get 415
@@ -89,7 +89,7 @@ struct TlsFiles {
 
 struct ServerOptions {
   std::string address = "127.0.0.1";
-  int port = 0;  // 0: a free one
+  int port = 0;                         // 0: a free one
   std::vector<std::string> host_names;  // besides 127.0.0.1, localhost, [::1]; without port
   std::optional<TlsFiles> tls;
   int workers = 2;
@@ -109,7 +109,7 @@ class Server {
   ~Server();
 
   [[nodiscard]] int port() const;
-  void run();   // until stop(); call from one thread
+  void run();  // until stop(); call from one thread
   // From any thread or a signal handler's thread: no new connections, requests under way are
   // answered, event streams end; at most 5 s.
   void stop();

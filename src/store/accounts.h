@@ -66,11 +66,9 @@ struct NewSession {
 Stored<NewSession> log_in(const Database& database, const std::string& name,
                           std::string_view password, std::int64_t now);
 Stored<NewSession> log_in_with_pin(const Database& database, std::string_view device_token,
-                                   const std::string& name, std::string_view pin,
-                                   std::int64_t now);
+                                   const std::string& name, std::string_view pin, std::int64_t now);
 // not_found when there is none, or it ran out. Prolongs it (written at most once a minute).
-Stored<LoginSession> session_of(const Database& database, std::string_view token,
-                                std::int64_t now);
+Stored<LoginSession> session_of(const Database& database, std::string_view token, std::int64_t now);
 Stored<void> log_out(const Database& database, std::string_view token, std::int64_t now);
 
 // Pairing: somebody who may manage asks for a code, valid for 10 minutes and once; the tablet gives
@@ -83,8 +81,9 @@ Stored<std::vector<Device>> devices(const Database& database);
 Stored<void> revoke_device(const Database& database, const std::string& token_hash,
                            const std::string& who);
 
-// Slows down guessing, in memory: after `kFreeTries` wrong tries of one key (an address, a name) the
-// next is let through only after a wait that doubles up to 15 minutes. Bounded: the oldest keys go.
+// Slows down guessing, in memory: after `kFreeTries` wrong tries of one key (an address, a name)
+// the next is let through only after a wait that doubles up to 15 minutes. Bounded: the oldest keys
+// go.
 class TryLimit {
  public:
   // 0: go ahead. Otherwise the seconds to wait.

@@ -31,12 +31,12 @@ std::optional<RecordKind> record_kind(std::string_view name);
 struct CaseRecord {
   std::int64_t seq = 0;  // from 1, without gaps
   RecordKind kind{};
-  std::string entry_id;     // of an entry
-  std::string client_key;   // of the one who sent it, so that sending twice writes once; or empty
-  std::int64_t at = 0;      // when it was stored, microseconds UTC
-  std::string seat;         // who stored it: account, device
+  std::string entry_id;    // of an entry
+  std::string client_key;  // of the one who sent it, so that sending twice writes once; or empty
+  std::int64_t at = 0;     // when it was stored, microseconds UTC
+  std::string seat;        // who stored it: account, device
   std::string body;
-  std::string hash;         // record_hash of this record
+  std::string hash;  // record_hash of this record
 };
 
 // SHA-256 of the lines below, each ended by one line feed; `body` counts by its own SHA-256:
@@ -75,8 +75,8 @@ struct Receipt {
 // place is given by the store where `wants_id` says so, so that two seats never choose the same.
 struct NewRecord {
   RecordKind kind = RecordKind::entry;
-  std::string entry_id;     // of an entry that has one already
-  bool wants_id = false;    // the next free "e<number>"; `body` is then made by `body_with_id`
+  std::string entry_id;   // of an entry that has one already
+  bool wants_id = false;  // the next free "e<number>"; `body` is then made by `body_with_id`
   std::function<std::string(const std::string& id)> body_with_id;
   std::string body;
   std::string client_key;
@@ -158,8 +158,8 @@ Stored<void> read_blob(const Database& database, const std::string& sha256, std:
 
 // Adds the record of a file whose bytes are stored. A name beside the case (path_problem in
 // casework); refused when the case has another file of that name.
-Stored<Receipt> attach(const CaseStore& store, const std::string& case_name,
-                       const StoredFile& file, const std::string& seat);
+Stored<Receipt> attach(const CaseStore& store, const std::string& case_name, const StoredFile& file,
+                       const std::string& seat);
 
 // --- audit (audit.cc) -----------------------------------------------------------------------
 

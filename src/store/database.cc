@@ -1,4 +1,200 @@
 // SPDX-License-Identifier: Apache-2.0
+// The pool of sessions, and the transaction around every piece of work.
 #include "store/database.h"
+
+#include <fmt/format.h>
+#include <soci/soci.h>
+
+#include <chrono>
+#include <condition_variable>
+#include <ctime>
+#include <mutex>
+
+#include "base/text.h"
+#include "store/database_errors.h"
+#include "store/database_open.h"
+
 namespace tautmark {
+
+struct Database::Inside {
+  StoreAddress address;
+  bool is_read_only = false;
+
+  std::mutex mutex;
+  std::condition_variable freed;
+  std::vector<std::unique_ptr<soci::session>> free;
+
+  // One writer at a time in this program: waiting here is quicker than asking a file again and
+  // again whether it is free.
+  std::timed_mutex writer;
+};
+
+namespace {
+
+constexpr auto kLongestWait = std::chrono::seconds(10);
+
+// One session, given back at the end.
+class Borrowed {
+ public:
+  explicit Borrowed(std::mutex& mutex, std::condition_variable& freed,
+                    std::vector<std::unique_ptr<soci::session>>& free)
+      : mutex_(mutex), freed_(freed), free_(free) {
+    std::unique_lock lock(mutex_);
+    if (!freed_.wait_for(lock, kLongestWait, [&] { return !free_.empty(); }))
+      abandon(StoreTrouble::busy, "the store has too much to do; try again");
+    session_ = std::move(free_.back());
+    free_.pop_back();
+  }
+  Borrowed(const Borrowed&) = delete;
+  Borrowed& operator=(const Borrowed&) = delete;
+  ~Borrowed() {
+    {
+      const std::lock_guard lock(mutex_);
+      free_.push_back(std::move(session_));
+    }
+    freed_.notify_one();
+  }
+  soci::session& operator*() { return *session_; }
+
+ private:
+  std::mutex& mutex_;
+  std::condition_variable& freed_;
+  std::vector<std::unique_ptr<soci::session>>& free_;
+  std::unique_ptr<soci::session> session_;
+};
+
+void roll_back(soci::session& session) noexcept {
+  try {
+    if (session.is_connected()) session << "rollback";
+  } catch (const soci::soci_error&) {
+    // Gone with the connection, or rolled back by the database itself.
+  }
 }
+
+enum class Reached { begin, work, commit };
+
+// Begin, work, commit on one session. `reached` tells how far it came when something is thrown.
+void transact(soci::session& session, const char* begin,
+              const std::function<void(soci::session&)>& work, Reached& reached) {
+  reached = Reached::begin;
+  session << begin;
+  try {
+    reached = Reached::work;
+    work(session);
+    reached = Reached::commit;
+    session << "commit";
+  } catch (...) {
+    roll_back(session);
+    throw;
+  }
+}
+
+Stored<void> run(soci::session& session, const StoreAddress& address, bool is_read_only,
+                 const char* begin, const std::function<void(soci::session&)>& work) {
+  constexpr int kMostTries = 2;
+  for (int tries = 1;; ++tries) {
+    Reached reached = Reached::begin;
+    try {
+      if (!session.is_connected()) reconnect(session, address, is_read_only);
+      transact(session, begin, work, reached);
+      return {};
+    } catch (const Abandon& abandoned) {
+      return tl::make_unexpected(abandoned.error);
+    } catch (const soci::soci_error& error) {
+      const bool lost = is_connection_lost(error, session);
+      if (lost && reached == Reached::commit)
+        return store_error(StoreTrouble::unreachable,
+                           "the database went away while it was storing: whether it was stored "
+                           "is not known; sending it again does no harm");
+      if (!lost || tries == kMostTries) return tl::make_unexpected(store_error_of(error, session));
+    }
+    // Nothing was committed: a fresh connection, and once more.
+    try {
+      reconnect(session, address, is_read_only);
+    } catch (const soci::soci_error& error) {
+      return tl::make_unexpected(store_error_of(error, session));
+    }
+  }
+}
+
+}  // namespace
+
+Database::Database(std::unique_ptr<Inside> inside) : inside_(std::move(inside)) {}
+Database::~Database() = default;
+
+Stored<std::shared_ptr<Database>> Database::open(const StoreAddress& address, OpenFor mode,
+                                                 int sessions) {
+  auto opened = open_sessions(address, mode, sessions);
+  if (!opened) return tl::make_unexpected(std::move(opened.error()));
+  auto inside = std::make_unique<Inside>();
+  inside->address = address;
+  inside->is_read_only = opened->is_read_only;
+  inside->free = std::move(opened->sessions);
+  return std::shared_ptr<Database>(new Database(std::move(inside)));
+}
+
+DatabaseKind Database::kind() const { return inside_->address.kind; }
+bool Database::is_read_only() const { return inside_->is_read_only; }
+const StoreAddress& Database::address() const { return inside_->address; }
+
+Stored<void> Database::read(const std::function<void(soci::session&)>& work) const {
+  try {
+    Borrowed session(inside_->mutex, inside_->freed, inside_->free);
+    return run(*session, inside_->address, inside_->is_read_only,
+               kind() == DatabaseKind::embedded
+                   ? "begin"
+                   : "begin transaction isolation level repeatable read read only",
+               work);
+  } catch (const Abandon& abandoned) {
+    return tl::make_unexpected(abandoned.error);
+  }
+}
+
+Stored<void> Database::write(const std::function<void(soci::session&)>& work) const {
+  if (inside_->is_read_only)
+    return store_error(StoreTrouble::read_only, "the store can be read but not written");
+  try {
+    std::unique_lock<std::timed_mutex> alone(inside_->writer, std::defer_lock);
+    if (kind() == DatabaseKind::embedded && !alone.try_lock_for(kLongestWait))
+      return store_error(StoreTrouble::busy, "the store has too much to do; try again");
+    Borrowed session(inside_->mutex, inside_->freed, inside_->free);
+    // A plain begin that writes later loses against others whatever it is told to wait.
+    return run(*session, inside_->address, false,
+               kind() == DatabaseKind::embedded ? "begin immediate" : "begin", work);
+  } catch (const Abandon& abandoned) {
+    return tl::make_unexpected(abandoned.error);
+  }
+}
+
+std::string Database::sql(std::string_view text) const { return sql_for(kind(), text); }
+
+Stored<std::vector<std::string>> Database::check() const {
+  // PostgreSQL has none without an extension; its pages carry sums of their own.
+  if (kind() == DatabaseKind::server) return std::vector<std::string>{};
+  return read_value<std::vector<std::string>>([](soci::session& session) {
+    std::vector<std::string> found;
+    const soci::rowset<std::string> rows = session.prepare << "pragma integrity_check(100)";
+    for (const std::string& row : rows)
+      if (row != "ok") found.push_back(row);
+    return found;
+  });
+}
+
+std::int64_t now_microseconds() {
+  return std::chrono::duration_cast<std::chrono::microseconds>(
+             std::chrono::system_clock::now().time_since_epoch())
+      .count();
+}
+
+std::string time_text(std::int64_t microseconds) {
+  constexpr std::int64_t kSecond = 1'000'000;
+  std::int64_t rest = microseconds % kSecond;
+  if (rest < 0) rest += kSecond;
+  const auto seconds = static_cast<std::time_t>((microseconds - rest) / kSecond);
+  std::tm utc{};
+  gmtime_r(&seconds, &utc);
+  return fmt::format("{:04}-{:02}-{:02}T{:02}:{:02}:{:02}.{:06}Z", utc.tm_year + 1900,
+                     utc.tm_mon + 1, utc.tm_mday, utc.tm_hour, utc.tm_min, utc.tm_sec, rest);
+}
+
+}  // namespace tautmark

@@ -63,7 +63,7 @@ enum class DatabaseKind { embedded, server };
 // PGPASSFILE, one in the URL works and is never printed).
 struct StoreAddress {
   DatabaseKind kind = DatabaseKind::embedded;
-  std::string text;                 // as given
+  std::string text;                         // as given
   [[nodiscard]] std::string shown() const;  // without the password
 };
 StoreAddress store_address(std::string_view text);
