@@ -44,6 +44,11 @@ void check_line(const std::string& what, const std::string& text, std::size_t mo
 void write_records(const Database& database, soci::session& session, CaseRow& row,
                    std::vector<CaseRecord>& records);
 
+// The same with ids given and with what was there already left out; a receipt for each.
+std::vector<Receipt> append_records(const Database& database, soci::session& session, CaseRow& row,
+                                    const std::vector<NewRecord>& records,
+                                    const std::string& seat);
+
 void each_record(const Database& database, soci::session& session, long long case_id,
                  std::int64_t after_seq, const std::function<void(CaseRecord)>& take);
 std::vector<StoredFile> files_of(const Database& database, soci::session& session,

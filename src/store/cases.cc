@@ -113,12 +113,18 @@ class Batch {
 
 }  // namespace
 
+std::vector<Receipt> append_records(const Database& database, soci::session& session, CaseRow& row,
+                                    const std::vector<NewRecord>& records,
+                                    const std::string& seat) {
+  return Batch(database, session, row, seat).write(records);
+}
+
 Stored<CaseSummary> CaseStore::create(const std::string& name, std::vector<NewRecord> records,
                                       const std::string& seat) const {
   return database_->write_value<CaseSummary>([&](soci::session& session) {
     CaseRow row = insert_case(*database_, session, new_uid(), name);
     if (records.empty()) abandon(StoreTrouble::refused, "the first record of a case is its head");
-    Batch(*database_, session, row, seat).write(records);
+    append_records(*database_, session, row, records, seat);
     add_audit(*database_, session, seat, "case made", name, case_detail(row.summary));
     return row.summary;
   });
@@ -129,7 +135,7 @@ Stored<std::vector<Receipt>> CaseStore::append(const std::string& name,
                                                const std::string& seat) const {
   return database_->write_value<std::vector<Receipt>>([&](soci::session& session) {
     CaseRow row = case_row(*database_, session, name, Lock::yes);
-    return Batch(*database_, session, row, seat).write(records);
+    return append_records(*database_, session, row, records, seat);
   });
 }
 
