@@ -3,8 +3,9 @@
 //
 // SQL is written once. It may use what both understand; what differs is written as a token and
 // replaced by sql(): {identity} (primary key that counts itself), {bytes} (binary column),
-// {clustered} (behind a table whose primary key should be its order on disk). Times are
-// microseconds since 1970 in UTC. Numbers that are not finite never reach the database.
+// {clustered} (behind a table whose primary key should be its order on disk), {bytewise} (a column
+// compared byte by byte), {for_update} (rows read are locked until the end of the transaction).
+// Times are microseconds since 1970 in UTC. Numbers that are not finite never reach the database.
 //
 // Work runs inside read() or write(). It gets a session whose transaction is open; a thrown
 // Abandon, or any error of the database, rolls everything back. Sessions are not shared between
@@ -124,10 +125,10 @@ class Database {
 
 // A binary column, the same for both databases. Pieces of at most kMostPieceBytes.
 inline constexpr std::size_t kMostPieceBytes = std::size_t{1} << 20U;
-void insert_piece(const Database& database, soci::session& session, std::string_view sha256,
+void insert_piece(const Database& database, soci::session& session, std::string_view blob_key,
                   std::int64_t number, std::string_view bytes);
 // Empty when there is none.
-std::string select_piece(const Database& database, soci::session& session, std::string_view sha256,
+std::string select_piece(const Database& database, soci::session& session, std::string_view blob_key,
                          std::int64_t number);
 
 std::int64_t now_microseconds();

@@ -17,6 +17,8 @@ constexpr std::string_view kCases[] = {
     " changed bigint not null,"
     " keep_until bigint not null,"  // 0: no date set
     " entries bigint not null,"
+    " next_entry bigint not null,"  // no entry e<number> has this number or a higher one
+    " indent bigint not null,"      // blanks before the dash of its entries; -1: no entry yet
     " head_seq bigint not null,"
     " head_hash varchar(64) not null)",
     "create index cases_changed on cases (changed)",
@@ -39,28 +41,36 @@ constexpr std::string_view kCases[] = {
     " case_id bigint not null references cases (id),"
     " id varchar(100) not null,"
     " primary key (case_id, id)) {clustered}",
-    "create table case_file ("
-    " case_id bigint not null references cases (id),"
-    " name varchar(400) not null,"
-    " sha256 varchar(64) not null,"
-    " bytes bigint not null,"
-    " primary key (case_id, name)) {clustered}",
-    "create index case_file_sha256 on case_file (sha256)",
+    // Pieces come under a key of their own before their SHA-256 is known; one row here then makes
+    // them a file, without touching them again.
     "create table blob ("
     " sha256 varchar(64) primary key,"
+    " blob_key varchar(32) not null unique,"
     " bytes bigint not null,"
     " pieces bigint not null,"
     " stored bigint not null)",
     "create table blob_piece ("
-    " sha256 varchar(64) not null,"
-    " number bigint not null,"
+    " blob_key varchar(32) not null,"
+    " number bigint not null,"  // from 0; all but the last are full
     " data {bytes} not null,"
-    " primary key (sha256, number))",
+    " primary key (blob_key, number))",
+    // Keys whose pieces are no file: still coming, left by one who went away, or removed.
+    "create table upload ("
+    " blob_key varchar(32) primary key,"
+    " owner varchar(200) not null,"
+    " touched bigint not null)",
+    "create table case_file ("
+    " case_id bigint not null references cases (id),"
+    " name varchar(400) not null,"
+    " sha256 varchar(64) not null references blob (sha256),"
+    " bytes bigint not null,"
+    " primary key (case_id, name)) {clustered}",
+    "create index case_file_sha256 on case_file (sha256)",
     "create table word ("
-    " word varchar(80) not null,"
+    " word varchar(80) {bytewise} not null,"
     " case_id bigint not null references cases (id),"
     " primary key (word, case_id)) {clustered}",
-    "create index word_case on word (case_id)",
+    "create index word_case on word (case_id, word)",
 };
 
 constexpr std::string_view kAccounts[] = {
@@ -73,6 +83,13 @@ constexpr std::string_view kAccounts[] = {
     " subject varchar(400) not null,"
     " detail text not null,"
     " hash varchar(64) not null)",
+    // Its end; whoever adds a note locks this row first.
+    "create table audit_end ("
+    " id bigint primary key,"
+    " number bigint not null,"
+    " hash varchar(64) not null)",
+    "insert into audit_end (id, number, hash) values (1, 0,"
+    " '0000000000000000000000000000000000000000000000000000000000000000')",
     "create table account ("
     " id {identity},"
     " name varchar(100) not null unique,"

@@ -30,30 +30,30 @@ std::string bytes_of(const std::string& hex) {
 
 }  // namespace
 
-void insert_piece(const Database& database, soci::session& session, std::string_view sha256,
+void insert_piece(const Database& database, soci::session& session, std::string_view blob_key,
                   std::int64_t number, std::string_view bytes) {
-  const std::string key(sha256);
+  const std::string key(blob_key);
   const auto index = static_cast<long long>(number);
   if (database.kind() == DatabaseKind::embedded) {
     soci::blob data(session);
     data.write(0, bytes.data(), bytes.size());
-    session << "insert into blob_piece (sha256, number, data) values (:s, :n, :d)", soci::use(key),
+    session << "insert into blob_piece (blob_key, number, data) values (:s, :n, :d)", soci::use(key),
         soci::use(index), soci::use(data);
     return;
   }
   const std::string hex = hex_of(bytes);
-  session << "insert into blob_piece (sha256, number, data) values (:s, :n, decode(:d, 'hex'))",
+  session << "insert into blob_piece (blob_key, number, data) values (:s, :n, decode(:d, 'hex'))",
       soci::use(key), soci::use(index), soci::use(hex);
 }
 
-std::string select_piece(const Database& database, soci::session& session, std::string_view sha256,
+std::string select_piece(const Database& database, soci::session& session, std::string_view blob_key,
                          std::int64_t number) {
-  const std::string key(sha256);
+  const std::string key(blob_key);
   const auto index = static_cast<long long>(number);
   if (database.kind() == DatabaseKind::embedded) {
     soci::blob data(session);
     soci::indicator is_there = soci::i_null;
-    session << "select data from blob_piece where sha256 = :s and number = :n",
+    session << "select data from blob_piece where blob_key = :s and number = :n",
         soci::into(data, is_there), soci::use(key), soci::use(index);
     if (!session.got_data() || is_there != soci::i_ok) return {};
     std::string bytes(data.get_len(), '\0');
@@ -61,7 +61,7 @@ std::string select_piece(const Database& database, soci::session& session, std::
     return bytes;
   }
   std::string hex;
-  session << "select encode(data, 'hex') from blob_piece where sha256 = :s and number = :n",
+  session << "select encode(data, 'hex') from blob_piece where blob_key = :s and number = :n",
       soci::into(hex), soci::use(key), soci::use(index);
   return session.got_data() ? bytes_of(hex) : std::string();
 }

@@ -1,0 +1,37 @@
+// SPDX-License-Identifier: Apache-2.0
+// The words under which a case is found. A word is a run of letters and digits in lower case (of
+// the letters A to Z; others stay as they are), at most 80 bytes. A point, comma or hyphen between
+// two digits belongs to the word, whose parts are words of their own too: 27.98 is found as "27.98"
+// and as "27". A field gives key=word besides, unless it holds a quantity.
+#pragma once
+
+#include <set>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "base/tree.h"
+
+namespace tautmark {
+
+inline constexpr std::size_t kMostWordBytes = 80;
+
+// Longest readings only, in order: "27.98" gives one word.
+std::vector<std::string> words_of(std::string_view text);
+
+using WordSet = std::set<std::string>;
+void add_text_words(std::string_view text, WordSet& words);
+// Scalars below a node, each with the key it stands under.
+void add_tree_words(const Node& node, WordSet& words);
+// Comments of a YAML text.
+void add_comment_words(std::string_view yaml, WordSet& words);
+
+// What is typed into the search field: beginnings of words, all of which must occur. No terms
+// although something was typed: nothing can be found.
+struct SearchTerms {
+  std::vector<std::string> terms;  // "rattle", "place=bank"
+  bool anything_typed = false;
+};
+SearchTerms search_terms(std::string_view query);
+
+}  // namespace tautmark

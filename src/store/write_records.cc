@@ -1,0 +1,199 @@
+// SPDX-License-Identifier: Apache-2.0
+// The one place where records are written.
+#include <fmt/format.h>
+#include <soci/soci.h>
+
+#include <algorithm>
+#include <set>
+
+#include "base/text.h"
+#include "casework/case_check.h"
+#include "store/case_rows.h"
+#include "store/case_text.h"
+#include "store/row_insert.h"
+#include "store/search_words.h"
+
+namespace tautmark {
+namespace {
+
+// The number of "e17"; 0 for any other id.
+long long entry_number(const std::string& id) {
+  if (id.size() < 2 || id.size() > 8 || id[0] != 'e' ||
+      id.find_first_not_of("0123456789", 1) != std::string::npos)
+    return 0;
+  return std::stoll(id.substr(1));
+}
+
+void check_file_name(const std::string& name) {
+  check_line("the name of a file", name, 400);
+  if (const auto problem = path_problem(name)) abandon(StoreTrouble::refused, *problem);
+  for (const std::string& part : split(name, '/'))
+    if (part.empty() || part == ".")
+      abandon(StoreTrouble::refused, fmt::format("\"{}\" is not a name of a file", name));
+  if (name == "case.yaml" || name == "case.json" || name == "record.jsonl")
+    abandon(StoreTrouble::refused,
+            fmt::format("\"{}\" is the case's own file; choose another name", name));
+}
+
+class Writer {
+ public:
+  Writer(const Database& database, soci::session& session, CaseRow& row)
+      : database_(database), session_(session), row_(row), is_new_(row.summary.head_seq == 0) {}
+
+  void write(std::vector<CaseRecord>& records) {
+    RowInsert rows(session_,
+                   "record (case_id, seq, kind, entry_id, client_key, at, seat, body, hash)");
+    RowInsert ids(session_, "entry_id (case_id, id)");
+    for (CaseRecord& record : records) {
+      take(record, ids);
+      chain(record);
+      rows.add({row_.id, static_cast<long long>(record.seq),
+                std::string(record_kind_name(record.kind)), record.entry_id,
+                record.client_key.empty() ? RowInsert::Value(RowInsert::Null{})
+                                          : RowInsert::Value(record.client_key),
+                static_cast<long long>(record.at), record.seat, record.body, record.hash});
+    }
+    rows.finish();
+    ids.finish();
+    write_words();
+    write_row();
+  }
+
+ private:
+  void take(CaseRecord& record, RowInsert& ids) {
+    check_line("the seat", record.seat, 200);
+    check_line("the key of the sender", record.client_key, 80);
+    if (record.body.find('\0') != std::string::npos || first_invalid_utf8(record.body))
+      abandon(StoreTrouble::refused, "the text of a record is not readable text (UTF-8)");
+    switch (record.kind) {
+      case RecordKind::head:
+        take_head(record);
+        break;
+      case RecordKind::entry:
+        take_entry(record, ids);
+        break;
+      case RecordKind::file:
+        take_file(record);
+        break;
+      case RecordKind::tail:
+        if (!is_tail_text(record.body))
+          abandon(StoreTrouble::refused, "behind the last entry only comments can stand");
+        add_comment_words(record.body, words_);
+        break;
+    }
+    if (is_new_ && row_.summary.head_seq == 0 && record.kind != RecordKind::head)
+      abandon(StoreTrouble::refused, "the first record of a case is its head");
+  }
+
+  void take_head(const CaseRecord& record) {
+    const auto head = head_node(record.body);
+    if (!head)
+      abandon(StoreTrouble::refused, "the head of the case cannot be stored: " + head.error());
+    row_.summary.title = head_value(*head, "title");
+    row_.summary.drive = head_value(*head, "drive");
+    const std::string invented = head_value(*head, "invented");
+    row_.summary.invented = invented == "true" || invented == "yes";
+    add_tree_words(*head, words_);
+    add_comment_words(record.body, words_);
+  }
+
+  void take_entry(CaseRecord& record, RowInsert& ids) {
+    check_line("the id of an entry", record.entry_id, 100);
+    const auto node = entry_node(record.body);
+    if (!node) abandon(StoreTrouble::refused, "the entry cannot be stored: " + node.error());
+    if (record.entry_id.empty() || head_value(*node, "id") != record.entry_id)
+      abandon(StoreTrouble::refused,
+              fmt::format("the text of the entry has not the id \"{}\"", clipped(record.entry_id)));
+    if (row_.indent < 0) row_.indent = entry_indent(record.body);
+    if (!taken_.insert(record.entry_id).second || (!is_new_ && is_taken(record.entry_id)))
+      abandon(StoreTrouble::exists,
+              fmt::format("the case has an entry \"{}\" already", clipped(record.entry_id)));
+    ids.add({row_.id, record.entry_id});
+    row_.next_entry = std::max(row_.next_entry, entry_number(record.entry_id) + 1);
+    ++row_.summary.entries;
+    add_tree_words(*node, words_);
+    add_comment_words(record.body, words_);
+  }
+
+  bool is_taken(const std::string& id) {
+    // A number that was never reached is free without asking.
+    if (entry_number(id) >= row_.next_entry) return false;
+    long long count = 0;
+    session_ << "select count(*) from entry_id where case_id = :c and id = :i", soci::into(count),
+        soci::use(row_.id), soci::use(id);
+    return count > 0;
+  }
+
+  void take_file(const CaseRecord& record) {
+    const auto file = file_of_record(record.body);
+    if (!file) abandon(StoreTrouble::refused, "a file's record holds name, SHA-256 and bytes");
+    check_file_name(file->name);
+    if (!is_new_ && !files_known_) {
+      for (const StoredFile& other : files_of(database_, session_, row_.id))
+        files_.insert(other.name);
+    }
+    files_known_ = true;
+    const auto is_folder_of = [](const std::string& folder, const std::string& name) {
+      return name.starts_with(folder + "/");
+    };
+    for (const std::string& other : files_)
+      if (other == file->name || is_folder_of(other, file->name) || is_folder_of(file->name, other))
+        abandon(StoreTrouble::exists,
+                fmt::format("the case has another file \"{}\" already", other));
+    files_.insert(file->name);
+    long long bytes = -1;
+    session_ << "select bytes from blob where sha256 = :s", soci::into(bytes),
+        soci::use(file->sha256);
+    if (!session_.got_data() || bytes != file->bytes)
+      abandon(StoreTrouble::not_found,
+              fmt::format("the bytes of the file \"{}\" are not in the store; send them first",
+                          file->name));
+    session_ << "insert into case_file (case_id, name, sha256, bytes) values (:c, :n, :s, :b)",
+        soci::use(row_.id), soci::use(file->name), soci::use(file->sha256), soci::use(bytes);
+    add_text_words(file->name, words_);
+  }
+
+  void chain(CaseRecord& record) {
+    CaseSummary& summary = row_.summary;
+    record.seq = ++summary.head_seq;
+    record.hash = record_hash(summary.head_hash, summary.uid, record);
+    summary.head_hash = record.hash;
+    summary.changed = std::max(summary.changed, record.at);
+  }
+
+  void write_words() {
+    if (is_new_) add_text_words(row_.summary.name, words_);
+    RowInsert rows(session_, "word (word, case_id)", "on conflict do nothing");
+    for (const std::string& word : words_) rows.add({word, row_.id});
+    rows.finish();
+  }
+
+  void write_row() {
+    const CaseSummary& s = row_.summary;
+    const long long changed = s.changed, entries = s.entries, seq = s.head_seq;
+    const int invented = s.invented ? 1 : 0;
+    session_ << "update cases set title = :t, drive = :d, invented = :i, changed = :c,"
+                " entries = :e, next_entry = :n, indent = :b, head_seq = :s, head_hash = :h"
+                " where id = :id",
+        soci::use(s.title), soci::use(s.drive), soci::use(invented), soci::use(changed),
+        soci::use(entries), soci::use(row_.next_entry), soci::use(row_.indent), soci::use(seq),
+        soci::use(s.head_hash), soci::use(row_.id);
+  }
+
+  const Database& database_;
+  soci::session& session_;
+  CaseRow& row_;
+  bool is_new_;
+  bool files_known_ = false;
+  std::set<std::string> taken_, files_;
+  WordSet words_;
+};
+
+}  // namespace
+
+void write_records(const Database& database, soci::session& session, CaseRow& row,
+                   std::vector<CaseRecord>& records) {
+  Writer(database, session, row).write(records);
+}
+
+}  // namespace tautmark
