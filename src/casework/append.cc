@@ -104,7 +104,8 @@ std::string appended_yaml(const TextFile& file, const Node& entries, const Node&
   std::string text = file.text;
   if (!text.empty() && text.back() != '\n') text += '\n';
   std::string block = yaml_list_item_text(item);
-  if (entries.items.empty()) return text + "entries:\n" + block;
+  if (entries.items.empty())
+    return text + (entries.shape == NodeShape::null && entries.line > 0 ? "" : "entries:\n") + block;
   // Match the indentation of the list that is there.
   const std::string_view first = file.line(entries.items.front().line);
   const auto dash = first.find('-');
@@ -135,7 +136,7 @@ Parsed<const Node*> entries_of(const Node& root, const std::string& name) {
   const Node* format = root.find("tautmark");
   if (format == nullptr || format->text != "case/1") return refuse(name, "this is not a case file");
   const Node* entries = root.find("entries");
-  if (entries != nullptr && entries->shape != NodeShape::list)
+  if (entries != nullptr && entries->shape != NodeShape::list && entries->shape != NodeShape::null)
     return tl::make_unexpected(Diagnostics{error_at(*entries, "a list is wanted here")});
   return entries;
 }
@@ -194,7 +195,8 @@ Parsed<CaseText> with_entry(const TextFileRef& file, Entry entry) {
     text = json_text(changed);
   } else {
     // Only behind the last key can something be added without touching what is there.
-    if (*found != nullptr && (root->members.back().key.text != "entries" || entries.items.empty()))
+    const bool is_empty_list = entries.shape == NodeShape::list && entries.items.empty();
+    if (*found != nullptr && (root->members.back().key.text != "entries" || is_empty_list))
       return refuse(
           file->name,
           "entries can be added only where they are the last part of the file, one \"- \" each",
