@@ -15,10 +15,10 @@
 //     }
 //   };
 //
-// A member of type std::optional<T> or std::vector<T> may be left out; any other is required, unless
-// the field's options say otherwise.
-// A record may have a short form: a scalar in its place is read into one of its fields.
-// A record may be tagged: the value of one key says which further fields it has (std::variant).
+// A member of type std::optional<T> or std::vector<T> may be left out; any other is required,
+// unless the field's options say otherwise. A record may have a short form: a scalar in its place
+// is read into one of its fields. A record may be tagged: the value of one key says which further
+// fields it has (std::variant).
 #pragma once
 
 #include <array>
