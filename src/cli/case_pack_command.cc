@@ -7,10 +7,12 @@
 #include <filesystem>
 #include <fstream>
 #include <memory>
+#include <optional>
 
 #include "casework/pack.h"
 #include "cli/case_source.h"
 #include "cli/commands.h"
+#include "cli/store_source.h"
 #include "report/version.h"
 
 namespace tautmark::cli {
@@ -21,6 +23,7 @@ namespace fs = std::filesystem;
 struct PackArguments {
   std::string name;  // CASE or FILE
   std::string out;
+  std::string store, head;
   std::vector<std::string> drives;
 };
 
@@ -97,7 +100,28 @@ int say_problems(const std::string& name, const std::vector<std::string>& proble
   return kExitFail;
 }
 
+int verify_stored(const PackArguments& arguments, const std::string& name) {
+  const auto database = open_store(arguments.store, OpenFor::reading, 1);
+  if (!database) return kExitInput;
+  const CaseStore store(database);
+  const auto summary = store.summary(name);
+  if (!summary) return report_store(summary.error());
+  const auto problems = store.verify(
+      name, arguments.head.empty() ? std::nullopt : std::optional<std::string>(arguments.head));
+  if (!problems) return report_store(problems.error());
+  return say_problems(arguments.name, *problems,
+                      fmt::format("{} in an unbroken chain; head {}",
+                                  count_of(static_cast<std::size_t>(summary->head_seq), "record"),
+                                  summary->head_hash));
+}
+
 int run_verify(const PackArguments& arguments) {
+  if (const auto name = name_in_store(arguments.name)) return verify_stored(arguments, *name);
+  if (!arguments.store.empty()) return verify_stored(arguments, arguments.name);
+  if (!arguments.head.empty()) {
+    fmt::print(stderr, "--head: only a case of a store has a chain to look in\n");
+    return kExitUsage;
+  }
   if (is_packed_case(arguments.name)) {
     const auto checked = verify_pack(arguments.name);
     if (!checked) return report_input(checked.error());
@@ -140,8 +164,13 @@ void add_case_pack(CLI::App& case_app, int& status) {
 
   CLI::App* verify = case_app.add_subcommand(
       "verify", "Is everything of a case there, and as it was when it was entered or packed?");
-  verify->add_option("CASE", arguments->name, "A case file, its folder, or a packed case")
+  verify
+      ->add_option("CASE", arguments->name,
+                   "A case file, its folder, a packed case, or store:NAME")
       ->required();
+  add_store_option(*verify, arguments->store);
+  verify->add_option("--head", arguments->head,
+                     "A hash that was kept elsewhere: a receipt, a pack, a report");
   verify->footer("Exit status: 0 it holds, 1 it does not, 2 it cannot be read.");
   verify->callback([arguments, &status] { status = run_verify(*arguments); });
 }

@@ -7,6 +7,8 @@
 
 #include "casework/pack.h"
 #include "cli/commands.h"
+#include "cli/store_source.h"
+#include "store/exchange.h"
 
 namespace tautmark::cli {
 
@@ -40,7 +42,37 @@ Diagnostics renamed(Diagnostics diagnostics, const std::string& from, const std:
   return diagnostics;
 }
 
+// The folder of a packed or stored case, made in `scratch`.
+Parsed<std::string> unpacked(const std::string& case_name, const fs::path& scratch) {
+  if (const auto name = name_in_store(case_name)) {
+    const auto database = Database::open(store_asked(""), OpenFor::reading, 1);
+    if (!database) return tl::make_unexpected(as_diagnostics(case_name, database.error()));
+    const auto folder = case_for_reading(CaseStore(*database), *name, scratch);
+    if (!folder) return tl::make_unexpected(as_diagnostics(case_name, folder.error()));
+    return folder->generic_string();
+  }
+  std::string folder = (scratch / "case").generic_string();
+  UnpackOptions options;
+  options.durable = false;
+  const auto done = unpack_case(case_name, folder, options);
+  if (!done) return tl::make_unexpected(done.error());
+  return folder;
+}
+
 }  // namespace
+
+std::optional<std::string> name_in_store(const std::string& case_name) {
+  constexpr std::string_view kPrefix = "store:";
+  if (!case_name.starts_with(kPrefix)) return std::nullopt;
+  return case_name.substr(kPrefix.size());
+}
+
+Diagnostics as_diagnostics(const std::string& case_name, const StoreError& error) {
+  Diagnostic diagnostic;
+  diagnostic.place.file = case_name;
+  diagnostic.message = error.message;
+  return {std::move(diagnostic)};
+}
 
 const fs::path& path_of(const ScratchFolder& folder) { return folder.path(); }
 
@@ -67,15 +99,13 @@ Parsed<CaseSource> read_case(const std::string& case_name, const std::vector<std
                              const MoreCaseChecks& more) {
   CaseSource source;
   std::string folder = case_name;
-  if (is_packed_case(case_name)) {
+  if (name_in_store(case_name) || is_packed_case(case_name)) {
     auto scratch = make_scratch_folder();
     if (!scratch) return tl::make_unexpected(scratch.error());
     source.unpacked = std::move(*scratch);
-    folder = (source.unpacked->path() / "case").generic_string();
-    UnpackOptions options;
-    options.durable = false;
-    if (const auto done = unpack_case(case_name, folder, options); !done)
-      return tl::make_unexpected(done.error());
+    auto made = unpacked(case_name, source.unpacked->path());
+    if (!made) return tl::make_unexpected(made.error());
+    folder = std::move(*made);
   }
   auto loaded = load_case(folder, drive_folders(drives, case_name), more);
   if (!loaded)
