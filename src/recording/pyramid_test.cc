@@ -139,6 +139,13 @@ TEST(Pyramid, IrregularTimesAtEveryDepth) {
   }
 }
 
+TEST(Pyramid, ATimeThatRunsBackByLessThanAStepIsTheOneBefore) {
+  const test::TempFolder folder;
+  const Truth truth{{0, 1, 2, 3, 3, 4, 4, 5}, {5, 1, 2, 3, 9, -4, 7, 6}, false};
+  expect_all(folder.write("r.csv", "time,a\n0,5\n1,1\n2,2\n3,3\n2.5,9\n4,-4\n3.25,7\n5,6\n"), 1,
+             truth);
+}
+
 TEST(Pyramid, EvenSamplesOfASoundFile) {
   constexpr std::uint32_t kRate = 44100, kRows = 30011;
   Truth truth;
