@@ -177,6 +177,30 @@ class Kill(Packs):
         self.assertEqual(files_of(self.folder / "out"), files_of(self.case))
         self.assertEqual([p.name for p in self.folder.iterdir() if "unpacking" in p.name], [])
 
+    def test_what_a_killed_judge_left_is_cleared_by_the_next(self):
+        (self.case / "long.bin").write_bytes(os.urandom(64 << 20))
+        self.pack()
+        scratch = self.folder / "tmp"
+        scratch.mkdir()
+        (scratch / "tautmark-other").mkdir()
+        environment = dict(os.environ, TMPDIR=str(scratch))
+        child = subprocess.Popen([PROGRAM, "judge", self.zip], stdout=subprocess.DEVNULL,
+                                 env=environment)
+        while child.poll() is None and len(list(scratch.iterdir())) < 2:
+            time.sleep(0.001)
+        child.send_signal(signal.SIGSTOP)
+        if child.poll() is not None:
+            self.skipTest("judged before it could be stopped")
+        # The folder of one that is still at work is left alone.
+        subprocess.run([PROGRAM, "case", "show", self.zip], check=True, env=environment,
+                       stdout=subprocess.DEVNULL)
+        self.assertEqual(len(list(scratch.iterdir())), 2)
+        child.kill()
+        child.wait()
+        subprocess.run([PROGRAM, "case", "show", self.zip], check=True, env=environment,
+                       stdout=subprocess.DEVNULL)
+        self.assertEqual([path.name for path in scratch.iterdir()], ["tautmark-other"])
+
     def test_a_kill_while_packing_leaves_no_pack(self):
         (self.case / "long.bin").write_bytes(os.urandom(64 << 20))
         for wait in (0.05, 0.3, 0.6):
