@@ -231,6 +231,25 @@ class Verify(Packs):
         said = self.expect(1, "case", "verify", self.case).stdout
         self.assertIn("entry e1: \"Kettenrad Ölspur.jpg\" is missing", said)
 
+    def test_small_disks(self):
+        """Where tests may mount: a file system of 80 MiB, of which 64 stay free."""
+        disk = self.folder / "disk"
+        disk.mkdir()
+        mounted = subprocess.run(["mount", "-t", "tmpfs", "-o", "size=80m", "none", disk],
+                                 check=False, capture_output=True)
+        if mounted.returncode:
+            self.skipTest("mounting is not allowed here")
+        self.addCleanup(subprocess.run, ["umount", disk], check=True)
+        (self.case / "long.bin").write_bytes(os.urandom(17 << 20))
+        self.pack()
+        said = self.expect(2, "case", "unpack", self.zip, "-o", disk / "out").stderr
+        self.assertIn("too little room on the disk", said)
+        self.assertEqual(list(disk.iterdir()), [])
+        (disk / "filler").write_bytes(bytes(70 << 20))
+        said = self.expect(2, "case", "pack", self.case, "-o", disk / "x.zip").stderr
+        self.assertIn("cannot be written", said)
+        self.assertEqual([path.name for path in disk.iterdir()], ["filler"])
+
     def test_what_cannot_be_read(self):
         self.expect(2, "case", "verify", self.folder / "none")
         (self.case / "case.yaml").write_text("tautmark: case/1\nnaem: x\n")
