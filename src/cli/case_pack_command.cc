@@ -27,15 +27,14 @@ struct PackArguments {
   std::vector<std::string> drives;
 };
 
-// The name of a folder or a file without its ending: "jobs/bay3/" and "bay3.zip" are "bay3".
-std::string bare_name(const std::string& said, const char* otherwise) {
+// The name of the folder that CASE lies in, or is.
+std::string folder_name(const std::string& said) {
   std::error_code code;
   fs::path path = said;
-  if (!fs::is_directory(path, code) && path.extension() != ".zip") path = path.parent_path();
+  if (!fs::is_directory(path, code)) path = path.parent_path();
   path = fs::weakly_canonical(path.empty() ? fs::path(".") : path, code);
-  const std::string name =
-      path.extension() == ".zip" ? path.stem().string() : path.filename().string();
-  return name.empty() ? otherwise : name;
+  const std::string name = (path.has_filename() ? path : path.parent_path()).filename().string();
+  return name.empty() ? "case" : name;
 }
 
 std::string count_of(std::size_t count, const char* what) {
@@ -61,8 +60,7 @@ int run_pack(const PackArguments& arguments) {
   PackOptions options;
   options.drives = drive_folders(arguments.drives, arguments.name);
   options.program = program_version();
-  std::string out =
-      arguments.out.empty() ? bare_name(arguments.name, "case") + ".zip" : arguments.out;
+  std::string out = arguments.out.empty() ? folder_name(arguments.name) + ".zip" : arguments.out;
   std::shared_ptr<const ScratchFolder> scratch;
   if (arguments.out == "-") {
     auto made = make_scratch_folder();
@@ -82,7 +80,8 @@ int run_pack(const PackArguments& arguments) {
 }
 
 int run_unpack(const PackArguments& arguments) {
-  const std::string out = arguments.out.empty() ? bare_name(arguments.name, "case") : arguments.out;
+  const std::string out =
+      arguments.out.empty() ? fs::path(arguments.name).stem().string() : arguments.out;
   const auto manifest = unpack_case(arguments.name, out);
   if (!manifest) return report_input(manifest.error());
   fmt::print("{}: {}\n", out, count_of(manifest->files.size(), "file"));

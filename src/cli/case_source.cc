@@ -1,6 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "cli/case_source.h"
 
+#include <fcntl.h>
+#include <sys/file.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
 #include <cerrno>
 #include <cstdlib>
 #include <cstring>
@@ -14,22 +19,50 @@ namespace tautmark::cli {
 
 namespace fs = std::filesystem;
 
+// Locked for as long as it is used, so that what a kill left behind is known by its free lock.
 class ScratchFolder {
  public:
-  explicit ScratchFolder(fs::path path) : path_(std::move(path)) {}
+  ScratchFolder(fs::path path, int lock) : path_(std::move(path)), lock_(lock) {}
   ScratchFolder(const ScratchFolder&) = delete;
   ScratchFolder& operator=(const ScratchFolder&) = delete;
   ~ScratchFolder() {
     std::error_code code;
     fs::remove_all(path_, code);
+    close(lock_);
   }
   [[nodiscard]] const fs::path& path() const { return path_; }
 
  private:
   fs::path path_;
+  int lock_;
 };
 
 namespace {
+
+constexpr const char* kScratchName = "tautmark-case-";
+
+// The folder's lock, when nobody holds it and the folder is ours; otherwise -1.
+int free_lock(const fs::path& folder) {
+  const int lock = open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_NOFOLLOW | O_CLOEXEC);
+  struct stat held {};
+  if (lock >= 0 && fstat(lock, &held) == 0 && held.st_uid == geteuid() &&
+      flock(lock, LOCK_EX | LOCK_NB) == 0)
+    return lock;
+  if (lock >= 0) close(lock);
+  return -1;
+}
+
+void clear_left_behind(const fs::path& parent) {
+  std::error_code code;
+  std::vector<fs::path> left;
+  for (fs::directory_iterator at(parent, code); !code && at != fs::directory_iterator();
+       at.increment(code))
+    if (at->path().filename().string().starts_with(kScratchName)) left.push_back(at->path());
+  for (const fs::path& folder : left)
+    if (const int lock = free_lock(folder); lock >= 0) {
+      const ScratchFolder removed(folder, lock);
+    }
+}
 
 Diagnostics renamed(Diagnostics diagnostics, const std::string& from, const std::string& to) {
   const auto rename = [&](TextPlace& place) {
@@ -79,8 +112,16 @@ const fs::path& path_of(const ScratchFolder& folder) { return folder.path(); }
 Parsed<std::shared_ptr<const ScratchFolder>> make_scratch_folder() {
   std::error_code code;
   const fs::path parent = fs::temp_directory_path(code);
-  std::string name = (parent / "tautmark-XXXXXX").string();
-  if (!code && mkdtemp(name.data()) != nullptr) return std::make_shared<const ScratchFolder>(name);
+  if (!code) clear_left_behind(parent);
+  // Another one that clears up may take a new folder away before it is locked.
+  for (int attempt = 0; !code && attempt < 10; ++attempt) {
+    std::string name = (parent / kScratchName).string() + "XXXXXX";
+    if (mkdtemp(name.data()) == nullptr) break;
+    const int lock = free_lock(name);
+    if (lock < 0) continue;
+    auto made = std::make_shared<const ScratchFolder>(name, lock);
+    if (fs::is_directory(name)) return made;
+  }
   Diagnostic diagnostic;
   diagnostic.place.file = parent.string();
   diagnostic.message = std::string("no temporary folder can be made: ") +
