@@ -32,6 +32,26 @@ TypeInfo written_leaf(std::string_view name, std::string_view help) {
   return info;
 }
 
+template <class T>
+TypeInfo whole_number_leaf() {
+  TypeInfo info;
+  info.name = "whole number";
+  info.json_type = "integer";
+  info.read = [](std::string_view text, const TextRules&, void* out) -> std::optional<TextError> {
+    const auto value = read_integer(text);
+    if (!value) return value.error();
+    if (*value < std::numeric_limits<T>::min() || *value > std::numeric_limits<T>::max())
+      return TextError{0, text.size(), fmt::format("{} is too large", text), {}};
+    *static_cast<T*>(out) = static_cast<T>(*value);
+    return std::nullopt;
+  };
+  info.write = [](const void* value) { return std::to_string(*static_cast<const T*>(value)); };
+  info.number = [](const void* value) -> std::optional<double> {
+    return static_cast<double>(*static_cast<const T*>(value));
+  };
+  return info;
+}
+
 }  // namespace
 
 const TypeInfo& TypeOf<std::string>::get() {
@@ -52,24 +72,12 @@ const TypeInfo& TypeOf<std::string>::get() {
 }
 
 const TypeInfo& TypeOf<int>::get() {
-  static const TypeInfo kInfo = [] {
-    TypeInfo info;
-    info.name = "whole number";
-    info.json_type = "integer";
-    info.read = [](std::string_view text, const TextRules&, void* out) -> std::optional<TextError> {
-      const auto value = read_integer(text);
-      if (!value) return value.error();
-      if (*value < std::numeric_limits<int>::min() || *value > std::numeric_limits<int>::max())
-        return TextError{0, text.size(), fmt::format("{} is too large", text), {}};
-      *static_cast<int*>(out) = static_cast<int>(*value);
-      return std::nullopt;
-    };
-    info.write = [](const void* value) { return std::to_string(*static_cast<const int*>(value)); };
-    info.number = [](const void* value) -> std::optional<double> {
-      return *static_cast<const int*>(value);
-    };
-    return info;
-  }();
+  static const TypeInfo kInfo = whole_number_leaf<int>();
+  return kInfo;
+}
+
+const TypeInfo& TypeOf<std::int64_t>::get() {
+  static const TypeInfo kInfo = whole_number_leaf<std::int64_t>();
   return kInfo;
 }
 
@@ -158,6 +166,7 @@ std::optional<TextError> read_choice(std::string_view text, std::span<const std:
 }
 
 bool is_required(const FieldInfo& field) {
+  if (field.options.required) return *field.options.required;
   const Shape shape = field.type().shape;
   return shape == Shape::leaf || shape == Shape::record;
 }

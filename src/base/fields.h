@@ -15,12 +15,14 @@
 //     }
 //   };
 //
-// A member of type std::optional<T> or std::vector<T> may be left out; any other is required.
-// A record may have a short form: a scalar in its place is read into one of its fields.
-// A record may be tagged: the value of one key says which further fields it has (std::variant).
+// A member of type std::optional<T> or std::vector<T> may be left out; any other is required,
+// unless the field's options say otherwise. A record may have a short form: a scalar in its place
+// is read into one of its fields. A record may be tagged: the value of one key says which further
+// fields it has (std::variant).
 #pragma once
 
 #include <array>
+#include <cstdint>
 #include <functional>
 #include <limits>
 #include <map>
@@ -97,6 +99,9 @@ struct FieldOptions {
   // Does not go with its neighbors in the commented example of the format page: shown there as a
   // comment.
   bool apart = false;
+  // Against the rule of the member's type: a list that is always written, also an empty one; a text
+  // that may be left out, and is when it is empty.
+  std::optional<bool> required = std::nullopt;
 };
 
 struct FieldInfo {
@@ -318,6 +323,7 @@ struct TypeOf<std::vector<T>> {
   };
 TAUTMARK_LEAF(std::string)
 TAUTMARK_LEAF(int)
+TAUTMARK_LEAF(std::int64_t)
 TAUTMARK_LEAF(bool)
 TAUTMARK_LEAF(Date)
 TAUTMARK_LEAF(WrittenAny)

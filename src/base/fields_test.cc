@@ -118,6 +118,24 @@ struct Description<Box> {
   }
 };
 
+struct Odd {
+  std::int64_t large = std::int64_t{1} << 32;
+  std::string name;
+  std::vector<std::string> words;
+};
+template <>
+struct Description<Odd> {
+  static constexpr std::string_view name = "odd";
+  static constexpr std::string_view help = "Against the rules.";
+  static std::span<const FieldInfo> fields() {
+    static const FieldInfo kFields[] = {
+        field<&Odd::large>("large", "A large number."),
+        field<&Odd::name>("name", "Name.", "", {.required = false}),
+        field<&Odd::words>("words", "Words.", "", {.required = true})};
+    return kFields;
+  }
+};
+
 namespace {
 
 using ::testing::AllOf;
@@ -312,6 +330,24 @@ TEST(JsonSchema, SaysWhatTheReaderSays) {
   EXPECT_EQ(schema["$defs"]["part"]["oneOf"].size(), 2U);
   EXPECT_EQ(schema["$defs"]["part"]["oneOf"][0]["properties"]["shape"]["const"], "circle");
   EXPECT_EQ(schema["$defs"]["maker"]["anyOf"][0]["type"], "string");
+}
+
+TEST(FieldOptions, RequiredGoesAgainstTheRuleOfTheType) {
+  const auto node = write_record(Odd{});
+  EXPECT_EQ(json_text(node), "{\n  \"large\": 4294967296,\n  \"words\": []\n}\n");
+  const auto schema = nlohmann::json::parse(json_schema_text(type_of<Odd>(), "odd"));
+  EXPECT_EQ(schema["$defs"]["odd"]["required"], (nlohmann::json{"large", "words"}));
+  EXPECT_EQ(schema["$defs"]["odd"]["properties"]["large"]["type"], "integer");
+
+  Diagnostics diagnostics;
+  ReadContext context;
+  context.diagnostics = &diagnostics;
+  Odd odd;
+  EXPECT_TRUE(read_record(*parse_tree(make_text_file("odd.json", json_text(node))), odd, context));
+  EXPECT_EQ(odd.large, std::int64_t{1} << 32);
+  EXPECT_FALSE(
+      read_record(*parse_tree(make_text_file("odd.json", R"({"large": 1})")), odd, context));
+  EXPECT_THAT(diagnostics_text(diagnostics), HasSubstr("\"words\" is missing"));
 }
 
 RC_GTEST_PROP(RoundTrip, ARandomBoxReadsBackAsItWas, (unsigned seed)) {

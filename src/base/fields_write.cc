@@ -4,11 +4,16 @@
 namespace tautmark {
 namespace {
 
+bool is_absent(const TypeInfo& type, const void* value) {
+  if (type.shape == Shape::leaf) return type.write(value).empty();
+  return type.shape != Shape::record && type.size(value) == 0;
+}
+
 void write_fields(std::span<const FieldInfo> fields, const void* record, Node& map) {
   for (const FieldInfo& field : fields) {
     const TypeInfo& type = field.type();
     const void* member = field.get(record);
-    if (!is_required(field) && type.size(member) == 0) continue;
+    if (!is_required(field) && is_absent(type, member)) continue;
     add_member(map, std::string(field.key), write_value(type, member));
   }
 }

@@ -3,46 +3,34 @@
 
 #include <sodium.h>
 
+#include <array>
+
 namespace tautmark {
-namespace {
 
-using Sum = std::array<unsigned char, crypto_hash_sha256_BYTES>;
+struct Sha256::State {
+  crypto_hash_sha256_state sum;
+};
 
-const unsigned char* octets(std::string_view bytes) {
-  return reinterpret_cast<const unsigned char*>(bytes.data());
+Sha256::Sha256() : state_(std::make_unique<State>()) { crypto_hash_sha256_init(&state_->sum); }
+Sha256::~Sha256() = default;
+
+void Sha256::add(std::string_view bytes) {
+  crypto_hash_sha256_update(&state_->sum, reinterpret_cast<const unsigned char*>(bytes.data()),
+                            bytes.size());
 }
 
-std::string hex_of(const Sum& sum) {
+std::string Sha256::hex() {
+  std::array<unsigned char, crypto_hash_sha256_BYTES> sum{};
+  crypto_hash_sha256_final(&state_->sum, sum.data());
   std::array<char, crypto_hash_sha256_BYTES * 2 + 1> hex{};
   sodium_bin2hex(hex.data(), hex.size(), sum.data(), sum.size());
   return hex.data();
 }
 
-}  // namespace
-
 std::string sha256_hex(std::string_view bytes) {
-  Sum sum{};
-  crypto_hash_sha256(sum.data(), octets(bytes), bytes.size());
-  return hex_of(sum);
-}
-
-// The header keeps libsodium out of every file that includes it.
-static_assert(sizeof(crypto_hash_sha256_state) <= 128);
-static_assert(alignof(crypto_hash_sha256_state) <= 8);
-
-Sha256::Sha256() : state_{} {
-  crypto_hash_sha256_init(reinterpret_cast<crypto_hash_sha256_state*>(state_.data()));
-}
-
-void Sha256::add(std::string_view bytes) {
-  crypto_hash_sha256_update(reinterpret_cast<crypto_hash_sha256_state*>(state_.data()),
-                            octets(bytes), bytes.size());
-}
-
-std::string Sha256::hex() {
-  Sum sum{};
-  crypto_hash_sha256_final(reinterpret_cast<crypto_hash_sha256_state*>(state_.data()), sum.data());
-  return hex_of(sum);
+  Sha256 sum;
+  sum.add(bytes);
+  return sum.hex();
 }
 
 }  // namespace tautmark

@@ -89,26 +89,6 @@ class TextBeside {
   bool written_ = false;
 };
 
-// What is wrong with the case as it would be. Lines past `old_lines` are the new entry's.
-Diagnostics mistakes_with_entry(const fs::path& path, const fs::path& beside, int old_lines,
-                                const DriveFolders& folders) {
-  const auto loaded = load_case(beside.string(), folders);
-  if (loaded) return {};
-  Diagnostics mistakes = loaded.error();
-  const auto rename = [&](TextPlace& place) {
-    if (place.file != beside.generic_string()) return;
-    place.file = path.generic_string();
-    if (place.line <= old_lines) return;
-    place.file += ", new entry";
-    place.line = 0;
-  };
-  for (Diagnostic& mistake : mistakes) {
-    rename(mistake.place);
-    if (mistake.second) rename(mistake.second->place);
-  }
-  return mistakes;
-}
-
 std::string free_id(const Node& entries) {
   int highest = 0;
   for (const Node& item : entries.items) {
@@ -124,7 +104,8 @@ std::string appended_yaml(const TextFile& file, const Node& entries, const Node&
   std::string text = file.text;
   if (!text.empty() && text.back() != '\n') text += '\n';
   std::string block = yaml_list_item_text(item);
-  if (entries.items.empty()) return text + "entries:\n" + block;
+  if (entries.items.empty())
+    return text + (entries.shape == NodeShape::null && entries.line > 0 ? "" : "entries:\n") + block;
   // Match the indentation of the list that is there.
   const std::string_view first = file.line(entries.items.front().line);
   const auto dash = first.find('-');
@@ -150,6 +131,16 @@ void add_sum(SensorRecording& recording, const fs::path& folder) {
   if (file) recording.sha256 = sha256_hex(bytes.str());
 }
 
+// The entries of a case file, or nothing where it has none; refused where they are no list.
+Parsed<const Node*> entries_of(const Node& root, const std::string& name) {
+  const Node* format = root.find("tautmark");
+  if (format == nullptr || format->text != "case/1") return refuse(name, "this is not a case file");
+  const Node* entries = root.find("entries");
+  if (entries != nullptr && entries->shape != NodeShape::list && entries->shape != NodeShape::null)
+    return tl::make_unexpected(Diagnostics{error_at(*entries, "a list is wanted here")});
+  return entries;
+}
+
 Parsed<std::string> append(const std::string& case_name, Entry entry, const DriveFolders* folders) {
   fs::path path = case_name;
   std::error_code code;
@@ -163,26 +154,39 @@ Parsed<std::string> append(const std::string& case_name, Entry entry, const Driv
   if (!lock.held()) return refuse(case_name, "the folder of the case cannot be opened");
   const auto file = load_text_file(path, path.generic_string());
   if (!file) return tl::make_unexpected(file.error());
-  auto root = parse_tree(*file);
-  if (!root) return tl::make_unexpected(root.error());
-  const Node* format = root->find("tautmark");
-  if (format == nullptr || format->text != "case/1")
-    return refuse(case_name, "this is not a case file");
-
-  Node none;
-  const Node* found = root->find("entries");
-  const Node& entries = found != nullptr ? *found : none;
-  if (found != nullptr && found->shape != NodeShape::list)
-    return tl::make_unexpected(Diagnostics{error_at(*found, "a list is wanted here")});
-  entry.id = free_id(entries);
   if (auto* recording = std::get_if<SensorRecording>(&entry.body)) add_sum(*recording, folder);
-  const Node item = write_record(entry);
+  entry.id.clear();  // the next free one is given here
+  const auto added = with_entry(*file, entry);
+  if (!added) {
+    Diagnostics mistakes = added.error();
+    for (Diagnostic& mistake : mistakes)
+      if (mistake.place.line <= 0) mistake.place.file = case_name;
+    return tl::make_unexpected(std::move(mistakes));
+  }
+  TextBeside beside(path, added->text);
+  if (beside.written() && folders != nullptr) {
+    Diagnostics mistakes = mistakes_of_new(path, **file, beside.path(), *folders);
+    if (!mistakes.empty()) return tl::make_unexpected(std::move(mistakes));
+  }
+  if (!beside.take_place()) return refuse(case_name, "cannot be written; nothing was changed");
+  return added->id;
+}
 
-  const bool is_json = trimmed((*file)->text).starts_with('{');
+}  // namespace
+
+Parsed<CaseText> with_entry(const TextFileRef& file, Entry entry) {
+  auto root = parse_tree(file);
+  if (!root) return tl::make_unexpected(root.error());
+  const auto found = entries_of(*root, file->name);
+  if (!found) return tl::make_unexpected(found.error());
+  const Node none;
+  const Node& entries = *found != nullptr ? **found : none;
+  if (entry.id.empty()) entry.id = free_id(entries);
+  const Node item = write_record(entry);
   std::string text;
-  if (is_json) {
+  if (trimmed(file->text).starts_with('{')) {
     Node changed = *root;
-    if (found == nullptr) add_member(changed, "entries", Node{});
+    if (*found == nullptr) add_member(changed, "entries", Node{});
     for (Member& member : changed.members) {
       if (member.key.text != "entries") continue;
       member.value.shape = NodeShape::list;
@@ -190,40 +194,48 @@ Parsed<std::string> append(const std::string& case_name, Entry entry, const Driv
     }
     text = json_text(changed);
   } else {
-    const bool last = found == nullptr || root->members.back().key.text == "entries";
-    const bool flow = found != nullptr &&
-                      (*file)->line(found->line).find('[') != std::string_view::npos &&
-                      found->items.empty();
-    if (!last || flow || (found != nullptr && found->items.empty()))
+    // Only behind the last key can something be added without touching what is there.
+    const bool is_empty_list = entries.shape == NodeShape::list && entries.items.empty();
+    if (*found != nullptr && (root->members.back().key.text != "entries" || is_empty_list))
       return refuse(
-          case_name,
+          file->name,
           "entries can be added only where they are the last part of the file, one \"- \" each",
           "move entries to the end of the file, or remove an empty entries: []");
-    text = appended_yaml(**file, entries, item);
+    text = appended_yaml(*file, entries, item);
   }
   // What is written must read back with one entry more; otherwise nothing is written.
-  const auto again = parse_tree(make_text_file(path.generic_string(), text));
-  if (!again)
-    return refuse(case_name, "the entry cannot be added to this file",
-                  "is the list of entries written in one line?");
-  const Node* after = again->find("entries");
+  const auto again = parse_tree(make_text_file(file->name, text));
+  const Node* after = again ? again->find("entries") : nullptr;
   if (after == nullptr || after->items.size() != entries.items.size() + 1)
-    return refuse(case_name, "the entry cannot be added to this file",
+    return refuse(file->name, "the entry cannot be added to this file",
                   "is the list of entries written in one line?");
-  TextBeside beside(path, text);
-  if (beside.written() && folders != nullptr) {
-    // A JSON case is written anew: none of its lines is an old one.
-    const std::string& old = (*file)->text;
-    const auto lines = (*file)->line_starts.size() - (old.ends_with('\n') ? 1 : 0);
-    Diagnostics mistakes =
-        mistakes_with_entry(path, beside.path(), is_json ? 0 : static_cast<int>(lines), *folders);
-    if (!mistakes.empty()) return tl::make_unexpected(std::move(mistakes));
-  }
-  if (!beside.take_place()) return refuse(case_name, "cannot be written; nothing was changed");
-  return entry.id;
+  return CaseText{entry.id, std::move(text)};
 }
 
-}  // namespace
+Diagnostics mistakes_of_new(const fs::path& path, const TextFile& old_text, const fs::path& beside,
+                            const DriveFolders& folders) {
+  const auto loaded = load_case(beside.string(), folders);
+  if (loaded) return {};
+  // A JSON case is written anew: none of its lines is an old one.
+  const std::string& old = old_text.text;
+  const auto old_lines =
+      trimmed(old).starts_with('{')
+          ? 0
+          : static_cast<int>(old_text.line_starts.size() - (old.ends_with('\n') ? 1 : 0));
+  Diagnostics mistakes = loaded.error();
+  const auto rename = [&](TextPlace& place) {
+    if (place.file != beside.generic_string()) return;
+    place.file = path.generic_string();
+    if (place.line <= old_lines) return;
+    place.file += ", new entry";
+    place.line = 0;
+  };
+  for (Diagnostic& mistake : mistakes) {
+    rename(mistake.place);
+    if (mistake.second) rename(mistake.second->place);
+  }
+  return mistakes;
+}
 
 Parsed<std::string> append_entry(const std::string& case_name, Entry entry) {
   return append(case_name, std::move(entry), nullptr);

@@ -91,20 +91,23 @@ void load_drives(LoadedCase& loaded, const DriveFolders& folders, Diagnostics& d
 
 }  // namespace
 
+Parsed<fs::path> case_file_of(const std::string& case_name) {
+  const fs::path named = case_name;
+  std::error_code code;
+  if (!fs::is_directory(named, code)) return named;
+  for (const char* file : {"case.yaml", "case.json"})
+    if (fs::exists(named / file, code)) return named / file;
+  return refuse_case(case_name, "no case.yaml in this folder",
+                     "give the folder of a case, or the case file itself");
+}
+
 Parsed<LoadedCase> load_case(const std::string& case_name, const DriveFolders& folders,
                              const MoreCaseChecks& more) {
   LoadedCase loaded;
   loaded.shown_name = case_name;
-  loaded.file = case_name;
-  std::error_code code;
-  if (fs::is_directory(loaded.file, code)) {
-    const fs::path folder = loaded.file;
-    loaded.file = folder / "case.yaml";
-    if (!fs::exists(loaded.file, code)) loaded.file = folder / "case.json";
-    if (!fs::exists(loaded.file, code))
-      return refuse_case(case_name, "no case.yaml in this folder",
-                         "give the folder of a case, or the case file itself");
-  }
+  const auto path = case_file_of(case_name);
+  if (!path) return tl::make_unexpected(path.error());
+  loaded.file = *path;
   const auto file = load_text_file(loaded.file, loaded.file.generic_string());
   if (!file) return tl::make_unexpected(file.error());
   loaded.sha256 = sha256_hex((*file)->text);

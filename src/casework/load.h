@@ -21,6 +21,9 @@ struct LoadedCase {
   std::vector<LoadedDrive> drives;  // one per candidate; empty: no drive
 };
 
+// The case file that CASE means: itself, or case.yaml or case.json in a folder.
+Parsed<std::filesystem::path> case_file_of(const std::string& case_name);
+
 // CASE is a case file or its folder (then case.yaml or case.json in it). Drives are looked up by
 // name: beside the case, then in `folders`. Attachments must lie inside the case folder and exist.
 // `more` adds what a later module knows of the case's mistakes, so that all are said in one go.

@@ -9,7 +9,9 @@
 #include "base/text.h"
 #include "casework/append.h"
 #include "casework/case_fields.h"
+#include "casework/pack.h"
 #include "cli/case_show.h"
+#include "cli/case_source.h"
 #include "cli/case_words.h"
 #include "cli/commands.h"
 #include "cli/terminal.h"
@@ -82,6 +84,11 @@ int run_new(const CaseArguments& arguments) {
 }
 
 int run_add(const CaseArguments& arguments) {
+  if (is_packed_case(arguments.name)) {
+    fmt::print(stderr, "{}: error: a packed case is not added to; unpack it first\n",
+               arguments.name);
+    return kExitInput;
+  }
   const DriveFolders folders = drive_folders(arguments.drives, arguments.name);
   const auto loaded = load_case(arguments.name, folders);
   if (!loaded) return report_input(loaded.error());
@@ -117,9 +124,9 @@ int run_add_or_help(const CLI::App& command, const CaseArguments& arguments) {
 }
 
 int run_show(const CaseArguments& arguments) {
-  const auto loaded = load_case(arguments.name, drive_folders(arguments.drives, arguments.name));
+  const auto loaded = read_case(arguments.name, arguments.drives);
   if (!loaded) return report_input(loaded.error());
-  std::fputs(case_text(*loaded, output_style()).c_str(), stdout);
+  std::fputs(case_text(loaded->value, output_style()).c_str(), stdout);
   return kExitPass;
 }
 
@@ -164,9 +171,12 @@ void add_case(CLI::App& app, int& status) {
   add->callback([add, arguments, &status] { status = run_add_or_help(*add, *arguments); });
 
   CLI::App* show = group->add_subcommand("show", "List the entries of a case");
-  show->add_option("CASE", arguments->name, "A case file or its folder")->required();
+  show->add_option("CASE", arguments->name, "A case file, its folder, or a packed case")
+      ->required();
   add_drives_option(show, *arguments);
   show->callback([arguments, &status] { status = run_show(*arguments); });
+
+  add_case_pack(*group, status);
 }
 
 }  // namespace tautmark::cli

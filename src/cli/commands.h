@@ -25,6 +25,9 @@ void add_case(CLI::App& app, int& status);
 void add_formats(CLI::App& app, int& status);
 void add_recording(CLI::App& app, int& status);
 
+// Subcommands of `case` in a file of their own: pack, unpack, verify.
+void add_case_pack(CLI::App& case_app, int& status);
+
 // Subcommands of `drive`, each in a file of its own.
 void add_drive_new(CLI::App& drive, int& status);
 void add_drive_show(CLI::App& drive, int& status);

@@ -7,6 +7,7 @@
 #include "cli/commands.h"
 #include "drive/drive_fields.h"
 #include "recording/synthesis_fields.h"
+#include "serve/openapi.h"
 
 namespace tautmark::cli {
 namespace {
@@ -53,6 +54,7 @@ int run_formats(const std::string& folder) {
        ok;
   ok =
       write_output(folder + "/case.schema.json", json_schema_text(type_of<Case>(), "case/1")) && ok;
+  ok = write_output(folder + "/openapi.json", openapi_text()) && ok;
   return ok ? 0 : kExitInput;
 }
 
@@ -61,7 +63,7 @@ int run_formats(const std::string& folder) {
 void add_formats(CLI::App& app, int& status) {
   auto folder = std::make_shared<std::string>("docs/formats");
   CLI::App* command = app.add_subcommand(
-      "formats", "Write the reference pages and JSON Schemas of the file formats");
+      "formats", "Write the reference pages and schemas of the file formats and the API");
   command->add_option("FOLDER", *folder, "Where to write them")->capture_default_str();
   command->callback([folder, &status] { status = run_formats(*folder); });
 }

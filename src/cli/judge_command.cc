@@ -6,6 +6,7 @@
 #include <memory>
 
 #include "base/text.h"
+#include "cli/case_source.h"
 #include "cli/commands.h"
 #include "cli/terminal.h"
 #include "judge/dimension.h"
@@ -43,15 +44,14 @@ int run_judge(const JudgeArguments& arguments) {
     fmt::print(stderr, "{}\n", *problem);
     return kExitUsage;
   }
-  const auto loaded =
-      load_case(arguments.case_name, drive_folders(arguments.drives, arguments.case_name),
-                &unknown_instruments);
-  if (!loaded) return report_input(loaded.error());
-  const auto judgement = judge(*loaded, {arguments.only});
-  if (!judgement) return report_input(judgement.error());
+  const auto source = read_case(arguments.case_name, arguments.drives, &unknown_instruments);
+  if (!source) return report_input(source.error());
+  const LoadedCase& loaded = source->value;
+  const auto judgement = judge(loaded, {arguments.only});
+  if (!judgement) return report_input(as_named(*source, judgement.error()));
   if (!arguments.json.empty() && !write_output(arguments.json, json_report(*judgement)))
     return kExitInput;
-  if (!arguments.html.empty() && !write_output(arguments.html, html_sheet(*judgement, *loaded)))
+  if (!arguments.html.empty() && !write_output(arguments.html, html_sheet(*judgement, loaded)))
     return kExitInput;
   if (arguments.brief) {
     std::fputs(brief_report(*judgement).c_str(), stdout);
@@ -67,7 +67,8 @@ void add_judge(CLI::App& app, int& status) {
   auto arguments = std::make_shared<JudgeArguments>();
   CLI::App* command =
       app.add_subcommand("judge", "All findings of a case: pass, fail or open, with the evidence");
-  command->add_option("CASE", arguments->case_name, "A case file or its folder")->required();
+  command->add_option("CASE", arguments->case_name, "A case file, its folder, or a packed case")
+      ->required();
   command->add_flag("--brief", arguments->brief, "Five sentences to read over the phone");
   command->add_option("--json", arguments->json,
                       "Write the findings as JSON (findings/1); - is standard output");

@@ -150,6 +150,14 @@ std::optional<Diagnostic> format_problem(const Node& root) {
                           : "the first line of a drive file is: tautmark: drive/1");
 }
 
+// The bases of a drive that is named by its path are looked up beside it first.
+DriveFolders with_own_folder(const std::string& name_or_path, DriveFolders folders) {
+  if (is_drive_name(name_or_path)) return folders;
+  const fs::path folder = fs::path(name_or_path).parent_path();
+  folders.folders.insert(folders.folders.begin(), folder.empty() ? fs::path(".") : folder);
+  return folders;
+}
+
 bool is_same_file(const std::string& a, const std::string& b) {
   std::error_code code;
   return a == b || fs::equivalent(a, b, code);
@@ -266,12 +274,23 @@ Parsed<LoadedDrive> load_drive_text(const TextFileRef& file, const DriveFolders&
 Parsed<LoadedDrive> load_drive(const std::string& name_or_path, const DriveFolders& folders) {
   const auto file = open_drive(name_or_path, folders);
   if (!file) return tl::make_unexpected(file.error());
-  DriveFolders with_own = folders;
-  if (!is_drive_name(name_or_path)) {
-    const fs::path folder = fs::path(name_or_path).parent_path();
-    with_own.folders.insert(with_own.folders.begin(), folder.empty() ? fs::path(".") : folder);
+  return load_drive_text(*file, with_own_folder(name_or_path, folders));
+}
+
+Parsed<std::vector<fs::path>> drive_files(const std::string& name_or_path,
+                                          const DriveFolders& folders) {
+  const DriveFolders with_own = with_own_folder(name_or_path, folders);
+  std::vector<fs::path> files;
+  for (std::string next = name_or_path; !next.empty() && files.size() <= kMaxBases;) {
+    const auto file = open_drive(next, with_own);
+    if (!file) return tl::make_unexpected(file.error());
+    const auto node = parse_tree(*file);
+    if (!node) return tl::make_unexpected(node.error());
+    files.emplace_back((*file)->name);
+    const Node* base = node->find("based_on");
+    next = base != nullptr ? base->text : "";
   }
-  return load_drive_text(*file, with_own);
+  return files;
 }
 
 }  // namespace tautmark

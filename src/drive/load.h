@@ -32,6 +32,10 @@ struct LoadedDrive {
 Parsed<LoadedDrive> load_drive(const std::string& name_or_path, const DriveFolders& folders);
 Parsed<LoadedDrive> load_drive_text(const TextFileRef& file, const DriveFolders& folders);
 
+// The files that a drive stands on: its own, then its base's, and so on, as they are found.
+Parsed<std::vector<std::filesystem::path>> drive_files(const std::string& name_or_path,
+                                                       const DriveFolders& folders);
+
 bool is_drive_name(const std::string& text);  // letters, digits, - and _: no path
 std::vector<std::string> drives_in(const DriveFolders& folders);
 

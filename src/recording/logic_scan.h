@@ -8,6 +8,7 @@
 #include <string_view>
 #include <vector>
 
+#include "recording/samples.h"
 #include "recording/trains.h"
 
 namespace tautmark {
@@ -36,6 +37,27 @@ class LogicScan {
   std::size_t edges_ = 0;
   std::string rest_;
 };
+
+// The samples of one channel as rows where it changes, the first and the last row included.
+class BitRows {
+ public:
+  BitRows(std::size_t unit, std::size_t bit, double step) : unit_(unit), bit_(bit), step_(step) {}
+
+  tl::expected<void, Diagnostics> feed(std::string_view bytes, const SampleVisit& visit);
+  tl::expected<void, Diagnostics> finish(const SampleVisit& visit);
+
+ private:
+  tl::expected<void, Diagnostics> give(const SampleVisit& visit);
+  void take(const char* sample);
+
+  std::size_t unit_, bit_;
+  double step_;
+  std::int64_t samples_ = 0, rows_ = 0;
+  double last_ = -1;
+  std::vector<double> times_, values_;
+  std::string rest_;
+};
+SampleSource bit_source(std::string format, std::size_t channels);
 
 // Trains for a LogicScan, and what is left to do when all bytes are through: channels without an
 // edge are dead, glitches are dropped.

@@ -36,7 +36,9 @@ bool is_value_change_dump(std::string_view bytes) {
   return false;
 }
 
-Parsed<SignalTrains> read_file(const RecordingFile& file, const RecordingOptions& options) {
+}  // namespace
+
+Parsed<SignalTrains> read_any(const RecordingFile& file, const RecordingOptions& options) {
   const std::string_view bytes = file.bytes;
   if (options.sample_rate && !(*options.sample_rate > 0 && std::isfinite(*options.sample_rate)))
     return tl::unexpected(recording_error(file.name, "the sample rate must be above zero"));
@@ -50,7 +52,15 @@ Parsed<SignalTrains> read_file(const RecordingFile& file, const RecordingOptions
   return read_csv(file, options);
 }
 
-}  // namespace
+Parsed<SignalTrains> trains_or_tap(const RecordingFile& file, SampleSource& source,
+                                   int first_channel) {
+  if (file.tap == nullptr) return trains_of(source);
+  const int column = file.tap->channel - first_channel;
+  if (column < 0 || column >= static_cast<int>(source.names.size())) return SignalTrains();
+  if (auto done = file.tap->take(source, static_cast<std::size_t>(column)); !done)
+    return tl::unexpected(std::move(done.error()));
+  return SignalTrains();
+}
 
 Diagnostics recording_error(const std::string& file, std::string message) {
   return recording_error(TextPlace{file, 0, 0, 1, {}}, std::move(message));
@@ -67,12 +77,12 @@ Diagnostics recording_error(TextPlace place, std::string message) {
 Parsed<SignalTrains> read_recording(const std::string& path, const RecordingOptions& options) {
   const auto mapped = MappedFile::open(path);
   if (!mapped) return tl::unexpected(recording_error(path, mapped.error().why));
-  return read_file({path, mapped->bytes(), path}, options);
+  return read_any({path, mapped->bytes(), path, nullptr}, options);
 }
 
 Parsed<SignalTrains> read_recording_bytes(const std::string& name, std::string_view bytes,
                                           const RecordingOptions& options) {
-  return read_file({name, bytes, {}}, options);
+  return read_any({name, bytes, {}, nullptr}, options);
 }
 
 }  // namespace tautmark

@@ -7,7 +7,6 @@
 
 #include <chrono>
 #include <condition_variable>
-#include <ctime>
 #include <mutex>
 
 #include "base/text.h"
@@ -178,23 +177,6 @@ Stored<std::vector<std::string>> Database::check() const {
       if (row != "ok") found.push_back(row);
     return found;
   });
-}
-
-std::int64_t now_microseconds() {
-  return std::chrono::duration_cast<std::chrono::microseconds>(
-             std::chrono::system_clock::now().time_since_epoch())
-      .count();
-}
-
-std::string time_text(std::int64_t microseconds) {
-  constexpr std::int64_t kSecond = 1'000'000;
-  std::int64_t rest = microseconds % kSecond;
-  if (rest < 0) rest += kSecond;
-  const auto seconds = static_cast<std::time_t>((microseconds - rest) / kSecond);
-  std::tm utc{};
-  gmtime_r(&seconds, &utc);
-  return fmt::format("{:04}-{:02}-{:02}T{:02}:{:02}:{:02}.{:06}Z", utc.tm_year + 1900,
-                     utc.tm_mon + 1, utc.tm_mday, utc.tm_hour, utc.tm_min, utc.tm_sec, rest);
 }
 
 }  // namespace tautmark

@@ -15,6 +15,7 @@
 #include <cstdint>
 #include <functional>
 #include <memory>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <tl/expected.hpp>
@@ -131,7 +132,9 @@ std::string select_piece(const Database& database, soci::session& session,
                          std::string_view blob_key, std::int64_t number);
 
 std::int64_t now_microseconds();
-// "2026-11-03T14:05:09.250000Z" (RFC 3339), and back; refuses anything else.
+// "2026-11-03T14:05:09.250000Z" (RFC 3339).
 std::string time_text(std::int64_t microseconds);
+// The same back, or a date alone, which is its first moment in UTC. Empty: neither.
+std::optional<std::int64_t> time_of(std::string_view text);
 
 }  // namespace tautmark

@@ -145,5 +145,14 @@ TEST(TimeText, IsRfc3339) {
   EXPECT_EQ(time_text(-1), "1969-12-31T23:59:59.999999Z");
 }
 
+TEST(TimeText, ComesBack) {
+  EXPECT_EQ(time_of("2025-11-03T14:05:09.250000Z"), 1'762'178'709'250'000);
+  EXPECT_EQ(time_of("2025-11-03T14:05:09Z"), 1'762'178'709'000'000);
+  EXPECT_EQ(time_of("1970-01-02"), 86'400'000'000);
+  for (const char* wrong : {"", "soon", "2025-11-31", "2025-13-01", "2025-11-03T14:05",
+                            "1969-01-01", "2025-11-03T14:05:09.25+01:00", "2025-11-03 x"})
+    EXPECT_FALSE(time_of(wrong)) << wrong;
+}
+
 }  // namespace
 }  // namespace tautmark

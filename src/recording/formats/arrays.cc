@@ -130,7 +130,7 @@ Parsed<SignalTrains> trains_of_arrays(const RecordingFile& file, const ArrayFile
   ArrayReader reader(file, chosen);
   source.scan = [&](Extent extent, const SampleVisit& visit) { return reader.scan(extent, visit); };
   source.place = [&](std::int64_t) { return TextPlace{file.name, 0, 0, 1, {}}; };
-  return trains_of(source);
+  return trains_or_tap(file, source);
 }
 
 }  // namespace tautmark

@@ -236,7 +236,7 @@ Parsed<SignalTrains> read_csv(const RecordingFile& file, const RecordingOptions&
     return csv.scan(extent, visit, source->notes);
   };
   source->place = [&](std::int64_t row) { return csv.place(row); };
-  return trains_of(*source);
+  return trains_or_tap(file, *source);
 }
 
 }  // namespace tautmark

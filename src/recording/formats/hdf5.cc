@@ -220,7 +220,9 @@ Parsed<SignalTrains> read_unguarded(const RecordingFile& file, const RecordingOp
 }  // namespace
 
 Parsed<SignalTrains> read_hdf5(const RecordingFile& file, const RecordingOptions& options) {
-  if (!child_survives([&] { static_cast<void>(read_unguarded(file, options)); }))
+  RecordingFile untapped = file;
+  untapped.tap = nullptr;
+  if (!child_survives([&] { static_cast<void>(read_unguarded(untapped, options)); }))
     return tl::unexpected(recording_error(file.name, "an HDF5 file that is damaged"));
   return read_unguarded(file, options);
 }

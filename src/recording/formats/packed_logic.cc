@@ -23,11 +23,21 @@ Parsed<SignalTrains> read_packed_logic(const RecordingFile& file, const Recordin
   if (channels < 1 || channels > static_cast<int>(kMostChannels))
     return refuse(fmt::format("{} channels; 1 to {}", channels, kMostChannels));
   if (!options.sample_rate) return refuse("packed samples need a sample rate: state the rate");
+  const std::size_t unit = static_cast<std::size_t>(channels + 7) / 8;
+  const double step = 1 / *options.sample_rate;
+  if (file.tap != nullptr) {
+    SampleSource source = bit_source("packed logic samples", static_cast<std::size_t>(channels));
+    source.scan = [&](Extent, const SampleVisit& visit) {
+      BitRows rows(unit, static_cast<std::size_t>(file.tap->channel - 1), step);
+      auto done = rows.feed(file.bytes, visit);
+      return done ? rows.finish(visit) : done;
+    };
+    return trains_or_tap(file, source);
+  }
   SignalTrains trains;
   trains.format = "packed logic samples";
-  trains.channels = logic_trains(static_cast<std::size_t>(channels), 1 / *options.sample_rate);
-  LogicScan scan(static_cast<std::size_t>(channels + 7) / 8, 1 / *options.sample_rate,
-                 trains.channels);
+  trains.channels = logic_trains(static_cast<std::size_t>(channels), step);
+  LogicScan scan(unit, step, trains.channels);
   for (std::size_t at = 0; at < file.bytes.size(); at += kPiece) {
     scan.feed(file.bytes.substr(at, kPiece));
     if (scan.edges() > kMostEdges)

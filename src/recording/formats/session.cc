@@ -160,6 +160,25 @@ tl::expected<void, std::string> read_members(Session& session, zip_t* zip, std::
   return {};
 }
 
+// The logic pieces one after another.
+tl::expected<void, Diagnostics> read_logic_pieces(
+    zip_t* zip, const Session& session, const std::string& file,
+    const std::function<bool(std::string_view)>& use) {
+  int expected = 1;
+  for (const auto& [piece, index] : session.logic) {
+    if (piece != expected++)
+      return tl::unexpected(recording_error(
+          file, fmt::format("piece {} of the logic samples is missing", expected - 1)));
+    bool goes_on = true;
+    const auto done = read_member(zip, index, file, [&](std::string_view bytes) {
+      goes_on = use(bytes);
+      return goes_on;
+    });
+    if (!done || !goes_on) return done;
+  }
+  return {};
+}
+
 tl::expected<void, Diagnostics> read_logic(zip_t* zip, const Session& session,
                                            const std::string& file, SignalTrains& trains) {
   std::vector<SignalTrain> channels = logic_trains(session.logic_channels, 1 / session.sample_rate);
@@ -168,20 +187,14 @@ tl::expected<void, Diagnostics> read_logic(zip_t* zip, const Session& session,
     if (name != session.probe_names.end()) train.name = name->second;
   }
   LogicScan scan(session.unit_size, 1 / session.sample_rate, channels);
-  int expected = 1;
-  for (const auto& [piece, index] : session.logic) {
-    if (piece != expected++)
-      return tl::unexpected(recording_error(
-          file, fmt::format("piece {} of the logic samples is missing", expected - 1)));
-    const auto done = read_member(zip, index, file, [&](std::string_view bytes) {
-      scan.feed(bytes);
-      return scan.edges() <= kMostEdges;
-    });
-    if (!done) return done;
-    if (scan.edges() > kMostEdges)
-      return tl::unexpected(recording_error(
-          file, fmt::format("more than {} edges: noise, not a sensor", kMostEdges)));
-  }
+  const auto done = read_logic_pieces(zip, session, file, [&](std::string_view bytes) {
+    scan.feed(bytes);
+    return scan.edges() <= kMostEdges;
+  });
+  if (!done) return done;
+  if (scan.edges() > kMostEdges)
+    return tl::unexpected(
+        recording_error(file, fmt::format("more than {} edges: noise, not a sensor", kMostEdges)));
   if (scan.ends_within_sample())
     trains.notes.emplace_back("the logic samples end within a sample: the file is truncated");
   trains.samples = scan.samples();
@@ -190,6 +203,30 @@ tl::expected<void, Diagnostics> read_logic(zip_t* zip, const Session& session,
     if (!train.name.empty() || session.probe_names.empty())  // the others were not captured
       trains.channels.push_back(std::move(train));
   return {};
+}
+
+// Bits of the channels that were captured, in the order of the recording's channels.
+std::vector<std::size_t> captured_bits(const Session& session) {
+  std::vector<std::size_t> bits;
+  if (session.unit_size == 0) return bits;
+  for (std::size_t bit = 0; bit < session.logic_channels; ++bit) {
+    const auto name = session.probe_names.find(static_cast<int>(bit) + 1);
+    const bool has_name = name != session.probe_names.end() && !name->second.empty();
+    if (has_name || session.probe_names.empty()) bits.push_back(bit);
+  }
+  return bits;
+}
+
+tl::expected<void, Diagnostics> scan_bit(zip_t* zip, const Session& session, std::size_t bit,
+                                         const std::string& file, const SampleVisit& visit) {
+  BitRows rows(session.unit_size, bit, 1 / session.sample_rate);
+  tl::expected<void, Diagnostics> fed;
+  auto done = read_logic_pieces(zip, session, file, [&](std::string_view bytes) {
+    fed = rows.feed(bytes, visit);
+    return fed.has_value();
+  });
+  if (!done || !fed) return done ? fed : done;
+  return rows.finish(visit);
 }
 
 tl::expected<void, Diagnostics> scan_analog(zip_t* zip, const std::map<int, zip_uint64_t>& pieces,
@@ -220,21 +257,41 @@ tl::expected<void, Diagnostics> scan_analog(zip_t* zip, const std::map<int, zip_
 }
 
 tl::expected<void, Diagnostics> read_analog(zip_t* zip, const Session& session,
-                                            const std::string& file, SignalTrains& trains) {
+                                            const RecordingFile& file, SignalTrains& trains) {
+  int number = static_cast<int>(captured_bits(session).size());
   for (const auto& [channel, pieces] : session.analog) {
+    ++number;
     SampleSource source;
     source.names = {session.analog_names.at(channel)};
     source.step = 1 / session.sample_rate;
     source.scan = [&, &members = pieces](Extent, const SampleVisit& visit) {
-      return scan_analog(zip, members, file, visit);
+      return scan_analog(zip, members, file.name, visit);
     };
-    source.place = [&](std::int64_t) { return TextPlace{file, 0, 0, 1, {}}; };
-    auto read = trains_of(source);
+    source.place = [&](std::int64_t) { return TextPlace{file.name, 0, 0, 1, {}}; };
+    auto read = trains_or_tap(file, source, number);
     if (!read) return tl::unexpected(read.error());
+    if (file.tap != nullptr) continue;
     trains.samples = std::max(trains.samples, read->samples);
     trains.channels.push_back(std::move(read->channels.front()));
   }
   return {};
+}
+
+Parsed<SignalTrains> tap_session(zip_t* zip, const Session& session, const RecordingFile& file) {
+  const std::vector<std::size_t> bits = captured_bits(session);
+  const int channel = file.tap->channel;
+  SignalTrains none;
+  if (channel < 1 || channel > static_cast<int>(bits.size())) {
+    if (auto done = read_analog(zip, session, file, none); !done)
+      return tl::unexpected(std::move(done.error()));
+    return none;
+  }
+  const std::size_t bit = bits[static_cast<std::size_t>(channel) - 1];
+  SampleSource source = bit_source("logic session", session.logic_channels);
+  source.scan = [&](Extent, const SampleVisit& visit) {
+    return scan_bit(zip, session, bit, file.name, visit);
+  };
+  return trains_or_tap(file, source, channel - static_cast<int>(bit));
 }
 
 }  // namespace
@@ -263,10 +320,11 @@ Parsed<SignalTrains> read_logic_session(const RecordingFile& file) {
     return refuse(done.error());
   SignalTrains trains;
   trains.format = "logic session";
+  if (file.tap != nullptr) return tap_session(zip.get(), session, file);
   if (session.logic_channels > 0 && session.unit_size > 0)
     if (const auto done = read_logic(zip.get(), session, file.name, trains); !done)
       return tl::unexpected(done.error());
-  if (const auto done = read_analog(zip.get(), session, file.name, trains); !done)
+  if (const auto done = read_analog(zip.get(), session, file, trains); !done)
     return tl::unexpected(done.error());
   if (trains.samples == 0) return refuse("no samples");
   trains.last_time = static_cast<double>(trains.samples - 1) / session.sample_rate;

@@ -143,7 +143,7 @@ Parsed<SignalTrains> read_sound(const RecordingFile& file) {
   SoundReader reader(sound.get(), info);
   source.scan = [&](Extent extent, const SampleVisit& visit) { return reader.scan(extent, visit); };
   source.place = [&](std::int64_t) { return TextPlace{file.name, 0, 0, 1, {}}; };
-  return trains_of(source);
+  return trains_or_tap(file, source);
 }
 
 }  // namespace tautmark

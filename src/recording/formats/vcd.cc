@@ -242,17 +242,19 @@ class VcdReader {
 
 constexpr std::size_t kBlockRows = 4096;
 
-tl::expected<void, Diagnostics> scan_reals(const VcdReader& after_header, const Dump& dump,
-                                           const SampleVisit& visit) {
+// Real variables at every time mark; before them, where a channel is tapped, the bits.
+tl::expected<void, Diagnostics> scan_rows(const VcdReader& after_header, const Dump& dump,
+                                          std::size_t bits, const SampleVisit& visit) {
+  constexpr double kUnknown = std::numeric_limits<double>::quiet_NaN();
   VcdReader reader = after_header;
-  std::vector<double> times, now(dump.reals, std::numeric_limits<double>::quiet_NaN());
-  std::vector<std::vector<double>> columns(dump.reals);
+  std::vector<double> times, now(bits + dump.reals, kUnknown);
+  std::vector<std::vector<double>> columns(now.size());
   std::int64_t first_row = 0;
   std::optional<std::int64_t> tick;
   const auto give = [&](bool all) -> tl::expected<void, Diagnostics> {
     if (tick) {
       times.push_back(static_cast<double>(*tick) * dump.tick);
-      for (std::size_t c = 0; c < dump.reals; ++c) columns[c].push_back(now[c]);
+      for (std::size_t c = 0; c < now.size(); ++c) columns[c].push_back(now[c]);
     }
     if (times.empty() || (!all && times.size() < kBlockRows)) return {};
     SampleBlock block{first_row, times.size(), times.data(), {}};
@@ -263,30 +265,35 @@ tl::expected<void, Diagnostics> scan_reals(const VcdReader& after_header, const 
     for (auto& column : columns) column.clear();
     return done;
   };
-  const auto done = reader.changes([](std::size_t, std::int64_t, char) {},
-                                   [&](std::size_t c, double value) { now[c] = value; },
-                                   [&](std::int64_t next) -> tl::expected<void, Diagnostics> {
-                                     if (tick && next == *tick) return {};
-                                     auto given = give(false);
-                                     tick = next;
-                                     return given;
-                                   });
+  const auto note_bit = [&](std::size_t bit, std::int64_t, char state) {
+    if (bit < bits) now[bit] = state == '0' ? 0 : state == '1' ? 1 : kUnknown;
+  };
+  const auto done = reader.changes(
+      note_bit, [&](std::size_t c, double value) { now[bits + c] = value; },
+      [&](std::int64_t next) -> tl::expected<void, Diagnostics> {
+        if (tick && next == *tick) return {};
+        auto given = give(false);
+        tick = next;
+        return given;
+      });
   if (!done) return done;
   return give(true);
 }
 
-Parsed<SignalTrains> real_trains(const RecordingFile& file, const VcdReader& after_header,
-                                 const Dump& dump) {
+Parsed<SignalTrains> row_trains(const RecordingFile& file, const VcdReader& after_header,
+                                const Dump& dump) {
+  const std::size_t bits = file.tap != nullptr ? dump.bits : 0;
   SampleSource source;
+  source.format = "value change dump";
   source.rows_only_at_changes = true;
-  source.names.resize(dump.reals);
+  source.names.resize(bits + dump.reals);
   for (const Variable& variable : dump.variables)
-    if (variable.is_real) source.names[variable.first_channel] = variable.name;
+    if (variable.is_real) source.names[bits + variable.first_channel] = variable.name;
   source.scan = [&](Extent, const SampleVisit& visit) {
-    return scan_reals(after_header, dump, visit);
+    return scan_rows(after_header, dump, bits, visit);
   };
   source.place = [&](std::int64_t) { return TextPlace{file.name, 0, 0, 1, {}}; };
-  return trains_of(source);
+  return trains_or_tap(file, source);
 }
 
 std::vector<SignalTrain> empty_bit_trains(const Dump& dump) {
@@ -309,6 +316,7 @@ Parsed<SignalTrains> read_vcd(const RecordingFile& file) {
   VcdReader reader(file, dump);
   if (const auto done = reader.header(); !done) return tl::unexpected(done.error());
   const VcdReader after_header = reader;
+  if (file.tap != nullptr) return row_trains(file, after_header, dump);
   std::vector<SignalTrain> bits = empty_bit_trains(dump);
   std::vector<char> states(dump.bits, 'x');
   std::optional<std::int64_t> first, last;
@@ -346,7 +354,7 @@ Parsed<SignalTrains> read_vcd(const RecordingFile& file) {
   finish_logic_trains(bits);
   trains.channels = std::move(bits);
   if (dump.reals > 0) {
-    auto reals = real_trains(file, after_header, dump);
+    auto reals = row_trains(file, after_header, dump);
     if (!reals) return reals;
     std::move(reals->channels.begin(), reals->channels.end(), std::back_inserter(trains.channels));
     std::move(reals->notes.begin(), reals->notes.end(), std::back_inserter(trains.notes));

@@ -1,0 +1,30 @@
+// SPDX-License-Identifier: Apache-2.0
+// Where a CASE of the command line is read from: a case file, its folder, or a packed case, which
+// is unpacked into a temporary folder for as long as it is needed.
+#pragma once
+
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "casework/load.h"
+
+namespace tautmark::cli {
+
+class ScratchFolder;  // removed with its last user
+
+struct CaseSource {
+  LoadedCase value;
+  std::shared_ptr<const ScratchFolder> unpacked;  // of a packed case; its files are read from it
+};
+Parsed<CaseSource> read_case(const std::string& case_name, const std::vector<std::string>& drives,
+                             const MoreCaseChecks& more = {});
+
+// Mistakes found in an unpacked case name the pack, not the temporary folder.
+Diagnostics as_named(const CaseSource& source, Diagnostics diagnostics);
+
+// A new folder where temporary files go ($TMPDIR).
+Parsed<std::shared_ptr<const ScratchFolder>> make_scratch_folder();
+const std::filesystem::path& path_of(const ScratchFolder& folder);
+
+}  // namespace tautmark::cli

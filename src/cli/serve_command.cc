@@ -1,0 +1,174 @@
+// SPDX-License-Identifier: Apache-2.0
+// `tautmark serve`: the local application, for this machine or, with --share, for the shop.
+#include <fmt/format.h>
+#include <pthread.h>
+#include <signal.h>
+
+#include <CLI/CLI.hpp>
+#include <atomic>
+#include <cstdio>
+#include <memory>
+#include <stdexcept>
+#include <thread>
+
+#include "base/quantity_text.h"
+#include "cli/commands.h"
+#include "cli/share_dialog.h"
+#include "cli/store_source.h"
+#include "serve/shop.h"
+#include "serve/watcher.h"
+
+namespace tautmark::cli {
+namespace {
+
+constexpr int kDefaultPort = 8604;
+
+struct ServeArguments {
+  std::string store, listen, seat;
+  std::vector<std::string> drives;
+  ShareArguments share;
+  int workers = 0;
+};
+
+struct Endpoint {
+  std::string address = "127.0.0.1";
+  int port = kDefaultPort;
+};
+
+// "127.0.0.1:8604", "[::1]:8604", ":8604", "8604"
+std::optional<Endpoint> endpoint(const std::string& said) {
+  Endpoint found;
+  if (said.empty()) return found;
+  const auto colon = said.rfind(':');
+  const std::string port = colon == std::string::npos ? said : said.substr(colon + 1);
+  if (colon != std::string::npos && colon > 0) found.address = said.substr(0, colon);
+  if (found.address.starts_with('[') && found.address.ends_with(']'))
+    found.address = found.address.substr(1, found.address.size() - 2);
+  const auto number = read_integer(port);
+  if (!number || *number < 0 || *number > 65535) return std::nullopt;
+  found.port = static_cast<int>(*number);
+  return found;
+}
+
+bool is_loopback(const std::string& address) {
+  return address == "127.0.0.1" || address == "::1" || address == "localhost";
+}
+
+// Waits for Ctrl-C or a polite kill in a thread of its own; every other thread keeps them blocked.
+class StopSignals {
+ public:
+  StopSignals() {
+    sigemptyset(&signals_);
+    for (const int signal : {SIGINT, SIGTERM, SIGHUP}) sigaddset(&signals_, signal);
+    pthread_sigmask(SIG_BLOCK, &signals_, nullptr);
+    signal(SIGPIPE, SIG_IGN);
+  }
+  StopSignals(const StopSignals&) = delete;
+  StopSignals& operator=(const StopSignals&) = delete;
+  ~StopSignals() {
+    is_over_ = true;
+    if (waiting_.joinable()) waiting_.join();
+  }
+  void watch(std::function<void()> stop) {
+    waiting_ = std::thread([this, stop = std::move(stop)] {
+      const timespec pause{0, 200'000'000};
+      while (!is_over_) {
+        if (sigtimedwait(&signals_, nullptr, &pause) < 0) continue;
+        stop();
+        return;
+      }
+    });
+  }
+
+ private:
+  sigset_t signals_{};
+  std::atomic<bool> is_over_ = false;
+  std::thread waiting_;
+};
+
+int run_serve(const ServeArguments& arguments) {
+  const auto where = endpoint(arguments.listen);
+  if (!where) {
+    fmt::print(stderr, "--listen {}: ADDRESS:PORT is wanted, for example 127.0.0.1:{}\n",
+               arguments.listen, kDefaultPort);
+    return kExitUsage;
+  }
+  if (!arguments.share.share && !is_loopback(where->address)) {
+    fmt::print(stderr,
+               "--listen {}: other machines could reach it there. That needs a log-in and an "
+               "encrypted connection:\n  tautmark serve --share\n",
+               arguments.listen);
+    return kExitUsage;
+  }
+  StopSignals signals;
+  const int workers = arguments.workers > 0
+                          ? arguments.workers
+                          : std::max(2, static_cast<int>(std::thread::hardware_concurrency()));
+  const auto database = open_store(arguments.store, OpenFor::writing_or_create, workers + 2);
+  if (!database) return kExitInput;
+
+  ServerOptions server_options;
+  server_options.address = where->address;
+  server_options.port = where->port;
+  server_options.workers = workers;
+  ShopOptions shop_options;
+  shop_options.drives = drive_folders(arguments.drives, "");
+  shop_options.seat = seat_here(arguments.seat);
+  if (arguments.share.share) {
+    const auto prepared = prepare_sharing(arguments.share, *database, shop_options, server_options);
+    if (!prepared) return prepared.error();
+  }
+  try {
+    Shop shop(database, shop_options);
+    server_options.gate = [&shop](Request& request, const Route& route) {
+      return gate(shop, request, route);
+    };
+    Server server(server_options, routes(shop));
+    Watcher watcher(shop.cases, [&server](const std::string& topic, const std::string& data,
+                                          std::int64_t id) { server.publish(topic, data, id); });
+    shop.changed = [&watcher] { watcher.look(); };
+    signals.watch([&server] { server.stop(); });
+    if (arguments.share.share) {
+      tell_sharing(arguments.share, *database, shop_options, server_options, server.port());
+    } else {
+      const bool is_six = where->address.find(':') != std::string::npos;
+      fmt::print("store: {}{}\n", database->address().shown(),
+                 database->is_read_only() ? " (can only be read)" : "");
+      fmt::print("open http://{}{}{}:{}/\n", is_six ? "[" : "", where->address, is_six ? "]" : "",
+                 server.port());
+      fmt::print("only this machine can reach it; Ctrl-C ends it\n");
+    }
+    std::fflush(stdout);
+    server.run();
+  } catch (const std::runtime_error& error) {
+    fmt::print(stderr, "error: {}\n", error.what());
+    return kExitInput;
+  }
+  return kExitPass;
+}
+
+}  // namespace
+
+void add_serve(CLI::App& app, int& status) {
+  auto arguments = std::make_shared<ServeArguments>();
+  CLI::App* serve = app.add_subcommand("serve", "The local application, shared if you say so");
+  add_store_option(*serve, arguments->store);
+  serve->add_option(
+      "--listen", arguments->listen,
+      fmt::format("ADDRESS:PORT; default 127.0.0.1:{}; port 0: a free one", kDefaultPort));
+  serve->add_option("--seat", arguments->seat,
+                    "Who works here, for the record; default: your user name");
+  serve->add_option("--workers", arguments->workers, "Threads that compute")
+      ->check(CLI::Range(1, 64));
+  serve
+      ->add_option("--drives", arguments->drives,
+                   "Folder where drive files are looked up; may be repeated")
+      ->allow_extra_args(false);
+  add_share_options(*serve, arguments->share);
+  serve->footer(
+      "Ends with Ctrl-C; what is under way is finished first. Exit status: 0, or 2 when "
+      "it could not start.");
+  serve->callback([arguments, &status] { status = run_serve(*arguments); });
+}
+
+}  // namespace tautmark::cli

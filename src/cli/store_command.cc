@@ -1,0 +1,141 @@
+// SPDX-License-Identifier: Apache-2.0
+// `tautmark store`: the store as a whole.
+#include <fmt/format.h>
+
+#include <CLI/CLI.hpp>
+#include <cstdio>
+#include <filesystem>
+#include <memory>
+
+#include "cli/commands.h"
+#include "cli/store_source.h"
+#include "cli/words.h"
+#include "store/exchange.h"
+
+namespace tautmark::cli {
+namespace {
+
+struct StoreArguments {
+  std::string store, target, seat;
+  long long after = 0;
+  int limit = 50;
+};
+
+void add_seat_option(CLI::App& command, std::string& seat) {
+  command.add_option("--seat", seat, "Who does it, for the record; default: your user name");
+}
+
+// "1 case", "3 cases"
+std::string counted(long long number, const std::string& one) {
+  return fmt::format("{} {}{}", number, one, number == 1 ? "" : "s");
+}
+
+int run_info(const StoreArguments& arguments) {
+  const auto database = open_store(arguments.store, OpenFor::reading);
+  if (!database) return kExitInput;
+  const CaseStore store(database);
+  const auto page = store.search("", 1);
+  if (!page) return report_store(page.error());
+  const bool more = page->found > kMostCounted;
+  fmt::print("{}\n{}{}{}\n", database->address().shown(), more ? "more than " : "",
+             counted(more ? kMostCounted : page->found, "case"),
+             database->kind() == DatabaseKind::embedded ? ", embedded" : ", database server");
+  if (!page->cases.empty())
+    fmt::print("last change: {} in \"{}\"\n", time_text(page->cases.front().changed),
+               page->cases.front().name);
+  return kExitPass;
+}
+
+int run_verify(const StoreArguments& arguments) {
+  const auto database = open_store(arguments.store, OpenFor::reading);
+  if (!database) return kExitInput;
+  const auto problems = CaseStore(database).verify_all();
+  if (!problems) return report_store(problems.error());
+  for (const std::string& problem : *problems) fmt::print("{}\n", problem);
+  if (problems->empty()) fmt::print("the store holds: every record, file and note is as stored\n");
+  return problems->empty() ? kExitPass : kExitFail;
+}
+
+// Back-up, restore and moving are one act: all of one store into an empty other one.
+int copy(const std::string& from_name, const std::string& to_name, bool to_new_file) {
+  const StoreAddress target = store_asked(to_name);
+  std::error_code code;
+  if (to_new_file && target.kind == DatabaseKind::embedded &&
+      std::filesystem::exists(target.text, code)) {
+    fmt::print(stderr, "{}: error: there is a file already; it was not touched\n", target.text);
+    return kExitInput;
+  }
+  const auto from = open_store(from_name, OpenFor::reading);
+  if (!from) return kExitInput;
+  const auto to = open_store(to_name, OpenFor::writing_or_create);
+  if (!to) return kExitInput;
+  const bool shows = isatty(fileno(stderr)) != 0;
+  const auto done = copy_store(*from, *to, [&](std::int64_t rows) {
+    if (shows) fmt::print(stderr, "\r{} rows", rows);
+  });
+  if (shows) fmt::print(stderr, "\r\033[K");
+  if (!done) return report_store(done.error());
+  fmt::print("{} -> {}: copied and verified\n", from->address().shown(), to->address().shown());
+  return kExitPass;
+}
+
+int run_audit(const StoreArguments& arguments) {
+  const auto database = open_store(arguments.store, OpenFor::reading);
+  if (!database) return kExitInput;
+  const auto entries = audit_entries(*database, arguments.after, arguments.limit);
+  if (!entries) return report_store(entries.error());
+  Rows rows;
+  for (const AuditEntry& entry : *entries)
+    rows.push_back({fmt::format("{}  {}", entry.number, time_text(entry.at).substr(0, 19)),
+                    fmt::format("{}: {} {}{}{}", entry.who, entry.what, entry.subject,
+                                entry.detail.empty() ? "" : ", ", entry.detail)});
+  std::fputs(table_text(rows).c_str(), stdout);
+  return kExitPass;
+}
+
+}  // namespace
+
+void add_store(CLI::App& app, int& status) {
+  auto arguments = std::make_shared<StoreArguments>();
+  CLI::App* command = app.add_subcommand("store", "Where cases are kept: back-up, moving, proof");
+  command->require_subcommand(1);
+
+  CLI::App* info = command->add_subcommand("info", "Which store it is and what is in it");
+  add_store_option(*info, arguments->store);
+  info->callback([arguments, &status] { status = run_info(*arguments); });
+
+  CLI::App* verify =
+      command->add_subcommand("verify", "Whether every record, file and note is as it was stored");
+  add_store_option(*verify, arguments->store);
+  verify->callback([arguments, &status] { status = run_verify(*arguments); });
+
+  CLI::App* backup =
+      command->add_subcommand("backup", "Everything into a new file, while the store is in use");
+  add_store_option(*backup, arguments->store);
+  backup->add_option("FILE", arguments->target, "The back-up; must not be there yet")->required();
+  backup->callback(
+      [arguments, &status] { status = copy(arguments->store, arguments->target, true); });
+
+  CLI::App* restore = command->add_subcommand("restore", "A back-up into a store that is empty");
+  add_store_option(*restore, arguments->store);
+  restore->add_option("FILE", arguments->target, "The back-up")->required();
+  restore->callback(
+      [arguments, &status] { status = copy(arguments->target, arguments->store, false); });
+
+  CLI::App* move = command->add_subcommand(
+      "move", "Everything into another store that is empty, for example a database server");
+  add_store_option(*move, arguments->store);
+  move->add_option("TARGET", arguments->target, "The new store: a file or postgresql://…")
+      ->required();
+  move->callback(
+      [arguments, &status] { status = copy(arguments->store, arguments->target, false); });
+  move->footer("The old store is left as it is; lock it away once the new one is in use.");
+
+  CLI::App* audit = command->add_subcommand("audit", "Log-ins, exports, deletions: who and when");
+  add_store_option(*audit, arguments->store);
+  audit->add_option("--after", arguments->after, "Only what follows this number");
+  audit->add_option("--limit", arguments->limit, "At most so many")->check(CLI::Range(1, 10000));
+  audit->callback([arguments, &status] { status = run_audit(*arguments); });
+}
+
+}  // namespace tautmark::cli

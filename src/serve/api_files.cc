@@ -1,0 +1,152 @@
+// SPDX-License-Identifier: Apache-2.0
+// Files beside a case, in and out piece by piece: a recording may have several gigabytes.
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "base/quantity_text.h"
+#include "base/text.h"
+#include "casework/case_check.h"
+#include "serve/answer.h"
+#include "serve/handlers.h"
+
+namespace tautmark {
+namespace {
+
+constexpr std::int64_t kMostBytes = std::int64_t{64} << 30;
+
+Answered<StoredFile> file_of(Shop& shop, const std::string& case_name, const std::string& name) {
+  const auto files = shop.cases.files(case_name);
+  if (!files) return answer_with(problem_of(files.error()));
+  for (const StoredFile& file : *files)
+    if (file.name == name) return file;
+  return answer_with(problem(404, "Not there", "the case has no file of this name"));
+}
+
+Response list_files(Shop& shop, Request& request) {
+  const auto files = shop.cases.files(request.parts["case"]);
+  if (!files) return problem_of(files.error());
+  FileList list;
+  for (const StoredFile& file : *files) list.files.push_back({file.name, file.bytes, file.sha256});
+  return answer(list);
+}
+
+struct Range {
+  std::int64_t from = 0, to = 0;  // both inside
+};
+// "bytes=0-99", "bytes=100-", "bytes=-20" (RFC 9110, 14.1.2); one range only. Anything else is
+// answered with the whole file, as the standard allows.
+std::optional<Range> range_asked(const Request& request, std::int64_t bytes) {
+  std::string_view said = request.header("range");
+  if (!said.starts_with("bytes=") || said.find(',') != std::string_view::npos) return std::nullopt;
+  said.remove_prefix(std::string_view("bytes=").size());
+  const auto dash = said.find('-');
+  if (dash == std::string_view::npos) return std::nullopt;
+  const auto first = read_integer(said.substr(0, dash));
+  const auto last = read_integer(said.substr(dash + 1));
+  if (dash == 0)
+    return last && *last > 0
+               ? std::optional<Range>({std::max<std::int64_t>(bytes - *last, 0), bytes - 1})
+               : std::nullopt;
+  if (!first || (!last && dash + 1 != said.size())) return std::nullopt;
+  const std::int64_t to = last ? std::min<std::int64_t>(*last, bytes - 1) : bytes - 1;
+  if (*first < 0 || (last && *last < *first)) return std::nullopt;
+  return Range{*first, to};
+}
+
+// One piece after the other; every read is a transaction of its own, so that a slow reader holds
+// nothing.
+BodySource source_of(Shop& shop, const StoredFile& file, std::int64_t from, std::int64_t length) {
+  struct Place {
+    std::int64_t at, end;
+  };
+  auto place = std::make_shared<Place>(Place{from, from + length});
+  BodySource source;
+  source.length = length;
+  source.next = [&shop, sha256 = file.sha256, place]() -> std::optional<std::string> {
+    if (place->at >= place->end) return std::string();
+    const auto wanted =
+        std::min<std::int64_t>(place->end - place->at, static_cast<std::int64_t>(kMostPieceBytes));
+    std::string bytes;
+    const auto done =
+        read_blob(shop.database(), sha256, place->at, wanted, [&](std::string_view piece) {
+          bytes += piece;
+          return true;
+        });
+    if (!done || static_cast<std::int64_t>(bytes.size()) != wanted) return std::nullopt;
+    place->at += wanted;
+    return bytes;
+  };
+  return source;
+}
+
+Response get_file(Shop& shop, Request& request) {
+  const auto file = file_of(shop, request.parts["case"], asked(request, "name"));
+  if (!file) return file.error();
+  Response response;
+  // Never shown by a browser as a page of ours, whatever is in it.
+  response.content_type = "application/octet-stream";
+  response.headers.emplace_back("Content-Disposition", "attachment");
+  response.headers.emplace_back("Accept-Ranges", "bytes");
+  response.headers.emplace_back("ETag", fmt::format("\"{}\"", file->sha256));
+  const auto range = range_asked(request, file->bytes);
+  if (!range) {
+    response.body = source_of(shop, *file, 0, file->bytes);
+    return response;
+  }
+  if (range->from >= file->bytes) {
+    Response beyond = problem(416, "Outside the file", "the file ends before");
+    beyond.headers.emplace_back("Content-Range", fmt::format("bytes */{}", file->bytes));
+    return beyond;
+  }
+  response.status = 206;
+  response.headers.emplace_back("Content-Range",
+                                fmt::format("bytes {}-{}/{}", range->from, range->to, file->bytes));
+  response.body = source_of(shop, *file, range->from, range->to - range->from + 1);
+  return response;
+}
+
+std::variant<BodySink, Response> add_file(Shop& shop, Request& request) {
+  const std::string case_name = request.parts["case"];
+  const std::string name = asked(request, "name");
+  if (name.empty())
+    return problem(400, "Wrong question", "name says what the file is called beside the case");
+  if (const auto wrong = path_problem(name)) return problem(422, "Refused", *wrong);
+  const auto files = shop.cases.files(case_name);
+  if (!files) return problem_of(files.error());
+  struct Taken {
+    BlobWriter writer;
+    std::optional<StoreError> error;
+  };
+  auto taken = std::make_shared<Taken>(Taken{BlobWriter(shop.cases.shared_database()), {}});
+  BodySink sink;
+  sink.add = [taken](std::string_view bytes) {
+    const auto done = taken->writer.add(bytes);
+    if (!done) taken->error = done.error();
+    return done.has_value();
+  };
+  sink.finish = [&shop, taken, case_name, name, seat = request.seat]() -> Response {
+    if (taken->error) return problem_of(*taken->error);
+    auto kept = taken->writer.finish();
+    if (!kept) return problem_of(kept.error());
+    kept->name = name;
+    const auto receipt = attach(shop.cases, case_name, *kept, seat);
+    if (!receipt) return problem_of(receipt.error());
+    if (shop.changed) shop.changed();
+    return answer(FileRow{kept->name, kept->bytes, kept->sha256}, 201);
+  };
+  return sink;
+}
+
+}  // namespace
+
+std::span<const Handler> file_handlers() {
+  static constexpr Handler kHandlers[] = {
+      {"listFiles", &list_files},
+      {"getFile", &get_file},
+      {"addFile", nullptr, &add_file, kMostBytes},
+  };
+  return kHandlers;
+}
+
+}  // namespace tautmark

@@ -1,0 +1,170 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "serve/api_operations.h"
+
+#include "drive/drive_fields.h"
+#include "serve/api_types.h"
+
+namespace tautmark {
+namespace {
+
+constexpr int kNobody = -1, kRead = 0, kWrite = 1, kManage = 2;
+
+const QueryParameter kFileName{"name", "string", "Its name beside the case.", true};
+
+constexpr Media kText{"text/plain"};
+constexpr Media kHtml{"text/html"};
+constexpr Media kSvg{"image/svg+xml"};
+constexpr Media kZip{"application/zip"};
+constexpr Media kBytes{"application/octet-stream"};
+constexpr Media kEvents{"text/event-stream"};
+
+template <class T>
+ApiBody json() {
+  return TypeRef{&type_of<T>};
+}
+template <class T>
+std::vector<ApiAnswer> gives(int status = 200) {
+  return {{status, json<T>()}};
+}
+std::vector<ApiAnswer> gives(ApiBody body) { return {{200, std::move(body)}}; }
+std::vector<ApiAnswer> done() { return {{204, {}}}; }
+
+ApiOperation get(std::string_view pattern, std::string_view id, std::string_view summary, int role,
+                 std::vector<ApiAnswer> answers, std::vector<QueryParameter> query = {}) {
+  return {"GET", pattern, id, summary, role, {}, std::move(answers), std::move(query)};
+}
+
+ApiOperation send(std::string_view method, std::string_view pattern, std::string_view id,
+                  std::string_view summary, int role, ApiBody request,
+                  std::vector<ApiAnswer> answers, std::vector<QueryParameter> query = {}) {
+  return {method,          pattern, id, summary, role, std::move(request), std::move(answers),
+          std::move(query)};
+}
+
+std::vector<ApiOperation> access_operations() {
+  return {
+      get("/api/status", "status", "The program and its store", kNobody, gives<Status>()),
+      get("/api/openapi.json", "openapi", "This document", kNobody, gives(NamedSchema{"openapi"})),
+      send("POST", "/api/login", "logIn", "Log in with a password; sets the session's cookie",
+           kNobody, json<LoginRequest>(), gives<Me>()),
+      send("POST", "/api/login/pin", "logInWithPin", "Log in with a PIN, from a paired device",
+           kNobody, json<PinLogin>(), gives<Me>()),
+      send("POST", "/api/logout", "logOut", "End the session", kRead, {}, done()),
+      get("/api/me", "me", "Who is logged in", kRead, gives<Me>()),
+      get("/api/events", "events", "Live updates (server-sent events): what changed in which case",
+          kRead, gives(kEvents), {{"case", "string", "Of this case only."}}),
+      get("/api/audit", "listAudit", "Acts noted: log-in, export, deletion", kManage,
+          gives<AuditList>(),
+          {{"after", "integer", "Numbers after this one."},
+           {"limit", "integer", "At most so many."}}),
+      get("/api/accounts", "listAccounts", "All accounts", kManage, gives<AccountList>()),
+      send("POST", "/api/accounts", "addAccount", "Make an account", kManage, json<NewAccount>(),
+           gives<AccountRow>(201)),
+      send("PUT", "/api/accounts/{name}", "changeAccount",
+           "Change role, password or PIN, or disable it", kManage, json<AccountChange>(),
+           gives<AccountRow>()),
+      get("/api/devices", "listDevices", "Paired devices", kManage, gives<DeviceList>()),
+      send("POST", "/api/pairing", "newPairingCode", "A code for one tablet, good for ten minutes",
+           kManage, {}, gives<PairingCode>(201)),
+      send("POST", "/api/pair", "pair", "Pair this device; sets the device's cookie", kNobody,
+           json<PairRequest>(), done()),
+      send("DELETE", "/api/devices/{id}", "revokeDevice", "The device may not be used any more",
+           kManage, {}, done()),
+  };
+}
+
+std::vector<ApiOperation> case_operations() {
+  return {
+      get("/api/cases", "listCases", "Search, the last changed first", kRead, gives<CaseList>(),
+          {{"q", "string", "Words, \"phrases\", field:word."},
+           {"limit", "integer", "At most so many."},
+           {"offset", "integer", "Leave out so many."}}),
+      send("POST", "/api/cases", "newCase", "Start a case", kWrite, json<NewCase>(),
+           gives<CaseRow>(201)),
+      send("POST", "/api/cases/import", "importCase", "A packed case into the store", kWrite, kZip,
+           {{201, json<ImportResult>()}, {200, json<ImportResult>()}},
+           {{"name", "string", "Another name than its own."}}),
+      get("/api/cases/{case}", "getCase", "A case", kRead, gives<CaseView>()),
+      send("DELETE", "/api/cases/{case}", "deleteCase", "Delete a case, noted with name and reason",
+           kManage, json<DeleteRequest>(), done()),
+      send("POST", "/api/cases/{case}/entries", "addEntry", "Add an entry", kWrite,
+           json<AppendRequest>(), {{201, json<StoredEntry>()}, {200, json<StoredEntry>()}}),
+      send("POST", "/api/cases/{case}/head", "changeHead", "Change what stands before the entries",
+           kWrite, json<CaseHead>(), gives<ReceiptRow>(201)),
+      get("/api/cases/{case}/findings", "findings", "All findings, findings/1", kRead,
+          gives(NamedSchema{"findings"})),
+      get("/api/cases/{case}/brief", "brief", "Five sentences to read aloud", kRead, gives(kText)),
+      get("/api/cases/{case}/sheet", "sheet", "The printable job sheet", kRead, gives(kHtml)),
+      get("/api/cases/{case}/drawing", "caseDrawing", "The drive as it stands", kRead, gives(kSvg),
+          {{"strands", "boolean", "Chains laid straight, to count by."}}),
+      get("/api/cases/{case}/records", "records", "The chain of records, to check it elsewhere",
+          kRead, gives<RecordList>(), {{"after", "integer", "Records after this number."}}),
+      get("/api/cases/{case}/verify", "verifyCase", "Does the chain hold?", kRead,
+          gives<VerifyResult>(), {{"head", "string", "A hash kept elsewhere that must be in it."}}),
+      send("PUT", "/api/cases/{case}/keep", "keepCase", "Until when it may not be deleted", kManage,
+           json<KeepRequest>(), gives<CaseRow>()),
+      get("/api/cases/{case}/pack", "packCase", "The case with its files, packed", kRead,
+          gives(kZip)),
+  };
+}
+
+std::vector<ApiOperation> file_operations() {
+  return {
+      get("/api/cases/{case}/files", "listFiles", "Files beside the case", kRead,
+          gives<FileList>()),
+      send("POST", "/api/cases/{case}/files", "addFile", "Put a file beside the case; of any size",
+           kWrite, kBytes, gives<FileRow>(201),
+           {kFileName}),
+      get("/api/cases/{case}/file", "getFile", "A file beside the case; a part of it by Range",
+          kRead, {{200, kBytes}, {206, kBytes}}, {kFileName}),
+      get("/api/cases/{case}/recording", "recording", "What a recording says, recording/1", kRead,
+          gives(NamedSchema{"recording_report"}), {kFileName}),
+      get("/api/cases/{case}/recording/plot", "recordingPlot", "The same, drawn", kRead,
+          gives(kSvg), {kFileName}),
+      get("/api/cases/{case}/recording/wave", "recordingWave",
+          "Least and greatest value of each bin of time: docs/formats/wave.md", kRead,
+          gives(kBytes),
+          {kFileName,
+           {"channel", "integer", "From 1, the time column excluded.", true},
+           {"from", "number", "s; absent: the beginning."},
+           {"to", "number", "s; absent: the end."},
+           {"bins", "integer", "1 to 16384; absent: 1024."}}),
+      get("/api/drives", "listDrives", "Definitions at hand", kRead, gives<DriveList>()),
+      get("/api/drives/{drive}", "getDrive", "A definition, drive/1", kRead, gives<Drive>()),
+      get("/api/drives/{drive}/drawing", "driveDrawing", "A definition, drawn", kRead, gives(kSvg),
+          {{"strands", "boolean", "Chains laid straight, to count by."}}),
+      get("/api/drives/{drive}/check", "checkDrive", "What a definition can answer", kRead,
+          gives<DriveCheck>()),
+  };
+}
+
+}  // namespace
+
+std::span<const ApiOperation> api_operations() {
+  static const std::vector<ApiOperation> kOperations = [] {
+    std::vector<ApiOperation> all = access_operations();
+    for (auto* group : {&case_operations, &file_operations})
+      for (ApiOperation& operation : (*group)()) all.push_back(std::move(operation));
+    return all;
+  }();
+  return kOperations;
+}
+
+std::vector<int> problem_statuses(const ApiOperation& operation) {
+  const bool has_body = !std::holds_alternative<std::monostate>(operation.request);
+  const bool names_something = operation.pattern.find('{') != std::string_view::npos;
+  std::vector<int> statuses;
+  if (has_body || names_something || !operation.query.empty()) statuses.push_back(400);
+  if (operation.role >= kRead || operation.pattern.starts_with("/api/login"))
+    statuses.push_back(401);
+  if (operation.role >= kRead) statuses.push_back(403);
+  if (names_something) statuses.push_back(404);
+  if (operation.method != "GET") statuses.push_back(409);
+  if (has_body)
+    for (const int status : {413, 415, 422}) statuses.push_back(status);
+  if (operation.role < kRead && operation.method != "GET") statuses.push_back(429);
+  statuses.push_back(503);
+  return statuses;
+}
+
+}  // namespace tautmark

@@ -1,0 +1,124 @@
+// SPDX-License-Identifier: Apache-2.0
+// Recordings of a case: what they say, drawn, and their samples at any width.
+#include <fmt/format.h>
+
+#include <mutex>
+
+#include "draw/plot_of_recording.h"
+#include "recording/decode.h"
+#include "recording/read.h"
+#include "recording/signal_health.h"
+#include "recording/wave.h"
+#include "report/recording_report.h"
+#include "serve/case_reading.h"
+#include "serve/handlers.h"
+
+namespace tautmark {
+namespace {
+
+namespace fs = std::filesystem;
+
+struct FileAsked {
+  std::string name;
+  StoredFile file;
+  fs::path path;
+};
+Answered<FileAsked> file_asked(Shop& shop, Request& request) {
+  FileAsked found;
+  const std::string& case_name = request.parts["case"];
+  found.name = asked(request, "name");
+  const auto files = shop.cases.files(case_name);
+  if (!files) return answer_with(problem_of(files.error()));
+  bool is_there = false;
+  for (const StoredFile& file : *files) {
+    if (file.name != found.name) continue;
+    found.file = file;
+    is_there = true;
+  }
+  if (!is_there) return answer_with(problem(404, "Not there", "the case has no file of this name"));
+  const auto folder = case_folder(shop, case_name);
+  if (!folder) return answer_with(folder.error());
+  found.path = *folder / found.name;
+  return found;
+}
+
+struct RecordingRead {
+  std::string name;
+  SignalTrains trains;
+  Decoded decoded;
+};
+Answered<RecordingRead> read_it(Shop& shop, Request& request) {
+  const auto file = file_asked(shop, request);
+  if (!file) return answer_with(file.error());
+  auto trains = read_recording(file->path.string());
+  if (!trains)
+    return answer_with(problem_of(trains.error(), file->path.parent_path().generic_string()));
+  auto decoded = decode(*trains);
+  if (!decoded) return answer_with(problem(422, "Nothing to read in it", decoded.error().why));
+  return RecordingRead{fs::path(file->name).filename().string(), std::move(*trains),
+                       std::move(*decoded)};
+}
+
+Response recording(Shop& shop, Request& request) {
+  const auto read = read_it(shop, request);
+  if (!read) return read.error();
+  RecordingExtras extras;
+  extras.health = signal_health(read->trains, read->decoded);
+  return json_response(recording_json(read->name, read->trains, read->decoded, nullptr, &extras));
+}
+
+Response plot(Shop& shop, Request& request) {
+  const auto read = read_it(shop, request);
+  if (!read) return read.error();
+  const RecordingToPlot shown{read->name, &read->trains, &read->decoded,
+                              phases_to_plot(read->decoded)};
+  return text_response("image/svg+xml", recording_svg(plot_of_recording(shown)));
+}
+
+// Made once for each channel of each file; two who ask at once wait for one.
+Answered<Pyramid> pyramid_of(Shop& shop, const FileAsked& file, int channel) {
+  static std::mutex one_at_a_time;
+  const fs::path path = shop.scratch.path() / fmt::format("wave-{}-{}", file.file.sha256, channel);
+  const std::lock_guard lock(one_at_a_time);
+  std::error_code code;
+  if (!fs::exists(path, code)) {
+    const auto made = write_pyramid(file.path.string(), channel, {}, path.string());
+    if (!made)
+      return answer_with(problem_of(made.error(), file.path.parent_path().generic_string()));
+  }
+  auto pyramid = Pyramid::open(path.string());
+  if (!pyramid) return answer_with(problem(500, "The wave cannot be read", pyramid.error().why));
+  return std::move(*pyramid);
+}
+
+Response wave(Shop& shop, Request& request) {
+  const auto channel = number_asked(request, "channel", 1, 1, kMostChannels);
+  if (!channel) return channel.error();
+  const auto bins = number_asked(request, "bins", 1024, 1, kMostWaveBins);
+  if (!bins) return bins.error();
+  const auto from = real_asked(request, "from");
+  if (!from) return from.error();
+  const auto to = real_asked(request, "to");
+  if (!to) return to.error();
+  const auto file = file_asked(shop, request);
+  if (!file) return file.error();
+  const auto pyramid = pyramid_of(shop, *file, static_cast<int>(*channel));
+  if (!pyramid) return pyramid.error();
+  const auto shown = pyramid->wave(from->value_or(pyramid->first_time()),
+                                   to->value_or(pyramid->last_time()), static_cast<int>(*bins));
+  if (!shown) return problem(400, "Wrong question", shown.error().why);
+  return text_response("application/octet-stream", wave_bytes(*shown));
+}
+
+}  // namespace
+
+std::span<const Handler> recording_handlers() {
+  static constexpr Handler kHandlers[] = {
+      {"recording", &recording},
+      {"recordingPlot", &plot},
+      {"recordingWave", &wave},
+  };
+  return kHandlers;
+}
+
+}  // namespace tautmark

@@ -1,0 +1,14 @@
+// SPDX-License-Identifier: Apache-2.0
+// Schemas written by hand of what report/ writes: findings/1 and recording/1 (docs/formats). Keys
+// may come with a newer program, so further ones are allowed; those named must be there and be so.
+#pragma once
+
+#include <nlohmann/json.hpp>
+
+namespace tautmark {
+
+// "findings", "finding", "recording_report" and their parts; references by
+// "#/components/schemas/".
+void add_report_schemas(nlohmann::ordered_json& schemas);
+
+}  // namespace tautmark

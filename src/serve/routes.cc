@@ -1,0 +1,115 @@
+// SPDX-License-Identifier: Apache-2.0
+// Routes from the table of operations and their handlers: what openapi.json tells is what there is.
+#include <fmt/format.h>
+
+#include <stdexcept>
+
+#include "serve/answer.h"
+#include "serve/api_operations.h"
+#include "serve/assets.h"
+#include "serve/handlers.h"
+
+namespace tautmark {
+namespace {
+
+constexpr std::int64_t kMostJson = std::int64_t{4} << 20;
+
+Response events(Shop&, Request& request) {
+  EventStream stream;
+  if (const std::string only = asked(request, "case"); !only.empty())
+    stream.wants = [only](const std::string& topic) { return topic == only; };
+  Response response;
+  response.content_type = "text/event-stream";
+  response.body = std::move(stream);
+  return response;
+}
+
+constexpr Handler kEvents[] = {{"events", &events, nullptr, 0, true}};
+
+const Handler& handler_of(std::string_view id) {
+  for (const std::span<const Handler> group :
+       {std::span<const Handler>(kEvents), access_handlers(), account_handlers(), case_handlers(),
+        entry_handlers(), finding_handlers(), file_handlers(), pack_handlers(),
+        recording_handlers(), drive_handlers()})
+    for (const Handler& handler : group)
+      if (handler.id == id) return handler;
+  throw std::logic_error(fmt::format("no handler for {}", id));
+}
+
+std::string_view body_type_of(const ApiOperation& operation) {
+  if (const auto* media = std::get_if<Media>(&operation.request)) return media->type;
+  return std::holds_alternative<std::monostate>(operation.request) ? std::string_view()
+                                                                   : "application/json";
+}
+
+Route api_route(Shop& shop, const ApiOperation& operation) {
+  const Handler& handler = handler_of(operation.id);
+  Route route;
+  route.method = operation.method;
+  route.pattern = operation.pattern;
+  route.needs_role = operation.role;
+  route.body_type = body_type_of(operation);
+  if (!std::holds_alternative<std::monostate>(operation.request))
+    route.most_body = handler.most_body > 0 ? handler.most_body : kMostJson;
+  route.work = handler.is_quick ? Work::at_once : Work::on_pool;
+  if (handler.handle != nullptr)
+    route.handle = [&shop, handle = handler.handle](Request& request) {
+      return handle(shop, request);
+    };
+  else
+    route.take = [&shop, take = handler.take](Request& request) { return take(shop, request); };
+  return route;
+}
+
+Response asset_response(const Request& request, const Asset& asset) {
+  Response response;
+  response.content_type = asset.type;
+  response.headers.emplace_back("ETag", std::string(asset.etag));
+  response.headers.emplace_back("Cache-Control", "no-cache");
+  if (request.header("if-none-match") == asset.etag)
+    response.status = 304;
+  else
+    response.body = std::string(asset.bytes);
+  return response;
+}
+
+// What anybody may see before logging in: the page without data, and how to trust it.
+Route open_route(std::string_view pattern, std::function<Response(Request&)> handle) {
+  Route route;
+  route.method = "GET";
+  route.pattern = pattern;
+  route.needs_role = -1;
+  route.work = Work::at_once;
+  route.handle = std::move(handle);
+  return route;
+}
+
+Response page_file(const Request& request, const std::string& path) {
+  const Asset* asset = find_asset(path);
+  return asset == nullptr ? problem(404, "Not there", "there is no such page")
+                          : asset_response(request, *asset);
+}
+
+}  // namespace
+
+std::vector<Route> routes(Shop& shop) {
+  std::vector<Route> all;
+  for (const ApiOperation& operation : api_operations()) all.push_back(api_route(shop, operation));
+  all.push_back(open_route("/", [](Request& request) { return page_file(request, "index.html"); }));
+  all.push_back(open_route(
+      "/page/{file}", [](Request& request) { return page_file(request, request.parts["file"]); }));
+  if (!shop.options.trust_page.empty()) {
+    all.push_back(open_route("/trust", [&shop](Request&) {
+      return text_response("text/html; charset=utf-8", shop.options.trust_page);
+    }));
+    all.push_back(open_route("/trust/certificate", [&shop](Request&) {
+      Response response = text_response("application/x-x509-ca-cert", shop.options.certificate);
+      response.headers.emplace_back("Content-Disposition",
+                                    "attachment; filename=\"tautmark-shop.crt\"");
+      return response;
+    }));
+  }
+  return all;
+}
+
+}  // namespace tautmark

@@ -1,0 +1,68 @@
+// SPDX-License-Identifier: Apache-2.0
+// What every handler works on: the store, the drives, what has been judged already.
+#pragma once
+
+#include <filesystem>
+#include <map>
+#include <memory>
+#include <mutex>
+#include <string>
+
+#include "drive/load.h"
+#include "judge/judge.h"
+#include "serve/http.h"
+#include "serve/scratch.h"
+#include "store/accounts.h"
+#include "store/exchange.h"
+
+namespace tautmark {
+
+struct ShopOptions {
+  DriveFolders drives;
+  std::string seat;        // who is noted where nobody logs in
+  bool is_shared = false;  // on the network: TLS, and everybody logs in
+  std::string trust_page;  // HTML of /trust, and the certificate it offers (PEM); empty: none
+  std::string certificate;
+};
+
+// The newest judgement of each case, thrown away in the order of use past kMostKept.
+class JudgementCache {
+ public:
+  static constexpr std::size_t kMostKept = 200;
+  [[nodiscard]] std::shared_ptr<const Judgement> find(const std::string& uid,
+                                                      const std::string& state);
+  void keep(const std::string& uid, const std::string& state,
+            std::shared_ptr<const Judgement> judgement);
+
+ private:
+  struct Kept {
+    std::string state;
+    std::shared_ptr<const Judgement> judgement;
+    std::uint64_t used = 0;
+  };
+  std::mutex mutex_;
+  std::map<std::string, Kept> kept_;
+  std::uint64_t uses_ = 0;
+};
+
+struct Shop {
+  Shop(std::shared_ptr<Database> database, ShopOptions asked)
+      : cases(std::move(database)), options(std::move(asked)) {}
+
+  CaseStore cases;
+  ShopOptions options;
+  Scratch scratch;
+  JudgementCache judgements;
+  TryLimit tries;
+  std::function<void()> changed;  // tells the watcher of changes; may be empty
+
+  [[nodiscard]] const Database& database() const { return cases.database(); }
+};
+
+// Every route: the API as openapi.json tells it, the page, the way to trust it.
+std::vector<Route> routes(Shop& shop);
+
+// Who asks, and whether they may: fills in seat and role.
+std::optional<Response> gate(Shop& shop, Request& request, const Route& route);
+
+}  // namespace tautmark

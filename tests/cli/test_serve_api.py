@@ -1,0 +1,308 @@
+# SPDX-License-Identifier: Apache-2.0
+"""The API over a real connection: every answer is checked against openapi.json."""
+
+import hashlib
+import http.client
+import io
+import json
+import subprocess
+import threading
+import unittest
+import urllib.parse
+import zipfile
+from datetime import datetime, timezone
+
+import program
+import serving
+
+DEMO = program.ROOT / "demo"
+
+
+def quoted(name):
+    return urllib.parse.quote(name, safe="")
+
+
+class Stories:
+    """Runs on both databases; see below."""
+
+    def setUp(self):
+        super().setUp()
+        self.server = self.enterContext(serving.Server(self.store()))
+        self.client = serving.Client(self.server)
+
+    def ask(self, status, method, target, body=None, headers=None):
+        answer = self.client.ask(method, target, body, headers)
+        self.assertEqual(answer.status, status, f"{method} {target}: {answer}")
+        return answer
+
+    def new_case(self, **fields):
+        return self.ask(201, "POST", "/api/cases",
+                        {"name": "bay 3", "drive": "vessgarth-v6-12", **fields}).json()
+
+    def reading(self, **fields):
+        return {"kind": "reading", "quantity": "journal diameter",
+                "place": "bank 1 / intake camshaft / journal 1", "values": "27.957 27.958 27.956 mm",
+                **fields}
+
+    def test_status_is_told(self):
+        status = self.ask(200, "GET", "/api/status").json()
+        self.assertEqual(status["store_kind"], self.kind)
+        self.assertFalse(status["shared"])
+        self.assertEqual(status["cases"], 0)
+
+    def test_a_case_from_start_to_findings(self):
+        made = self.new_case(title="Rattles when cold")
+        self.assertEqual(made["entries"], 0)
+        first = self.ask(201, "POST", "/api/cases/bay%203/entries", {"entry": {
+            "kind": "complaint", "words": "rattles for two seconds after a cold start"}}).json()
+        self.assertEqual(first["entry"]["id"], "e1")
+        self.assertTrue(first["entry"]["by"])
+        second = self.ask(201, "POST", "/api/cases/bay%203/entries",
+                          {"entry": {"kind": "note", "words": "oil is fresh"}}).json()
+        self.assertEqual((second["entry"]["id"], second["seq"]), ("e2", first["seq"] + 1))
+        view = self.ask(200, "GET", "/api/cases/bay%203").json()
+        self.assertEqual([e["id"] for e in view["case"]["entries"]], ["e1", "e2"])
+        self.assertEqual([r["hash"] for r in view["receipts"]], [first["hash"], second["hash"]])
+        self.assertEqual(view["summary"]["head_hash"], second["hash"])
+        findings = self.ask(200, "GET", "/api/cases/bay%203/findings").json()
+        self.assertEqual(findings["schema"], "findings/1")
+        self.assertIn("DO NOT TURN", json.dumps(findings))
+        self.assertIn("<svg", self.ask(200, "GET", "/api/cases/bay%203/drawing").bytes.decode())
+        self.assertIn("<html", self.ask(200, "GET", "/api/cases/bay%203/sheet").bytes.decode())
+        self.assertTrue(self.ask(200, "GET", "/api/cases/bay%203/brief").bytes)
+        verified = self.ask(200, "GET", f"/api/cases/bay%203/verify?head={first['hash']}").json()
+        self.assertEqual(verified, {"holds": True, "head_hash": second["hash"], "problems": []})
+        verified = self.ask(200, "GET", f"/api/cases/bay%203/verify?head={'0' * 64}").json()
+        self.assertFalse(verified["holds"])
+
+    def test_the_chain_can_be_recomputed_elsewhere(self):
+        """The definition of docs/formats/store.md, with hashlib."""
+        made = self.new_case()
+        for words in ("one", "two — ü"):
+            self.ask(201, "POST", "/api/cases/bay%203/entries",
+                     {"entry": {"kind": "note", "words": words}, "key": words})
+        listed = self.ask(200, "GET", "/api/cases/bay%203/records").json()
+        before = "0" * 64
+        for record in listed["records"]:
+            at = record["at"]
+            seconds = datetime.strptime(at[:19], "%Y-%m-%dT%H:%M:%S").replace(tzinfo=timezone.utc)
+            microseconds = int(seconds.timestamp()) * 1_000_000 + int(at[20:26])
+            lines = ["tautmark-record/1", before, made["uid"], str(record["seq"]), record["kind"],
+                     record.get("entry_id", ""), record.get("client_key", ""), str(microseconds),
+                     record["seat"], hashlib.sha256(record["body"].encode()).hexdigest()]
+            before = hashlib.sha256("".join(f"{line}\n" for line in lines).encode()).hexdigest()
+            self.assertEqual(before, record["hash"])
+
+    def test_what_cannot_be_used_is_refused_at_its_place(self):
+        self.new_case()
+        target = "/api/cases/bay%203/entries"
+        wrong = self.ask(422, "POST", target,
+                         {"entry": self.reading(values="27.957 27.958")}).json()
+        self.assertIn("unit", json.dumps(wrong["mistakes"]))
+        self.ask(422, "POST", target, {"entry": self.reading(place="bank 9 / camshaft")})
+        self.ask(422, "POST", target, {"entry": {"kind": "note", "words": "x", "replaces": "e77"}})
+        self.ask(422, "POST", target, {"entry": {"kind": "rumour", "words": "x"}})
+        self.ask(422, "POST", target, b"{not json")
+        self.ask(404, "POST", "/api/cases/nowhere/entries",
+                 {"entry": {"kind": "note", "words": "x"}})
+        self.assertEqual(self.ask(200, "GET", "/api/cases/bay%203").json()["summary"]["entries"], 0)
+
+    def test_sent_twice_is_stored_once(self):
+        self.new_case()
+        sent = {"entry": {"kind": "note", "words": "from the bay without network"}, "key": "k1"}
+        first = self.ask(201, "POST", "/api/cases/bay%203/entries", sent).json()
+        again = self.ask(200, "POST", "/api/cases/bay%203/entries", sent).json()
+        self.assertEqual((first["seq"], first["hash"]), (again["seq"], again["hash"]))
+        self.assertEqual(self.ask(200, "GET", "/api/cases/bay%203").json()["summary"]["entries"], 1)
+
+    def test_the_head_can_change_and_nothing_else_does(self):
+        self.new_case()
+        self.ask(201, "POST", "/api/cases/bay%203/entries",
+                 {"entry": {"kind": "note", "words": "x"}})
+        self.ask(201, "POST", "/api/cases/bay%203/head", {
+            "title": "Another title",
+            "instruments": [{"name": "micrometer 1", "resolution": "0.001 mm"}]})
+        case = self.ask(200, "GET", "/api/cases/bay%203").json()["case"]
+        self.assertEqual(case["title"], "Another title")
+        self.assertEqual(case["drive"], "vessgarth-v6-12")
+        self.assertEqual(len(case["entries"]), 1)
+        self.ask(422, "POST", "/api/cases/bay%203/head", {"drive": "no-such-drive"})
+        self.ask(201, "POST", "/api/cases/bay%203/entries",
+                 {"entry": {"kind": "note", "words": "after the change"}})
+
+    def test_two_seats_at_once(self):
+        self.new_case()
+        each = 25
+        problems = []
+
+        def seat(name):
+            client = serving.Client(self.server)
+            for n in range(each):
+                answer = client.ask("POST", "/api/cases/bay%203/entries",
+                                    {"entry": {"kind": "note", "words": f"{name} {n}"}})
+                if answer.status != 201:
+                    problems.append(answer)
+
+        threads = [threading.Thread(target=seat, args=(name,)) for name in ("anna", "ben")]
+        for thread in threads:
+            thread.start()
+        for thread in threads:
+            thread.join()
+        self.assertEqual(problems, [])
+        entries = self.ask(200, "GET", "/api/cases/bay%203").json()["case"]["entries"]
+        self.assertEqual([e["id"] for e in entries], [f"e{n}" for n in range(1, 2 * each + 1)])
+        for name in ("anna", "ben"):
+            own = [e["words"] for e in entries if e["words"].startswith(name)]
+            self.assertEqual(own, [f"{name} {n}" for n in range(each)])
+        self.assertTrue(self.ask(200, "GET", "/api/cases/bay%203/verify").json()["holds"])
+
+    def test_files_go_in_and_out(self):
+        self.new_case()
+        data = bytes(range(256)) * 20_000  # five pieces
+        sent = self.ask(201, "POST", f"/api/cases/bay%203/files?name={quoted('photos/bay.jpg')}",
+                        data, {"Content-Type": "application/octet-stream"}).json()
+        self.assertEqual(sent["sha256"], hashlib.sha256(data).hexdigest())
+        target = f"/api/cases/bay%203/file?name={quoted('photos/bay.jpg')}"
+        self.assertEqual(self.ask(200, "GET", target).bytes, data)
+        part = self.ask(206, "GET", target, headers={"Range": "bytes=1048570-1048589"})
+        self.assertEqual(part.bytes, data[1048570:1048590])
+        self.assertEqual(self.ask(206, "GET", target, headers={"Range": "bytes=-3"}).bytes,
+                         data[-3:])
+        self.ask(416, "GET", target, headers={"Range": f"bytes={len(data)}-"})
+        self.assertEqual(self.ask(200, "GET", "/api/cases/bay%203/files").json()["files"][0]["name"],
+                         "photos/bay.jpg")
+        octets = {"Content-Type": "application/octet-stream"}
+        for bad in ("../x", "/etc/passwd", "a/../../b", "case.yaml", ""):
+            answer = self.client.ask("POST", f"/api/cases/bay%203/files?name={quoted(bad)}", b"x",
+                                     octets)
+            self.assertIn(answer.status, (400, 409, 422), bad)
+        self.ask(409, "POST", f"/api/cases/bay%203/files?name={quoted('photos/bay.jpg')}", b"other",
+                 octets)
+        self.ask(404, "GET", "/api/cases/bay%203/file?name=none")
+
+    def import_demo(self, name="vessgarth"):
+        self.expect(0, "case", "pack", DEMO / name, "-o", "demo.zip", "--drives",
+                    program.ROOT / "drives")
+        return self.ask(201, "POST", "/api/cases/import", (self.folder / "demo.zip").read_bytes(),
+                        {"Content-Type": "application/zip"}).json()["summary"]
+
+    def test_a_demo_case_in_and_out(self):
+        summary = self.import_demo()
+        case = f"/api/cases/{quoted(summary['name'])}"
+        findings = self.ask(200, "GET", f"{case}/findings").json()
+        by_hand = program.run("judge", DEMO / "vessgarth", "--json", "-")
+        self.assertEqual(findings["summary"], json.loads(by_hand.stdout)["summary"])
+        self.assertEqual(findings["findings"], json.loads(by_hand.stdout)["findings"])
+        packed = self.ask(200, "GET", f"{case}/pack")
+        with zipfile.ZipFile(io.BytesIO(packed.bytes)) as opened:
+            names = opened.namelist()
+            self.assertEqual(opened.read("case.yaml"), (DEMO / "vessgarth" / "case.yaml").read_bytes())
+        for file in (DEMO / "vessgarth" / "recordings").iterdir():
+            self.assertIn(f"recordings/{file.name}", names)
+        again = self.ask(200, "POST", "/api/cases/import", packed.bytes,
+                         {"Content-Type": "application/zip"}).json()
+        self.assertEqual(again["records_added"], 0)
+        self.assertEqual(again["summary"]["head_hash"], summary["head_hash"])
+
+    def test_recordings_of_a_case(self):
+        summary = self.import_demo()
+        case = f"/api/cases/{quoted(summary['name'])}"
+        files = self.ask(200, "GET", f"{case}/files").json()["files"]
+        name = next(f["name"] for f in files if f["name"].startswith("recordings/"))
+        asked = f"?name={quoted(name)}"
+        self.assertEqual(self.ask(200, "GET", f"{case}/recording{asked}").json()["schema"],
+                         "recording/1")
+        self.assertIn("<svg", self.ask(200, "GET", f"{case}/recording/plot{asked}").bytes.decode())
+        wave = self.ask(200, "GET", f"{case}/recording/wave{asked}&channel=1&bins=64")
+        self.assertEqual(wave.bytes[:8], b"TMWAVE1\n")
+        self.ask(400, "GET", f"{case}/recording/wave{asked}&channel=x")
+        self.ask(404, "GET", f"{case}/recording?name=none.csv")
+
+    def test_search(self):
+        self.new_case(title="Rattles when cold")
+        self.new_case(name="bay 4", title="Quiet one")
+        found = lambda q: [c["name"] for c in self.ask(
+            200, "GET", f"/api/cases?q={quoted(q)}").json()["cases"]]
+        self.assertEqual(found(""), ["bay 4", "bay 3"])
+        self.assertEqual(found("rattl"), ["bay 3"])
+        self.assertEqual(found("vessgarth cold"), ["bay 3"])
+        self.assertEqual(found("nothing-of-this"), [])
+        self.ask(400, "GET", "/api/cases?limit=0")
+
+    def test_deleting_is_an_act(self):
+        self.new_case()
+        self.ask(422, "DELETE", "/api/cases/bay%203", {"reason": ""})
+        self.ask(200, "PUT", "/api/cases/bay%203/keep", {"until": "2099-12-31", "reason": "court"})
+        kept = self.ask(422, "DELETE", "/api/cases/bay%203", {"reason": "tidying up"}).json()
+        self.assertIn("2099-12-31", kept["detail"])
+        self.new_case(name="bay 4")
+        self.ask(204, "DELETE", "/api/cases/bay%204", {"reason": "made by mistake"})
+        self.ask(404, "GET", "/api/cases/bay%204")
+        audit = self.ask(200, "GET", "/api/audit").json()["entries"]
+        self.assertTrue(any("made by mistake" in json.dumps(entry) for entry in audit))
+
+    def test_drives(self):
+        names = [d["name"] for d in self.ask(200, "GET", "/api/drives").json()["drives"]]
+        self.assertIn("vessgarth-v6-12", names)
+        self.assertEqual(self.ask(200, "GET", "/api/drives/vessgarth-v6-12").json()["name"],
+                         "vessgarth-v6-12")
+        self.ask(200, "GET", "/api/drives/vessgarth-v6-12/check")
+        self.assertIn("<svg",
+                      self.ask(200, "GET", "/api/drives/vessgarth-v6-12/drawing").bytes.decode())
+        for bad in ("none", "..%2f..%2fetc%2fpasswd"):
+            answer = self.client.raw("GET", f"/api/drives/{bad}")
+            self.assertIn(answer.status, (400, 404))
+
+    def test_changes_reach_open_pages(self):
+        self.new_case()
+        events = http.client.HTTPConnection("127.0.0.1", self.server.port, timeout=20)
+        events.request("GET", "/api/events?case=bay%203")
+        stream = events.getresponse()
+        self.assertEqual(stream.getheader("Content-Type").split(";")[0], "text/event-stream")
+        self.ask(201, "POST", "/api/cases/bay%203/entries",
+                 {"entry": {"kind": "note", "words": "look"}})
+        data = ""
+        while not data.startswith("data:"):
+            data = stream.readline().decode()
+        self.assertEqual(json.loads(data[5:])["case"], "bay 3")
+        # And what another program writes.
+        if self.kind == "embedded":
+            done = program.run("case", "import", DEMO / "quellmere", "--as", "bay 3 too", "--store",
+                               self.store())
+            self.assertEqual(done.returncode, 0, done.stderr)
+        events.close()
+
+    def test_the_status_page_is_there(self):
+        page = self.ask(200, "GET", "/")
+        self.assertEqual(page.type, "text/html")
+        self.assertIn("default-src 'self'", page.headers["Content-Security-Policy"])
+        self.assertEqual(page.headers["X-Content-Type-Options"], "nosniff")
+        again = self.client.raw("GET", "/", headers={"If-None-Match": page.headers["ETag"]})
+        self.assertEqual(again.status, 304)
+
+
+class OnTheEmbeddedStore(Stories, program.InFolder):
+    kind = "embedded"
+
+    def store(self):
+        return self.folder / "shop.store"
+
+
+@unittest.skipUnless(serving.has_postgres(), "no PostgreSQL 15 here")
+class OnPostgres(Stories, program.InFolder):
+    kind = "server"
+
+    @classmethod
+    def setUpClass(cls):
+        cls.url, cls.act = cls.enterClassContext(serving.postgres())
+
+    def store(self):
+        if not hasattr(self, "database"):
+            self.database = f"t{abs(hash(self.id()))}"
+            subprocess.run(["psql", "-q", self.url, "-c", f"create database {self.database}"],
+                           check=True)
+        return self.url.replace("/postgres?", f"/{self.database}?")
+
+
+if __name__ == "__main__":
+    unittest.main()
