@@ -192,7 +192,7 @@ TEST_P(Cases, SearchFindsWordsFieldsNumbersAndBeginnings) {
       "second",
       {head_record("drive: quellmere-i4-16\n"), entry_record("e1", "no rattling, bank 1, Ärger")},
       "ann"));
-  kept(store.append("first", {note_record("later: \"changed\"".substr(0, 5))}, "ann"));
+  kept(store.append("first", {note_record("later")}, "ann"));
   const auto found = [&](std::string_view query) { return names(kept(store.search(query, 50))); };
   EXPECT_THAT(found(""), ElementsAre("first", "second"));
   EXPECT_THAT(found("rattl"), ElementsAre("first", "second"));
@@ -290,7 +290,7 @@ TEST_P(Cases, TwoSeatsWriteOneOrder) {
     ASSERT_EQ(own.size(), static_cast<std::size_t>(kEach));
     for (std::size_t i = 0; i < own.size(); ++i) {
       EXPECT_EQ(records[static_cast<std::size_t>(own[i].seq - 1)].hash, own[i].hash);
-      if (i > 0) EXPECT_GT(own[i].seq, own[i - 1].seq);
+      EXPECT_TRUE(i == 0 || own[i].seq > own[i - 1].seq);
     }
   }
   EXPECT_THAT(kept(store.verify_all()), IsEmpty());

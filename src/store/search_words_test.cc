@@ -64,17 +64,25 @@ TEST(SearchWords, CommentsAreSearchedToo) {
   EXPECT_THAT(words, testing::UnorderedElementsAre("heard", "by", "ann", "after", "lunch"));
 }
 
+std::vector<std::string> terms(std::string_view query) {
+  std::vector<std::string> found;
+  for (const SearchTerm& term : search_terms(query).terms)
+    found.push_back(term.text + (term.whole ? "" : "*"));
+  return found;
+}
+
 TEST(SearchTermsTest, WordsPhrasesAndFields) {
-  EXPECT_THAT(search_terms("  Rattle  VESSGARTH ").terms, ElementsAre("rattle", "vessgarth"));
-  EXPECT_THAT(search_terms("\"bank 2\"").terms, ElementsAre("2", "bank"));
-  EXPECT_THAT(search_terms("place:bank kind:codes").terms, ElementsAre("kind=codes", "place=bank"));
-  EXPECT_THAT(search_terms("place:\"bank 2\"").terms, ElementsAre("place=2", "place=bank"));
-  EXPECT_THAT(search_terms("08:15").terms, ElementsAre("08", "15"));
-  EXPECT_THAT(search_terms("serial:").terms, ElementsAre("serial="));
-  EXPECT_THAT(search_terms("\"open").terms, ElementsAre("open"));
+  EXPECT_THAT(terms("  Rattle  VESSGARTH "), ElementsAre("rattle*", "vessgarth*"));
+  EXPECT_THAT(terms("\"bank 2\" rattle"), ElementsAre("2", "bank", "rattle*"));
+  EXPECT_THAT(terms("place:bank kind:codes"), ElementsAre("kind=codes*", "place=bank*"));
+  EXPECT_THAT(terms("place:\"bank 2\""), ElementsAre("place=2", "place=bank"));
+  EXPECT_THAT(terms("08:15"), ElementsAre("08*", "15*"));
+  EXPECT_THAT(terms("serial:"), ElementsAre("serial=*"));
+  EXPECT_THAT(terms("\"open"), ElementsAre("open"));
+  EXPECT_THAT(terms("a A"), ElementsAre("a*"));
   EXPECT_FALSE(search_terms(" \t").anything_typed);
   EXPECT_TRUE(search_terms("???").anything_typed);
-  EXPECT_THAT(search_terms("???").terms, IsEmpty());
+  EXPECT_THAT(terms("???"), IsEmpty());
 }
 
 }  // namespace
