@@ -9,9 +9,11 @@
 #include <cmath>
 #include <cstdlib>
 #include <cstring>
+#include <iterator>
 #include <limits>
 #include <random>
 #include <sstream>
+#include <thread>
 
 #include "recording/wave.h"
 #include "support/temp_folder.h"
@@ -87,7 +89,8 @@ void expect_all(const std::string& file, int channel, const Truth& truth,
   const std::string path = (folder.path() / "wave").string();
   const auto written = write_pyramid(file, channel, options, path);
   ASSERT_TRUE(written) << diagnostics_text(written.error());
-  EXPECT_FALSE(std::filesystem::exists(path + ".part"));
+  const auto inside = std::filesystem::directory_iterator(folder.path());
+  EXPECT_EQ(std::distance(begin(inside), end(inside)), 1);  // nothing half made beside it
   const auto pyramid = Pyramid::open(path);
   ASSERT_TRUE(pyramid) << pyramid.error().why;
   const double first = truth.times.front(), last = truth.times.back();
@@ -238,6 +241,21 @@ TEST(Pyramid, WhatIsNotThereIsRefused) {
   EXPECT_FALSE(pyramid->wave(-1e308, 1e308, 4));
   EXPECT_FALSE(pyramid->wave(0, 1, 0));
   EXPECT_FALSE(pyramid->wave(0, 1, kMostWaveBins + 1));
+}
+
+TEST(Pyramid, MadeTwiceAtOnceItIsWholeBothTimes) {
+  const test::TempFolder folder;
+  std::string text = "time,a\n";
+  for (int i = 0; i < 20000; ++i) text += fmt::format("{},{}\n", i, i % 7919);
+  const std::string file = folder.write("r.csv", text);
+  const std::string path = (folder.path() / "wave").string();
+  std::vector<std::thread> threads;
+  for (int i = 0; i < 4; ++i)
+    threads.emplace_back([&] { EXPECT_TRUE(write_pyramid(file, 1, {}, path)); });
+  for (std::thread& thread : threads) thread.join();
+  const auto pyramid = Pyramid::open(path);
+  ASSERT_TRUE(pyramid);
+  EXPECT_EQ(pyramid->wave(0, 19999, 1)->bins[0].high, 7918);
 }
 
 TEST(Pyramid, ADamagedFileIsRefused) {

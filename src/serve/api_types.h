@@ -260,4 +260,19 @@ std::string api_json(const T& value) {
   return json_text(write_record(value));
 }
 
+// A request's body; every mistake at its place, the file being called "request".
+template <class T>
+Parsed<T> api_value(std::string body) {
+  auto node = parse_json(make_text_file("request", std::move(body)));
+  if (!node) return tl::make_unexpected(std::move(node.error()));
+  Diagnostics diagnostics;
+  ReadContext context;
+  context.diagnostics = &diagnostics;
+  T value;
+  if (!read_record(*node, value, context)) return tl::make_unexpected(std::move(diagnostics));
+  return value;
+}
+
+std::vector<Mistake> mistakes_of(const Diagnostics& diagnostics);
+
 }  // namespace tautmark

@@ -16,13 +16,10 @@ using testing::IsEmpty;
 
 template <class T>
 std::string mistakes_in(const std::string& text, T& value) {
-  Diagnostics diagnostics;
-  ReadContext context;
-  context.diagnostics = &diagnostics;
-  const auto node = parse_json(make_text_file("request", text));
-  if (!node) return diagnostics_text(node.error());
-  read_record(*node, value, context);
-  return diagnostics_text(diagnostics);
+  auto read = api_value<T>(text);
+  if (!read) return diagnostics_text(read.error());
+  value = std::move(*read);
+  return {};
 }
 
 TEST(ApiTypes, AnEntryComesWithoutAnIdAndGoesWithOne) {
@@ -86,6 +83,22 @@ TEST(ApiTypes, ChangesOfAnAccountAreWhatWasGiven) {
   EXPECT_EQ(change.disabled, true);
   EXPECT_FALSE(change.password);
   EXPECT_THAT(mistakes_in(R"({"role": "owner"})", change), HasSubstr("read, write, manage"));
+}
+
+TEST(ApiTypes, MistakesSayWhereTheyAre) {
+  const auto read = api_value<LoginRequest>("{\n  \"name\": \"bay 3\",\n  \"pasword\": \"x\"\n}");
+  ASSERT_FALSE(read);
+  const std::vector<Mistake> mistakes = mistakes_of(read.error());
+  ASSERT_EQ(mistakes.size(), 2U);
+  Problem problem{
+      .title = "Not usable", .status = 422, .detail = "two mistakes", .mistakes = mistakes};
+  const auto json = nlohmann::json::parse(api_json(problem));
+  EXPECT_EQ(json["status"], 422);
+  EXPECT_EQ(json["mistakes"].size(), 2U);
+  for (const auto& mistake : json["mistakes"]) EXPECT_EQ(mistake["file"], "request");
+  EXPECT_FALSE(api_value<LoginRequest>("{"));
+  EXPECT_FALSE(api_value<LoginRequest>(""));
+  EXPECT_FALSE(api_value<LoginRequest>("[1]"));
 }
 
 }  // namespace
