@@ -44,6 +44,8 @@ WaveBin brute_bin(const Truth& truth, double begin, double end, bool is_last) {
   return bin;
 }
 
+int below(std::mt19937& random, unsigned limit) { return static_cast<int>(random() % limit); }
+
 bool same(float a, float b) { return a == b || (std::isnan(a) && std::isnan(b)); }
 
 void expect_wave(const Pyramid& pyramid, const Truth& truth, double from, double to, int bins) {
@@ -57,7 +59,9 @@ void expect_wave(const Pyramid& pyramid, const Truth& truth, double from, double
       ASSERT_EQ(wave->times[at], truth.times[i]);
       ASSERT_TRUE(same(wave->values[at++], static_cast<float>(truth.values[i])));
     }
-    if (!truth.holds) ASSERT_EQ(at, wave->times.size());
+    if (!truth.holds) {
+      ASSERT_EQ(at, wave->times.size());
+    }
     // Drawn as steps they say what all bins would.
     for (std::size_t i = 0; truth.holds && i < wave->times.size(); ++i)
       ASSERT_TRUE(
@@ -103,7 +107,7 @@ void expect_all(const std::string& file, int channel, const Truth& truth,
     double from = i % 2 == 0 ? anywhere(random) : truth.times[any(random)];
     double to = i % 2 == 0 ? anywhere(random) : truth.times[any(random)];
     if (from > to) std::swap(from, to);
-    expect_wave(*pyramid, truth, from, to, 1 + static_cast<int>(random() % 40));
+    expect_wave(*pyramid, truth, from, to, 1 + below(random, 40));
   }
 }
 
@@ -113,9 +117,10 @@ Truth made(std::size_t rows) {
   Truth truth;
   double time = 0.5;
   for (std::size_t i = 0; i < rows; ++i) {
-    time += random() % 50 == 0 ? 0.25 : 0.001 * (1 + random() % 9);
+    time += below(random, 50) == 0 ? 0.25 : 0.001 * (1 + below(random, 9));
     truth.times.push_back(std::stod(fmt::format("{:.4f}", time)));
-    truth.values.push_back(random() % 97 == 0 ? kUnknown : std::sin(0.01 * time) + random() % 1000);
+    truth.values.push_back(below(random, 97) == 0 ? kUnknown
+                                                  : std::sin(0.01 * time) + below(random, 1000));
   }
   return truth;
 }
@@ -132,6 +137,13 @@ TEST(Pyramid, IrregularTimesAtEveryDepth) {
     expect_all(folder.write("r.csv", text), 1, truth);
     if (HasFatalFailure()) FAIL() << rows;
   }
+}
+
+TEST(Pyramid, ATimeThatRunsBackByLessThanAStepIsTheOneBefore) {
+  const test::TempFolder folder;
+  const Truth truth{{0, 1, 2, 3, 3, 4, 4, 5}, {5, 1, 2, 3, 9, -4, 7, 6}, false};
+  expect_all(folder.write("r.csv", "time,a\n0,5\n1,1\n2,2\n3,3\n2.5,9\n4,-4\n3.25,7\n5,6\n"), 1,
+             truth);
 }
 
 TEST(Pyramid, EvenSamplesOfASoundFile) {
@@ -165,7 +177,7 @@ TEST(Pyramid, BitsOfPackedLogicHold) {
   unsigned bits = 0;
   const RecordingOptions options{.sample_rate = 1e6, .packed_logic_channels = 11};
   for (int i = 0; i < 50000; ++i) {
-    if (random() % 20 == 0) bits ^= 1U << random() % 11;
+    if (below(random, 20) == 0) bits ^= 1U << below(random, 11);
     data.push_back(static_cast<char>(bits & 0xFFU));
     data.push_back(static_cast<char>(bits >> 8U));
     const double value = bits >> 9U & 1U;
@@ -190,10 +202,10 @@ TEST(Pyramid, WiresAndRealsOfADumpHold) {
   for (int i = 0; i < 3000; ++i) {
     const int tick = 10 + 7 * i;
     text += fmt::format("#{}\n", tick);
-    if (random() % 3 == 0) text += fmt::format("{}!\n", state = "01x"[random() % 3]);
-    if (random() % 4 == 0)
-      text += fmt::format("r{} \"\n", value = static_cast<double>(random() % 99));
-    text += fmt::format("b{}{} #\n", random() % 2, random() % 2);
+    if (below(random, 3) == 0) text += fmt::format("{}!\n", state = "01x"[below(random, 3)]);
+    if (below(random, 4) == 0)
+      text += fmt::format("r{} \"\n", value = static_cast<double>(below(random, 99)));
+    text += fmt::format("b{}{} #\n", below(random, 2), below(random, 2));
     wire.times.push_back(tick * 1e-6);
     wire.values.push_back(state == 'x' ? kUnknown : state - '0');
     real.times.push_back(tick * 1e-6);

@@ -30,9 +30,8 @@ std::vector<std::string> left_behind(soci::session& session) {
   std::string key, owner;
   long long touched = 0;
   const long long now = now_microseconds();
-  soci::statement statement =
-      (session.prepare << "select blob_key, owner, touched from upload", soci::into(key),
-       soci::into(owner), soci::into(touched));
+  soci::statement statement = (session.prepare << "select blob_key, owner, touched from upload",
+                               soci::into(key), soci::into(owner), soci::into(touched));
   statement.execute();
   while (statement.fetch())
     if (now - touched > kDay || owner.empty() || is_owner_gone(owner)) keys.push_back(key);

@@ -45,8 +45,7 @@ struct BlobWriter::Inside {
   }
 };
 
-BlobWriter::BlobWriter(std::shared_ptr<Database> database)
-    : inside_(std::make_unique<Inside>()) {
+BlobWriter::BlobWriter(std::shared_ptr<Database> database) : inside_(std::make_unique<Inside>()) {
   inside_->database = std::move(database);
 }
 
@@ -118,9 +117,9 @@ Stored<void> read_blob(const Database& database, const std::string& sha256, std:
   });
   if (!found) return found;
   if (from < 0 || from > bytes)
-    return store_error(StoreTrouble::refused,
-                       fmt::format("the file has {} bytes; it cannot be read from {} on", bytes,
-                                   from));
+    return store_error(
+        StoreTrouble::refused,
+        fmt::format("the file has {} bytes; it cannot be read from {} on", bytes, from));
   const std::int64_t end = length < 0 ? bytes : std::min<std::int64_t>(bytes, from + length);
   const bool whole = from == 0 && end == bytes;
   constexpr auto kPiece = static_cast<std::int64_t>(kMostPieceBytes);
@@ -128,9 +127,8 @@ Stored<void> read_blob(const Database& database, const std::string& sha256, std:
   // Each piece by itself: a slow reader holds nothing.
   for (std::int64_t at = from; at < end;) {
     std::string piece;
-    auto read = database.read([&](soci::session& session) {
-      piece = select_piece(database, session, key, at / kPiece);
-    });
+    auto read = database.read(
+        [&](soci::session& session) { piece = select_piece(database, session, key, at / kPiece); });
     if (!read) return read;
     const std::int64_t begin = at / kPiece * kPiece;
     const std::int64_t wanted = std::min(end, begin + kPiece) - begin;

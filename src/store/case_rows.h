@@ -46,8 +46,7 @@ void write_records(const Database& database, soci::session& session, CaseRow& ro
 
 // The same with ids given and with what was there already left out; a receipt for each.
 std::vector<Receipt> append_records(const Database& database, soci::session& session, CaseRow& row,
-                                    const std::vector<NewRecord>& records,
-                                    const std::string& seat);
+                                    const std::vector<NewRecord>& records, const std::string& seat);
 
 void each_record(const Database& database, soci::session& session, long long case_id,
                  std::int64_t after_seq, const std::function<void(CaseRecord)>& take);

@@ -108,8 +108,9 @@ class CaseStore {
                                                         std::int64_t after_seq = 0) const;
   [[nodiscard]] Stored<std::vector<StoredFile>> files(const std::string& name) const;
 
-  // Words are looked for at the beginnings of words, all of them must occur in the case:
-  //   rattle vessgarth        both words          "bank 2"            the words of the phrase
+  // All must occur in the case, whatever their order; a word without quotes may be the beginning of
+  // one:
+  //   rattle vessg            both words          "bank 2"            these whole words
   //   place:bank kind:codes   only in that field  27.98               numbers as they were written
   // Empty: all cases.
   [[nodiscard]] Stored<SearchPage> search(std::string_view query, int limit, int offset = 0) const;

@@ -70,7 +70,8 @@ class Copier {
     for (const Table& table : whole_tables()) copy(table, table.where);
     copy_pieces();
     std::vector<long long> ids;
-    each_case(from_, source_, "order by id", {}, [&](const CaseRow& row) { ids.push_back(row.id); });
+    each_case(from_, source_, "order by id", {},
+              [&](const CaseRow& row) { ids.push_back(row.id); });
     for (const long long id : ids)
       for (const Table& table : case_tables()) copy(table, fmt::format("where case_id = {}", id));
     count_on();
@@ -99,8 +100,8 @@ class Copier {
       statement.exchange(soci::into(values[i], there[i]));
     }
     statement.alloc();
-    statement.prepare(fmt::format("select {} from {} {}",
-                                  column_list(table, "{}cast({} as text)"), table.name, where),
+    statement.prepare(fmt::format("select {} from {} {}", column_list(table, "{}cast({} as text)"),
+                                  table.name, where),
                       soci::details::st_one_time_query);
     statement.define_and_bind();
     statement.execute();
@@ -147,7 +148,8 @@ class Copier {
     for (const char* table : {"cases", "account"}) {
       long long next = 0;
       target_ << fmt::format(
-          "select setval(pg_get_serial_sequence('{0}', 'id'), (select coalesce(max(id), 0) + 1 from "
+          "select setval(pg_get_serial_sequence('{0}', 'id'), (select coalesce(max(id), 0) + 1 "
+          "from "
           "{0}), false)",
           table),
           soci::into(next);
@@ -167,9 +169,9 @@ class Copier {
     const auto problems = verify_store(to_, target_);
     if (!problems.empty())
       abandon(StoreTrouble::differs,
-              fmt::format("the store does not hold, so it was not copied: {}{}", problems.front(),
-                          problems.size() > 1 ? fmt::format(" (and {} more)", problems.size() - 1)
-                                              : ""));
+              fmt::format(
+                  "the store does not hold, so it was not copied: {}{}", problems.front(),
+                  problems.size() > 1 ? fmt::format(" (and {} more)", problems.size() - 1) : ""));
   }
 
   void advance(std::int64_t rows) {
@@ -191,9 +193,8 @@ Stored<void> copy_store(const Database& from, const Database& to,
                         const std::function<void(std::int64_t rows)>& progress) {
   Stored<void> written;
   auto read = from.read([&](soci::session& source) {
-    written = to.write([&](soci::session& target) {
-      Copier(from, to, source, target, progress).run();
-    });
+    written =
+        to.write([&](soci::session& target) { Copier(from, to, source, target, progress).run(); });
   });
   return read ? written : read;
 }

@@ -69,8 +69,6 @@ NewRecord new_record(RecordKind kind, std::string body) {
   return record;
 }
 
-
-
 class Cutter {
  public:
   Cutter(TextFileRef file, const Node& root) : file_(std::move(file)), root_(root) {}
@@ -96,7 +94,8 @@ class Cutter {
     }
     for (std::size_t i = 0; i < dashes.size(); ++i) {
       const int next = i + 1 < dashes.size() ? dashes[i + 1] : line_count() + 1;
-      const int end = with_comments || i + 1 == dashes.size() ? above_filler(next, dashes[i]) : next;
+      const int end =
+          with_comments || i + 1 == dashes.size() ? above_filler(next, dashes[i]) : next;
       NewRecord entry = new_record(RecordKind::entry, text_of(start, end));
       if (const Node* id = entries->items[i].find("id")) entry.entry_id = id->text;
       records.push_back(std::move(entry));

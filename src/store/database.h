@@ -128,8 +128,8 @@ inline constexpr std::size_t kMostPieceBytes = std::size_t{1} << 20U;
 void insert_piece(const Database& database, soci::session& session, std::string_view blob_key,
                   std::int64_t number, std::string_view bytes);
 // Empty when there is none.
-std::string select_piece(const Database& database, soci::session& session, std::string_view blob_key,
-                         std::int64_t number);
+std::string select_piece(const Database& database, soci::session& session,
+                         std::string_view blob_key, std::int64_t number);
 
 std::int64_t now_microseconds();
 // "2026-11-03T14:05:09.250000Z" (RFC 3339).

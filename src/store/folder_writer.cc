@@ -60,8 +60,8 @@ class OutFile {
 FolderWriter::FolderWriter(fs::path place) : place_(std::move(place)) {
   if (!place_.has_filename()) place_ = place_.parent_path();
   const fs::path parent = place_.has_parent_path() ? place_.parent_path() : fs::path(".");
-  beside_ = parent / fmt::format(".{}.{}.new", place_.filename().generic_string(),
-                                 new_uid().substr(0, 12));
+  beside_ = parent /
+            fmt::format(".{}.{}.new", place_.filename().generic_string(), new_uid().substr(0, 12));
   std::error_code code;
   fs::create_directory(beside_, code);
 }
@@ -84,8 +84,8 @@ Stored<void> FolderWriter::write_blob(const Database& database, const std::strin
   std::error_code code;
   fs::create_directories((beside_ / name).parent_path(), code);
   OutFile out(beside_ / name);
-  auto read = read_blob(database, sha256, 0, -1,
-                        [&](std::string_view bytes) { return out.add(bytes); });
+  auto read =
+      read_blob(database, sha256, 0, -1, [&](std::string_view bytes) { return out.add(bytes); });
   if (!read) {
     read.error().message = fmt::format("{}: {}", name, read.error().message);
     return read;

@@ -147,9 +147,9 @@ std::vector<NewRecord> additions(const CaseStore& store, const CaseFolder& folde
     files.erase(name);
   }
   if (!files.empty())
-    abandon(StoreTrouble::not_found,
-            fmt::format("the file \"{}\" of the record is not in the folder",
-                        files.begin()->first));
+    abandon(
+        StoreTrouble::not_found,
+        fmt::format("the file \"{}\" of the record is not in the folder", files.begin()->first));
   return added;
 }
 
@@ -199,8 +199,9 @@ Imported import_chain(const CaseStore& store, const RecordFile& chain,
     append_records(database, session, row, still_missing(database, session, row, added),
                    options.seat);
     imported.records_added = row.summary.head_seq - before;
-    if (is_new) add_audit(database, session, options.seat, "case made", name,
-                          case_detail(row.summary, "from a folder, with its record"));
+    if (is_new)
+      add_audit(database, session, options.seat, "case made", name,
+                case_detail(row.summary, "from a folder, with its record"));
     imported.summary = row.summary;
     return imported;
   });
@@ -239,15 +240,15 @@ Parsed<Imported> import_case(const CaseStore& store, const fs::path& folder,
     for (const std::string& name : found.files)
       records.push_back(file_record(store_file(store, found, name)));
     const auto count = static_cast<std::int64_t>(records.size());
-    auto made = store.create(options.name.value_or(loaded->value.name), std::move(records),
-                             options.seat);
+    auto made =
+        store.create(options.name.value_or(loaded->value.name), std::move(records), options.seat);
     if (!made) throw Abandon{made.error()};
     return Imported{*made, count, cut->rewritten};
   } catch (const Abandon& abandoned) {
     return tl::make_unexpected(as_diagnostics(folder, abandoned.error));
   } catch (const fs::filesystem_error&) {
-    return tl::make_unexpected(as_diagnostics(
-        folder, {StoreTrouble::refused, "the folder of the case cannot be read"}));
+    return tl::make_unexpected(
+        as_diagnostics(folder, {StoreTrouble::refused, "the folder of the case cannot be read"}));
   }
 }
 

@@ -37,8 +37,8 @@ void insert_piece(const Database& database, soci::session& session, std::string_
   if (database.kind() == DatabaseKind::embedded) {
     soci::blob data(session);
     data.write(0, bytes.data(), bytes.size());
-    session << "insert into blob_piece (blob_key, number, data) values (:s, :n, :d)", soci::use(key),
-        soci::use(index), soci::use(data);
+    session << "insert into blob_piece (blob_key, number, data) values (:s, :n, :d)",
+        soci::use(key), soci::use(index), soci::use(data);
     return;
   }
   const std::string hex = hex_of(bytes);
@@ -46,8 +46,8 @@ void insert_piece(const Database& database, soci::session& session, std::string_
       soci::use(key), soci::use(index), soci::use(hex);
 }
 
-std::string select_piece(const Database& database, soci::session& session, std::string_view blob_key,
-                         std::int64_t number) {
+std::string select_piece(const Database& database, soci::session& session,
+                         std::string_view blob_key, std::int64_t number) {
   const std::string key(blob_key);
   const auto index = static_cast<long long>(number);
   if (database.kind() == DatabaseKind::embedded) {

@@ -78,8 +78,7 @@ RecordFile read_all(std::istream& in) {
     record.body = text_of(line, "body", number);
     record.hash = text_of(line, "hash", number);
     if (record.seq != number - 1)
-      abandon(StoreTrouble::differs,
-              fmt::format("record.jsonl: record {} is missing", number - 1));
+      abandon(StoreTrouble::differs, fmt::format("record.jsonl: record {} is missing", number - 1));
     if (record_hash(hash, file.uid, record) != record.hash)
       abandon(StoreTrouble::differs,
               fmt::format("record.jsonl: record {} was changed after it was stored", record.seq));

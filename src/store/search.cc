@@ -16,15 +16,15 @@ constexpr long long kRare = 3000;  // rows of the word table
 std::string end_of_prefix(const std::string& prefix) { return prefix + "\xF4\x8F\xBF\xBF"; }
 
 struct Term {
-  std::string from, end;
-  long long rows = 0;  // at most kRare + 1
+  std::string from, end;  // words from here on, before there
+  long long rows = 0;     // at most kRare + 1
 };
 
-Term looked_up(soci::session& session, const std::string& word) {
-  Term term{word, end_of_prefix(word)};
+Term looked_up(soci::session& session, const SearchTerm& wanted) {
+  Term term{wanted.text, wanted.whole ? wanted.text + '\x01' : end_of_prefix(wanted.text)};
   const long long most = kRare + 1;
   session << "select count(*) from (select 1 from word where word >= :a and word < :b limit :m) "
-             "as some",
+             "as found_rows",
       soci::into(term.rows), soci::use(term.from), soci::use(term.end), soci::use(most);
   return term;
 }
@@ -57,9 +57,10 @@ long long count_of(soci::session& session, const Condition& condition) {
   statement.exchange(soci::into(count));
   for (const std::string& text : condition.texts) statement.exchange(soci::use(text));
   statement.alloc();
-  statement.prepare(fmt::format("select count(*) from (select 1 from cases {} limit {}) as some",
-                                condition.sql, kMostCounted + 1),
-                    soci::details::st_one_time_query);
+  statement.prepare(
+      fmt::format("select count(*) from (select 1 from cases {} limit {}) as found_rows",
+                  condition.sql, kMostCounted + 1),
+      soci::details::st_one_time_query);
   statement.define_and_bind();
   statement.execute(true);
   return count;
@@ -78,7 +79,7 @@ Stored<SearchPage> CaseStore::search(std::string_view query, int limit, int offs
   return database_->read_value<SearchPage>([&](soci::session& session) {
     SearchPage page;
     std::vector<Term> terms;
-    for (const std::string& word : wanted.terms) {
+    for (const SearchTerm& word : wanted.terms) {
       terms.push_back(looked_up(session, word));
       if (terms.back().rows == 0) return page;
     }

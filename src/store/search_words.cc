@@ -129,8 +129,8 @@ SearchTerms search_terms(std::string_view query) {
     if (quoted) ++i;
     end = std::min(query.find_first_of(quoted ? "\"" : " \t\"", i), query.size());
     const auto words = words_of(query.substr(i, end - i));
-    for (const std::string& word : words) found.terms.push_back(cut_word(key + word));
-    if (words.empty() && !key.empty()) found.terms.push_back(cut_word(key));
+    for (const std::string& word : words) found.terms.push_back({cut_word(key + word), quoted});
+    if (words.empty() && !key.empty()) found.terms.push_back({cut_word(key), false});
     i = quoted ? end + 1 : end;
   }
   std::sort(found.terms.begin(), found.terms.end());

@@ -26,10 +26,15 @@ void add_tree_words(const Node& node, WordSet& words);
 // Comments of a YAML text.
 void add_comment_words(std::string_view yaml, WordSet& words);
 
-// What is typed into the search field: beginnings of words, all of which must occur. No terms
-// although something was typed: nothing can be found.
+struct SearchTerm {
+  std::string text;    // "rattle", "place=bank"
+  bool whole = false;  // was in quotes: the whole word; otherwise how a word begins
+  auto operator<=>(const SearchTerm&) const = default;
+};
+// What is typed into the search field; all of it must occur. No terms although something was typed:
+// nothing can be found.
 struct SearchTerms {
-  std::vector<std::string> terms;  // "rattle", "place=bank"
+  std::vector<SearchTerm> terms;  // in order, each once
   bool anything_typed = false;
 };
 SearchTerms search_terms(std::string_view query);

@@ -52,7 +52,8 @@ class CaseVerifier {
     else if (last_.hash != summary.head_hash)
       say("the case's note of its last record is another one than that record");
     if (!head_found_)
-      say(fmt::format("no record has the hash {} that was given out for it: the end was cut off or "
+      say(
+          fmt::format("no record has the hash {} that was given out for it: the end was cut off or "
                       "written anew",
                       *head_hash_));
     if (static_cast<std::int64_t>(ids_.size()) != summary.entries)
@@ -88,9 +89,8 @@ class CaseVerifier {
 std::set<std::string> entry_ids(soci::session& session, long long case_id) {
   std::set<std::string> ids;
   std::string id;
-  soci::statement statement =
-      (session.prepare << "select id from entry_id where case_id = :c", soci::into(id),
-       soci::use(case_id));
+  soci::statement statement = (session.prepare << "select id from entry_id where case_id = :c",
+                               soci::into(id), soci::use(case_id));
   statement.execute();
   while (statement.fetch()) ids.insert(id);
   return ids;
@@ -141,8 +141,9 @@ Sentences verify_audit(const Database&, soci::session& session,
             fmt::format("audit: record {} was changed after it was stored", entry.number));
       hash = entry.hash;
       number = entry.number;
-      const std::string uid =
-          entry.detail.starts_with("uid ") ? entry.detail.substr(4, entry.detail.find(',') - 4) : "";
+      const std::string uid = entry.detail.starts_with("uid ")
+                                  ? entry.detail.substr(4, entry.detail.find(',') - 4)
+                                  : "";
       if (entry.what == "case made") cases[uid] = entry.subject;
       if (entry.what == "case deleted") cases.erase(uid);
     });

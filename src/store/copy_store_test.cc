@@ -1,0 +1,135 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
+#include <gmock/gmock.h>
+
+#include <atomic>
+#include <thread>
+
+#include "store/exchange.h"
+#include "store/store_for_tests.h"
+
+namespace tautmark {
+namespace {
+
+using namespace test;
+using testing::HasSubstr;
+using testing::IsEmpty;
+
+// From each database into each.
+class CopyStore : public OnBothDatabases {
+ protected:
+  void SetUp() override {
+    OnBothDatabases::SetUp();
+    if (IsSkipped()) return;
+    from_ = open_store(address());
+    if (has_postgres()) server_.emplace();
+  }
+  std::vector<std::string> targets() {
+    std::vector<std::string> found = {(folder().path() / "copy.store").string()};
+    if (server_) found.push_back(server_->url());
+    return found;
+  }
+  std::shared_ptr<Database> from_;
+  std::optional<PostgresDatabase> server_;
+};
+TAUTMARK_ON_BOTH_DATABASES(CopyStore);
+
+void fill(const std::shared_ptr<Database>& database, int cases) {
+  const CaseStore store(database);
+  for (int i = 0; i < cases; ++i) {
+    const std::string name = fmt::format("case {}", i);
+    kept(store.create(name, {head_record("title: \"Ölstand, it's {}\"\n"), entry_record("e1", "x")},
+                      "ann"));
+    kept(store.append(name, {note_record("with a key", "k1"), note_record("without")}, "bob"));
+    kept(
+        attach(store, name,
+               stored_bytes(database, std::string(1'100'000, 'a') + std::to_string(i % 2), "r.csv"),
+               "ann"));
+  }
+}
+
+TEST_P(CopyStore, IsTheSameStore) {
+  fill(from_, 5);
+  change(*from_,
+         "insert into account (name, role, password_hash, pin_hash, disabled, created) values"
+         " ('ann', 'manage', 'h', '', 0, 5)");
+  change(*from_, "insert into setting (name, value) values ('shop', 'Bay ''3''')");
+  const CaseStore store(from_);
+  for (const std::string& address : targets()) {
+    const auto to = open_store(address);
+    const CaseStore copy(to);
+    std::int64_t rows = 0;
+    kept(copy_store(*from_, *to, [&](std::int64_t done) {
+      EXPECT_GT(done, rows);
+      rows = done;
+    }));
+    EXPECT_GT(rows, 40);
+    EXPECT_THAT(kept(copy.verify_all()), IsEmpty());
+    for (const CaseSummary& summary : kept(store.search("", 100)).cases) {
+      EXPECT_THAT(kept(copy.verify(summary.name, summary.head_hash)), IsEmpty());
+      EXPECT_EQ(joined_case(kept(copy.records(summary.name))),
+                joined_case(kept(store.records(summary.name))));
+      EXPECT_EQ(kept(copy.summary(summary.name)).changed, summary.changed);
+    }
+    EXPECT_EQ(kept(copy.search("title:ölst", 10)).found,
+              kept(store.search("title:ölst", 10)).found);
+    EXPECT_EQ(kept(copy.search("with", 10)).found, 5);
+    // The copy goes on by itself: keys, ids and numbers.
+    EXPECT_TRUE(kept(copy.append("case 0", {note_record("with a key", "k1")}, "bob"))[0].was_there);
+    EXPECT_EQ(kept(copy.append("case 0", {note_record("more")}, "bob"))[0].entry_id, "e4");
+    kept(copy.create("new", {head_record()}, "ann"));
+    change(*to,
+           "insert into account (name, role, password_hash, pin_hash, disabled, created) values"
+           " ('bob', 'read', 'h', '', 0, 5)");
+    EXPECT_THAT(kept(copy.verify_all()), IsEmpty());
+    const auto audit = kept(audit_entries(*to, 0, 100));
+    EXPECT_EQ(audit[5].what, "store copied");
+    const auto again = copy_store(*from_, *to);
+    ASSERT_FALSE(again);
+    EXPECT_EQ(again.error().trouble, StoreTrouble::exists);
+  }
+  EXPECT_EQ(kept(store.search("", 1)).found, 5);
+}
+
+TEST_P(CopyStore, IsOneStateWhileOthersWrite) {
+  fill(from_, 3);
+  for (const std::string& address : targets()) {
+    std::atomic<bool> done = false;
+    std::atomic<int> written = 0;
+    std::thread writer([&] {
+      const CaseStore store(from_);
+      while (!done) {
+        kept(store.append("case 1", {note_record("one"), note_record("two")}, "bob"));
+        ++written;
+      }
+    });
+    while (written < 3) std::this_thread::yield();
+    const auto to = open_store(address);
+    const auto copied = copy_store(*from_, *to);
+    done = true;
+    writer.join();
+    ASSERT_TRUE(copied) << copied.error().message;
+    const CaseStore copy(to);
+    EXPECT_THAT(kept(copy.verify_all()), IsEmpty());
+    const auto summary = kept(copy.summary("case 1"));
+    EXPECT_EQ(summary.entries % 2, 1);  // never half of a call: 3 at first, two more each
+    EXPECT_THAT(kept(CaseStore(from_).verify("case 1", summary.head_hash)), IsEmpty());
+  }
+}
+
+TEST_P(CopyStore, AStoreThatDoesNotHoldIsNotCopied) {
+  fill(from_, 2);
+  change(*from_, "update record set seat = 'eve' where seq = 2");
+  for (const std::string& address : targets()) {
+    const auto to = open_store(address);
+    const auto copied = copy_store(*from_, *to);
+    ASSERT_FALSE(copied);
+    EXPECT_EQ(copied.error().trouble, StoreTrouble::differs);
+    EXPECT_THAT(copied.error().message, HasSubstr("record 2 was changed after it was stored"));
+    EXPECT_EQ(kept(CaseStore(to).search("", 1)).found, 0);
+    EXPECT_THAT(kept(CaseStore(to).verify_all()), IsEmpty());
+  }
+}
+
+}  // namespace
+}  // namespace tautmark
