@@ -43,8 +43,12 @@ std::string_view last_line(std::string_view text) {
 
 std::string joined_bodies(std::string_view head, const std::vector<std::string_view>& entries,
                           std::string_view tail) {
+  const std::string_view end = last_line(head);
   std::string text(head);
-  if (!entries.empty() && !last_line(head).starts_with(kEntries)) add_piece(text, "entries:\n");
+  // A case without entries has not that line, or it could not be read.
+  if (entries.empty() && end.starts_with(kEntries))
+    text.resize(static_cast<std::size_t>(end.data() - head.data()));
+  if (!entries.empty() && !end.starts_with(kEntries)) add_piece(text, "entries:\n");
   for (const std::string_view entry : entries) add_piece(text, entry);
   add_piece(text, tail);
   return text;

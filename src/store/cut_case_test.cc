@@ -65,8 +65,6 @@ TEST(CutCase, TheDemoCasesAreCutAsTheyStand) {
 TEST(CutCase, EveryWayToWriteAListIsKept) {
   expect_exact(kHead, 0);
   expect_exact("tautmark: case/1\nname: a", 0);
-  expect_exact(kHead + "entries:\n", 0);
-  expect_exact(kHead + "entries:\n# none yet\n", 0);
   expect_exact(kHead + "entries:\n  - id: e1\n    kind: note\n", 1);
   expect_exact(kHead + "entries:\n- id: e1\n  kind: note\n- id: e2", 2);
   expect_exact(
@@ -123,10 +121,16 @@ TEST(CutCase, EntriesInTheMiddleKeepTheirComments) {
             "tautmark: case/1\nname: a  # mine\nentries:\n  # heard it\n  - id: e1\n");
 }
 
-TEST(CutCase, AnEmptyListInOneLineGivesWay) {
-  const CutCase made = cut(kHead + "entries: []\n");
-  EXPECT_TRUE(made.rewritten);
-  EXPECT_EQ(joined_case(as_records(made.records)), kHead);
+TEST(CutCase, AnEmptyListGivesWay) {
+  for (const char* empty : {"entries: []\n", "entries:\n", "entries:\n# none yet\n"}) {
+    const CutCase made = cut(kHead + empty);
+    EXPECT_TRUE(made.rewritten);
+    EXPECT_EQ(joined_case(as_records(made.records)), kHead);
+  }
+  // A head made for entries that do not come.
+  CaseRecord head;
+  head.body = kHead + "entries:  # soon\n";
+  EXPECT_EQ(joined_case({head}), kHead);
 }
 
 TEST(CutCase, WhatIsNoCaseIsRefused) {

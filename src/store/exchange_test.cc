@@ -77,8 +77,7 @@ TEST_P(Exchange, RoundTrip) {
       {"carriage returns",
        "tautmark: case/1\r\nname: bay-4\r\nentries:\r\n  - kind: note\r\n    id: "
        "e1\r\n    words: one\r\n# end\r\n"},
-      {"no entries", kHead},
-      {"no entries yet", kHead + "entries:\n"}};
+      {"no entries", kHead}};
   std::vector<std::pair<fs::path, std::string>> folders;
   for (const auto& [name, text] : texts) folders.emplace_back(made(name, text), name);
   for (const char* demo : {"vessgarth", "quellmere"})
@@ -128,6 +127,15 @@ TEST_P(Exchange, OtherWritingsComeOutAsYamlWithTheSameValues) {
     EXPECT_EQ(before->value, after->value);
     EXPECT_EQ(in(other_store(), out).summary.head_hash, imported->summary.head_hash);
   }
+}
+
+TEST_P(Exchange, ACaseMadeForEntriesCanBeReadWithoutThem) {
+  kept(store().create("bay-4", {head_record()}, "ann"));
+  const fs::path out = folder().path() / "out";
+  kept(export_case(store(), "bay-4", out, {}, "ann"));
+  EXPECT_TRUE(load_case(out.string(), kShop));
+  EXPECT_EQ(in(other_store(), out).summary.head_hash, kept(store().summary("bay-4")).head_hash);
+  EXPECT_EQ(in(store(), out).records_added, 0);
 }
 
 TEST_P(Exchange, EntriesOfTheStoreComeOutInTheFile) {

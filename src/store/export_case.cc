@@ -122,7 +122,10 @@ Stored<void> link_blob(const Database& database, const StoredFile& file, const f
   if (fs::file_size(cached, code) != static_cast<std::uintmax_t>(file.bytes) || code) {
     FolderWriter made(scratch / "by-sha256" / (file.sha256 + "-folder"));
     if (auto written = made.write_blob(database, file.sha256, "bytes"); !written) return written;
-    fs::rename(made.path() / "bytes", cached, code);
+    // Another one may have made it meanwhile: then that one is used. One of another size is broken.
+    fs::create_hard_link(made.path() / "bytes", cached, code);
+    if (fs::file_size(cached, code) != static_cast<std::uintmax_t>(file.bytes) || code)
+      fs::rename(made.path() / "bytes", cached, code);
   }
   fs::create_directories(target.parent_path(), code);
   fs::create_hard_link(cached, target, code);

@@ -71,9 +71,19 @@ FolderWriter::~FolderWriter() {
   if (!beside_.empty()) fs::remove_all(beside_, code);
 }
 
-Stored<void> FolderWriter::write(const std::string& name, std::string_view text) {
+Stored<void> FolderWriter::make_folder_of(const std::string& name) const {
   std::error_code code;
+  if (!fs::is_directory(beside_, code))
+    return store_error(StoreTrouble::not_found,
+                       fmt::format("there is no folder {} that can be written to",
+                                   place_.parent_path().generic_string()));
   fs::create_directories((beside_ / name).parent_path(), code);
+  if (code) return tl::make_unexpected(disk_error(code.value(), name));
+  return {};
+}
+
+Stored<void> FolderWriter::write(const std::string& name, std::string_view text) {
+  if (auto made = make_folder_of(name); !made) return made;
   OutFile out(beside_ / name);
   out.add(text);
   return out.finish();
@@ -81,8 +91,7 @@ Stored<void> FolderWriter::write(const std::string& name, std::string_view text)
 
 Stored<void> FolderWriter::write_blob(const Database& database, const std::string& sha256,
                                       const std::string& name) {
-  std::error_code code;
-  fs::create_directories((beside_ / name).parent_path(), code);
+  if (auto made = make_folder_of(name); !made) return made;
   OutFile out(beside_ / name);
   auto read =
       read_blob(database, sha256, 0, -1, [&](std::string_view bytes) { return out.add(bytes); });

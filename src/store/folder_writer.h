@@ -26,6 +26,7 @@ class FolderWriter {
   [[nodiscard]] Stored<void> take_place();
 
  private:
+  [[nodiscard]] Stored<void> make_folder_of(const std::string& name) const;
   std::filesystem::path place_, beside_;
 };
 

@@ -104,13 +104,19 @@ std::vector<NewRecord> additions(const CaseStore& store, const CaseFolder& folde
       while (text->ends_with('\n')) text->pop_back();
     return a == b;
   };
+  // The line "entries:" comes and goes with the entries.
+  const auto same_head = [&](const std::string& a, const std::string& b) {
+    const auto without = [](std::string text) {
+      while (text.ends_with('\n')) text.pop_back();
+      const auto line = text.rfind('\n') + 1;
+      return text.compare(line, 8, "entries:") == 0 ? text.substr(0, line) : text;
+    };
+    return same_text(a, b) || same_text(without(a), without(b));
+  };
   std::size_t seen = 0;
   std::string new_tail;
   for (const NewRecord& record : cut.records) {
-    // A head that had no entries yet gets the line "entries:" when it is put together.
-    if (record.kind == RecordKind::head && !same_text(record.body, head) &&
-        !same_text(record.body, head + (head.ends_with('\n') ? "" : "\n") + "entries:"))
-      added.push_back(record);
+    if (record.kind == RecordKind::head && !same_head(record.body, head)) added.push_back(record);
     if (record.kind == RecordKind::tail) new_tail = record.body;
     if (record.kind != RecordKind::entry) continue;
     const auto there = entries.find(record.entry_id);

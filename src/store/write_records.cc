@@ -86,13 +86,16 @@ class Writer {
   }
 
   void take_head(const CaseRecord& record) {
-    const auto head = head_node(record.body);
+    auto head = head_node(record.body);
     if (!head)
       abandon(StoreTrouble::refused, "the head of the case cannot be stored: " + head.error());
     row_.summary.title = head_value(*head, "title");
     row_.summary.drive = head_value(*head, "drive");
     const std::string invented = head_value(*head, "invented");
     row_.summary.invented = invented == "true" || invented == "yes";
+    // Every case has this line.
+    std::erase_if(head->members,
+                  [](const Member& member) { return member.key.text == "tautmark"; });
     add_tree_words(*head, words_);
     add_comment_words(record.body, words_);
   }

@@ -1,0 +1,168 @@
+// SPDX-License-Identifier: Apache-2.0
+// A program that writes is killed at any moment, or the database server is: whatever was
+// acknowledged is there, and what is there holds.
+#include <fmt/format.h>
+#include <gmock/gmock.h>
+#include <signal.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include <chrono>
+#include <cstdlib>
+#include <random>
+#include <set>
+#include <thread>
+
+#include "store/blobs.h"
+#include "store/store_for_tests.h"
+
+namespace tautmark {
+namespace {
+
+using namespace test;
+using testing::IsEmpty;
+
+constexpr std::size_t kHashBytes = 64;
+
+// Writes bursts until it is killed or the database is gone; gives the hash of every acknowledged
+// record to `out`.
+[[noreturn]] void write_bursts(const std::string& address, unsigned seed, int out) {
+  std::mt19937 random(seed);
+  try {
+    const auto database = open_store(address, OpenFor::writing, 1);
+    const CaseStore store(database);
+    for (int burst = 0;; ++burst) {
+      std::vector<NewRecord> records;
+      for (auto n = 1 + random() % 12; n > 0; --n)
+        records.push_back(note_record(std::string(1 + random() % 3000, 'x'),
+                                      fmt::format("{}-{}-{}", seed, burst, n)));
+      auto receipts = store.append("a", std::move(records), "seat");
+      if (!receipts) _exit(0);
+      if (random() % 6 == 0) {
+        BlobWriter writer(database);
+        if (!writer.add(fmt::format("{:>200000}", random()))) _exit(0);
+        auto file = writer.finish();
+        if (!file) _exit(0);
+        file->name = fmt::format("{}-{}.csv", seed, burst);
+        auto receipt = attach(store, "a", *file, "seat");
+        if (!receipt) _exit(0);
+        receipts->push_back(*receipt);
+      }
+      std::string hashes;
+      for (const Receipt& receipt : *receipts) hashes += receipt.hash;
+      if (write(out, hashes.data(), hashes.size()) != static_cast<ssize_t>(hashes.size())) _exit(0);
+    }
+  } catch (const std::exception&) {
+    _exit(0);
+  }
+}
+
+// No connection may be open in this process while it forks.
+class Writer {
+ public:
+  Writer(const std::string& address, unsigned seed) {
+    int ends[2];
+    if (pipe(ends) != 0) throw std::runtime_error("no pipe");
+    child_ = fork();
+    if (child_ == 0) {
+      close(ends[0]);
+      write_bursts(address, seed, ends[1]);
+    }
+    close(ends[1]);
+    in_ = ends[0];
+  }
+  Writer(const Writer&) = delete;
+  Writer& operator=(const Writer&) = delete;
+  ~Writer() { close(in_); }
+  // Everything that was acknowledged before the end.
+  std::set<std::string> killed() {
+    kill(child_, SIGKILL);
+    waitpid(child_, nullptr, 0);
+    std::string all;
+    char buffer[4096];
+    for (ssize_t n = 0; (n = read(in_, buffer, sizeof buffer)) > 0;)
+      all.append(buffer, static_cast<std::size_t>(n));
+    std::set<std::string> hashes;
+    for (std::size_t at = 0; at + kHashBytes <= all.size(); at += kHashBytes)
+      hashes.insert(all.substr(at, kHashBytes));
+    return hashes;
+  }
+
+ private:
+  pid_t child_ = 0;
+  int in_ = -1;
+};
+
+// Returns the records that are there; each round has a case of its own.
+std::size_t expect_kept(const std::string& address, const std::set<std::string>& acknowledged) {
+  const auto database = open_store(address, OpenFor::writing, 1);
+  const CaseStore store(database);
+  EXPECT_THAT(kept(store.verify("a")), IsEmpty());
+  std::set<std::string> there;
+  for (const CaseRecord& record : kept(store.records("a"))) there.insert(record.hash);
+  for (const std::string& hash : acknowledged) EXPECT_TRUE(there.contains(hash)) << hash;
+  return there.size();
+}
+
+void new_case(const std::string& address) {
+  const auto database = open_store(address, OpenFor::writing_or_create, 1);
+  const CaseStore store(database);
+  if (store.summary("a")) kept(store.remove("a", "ann", "the next round"));
+  kept(store.create("a", {head_record()}, "ann"));
+}
+
+void wait_a_moment(std::mt19937& random, unsigned most_microseconds) {
+  std::this_thread::sleep_for(std::chrono::microseconds(random() % most_microseconds));
+}
+
+class Kill : public OnBothDatabases {};
+TAUTMARK_ON_BOTH_DATABASES(Kill);
+
+TEST_P(Kill, OfTheWriterLosesNothingThatWasAcknowledged) {
+  constexpr int kRounds = 200, kRoundsOfACase = 20;
+  std::mt19937 random(5);
+  std::size_t acknowledged = 0, there = 0;
+  for (int round = 0; round < kRounds && !HasFailure(); ++round) {
+    if (round % kRoundsOfACase == 0) new_case(address());
+    Writer writer(address(), static_cast<unsigned>(round));
+    wait_a_moment(random, 90'000);
+    const auto hashes = writer.killed();
+    acknowledged += hashes.size();
+    there = expect_kept(address(), hashes);
+  }
+  EXPECT_GT(acknowledged, 200U);
+  EXPECT_GT(there, 1U);
+  const auto database = open_store(address());
+  EXPECT_THAT(kept(CaseStore(database).verify_all()), IsEmpty());
+  // Uploads of the killed go when somebody sweeps.
+  kept(sweep_blobs(*database));
+  kept(database->read([](soci::session& session) {
+    long long left = 0;
+    session << "select count(*) from upload", soci::into(left);
+    EXPECT_EQ(left, 0);
+  }));
+}
+
+TEST(KillServer, LosesNothingThatWasAcknowledged) {
+  if (!has_postgres()) GTEST_SKIP() << "no PostgreSQL 15 here";
+  const int rounds = std::getenv("TAUTMARK_LONG") != nullptr ? 40 : 3;
+  PostgresServer server;
+  std::mt19937 random(6);
+  std::size_t acknowledged = 0;
+  new_case(server.url());
+  for (int round = 0; round < rounds && !testing::Test::HasFailure(); ++round) {
+    Writer writer(server.url(), 1000U + static_cast<unsigned>(round));
+    std::this_thread::sleep_for(std::chrono::milliseconds(150));
+    wait_a_moment(random, 400'000);
+    server.kill();
+    const auto hashes = writer.killed();
+    server.start();
+    acknowledged += hashes.size();
+    expect_kept(server.url(), hashes);
+  }
+  EXPECT_GT(acknowledged, 3U);
+  EXPECT_THAT(kept(CaseStore(open_store(server.url())).verify_all()), IsEmpty());
+}
+
+}  // namespace
+}  // namespace tautmark
