@@ -20,6 +20,7 @@ constexpr std::string_view kHead = R"(<!DOCTYPE html>
 body { font: 1.125rem/1.5 system-ui, sans-serif; max-width: 40rem; margin: 0 auto; padding: 1rem; }
 li { margin: .5rem 0; }
 summary { min-height: 3rem; padding: .6rem 0; font-weight: bold; cursor: pointer; }
+summary, a.act { box-sizing: border-box; }
 a.act { display: inline-block; min-height: 3rem; padding: .6rem 1.2rem; border: 2px solid;
         border-radius: .5rem; }
 .stop { border-left: .4rem solid; padding-left: 1rem; }
@@ -28,8 +29,8 @@ a.act { display: inline-block; min-height: 3rem; padding: .6rem 1.2rem; border: 
 <body>
 <main>
 <h1>Trust this shop</h1>
-<p>Once for each tablet. Afterwards the tablet opens Tautmark without a warning, may use its camera,
-and goes on working when the network drops out.</p>
+<p>Once for each tablet. Afterwards the tablet opens Tautmark without a warning, and its browser allows
+what only trusted pages may: the camera, and work without the network.</p>
 )";
 
 constexpr std::string_view kSystems =
@@ -90,7 +91,8 @@ fingerprint on purpose: a false page would show a false one.</p>
 differs, remove it again.</p>
 <h2>4. Look whether it worked</h2>
 <p>Close this page, and open the address of the desk again. There is no warning now. Then
-<a class="act" href="{}">pair this tablet</a> with the code that the desk shows.</p>
+pair the tablet with the code that the desk shows.</p>
+<p><a class="act" href="{}">Pair this tablet</a></p>
 <h2>When the tablet leaves the shop</h2>
 <p>Remove "Tautmark shop" where you installed it, and have the tablet taken off the list of paired
 ones at the desk.</p>
