@@ -2,7 +2,6 @@
 #include "serve/connection.h"
 
 #include <boost/asio/post.hpp>
-#include <ctime>
 
 #include "serve/request_rules.h"
 
@@ -11,49 +10,11 @@ namespace tautmark {
 namespace {
 
 constexpr std::size_t kHeadRead = 8 * 1024, kBodyRead = 64 * 1024;  // bytes of one read
-constexpr std::size_t kWrite = 64 * 1024;
 constexpr std::size_t kReadAhead = 512 * 1024;  // for a sink; as much again is with it
 constexpr std::size_t kMostDropped = 8 << 20;   // of a body that was refused
 constexpr auto kEnding = std::chrono::seconds(2);
 
-Connection::Clock::time_point in_seconds(int seconds) {
-  return Connection::Clock::now() + std::chrono::seconds(seconds);
-}
-
-Response refusal(int status) {
-  switch (status) {
-    case 408:
-      return problem(408, "Too slow", "The request did not come in time.");
-    case 413:
-      return problem(413, "Too large", "More was sent than may be sent here.");
-    case 414:
-      return problem(414, "Address too long", "The address is longer than 4 KiB.");
-    case 417:
-      return problem(417, "Not expected", "Only Expect: 100-continue is known here.");
-    case 431:
-      return problem(431, "Header too large", "The header is larger than 16 KiB.");
-    case 505:
-      return problem(505, "Another HTTP", "HTTP/1.1 is spoken here.");
-    default:
-      return problem(status, "Not a request", "What was sent is not proper HTTP/1.1.");
-  }
-}
-
-Response busy() {
-  Response response = problem(503, "Busy", "The server has too much to do. Try again in a second.");
-  response.headers.emplace_back("Retry-After", "1");
-  return response;
-}
-
 bool is_at_once(const Route& route) { return route.work == Work::at_once && route.needs_role < 0; }
-
-std::string framed(Framing framing, std::string bytes) {
-  if (framing != Framing::chunks) return bytes;
-  char size[24];
-  const int digits = std::snprintf(size, sizeof size, "%zx\r\n", bytes.size());
-  bytes.insert(0, size, static_cast<std::size_t>(digits));
-  return bytes += "\r\n";
-}
 
 }  // namespace
 
@@ -61,37 +22,8 @@ Connection::Connection(Core& core, Wire::Tcp::socket socket, boost::asio::ssl::c
                        std::string peer)
     : core_(core), wire_(std::move(socket), tls), peer_(std::move(peer)) {}
 
-template <class Work, class Then>
-bool Connection::run_on_pool(bool is_new, Work work, Then then) {
-  using Result = std::invoke_result_t<Work>;
-  deadline_ = Clock::time_point::max();
-  auto job = [self = shared_from_this(), work = std::move(work), then = std::move(then)]() mutable {
-    auto result = std::make_shared<std::optional<Result>>();
-    try {
-      result->emplace(work());
-    } catch (const std::exception& fault) {
-      self->core_.log(std::string("A request failed: ") + fault.what());
-    } catch (...) {
-      self->core_.log("A request failed.");
-    }
-    auto& io = self->core_.io;
-    boost::asio::post(
-        io, [self = std::move(self), then = std::move(then), result = std::move(result)]() mutable {
-          if (self->state_ == State::closed)
-            self->drop_on_pool(std::move(result));
-          else
-            then(std::move(*result));
-        });
-  };
-  if (is_new) return core_.pool.start(std::move(job));
-  core_.pool.go_on(std::move(job));
-  return true;
-}
-
-// --- What comes in
-
 void Connection::start() {
-  deadline_ = in_seconds(core_.options.header_seconds);
+  deadline_ = seconds_from_now(core_.options.header_seconds);
   if (!wire_.over_tls()) {
     state_ = State::idle;
     return read(kHeadRead);
@@ -152,7 +84,7 @@ void Connection::next_request() {
   drop_request();
   if (core_.stopping) return end();
   state_ = State::idle;
-  deadline_ = in_seconds(core_.options.idle_seconds);
+  deadline_ = seconds_from_now(core_.options.idle_seconds);
   scanned_ = 0;
   if (in_.empty()) {
     in_ = {};
@@ -171,7 +103,7 @@ void Connection::look_for_head() {
     in_.erase(0, blank);
     if (in_.empty() || in_ == "\r") return read(kHeadRead);
     state_ = State::head;
-    deadline_ = in_seconds(core_.options.header_seconds);  // for all of it, however it drips
+    deadline_ = seconds_from_now(core_.options.header_seconds);  // for all of it, however it drips
   }
   const HeadScan scan = scan_head(in_, scanned_);
   if (scan.refused) return refuse(scan.refused);
@@ -188,8 +120,7 @@ void Connection::on_head(std::size_t size) {
   Request& request = parser_->request();
   request.peer = peer_;
   request.over_tls = wire_.over_tls();
-  patience_ = Patience(std::chrono::seconds(core_.options.body_seconds),
-                       core_.options.least_bytes_per_second);
+  renew_patience();
   if (auto answer = refuse_host(request, core_.options.host_names))
     return respond(std::move(*answer));
 
@@ -210,7 +141,7 @@ void Connection::on_head(std::size_t size) {
   if (parser_->has_body() && (most == 0 || parser_->length().value_or(0) > most))
     return refuse(413);
   if (parser_->has_body()) parser_->limit_body(most);
-  if (!is_at_once(*route_) && core_.pool.full()) return respond(busy());
+  if (!is_at_once(*route_) && core_.pool.full()) return respond(busy_answer());
   begin_body();
 }
 
@@ -229,7 +160,7 @@ void Connection::begin_body() {
         gate_passed_ = true;
         read_body();
       });
-  if (!started) respond(busy());
+  if (!started) respond(busy_answer());
 }
 
 void Connection::run_take() {
@@ -252,7 +183,7 @@ void Connection::run_take() {
         feed_sink();
         if (state_ == State::body) read_body();
       });
-  if (!started) respond(busy());
+  if (!started) respond(busy_answer());
 }
 
 // Waits for more of the body.
@@ -283,7 +214,7 @@ bool Connection::take_body() {
   hold_body(static_cast<std::int64_t>(body_.size()));
   if (core_.body_memory <= core_.options.most_body_memory) return true;
   must_close_ = true;
-  respond(busy());
+  respond(busy_answer());
   return false;
 }
 
@@ -344,195 +275,22 @@ void Connection::on_body() {
         if (!answer) return fail();
         respond(std::move(*answer));
       });
-  if (!started) respond(busy());
+  if (!started) respond(busy_answer());
 }
 
-// --- What goes out
-
-void Connection::refuse(int status) {
-  must_close_ = true;
-  respond(refusal(status));
-}
-
-void Connection::fail() {
-  respond(problem(500, "The server failed",
-                  "Nothing of this was your fault. The server's log says more."));
-}
-
-void Connection::respond(Response response) {
-  if (response.status < 200 || response.status > 599) return fail();
-  state_ = State::answering;
+void Connection::renew_patience() {
   patience_ = Patience(std::chrono::seconds(core_.options.body_seconds),
                        core_.options.least_bytes_per_second);
-  // Until here a handler had the request; its body is needed no more.
-  body_ = {};
-  hold_body(0);
-  skip_body();
-  HeadFacts facts;
-  bool head_only = false;
-  keep_ = false;
-  if (parser_ && !must_close_) {
-    Request& request = parser_->request();
-    request.body = {};
-    keep_ = parser_->keep_alive() && parser_->done() && !core_.stopping;
-    head_only = request.method == "HEAD";
-    facts.is_api = request.path == "/api" || request.path.starts_with("/api/");
-  }
-  facts.close = !keep_;
-  facts.now = std::time(nullptr);
-  if (response.status == 204 || response.status == 304) facts.framing = Framing::none;
-  head_only = head_only || facts.framing == Framing::none;
-
-  if (auto* text = std::get_if<std::string>(&response.body)) {
-    facts.length = static_cast<std::int64_t>(text->size());
-    std::string head = response_head(response, facts);
-    if (head_only) return write(std::move(head), After::next_request);
-    if (text->size() <= kWrite) return write(head += *text, After::next_request);
-    out_.push_back(std::move(head));
-    return write(std::move(*text), After::next_request);
-  }
-  const Framing open_end = parser_ && parser_->is_old() ? Framing::until_close : Framing::chunks;
-  if (auto* source = std::get_if<BodySource>(&response.body)) {
-    source_ = std::make_shared<BodySource>(std::move(*source));
-    source_left_ = source_->length.value_or(-1);
-    if (source_left_ < 0 && facts.framing != Framing::none) facts.framing = open_end;
-    facts.length = source_left_;
-    framing_ = facts.framing;
-    return write(response_head(response, facts), head_only ? After::next_request : After::pull);
-  }
-  response.content_type = "text/event-stream";
-  facts.is_api = true;  // never kept
-  if (facts.framing != Framing::none) facts.framing = open_end;
-  framing_ = facts.framing;
-  std::string head = response_head(response, facts);
-  if (head_only) return write(std::move(head), After::next_request);
-  begin_events(std::move(std::get<EventStream>(response.body)));
-  write(head += framed(framing_, "retry: 2000\n\n"), After::events);
 }
-
-void Connection::pull() {
-  run_on_pool(
-      false, [source = source_] { return source->next(); },
-      [this](std::optional<std::optional<std::string>> bytes) {
-        on_pulled(bytes ? std::move(*bytes) : std::nullopt);
-      });
-}
-
-// Half a file ends without an end: the connection is closed before the told length or last chunk.
-void Connection::on_pulled(std::optional<std::string> bytes) {
-  if (!bytes) return close();
-  const auto size = static_cast<std::int64_t>(bytes->size());
-  if (framing_ == Framing::length && (size > source_left_ || (size == 0 && source_left_ != 0))) {
-    core_.log("An answer had another length than it said.");
-    return close();
-  }
-  source_left_ -= size;
-  if (size > 0) return write(framed(framing_, std::move(*bytes)), After::pull);
-  write(framing_ == Framing::chunks ? "0\r\n\r\n" : "", After::next_request);
-}
-
-// A refused body that is here already need not cost the connection.
-void Connection::skip_body() {
-  if (!parser_ || must_close_ || reading_ || parser_->done()) return;
-  std::string dropped;
-  const auto used = parser_->read_body(in_, dropped);
-  if (used) in_.erase(0, *used);
-  must_close_ = !used;
-}
-
-void Connection::write(std::string bytes, After after) {
-  out_.push_back(std::move(bytes));
-  after_ = after;
-  if (!std::exchange(writing_, true)) write_some();
-}
-
-void Connection::write_some() {
-  while (!out_.empty() && out_at_ == out_.front().size()) {
-    out_.pop_front();
-    out_at_ = 0;
-  }
-  if (out_.empty()) {
-    writing_ = false;
-    return on_written();
-  }
-  deadline_ = patience_.wait(Clock::now());
-  const std::size_t size = std::min(kWrite, out_.front().size() - out_at_);
-  wire_.write(&out_.front()[out_at_], size,
-              [self = shared_from_this()](Wire::Error error, std::size_t n) {
-                if (self->state_ == State::closed) return;
-                if (error) return self->close();
-                self->patience_.moved(n, Clock::now());
-                self->out_at_ += n;
-                self->write_some();
-              });
-}
-
-void Connection::on_written() {
-  deadline_ = Clock::time_point::max();
-  switch (after_) {
-    case After::next_request:
-      return keep_ ? next_request() : end();
-    case After::body:
-      return read_body();
-    case After::pull:
-      return pull();
-    case After::events:
-      return pass_on_events();
-    case After::end:
-      return end();
-  }
-}
-
-// --- Event streams
-
-void Connection::begin_events(EventStream stream) {
-  keep_ = false;
-  const auto wants = [this, wanted = std::move(stream.wants)](const std::string& topic) {
-    try {
-      return !wanted || wanted(topic);
-    } catch (...) {
-      core_.log("An event stream could not say what it wants.");
-      return false;
-    }
-  };
-  reader_ = core_.hub.join(wants, stream.after, [this] { on_event(); });
-}
-
-void Connection::on_event() {
-  const auto self = shared_from_this();
-  if (!writing_)
-    pass_on_events();
-  else if (core_.hub.is_lost(*reader_))
-    close();
-}
-
-void Connection::pass_on_events() {
-  state_ = State::events;
-  if (core_.stopping) return write(framing_ == Framing::chunks ? "0\r\n\r\n" : "", After::end);
-  heartbeat_ = in_seconds(core_.options.heartbeat_seconds);
-  auto text = core_.hub.take(*reader_);
-  if (!text) return close();
-  if (!text->empty()) {
-    patience_ = Patience(std::chrono::seconds(core_.options.body_seconds),
-                         core_.options.least_bytes_per_second);
-    return write(framed(framing_, std::move(*text)), After::events);
-  }
-  if (reading_) return;
-  in_.clear();
-  read(kHeadRead);  // to hear that the client went away
-}
-
-// --- The end
 
 void Connection::look_at_clock(Clock::time_point now) {
   if (state_ == State::events && !writing_ && now >= heartbeat_) {
-    heartbeat_ = in_seconds(core_.options.heartbeat_seconds);
-    return write(framed(framing_, ":\n\n"), After::events);
+    return beat();
   }
   if (now < deadline_) return;
   if ((state_ == State::head || state_ == State::body) && reading_ && !timed_out_) {
     timed_out_ = true;  // on_read() answers
-    deadline_ = in_seconds(1);
+    deadline_ = seconds_from_now(1);
     return wire_.cancel();
   }
   close();

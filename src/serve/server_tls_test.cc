@@ -122,6 +122,36 @@ TEST_F(ServerTls, ARefusedUploadIsStillAnswered) {
   EXPECT_NE(client.received.find("HTTP/1.1 413"), std::string::npos);
 }
 
+TEST_F(ServerTls, SlowHeadersAreStillAnswered) {
+  RunningServer running(options(), {ping()});
+  TlsClient client(running.server.port());
+  client.send("GET /api/ping HTTP/1.1\r\nHost: lo");
+  EXPECT_TRUE(client.read_until(""));
+  EXPECT_TRUE(client.received.starts_with("HTTP/1.1 408"));
+}
+
+TEST_F(ServerTls, EventsGoOutWhileTheClientIsHeard) {
+  Route events = ping(Work::on_pool);
+  events.handle = [](Request&) {
+    Response response;
+    response.body = EventStream{};
+    return response;
+  };
+  RunningServer running(options(), {events});
+  TlsClient client(running.server.port());
+  client.send(get("/api/ping"));
+  EXPECT_TRUE(client.read_until("retry: 2000\n\n"));
+  for (int i = 1; i <= 200; ++i) {
+    running.server.publish("a", std::string(2000, 'x'), i);
+    if (i % 10 == 0) client.send("noise");
+    ASSERT_TRUE(client.read_until("id: " + std::to_string(i) + "\n"));
+  }
+  client.received.clear();
+  running.server.stop();
+  EXPECT_TRUE(client.read_until(""));  // a proper end
+  EXPECT_TRUE(client.received.ends_with("0\r\n\r\n"));
+}
+
 TEST_F(ServerTls, OldTlsAndWeakCiphersAreRefused) {
   RunningServer running(options(), {ping()});
   EXPECT_FALSE(TlsClient(running.server.port(), TLS1_1_VERSION).is_open());

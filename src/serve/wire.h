@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-// One accepted socket, plain or under TLS. Only connection.cc and server.cc include this.
+// One accepted socket, plain or under TLS. Only connection.h includes this.
 #pragma once
 
 #include <boost/asio/buffer.hpp>
