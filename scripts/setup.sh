@@ -5,6 +5,15 @@
 # A tool that reads the terminal must not hang or fail because there is none.
 if ! { true <&0; } 2>/dev/null; then exec </dev/null; fi
 
+# is_there PACKAGE: not as Debian's package, and yet at hand. Node from elsewhere brings npm with it
+# and forbids Debian's npm beside it.
+is_there() {
+  local version
+  [[ $1 == nodejs || $1 == npm ]] && command -v node >/dev/null && command -v npm >/dev/null &&
+    version=$(node --version 2>/dev/null) && [[ $version =~ ^v([0-9]+)\. ]] &&
+    ((BASH_REMATCH[1] >= 18))
+}
+
 # install_missing LIST...: the packages of packages/LIST.txt. Ends the script with 2 if it cannot.
 install_missing() {
   local wanted installed package missing=() as_root=() name=unknown
@@ -24,7 +33,7 @@ install_missing() {
   # shellcheck disable=SC2086
   installed=$(dpkg-query -W -f='${db:Status-Abbrev}${Package}.' $wanted 2>/dev/null) || true
   for package in $wanted; do
-    [[ .$installed == *".ii $package."* ]] || missing+=("$package")
+    [[ .$installed == *".ii $package."* ]] || is_there "$package" || missing+=("$package")
   done
   if ((${#missing[@]} == 0)); then return; fi
 
@@ -49,6 +58,14 @@ quietly() {
   if ((status != 0)); then cat "$log" >&2; fi
   rm -f "$log"
   return "$status"
+}
+
+# install_web: what the page's tools need, anew when the list of them or node has changed.
+install_web() {
+  local modules=$root/web/node_modules sum
+  sum=$(sha256sum <"$root/web/package-lock.json")$(node --version)
+  if [[ $(cat "$modules/.lock-sum" 2>/dev/null) == "$sum" ]]; then return; fi
+  (cd "$root/web" && quietly npm ci --no-audit --no-fund) && echo "$sum" >"$modules/.lock-sum"
 }
 
 # build PRESET: output only on failure; one moving line if standard error is a terminal.

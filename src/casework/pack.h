@@ -16,8 +16,8 @@ namespace tautmark {
 
 // The same both ways: what is packed can be unpacked.
 struct PackLimits {
-  std::uint64_t most_bytes = std::uint64_t{64} << 30U;     // of all files, unpacked
-  std::uint64_t disk_reserve = std::uint64_t{256} << 20U;  // stays free when it is unpacked
+  std::uint64_t most_bytes = std::uint64_t{64} << 30U;    // of all files, unpacked
+  std::uint64_t disk_reserve = std::uint64_t{64} << 20U;  // stays free when it is unpacked
   std::uint64_t most_entries = 10'000;
   // Files larger than `ratio_from` that claim to be more than so many times their packed size are
   // refused; deflate cannot do much more, and only with nothing in them.

@@ -109,10 +109,12 @@ class FolderBeside {
     descriptor_ = open(path_.c_str(), O_RDONLY | O_DIRECTORY | O_NOFOLLOW | O_CLOEXEC);
     struct stat held {};
     struct stat named {};
-    // The one before may have renamed it between the two calls.
+    // The one before may have renamed it between the two calls; and in a folder where anybody may
+    // write, it may be somebody else's.
     if (descriptor_ < 0 || flock(descriptor_, LOCK_EX | LOCK_NB) != 0 ||
-        fstat(descriptor_, &held) != 0 || lstat(path_.c_str(), &named) != 0 ||
-        held.st_ino != named.st_ino || held.st_dev != named.st_dev) {
+        fstat(descriptor_, &held) != 0 || held.st_uid != geteuid() ||
+        lstat(path_.c_str(), &named) != 0 || held.st_ino != named.st_ino ||
+        held.st_dev != named.st_dev) {
       problem_ = fmt::format("another one is unpacking there just now ({})", path_.string());
       return;
     }
@@ -235,12 +237,14 @@ Parsed<PackManifest> unpack_case(const fs::path& zip, const fs::path& folder,
     return refuse(folder, "it is there already; it was not touched");
   const auto space = fs::space(folder_of(wanted), code);
   if (code) return refuse(folder, "the folder around it cannot be used: " + code.message());
-  PackLimits limits = options.limits;
-  const std::uint64_t room =
-      space.available > limits.disk_reserve ? space.available - limits.disk_reserve : 0;
-  limits.most_bytes = std::min<std::uint64_t>(limits.most_bytes, room);
-  auto pack = open_pack(zip, limits);
+  auto pack = open_pack(zip, options.limits);
   if (!pack) return tl::make_unexpected(std::move(pack.error()));
+  std::uint64_t needed = options.limits.disk_reserve;  // cannot wrap: entries have their limit
+  for (const ZipEntry& entry : pack->entries.files) needed += entry.bytes;
+  if (needed > space.available)
+    return refuse(folder, fmt::format("too little room on the disk: {} bytes are free, {} are "
+                                      "needed, of which {} stay free",
+                                      space.available, needed, options.limits.disk_reserve));
   if (!pack->problems.empty()) return tl::make_unexpected(as_diagnostics(zip, pack->problems));
 
   FolderBeside beside(wanted);

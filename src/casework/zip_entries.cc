@@ -202,7 +202,9 @@ Parsed<ZipEntries> open_zip_entries(const fs::path& file, const PackLimits& limi
 
   // Last, since it does not say which entry it is: every local header against the directory.
   zip = open_zip(file, ZIP_CHECKCONS);
-  if (!zip) return refuse("parts of the zip file contradict each other: " + zip.error());
+  if (!zip)
+    return refuse("parts of the zip file contradict each other: " + zip.error(),
+                  "where it was packed anew by another program, pack it with: tautmark case pack");
   if (static_cast<zip_uint64_t>(zip_get_num_entries(zip->get(), 0)) != count)
     return refuse("the zip file can be read in two ways");
   for (const ZipEntry& entry : looked.files)

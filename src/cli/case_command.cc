@@ -14,7 +14,9 @@
 #include "cli/case_source.h"
 #include "cli/case_words.h"
 #include "cli/commands.h"
+#include "cli/store_source.h"
 #include "cli/terminal.h"
+#include "store/add_entry.h"
 
 namespace tautmark::cli {
 namespace {
@@ -83,6 +85,20 @@ int run_new(const CaseArguments& arguments) {
   return kExitPass;
 }
 
+int add_to_store(const std::string& name, const CaseArguments& arguments, Entry entry,
+                 const CaseSource& source) {
+  const auto database = open_store("", OpenFor::writing);
+  if (!database) return kExitInput;
+  const auto added = add_checked_entry(CaseStore(database), name, source.value.file.parent_path(),
+                                       {std::move(entry), {}, seat_here(arguments.by)},
+                                       drive_folders(arguments.drives, ""));
+  if (!added)
+    return added.error().error ? report_store(*added.error().error)
+                               : report_input(added.error().mistakes);
+  fmt::print("{}\n", added->receipt.entry_id);
+  return kExitPass;
+}
+
 int run_add(const CaseArguments& arguments) {
   if (is_packed_case(arguments.name)) {
     fmt::print(stderr, "{}: error: a packed case is not added to; unpack it first\n",
@@ -90,8 +106,8 @@ int run_add(const CaseArguments& arguments) {
     return kExitInput;
   }
   const DriveFolders folders = drive_folders(arguments.drives, arguments.name);
-  const auto loaded = load_case(arguments.name, folders);
-  if (!loaded) return report_input(loaded.error());
+  const auto source = read_case(arguments.name, arguments.drives);
+  if (!source) return report_input(source.error());
   std::vector<std::string> words;
   if (!arguments.by.empty()) words.push_back("by=" + arguments.by);
   if (!arguments.at.empty()) words.push_back("at=" + arguments.at);
@@ -99,9 +115,11 @@ int run_add(const CaseArguments& arguments) {
   for (std::string& word : words)
     if (word == "at=now") word = "at=" + date_said("now")->text;
   TextRules rules;
-  if (loaded->value.decimal_sign == DecimalSign::comma) rules.decimal_sign = ',';
+  if (source->value.value.decimal_sign == DecimalSign::comma) rules.decimal_sign = ',';
   auto entry = entry_said(arguments.kind, words, rules);
   if (!entry) return report_input(entry.error());
+  if (const auto name = name_in_store(arguments.name))
+    return add_to_store(*name, arguments, std::move(*entry), *source);
   const auto id = append_checked_entry(arguments.name, std::move(*entry), folders);
   if (!id) return report_input(id.error());
   fmt::print("{}\n", *id);
@@ -177,6 +195,7 @@ void add_case(CLI::App& app, int& status) {
   show->callback([arguments, &status] { status = run_show(*arguments); });
 
   add_case_pack(*group, status);
+  add_case_store(*group, status);
 }
 
 }  // namespace tautmark::cli

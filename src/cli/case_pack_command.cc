@@ -7,10 +7,12 @@
 #include <filesystem>
 #include <fstream>
 #include <memory>
+#include <optional>
 
 #include "casework/pack.h"
 #include "cli/case_source.h"
 #include "cli/commands.h"
+#include "cli/store_source.h"
 #include "report/version.h"
 
 namespace tautmark::cli {
@@ -21,18 +23,18 @@ namespace fs = std::filesystem;
 struct PackArguments {
   std::string name;  // CASE or FILE
   std::string out;
+  std::string store, head;
   std::vector<std::string> drives;
 };
 
-// The name of a folder or a file without its ending: "jobs/bay3/" and "bay3.zip" are "bay3".
-std::string bare_name(const std::string& said, const char* otherwise) {
+// The name of the folder that CASE lies in, or is.
+std::string folder_name(const std::string& said) {
   std::error_code code;
   fs::path path = said;
-  if (!fs::is_directory(path, code) && path.extension() != ".zip") path = path.parent_path();
+  if (!fs::is_directory(path, code)) path = path.parent_path();
   path = fs::weakly_canonical(path.empty() ? fs::path(".") : path, code);
-  const std::string name =
-      path.extension() == ".zip" ? path.stem().string() : path.filename().string();
-  return name.empty() ? otherwise : name;
+  const std::string name = (path.has_filename() ? path : path.parent_path()).filename().string();
+  return name.empty() ? "case" : name;
 }
 
 std::string count_of(std::size_t count, const char* what) {
@@ -58,8 +60,7 @@ int run_pack(const PackArguments& arguments) {
   PackOptions options;
   options.drives = drive_folders(arguments.drives, arguments.name);
   options.program = program_version();
-  std::string out =
-      arguments.out.empty() ? bare_name(arguments.name, "case") + ".zip" : arguments.out;
+  std::string out = arguments.out.empty() ? folder_name(arguments.name) + ".zip" : arguments.out;
   std::shared_ptr<const ScratchFolder> scratch;
   if (arguments.out == "-") {
     auto made = make_scratch_folder();
@@ -79,7 +80,8 @@ int run_pack(const PackArguments& arguments) {
 }
 
 int run_unpack(const PackArguments& arguments) {
-  const std::string out = arguments.out.empty() ? bare_name(arguments.name, "case") : arguments.out;
+  const std::string out =
+      arguments.out.empty() ? fs::path(arguments.name).stem().string() : arguments.out;
   const auto manifest = unpack_case(arguments.name, out);
   if (!manifest) return report_input(manifest.error());
   fmt::print("{}: {}\n", out, count_of(manifest->files.size(), "file"));
@@ -97,7 +99,28 @@ int say_problems(const std::string& name, const std::vector<std::string>& proble
   return kExitFail;
 }
 
+int verify_stored(const PackArguments& arguments, const std::string& name) {
+  const auto database = open_store(arguments.store, OpenFor::reading, 1);
+  if (!database) return kExitInput;
+  const CaseStore store(database);
+  const auto summary = store.summary(name);
+  if (!summary) return report_store(summary.error());
+  const auto problems = store.verify(
+      name, arguments.head.empty() ? std::nullopt : std::optional<std::string>(arguments.head));
+  if (!problems) return report_store(problems.error());
+  return say_problems(arguments.name, *problems,
+                      fmt::format("{} in an unbroken chain; head {}",
+                                  count_of(static_cast<std::size_t>(summary->head_seq), "record"),
+                                  summary->head_hash));
+}
+
 int run_verify(const PackArguments& arguments) {
+  if (const auto name = name_in_store(arguments.name)) return verify_stored(arguments, *name);
+  if (!arguments.store.empty()) return verify_stored(arguments, arguments.name);
+  if (!arguments.head.empty()) {
+    fmt::print(stderr, "--head: only a case of a store has a chain to look in\n");
+    return kExitUsage;
+  }
   if (is_packed_case(arguments.name)) {
     const auto checked = verify_pack(arguments.name);
     if (!checked) return report_input(checked.error());
@@ -140,8 +163,13 @@ void add_case_pack(CLI::App& case_app, int& status) {
 
   CLI::App* verify = case_app.add_subcommand(
       "verify", "Is everything of a case there, and as it was when it was entered or packed?");
-  verify->add_option("CASE", arguments->name, "A case file, its folder, or a packed case")
+  verify
+      ->add_option("CASE", arguments->name,
+                   "A case file, its folder, a packed case, or store:NAME")
       ->required();
+  add_store_option(*verify, arguments->store);
+  verify->add_option("--head", arguments->head,
+                     "A hash that was kept elsewhere: a receipt, a pack, a report");
   verify->footer("Exit status: 0 it holds, 1 it does not, 2 it cannot be read.");
   verify->callback([arguments, &status] { status = run_verify(*arguments); });
 }

@@ -7,6 +7,8 @@
 #include <filesystem>
 #include <memory>
 
+#include "casework/pack.h"
+#include "cli/case_source.h"
 #include "cli/commands.h"
 #include "cli/store_source.h"
 #include "cli/words.h"
@@ -23,6 +25,20 @@ struct KeptArguments {
   int limit = 50;
 };
 
+// A packed case is unpacked first.
+Parsed<Imported> import_any(const CaseStore& store, const std::string& name,
+                            const ImportOptions& options) {
+  if (!is_packed_case(name)) return import_case(store, name, options);
+  const auto scratch = make_scratch_folder();
+  if (!scratch) return tl::make_unexpected(scratch.error());
+  const fs::path folder = path_of(**scratch) / "case";
+  UnpackOptions unpacking;
+  unpacking.durable = false;
+  if (const auto done = unpack_case(name, folder, unpacking); !done)
+    return tl::make_unexpected(done.error());
+  return import_case(store, folder, options);
+}
+
 int run_import(const KeptArguments& arguments) {
   if (!arguments.name.empty() && arguments.cases.size() > 1) {
     fmt::print(stderr, "--as names one case; {} are given\n", arguments.cases.size());
@@ -37,7 +53,7 @@ int run_import(const KeptArguments& arguments) {
     if (!arguments.name.empty()) options.name = arguments.name;
     options.seat = seat_here(arguments.seat);
     options.drives = drive_folders(arguments.drives, name);
-    const auto done = import_case(store, name, options);
+    const auto done = import_any(store, name, options);
     if (!done) {
       status = report_input(done.error());
       continue;

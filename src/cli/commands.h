@@ -24,6 +24,8 @@ void add_quick(CLI::App& app, int& status);
 void add_case(CLI::App& app, int& status);
 void add_formats(CLI::App& app, int& status);
 void add_recording(CLI::App& app, int& status);
+void add_store(CLI::App& app, int& status);
+void add_serve(CLI::App& app, int& status);
 
 // Subcommands of `case` in a file of their own: pack, unpack, verify.
 void add_case_pack(CLI::App& case_app, int& status);
@@ -34,6 +36,8 @@ void add_drive_show(CLI::App& drive, int& status);
 void add_drive_compare(CLI::App& drive, int& status);
 void add_drive_draw(CLI::App& drive, int& status);
 void add_drive_learn(CLI::App& drive, int& status);
+// Subcommands of `case`.
+void add_case_store(CLI::App& group, int& status);
 // What `drive check` prints; its exit status.
 int check_drive(const std::string& name, const std::vector<std::string>& drives);
 

@@ -40,6 +40,9 @@ int main(int argc, char** argv) {
     cli::add_case(app, status);
     cli::add_formats(app, status);
     cli::add_recording(app, status);
+    cli::add_store(app, status);
+    cli::add_serve(app, status);
+
     try {
       if (const auto wrong = unknown_command(app, argc, argv)) {
         fmt::print(stderr, "{}\n", *wrong);

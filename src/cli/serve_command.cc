@@ -31,7 +31,7 @@ struct ServeArguments {
 };
 
 struct Endpoint {
-  std::string address = "127.0.0.1";
+  std::string address;  // empty: not said
   int port = kDefaultPort;
 };
 
@@ -93,7 +93,8 @@ int run_serve(const ServeArguments& arguments) {
                arguments.listen, kDefaultPort);
     return kExitUsage;
   }
-  if (!arguments.share.share && !is_loopback(where->address)) {
+  const bool is_said = !where->address.empty();
+  if (!arguments.share.share && is_said && !is_loopback(where->address)) {
     fmt::print(stderr,
                "--listen {}: other machines could reach it there. That needs a log-in and an "
                "encrypted connection:\n  tautmark serve --share\n",
@@ -108,15 +109,19 @@ int run_serve(const ServeArguments& arguments) {
   if (!database) return kExitInput;
 
   ServerOptions server_options;
-  server_options.address = where->address;
+  if (is_said) server_options.address = where->address;
   server_options.port = where->port;
   server_options.workers = workers;
   ShopOptions shop_options;
   shop_options.drives = drive_folders(arguments.drives, "");
   shop_options.seat = seat_here(arguments.seat);
+  std::optional<Sharing> sharing;
   if (arguments.share.share) {
-    const auto prepared = prepare_sharing(arguments.share, *database, shop_options, server_options);
+    // To all networks of this machine unless told otherwise; nobody gets in without a log-in.
+    if (!is_said) server_options.address = "0.0.0.0";
+    auto prepared = prepare_sharing(arguments.share, *database, shop_options, server_options);
     if (!prepared) return prepared.error();
+    sharing = std::move(*prepared);
   }
   try {
     Shop shop(database, shop_options);
@@ -128,13 +133,14 @@ int run_serve(const ServeArguments& arguments) {
                                           std::int64_t id) { server.publish(topic, data, id); });
     shop.changed = [&watcher] { watcher.look(); };
     signals.watch([&server] { server.stop(); });
-    if (arguments.share.share) {
-      tell_sharing(arguments.share, *database, shop_options, server_options, server.port());
+    if (sharing) {
+      tell_sharing(*sharing, *database, shop_options.seat, server.port());
     } else {
-      const bool is_six = where->address.find(':') != std::string::npos;
+      const std::string& address = server_options.address;
+      const bool is_six = address.find(':') != std::string::npos;
       fmt::print("store: {}{}\n", database->address().shown(),
                  database->is_read_only() ? " (can only be read)" : "");
-      fmt::print("open http://{}{}{}:{}/\n", is_six ? "[" : "", where->address, is_six ? "]" : "",
+      fmt::print("open http://{}{}{}:{}/\n", is_six ? "[" : "", address, is_six ? "]" : "",
                  server.port());
       fmt::print("only this machine can reach it; Ctrl-C ends it\n");
     }

@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <fmt/format.h>
+#include <unistd.h>
 
 #include <algorithm>
+#include <atomic>
 #include <cerrno>
 #include <cmath>
 #include <cstdio>
@@ -145,7 +147,9 @@ tl::expected<void, Diagnostics> write_pyramid(const std::string& recording, int 
   const auto refuse = [&](std::string why) {
     return tl::unexpected(recording_error(recording, std::move(why)));
   };
-  const std::string part = pyramid + ".part";
+  // Two that make the same one at a time do not write into each other's.
+  static std::atomic<int> count{0};
+  const std::string part = fmt::format("{}.{}-{}.part", pyramid, ::getpid(), ++count);
   struct Remove {
     const std::string& name;
     ~Remove() { std::remove(name.c_str()); }

@@ -9,9 +9,11 @@
 #include <cmath>
 #include <cstdlib>
 #include <cstring>
+#include <iterator>
 #include <limits>
 #include <random>
 #include <sstream>
+#include <thread>
 
 #include "recording/wave.h"
 #include "support/temp_folder.h"
@@ -44,6 +46,8 @@ WaveBin brute_bin(const Truth& truth, double begin, double end, bool is_last) {
   return bin;
 }
 
+int below(std::mt19937& random, unsigned limit) { return static_cast<int>(random() % limit); }
+
 bool same(float a, float b) { return a == b || (std::isnan(a) && std::isnan(b)); }
 
 void expect_wave(const Pyramid& pyramid, const Truth& truth, double from, double to, int bins) {
@@ -57,7 +61,9 @@ void expect_wave(const Pyramid& pyramid, const Truth& truth, double from, double
       ASSERT_EQ(wave->times[at], truth.times[i]);
       ASSERT_TRUE(same(wave->values[at++], static_cast<float>(truth.values[i])));
     }
-    if (!truth.holds) ASSERT_EQ(at, wave->times.size());
+    if (!truth.holds) {
+      ASSERT_EQ(at, wave->times.size());
+    }
     // Drawn as steps they say what all bins would.
     for (std::size_t i = 0; truth.holds && i < wave->times.size(); ++i)
       ASSERT_TRUE(
@@ -83,7 +89,8 @@ void expect_all(const std::string& file, int channel, const Truth& truth,
   const std::string path = (folder.path() / "wave").string();
   const auto written = write_pyramid(file, channel, options, path);
   ASSERT_TRUE(written) << diagnostics_text(written.error());
-  EXPECT_FALSE(std::filesystem::exists(path + ".part"));
+  const auto inside = std::filesystem::directory_iterator(folder.path());
+  EXPECT_EQ(std::distance(begin(inside), end(inside)), 1);  // nothing half made beside it
   const auto pyramid = Pyramid::open(path);
   ASSERT_TRUE(pyramid) << pyramid.error().why;
   const double first = truth.times.front(), last = truth.times.back();
@@ -103,7 +110,7 @@ void expect_all(const std::string& file, int channel, const Truth& truth,
     double from = i % 2 == 0 ? anywhere(random) : truth.times[any(random)];
     double to = i % 2 == 0 ? anywhere(random) : truth.times[any(random)];
     if (from > to) std::swap(from, to);
-    expect_wave(*pyramid, truth, from, to, 1 + static_cast<int>(random() % 40));
+    expect_wave(*pyramid, truth, from, to, 1 + below(random, 40));
   }
 }
 
@@ -113,9 +120,10 @@ Truth made(std::size_t rows) {
   Truth truth;
   double time = 0.5;
   for (std::size_t i = 0; i < rows; ++i) {
-    time += random() % 50 == 0 ? 0.25 : 0.001 * (1 + random() % 9);
+    time += below(random, 50) == 0 ? 0.25 : 0.001 * (1 + below(random, 9));
     truth.times.push_back(std::stod(fmt::format("{:.4f}", time)));
-    truth.values.push_back(random() % 97 == 0 ? kUnknown : std::sin(0.01 * time) + random() % 1000);
+    truth.values.push_back(below(random, 97) == 0 ? kUnknown
+                                                  : std::sin(0.01 * time) + below(random, 1000));
   }
   return truth;
 }
@@ -132,6 +140,13 @@ TEST(Pyramid, IrregularTimesAtEveryDepth) {
     expect_all(folder.write("r.csv", text), 1, truth);
     if (HasFatalFailure()) FAIL() << rows;
   }
+}
+
+TEST(Pyramid, ATimeThatRunsBackByLessThanAStepIsTheOneBefore) {
+  const test::TempFolder folder;
+  const Truth truth{{0, 1, 2, 3, 3, 4, 4, 5}, {5, 1, 2, 3, 9, -4, 7, 6}, false};
+  expect_all(folder.write("r.csv", "time,a\n0,5\n1,1\n2,2\n3,3\n2.5,9\n4,-4\n3.25,7\n5,6\n"), 1,
+             truth);
 }
 
 TEST(Pyramid, EvenSamplesOfASoundFile) {
@@ -165,7 +180,7 @@ TEST(Pyramid, BitsOfPackedLogicHold) {
   unsigned bits = 0;
   const RecordingOptions options{.sample_rate = 1e6, .packed_logic_channels = 11};
   for (int i = 0; i < 50000; ++i) {
-    if (random() % 20 == 0) bits ^= 1U << random() % 11;
+    if (below(random, 20) == 0) bits ^= 1U << below(random, 11);
     data.push_back(static_cast<char>(bits & 0xFFU));
     data.push_back(static_cast<char>(bits >> 8U));
     const double value = bits >> 9U & 1U;
@@ -190,10 +205,10 @@ TEST(Pyramid, WiresAndRealsOfADumpHold) {
   for (int i = 0; i < 3000; ++i) {
     const int tick = 10 + 7 * i;
     text += fmt::format("#{}\n", tick);
-    if (random() % 3 == 0) text += fmt::format("{}!\n", state = "01x"[random() % 3]);
-    if (random() % 4 == 0)
-      text += fmt::format("r{} \"\n", value = static_cast<double>(random() % 99));
-    text += fmt::format("b{}{} #\n", random() % 2, random() % 2);
+    if (below(random, 3) == 0) text += fmt::format("{}!\n", state = "01x"[below(random, 3)]);
+    if (below(random, 4) == 0)
+      text += fmt::format("r{} \"\n", value = static_cast<double>(below(random, 99)));
+    text += fmt::format("b{}{} #\n", below(random, 2), below(random, 2));
     wire.times.push_back(tick * 1e-6);
     wire.values.push_back(state == 'x' ? kUnknown : state - '0');
     real.times.push_back(tick * 1e-6);
@@ -226,6 +241,21 @@ TEST(Pyramid, WhatIsNotThereIsRefused) {
   EXPECT_FALSE(pyramid->wave(-1e308, 1e308, 4));
   EXPECT_FALSE(pyramid->wave(0, 1, 0));
   EXPECT_FALSE(pyramid->wave(0, 1, kMostWaveBins + 1));
+}
+
+TEST(Pyramid, MadeTwiceAtOnceItIsWholeBothTimes) {
+  const test::TempFolder folder;
+  std::string text = "time,a\n";
+  for (int i = 0; i < 20000; ++i) text += fmt::format("{},{}\n", i, i % 7919);
+  const std::string file = folder.write("r.csv", text);
+  const std::string path = (folder.path() / "wave").string();
+  std::vector<std::thread> threads;
+  for (int i = 0; i < 4; ++i)
+    threads.emplace_back([&] { EXPECT_TRUE(write_pyramid(file, 1, {}, path)); });
+  for (std::thread& thread : threads) thread.join();
+  const auto pyramid = Pyramid::open(path);
+  ASSERT_TRUE(pyramid);
+  EXPECT_EQ(pyramid->wave(0, 19999, 1)->bins[0].high, 7918);
 }
 
 TEST(Pyramid, ADamagedFileIsRefused) {

@@ -129,8 +129,8 @@ Answered<std::optional<double>> real_asked(const Request& request, std::string_v
   return std::optional<double>(*number);
 }
 
-CaseRow row_of(const CaseSummary& summary) {
-  CaseRow row;
+CaseInShort row_of(const CaseSummary& summary) {
+  CaseInShort row;
   row.uid = summary.uid;
   row.name = summary.name;
   row.title = summary.title;

@@ -9,7 +9,7 @@
 #include "base/diagnostic.h"
 #include "serve/api_types.h"
 #include "serve/http.h"
-#include "store/database.h"
+#include "store/cases.h"
 
 namespace tautmark {
 
@@ -55,6 +55,6 @@ Answered<std::optional<double>> real_asked(const Request& request, std::string_v
 bool said_true(const Request& request, std::string_view name);
 std::string asked(const Request& request, std::string_view name);
 
-CaseRow row_of(const CaseSummary& summary);
+CaseInShort row_of(const CaseSummary& summary);
 
 }  // namespace tautmark

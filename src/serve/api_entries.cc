@@ -1,20 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 // What is added to a case: entries, and what stands before them.
-#include <fmt/format.h>
-
-#include <fstream>
-#include <set>
-
-#include "base/text.h"
-#include "casework/append.h"
 #include "casework/case_fields.h"
 #include "serve/case_reading.h"
 #include "serve/handlers.h"
+#include "store/add_entry.h"
 
 namespace tautmark {
 namespace {
-
-namespace fs = std::filesystem;
 
 // The entry as it was sent, read by the rules of its case.
 Answered<AppendRequest> sent_entry(const Request& request, const Case& value) {
@@ -30,32 +22,9 @@ Answered<AppendRequest> sent_entry(const Request& request, const Case& value) {
   return sent;
 }
 
-// What nobody should have to type: who, when, and the sum of a file that is stored.
-void fill_in(Shop& shop, const std::string& name, const Request& request, Entry& entry) {
-  if (!entry.by) entry.by = request.seat;
-  if (!entry.at) entry.at = Date{time_text(now_microseconds()).substr(0, 19) + "Z"};
-  auto* recording = std::get_if<SensorRecording>(&entry.body);
-  if (recording == nullptr || !recording->file || recording->sha256) return;
-  const auto files = shop.cases.files(name);
-  if (!files) return;
-  for (const StoredFile& file : *files)
-    if (file.name == *recording->file) recording->sha256 = file.sha256;
-}
-
-// The case must be readable with the new text in it; otherwise every mistake, at its place.
-std::optional<Response> mistakes_with(Shop& shop, const CaseRead& read, const TextFile& old_text,
-                                      const std::string& text) {
-  const ScratchItem beside(read.folder / (shop.scratch.fresh(".new").filename()));
-  {
-    std::ofstream out(beside.path(), std::ios::binary);
-    out << text;
-    out.close();
-    if (!out) return problem(507, "The disk is full", "nothing was written");
-  }
-  const auto mistakes =
-      mistakes_of_new(read.loaded.file, old_text, beside.path(), shop.options.drives);
-  if (!has_errors(mistakes)) return std::nullopt;
-  return problem_of(mistakes, read.folder.generic_string());
+Response problem_of(const EntryRefused& refused) {
+  return refused.error ? tautmark::problem_of(*refused.error)
+                       : tautmark::problem_of(refused.mistakes);
 }
 
 Response add_entry(Shop& shop, Request& request) {
@@ -64,37 +33,15 @@ Response add_entry(Shop& shop, Request& request) {
   if (!read) return read.error();
   auto sent = sent_entry(request, read->loaded.value);
   if (!sent) return sent.error();
-  Entry entry = std::move(sent->entry.entry);
-  fill_in(shop, name, request, entry);
-  const bool wants_id = entry.id.empty();
-  const auto old_text = load_text_file(read->loaded.file, name);
-  if (!old_text) return problem_of(old_text.error(), read->folder.generic_string());
-  const auto with = with_entry(*old_text, entry);
-  if (!with) return problem_of(with.error(), read->folder.generic_string());
-  if (const auto wrong = mistakes_with(shop, *read, **old_text, with->text)) return *wrong;
-
-  NewRecord record;
-  record.kind = RecordKind::entry;
-  record.entry_id = entry.id;
-  record.wants_id = wants_id;
-  record.client_key = sent->key;
-  const auto body = [entry](const std::string& id) {
-    Entry named = entry;
-    named.id = id;
-    return yaml_list_item_text(write_record(named));
-  };
-  if (wants_id)
-    record.body_with_id = body;
-  else
-    record.body = body(entry.id);
-  const auto receipts = shop.cases.append(name, {std::move(record)}, request.seat);
-  if (!receipts) return problem_of(receipts.error());
+  auto added = add_checked_entry(shop.cases, name, read->folder,
+                                 {std::move(sent->entry.entry), sent->key, request.seat},
+                                 shop.options.drives);
+  if (!added) return problem_of(added.error());
   if (shop.changed) shop.changed();
-  const Receipt& receipt = receipts->front();
-  entry.id = receipt.entry_id;
-  return answer(
-      StoredEntry{receipt.seq, time_text(receipt.at), request.seat, receipt.hash, std::move(entry)},
-      receipt.was_there ? 200 : 201);
+  const Receipt& receipt = added->receipt;
+  return answer(StoredEntry{receipt.seq, time_text(receipt.at), request.seat, receipt.hash,
+                            std::move(added->entry)},
+                receipt.was_there ? 200 : 201);
 }
 
 // Keys that were sent take the place of those that were there.
@@ -135,8 +82,9 @@ Response change_head(Shop& shop, Request& request) {
   changed.kind = RecordKind::head;
   changed.body = *head;
   all.push_back(changed);
-  const auto old_text = make_text_file(name, "");
-  if (const auto wrong = mistakes_with(shop, *read, *old_text, joined_case(all))) return *wrong;
+  const auto checked = check_text(read->folder, *make_text_file(name, joined_case(*records)),
+                                  joined_case(all), shop.options.drives);
+  if (!checked) return problem_of(checked.error());
   NewRecord record;
   record.kind = RecordKind::head;
   record.body = *head;

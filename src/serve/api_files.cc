@@ -115,10 +115,11 @@ std::variant<BodySink, Response> add_file(Shop& shop, Request& request) {
   const auto files = shop.cases.files(case_name);
   if (!files) return problem_of(files.error());
   struct Taken {
+    explicit Taken(std::shared_ptr<Database> database) : writer(std::move(database)) {}
     BlobWriter writer;
     std::optional<StoreError> error;
   };
-  auto taken = std::make_shared<Taken>(Taken{BlobWriter(shop.cases.shared_database()), {}});
+  auto taken = std::make_shared<Taken>(shop.cases.shared_database());
   BodySink sink;
   sink.add = [taken](std::string_view bytes) {
     const auto done = taken->writer.add(bytes);

@@ -80,7 +80,7 @@ std::vector<ApiOperation> case_operations() {
            {"limit", "integer", "At most so many."},
            {"offset", "integer", "Leave out so many."}}),
       send("POST", "/api/cases", "newCase", "Start a case", kWrite, json<NewCase>(),
-           gives<CaseRow>(201)),
+           gives<CaseInShort>(201)),
       send("POST", "/api/cases/import", "importCase", "A packed case into the store", kWrite, kZip,
            {{201, json<ImportResult>()}, {200, json<ImportResult>()}},
            {{"name", "string", "Another name than its own."}}),
@@ -102,7 +102,7 @@ std::vector<ApiOperation> case_operations() {
       get("/api/cases/{case}/verify", "verifyCase", "Does the chain hold?", kRead,
           gives<VerifyResult>(), {{"head", "string", "A hash kept elsewhere that must be in it."}}),
       send("PUT", "/api/cases/{case}/keep", "keepCase", "Until when it may not be deleted", kManage,
-           json<KeepRequest>(), gives<CaseRow>()),
+           json<KeepRequest>(), gives<CaseInShort>()),
       get("/api/cases/{case}/pack", "packCase", "The case with its files, packed", kRead,
           gives(kZip)),
   };

@@ -53,7 +53,7 @@ Answered<RecordingRead> read_it(Shop& shop, Request& request) {
   auto trains = read_recording(file->path.string());
   if (!trains)
     return answer_with(problem_of(trains.error(), file->path.parent_path().generic_string()));
-  auto decoded = decode(*trains);
+  auto decoded = decode_recording(*trains);
   if (!decoded) return answer_with(problem(422, "Nothing to read in it", decoded.error().why));
   return RecordingRead{fs::path(file->name).filename().string(), std::move(*trains),
                        std::move(*decoded)};

@@ -4,6 +4,14 @@
 #include "serve/api_options.h"
 
 namespace tautmark {
+
+std::vector<Mistake> mistakes_of(const Diagnostics& diagnostics) {
+  std::vector<Mistake> mistakes;
+  for (const Diagnostic& one : diagnostics)
+    mistakes.push_back({one.place.file, one.place.line, one.place.column, one.message, one.hint});
+  return mistakes;
+}
+
 std::span<const FieldInfo> Description<Mistake>::fields() {
   static const FieldInfo kFields[] = {
       field<&Mistake::file>("file", "Name of the file, as it was sent.", "case.yaml", kMayLack),

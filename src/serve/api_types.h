@@ -93,7 +93,7 @@ struct AuditList {
 
 // --- cases ------------------------------------------------------------------------------------
 
-struct CaseRow {
+struct CaseInShort {
   std::string uid, name, title, drive;
   bool invented = false;
   std::string created, changed;
@@ -102,7 +102,7 @@ struct CaseRow {
   std::string head_hash;
 };
 struct CaseList {
-  std::vector<CaseRow> cases;
+  std::vector<CaseInShort> cases;
   std::int64_t found = 0;
   bool more = false;  // more than `found`: counting stopped there
 };
@@ -117,7 +117,7 @@ struct NewEntry {
   Entry entry;  // without an id the store gives the next one
 };
 struct ImportResult {
-  CaseRow summary;
+  CaseInShort summary;
   std::int64_t records_added = 0;
   bool rewritten = false;
 };
@@ -137,7 +137,7 @@ struct StoredEntry {
   Entry entry;
 };
 struct CaseView {
-  CaseRow summary;
+  CaseInShort summary;
   Case value;
   std::vector<ReceiptRow> receipts;  // one for each entry, in their order
 };
@@ -220,7 +220,7 @@ TAUTMARK_API_TYPE(DeviceRow, "device row", "A paired device.")
 TAUTMARK_API_TYPE(DeviceList, "device list", "All paired devices.")
 TAUTMARK_API_TYPE(AuditRow, "audit row", "One noted act.")
 TAUTMARK_API_TYPE(AuditList, "audit list", "Acts in their order.")
-TAUTMARK_API_TYPE(CaseRow, "case row", "A case in the store, in short.")
+TAUTMARK_API_TYPE(CaseInShort, "case row", "A case in the store, in short.")
 TAUTMARK_API_TYPE(CaseList, "case list", "Cases that were found, the last changed first.")
 TAUTMARK_API_TYPE(NewCase, "new case", "A case to be made.")
 TAUTMARK_API_TYPE(CaseHead, "case head",
@@ -259,5 +259,20 @@ template <class T>
 std::string api_json(const T& value) {
   return json_text(write_record(value));
 }
+
+// A request's body; every mistake at its place, the file being called "request".
+template <class T>
+Parsed<T> api_value(std::string body) {
+  auto node = parse_json(make_text_file("request", std::move(body)));
+  if (!node) return tl::make_unexpected(std::move(node.error()));
+  Diagnostics diagnostics;
+  ReadContext context;
+  context.diagnostics = &diagnostics;
+  T value;
+  if (!read_record(*node, value, context)) return tl::make_unexpected(std::move(diagnostics));
+  return value;
+}
+
+std::vector<Mistake> mistakes_of(const Diagnostics& diagnostics);
 
 }  // namespace tautmark

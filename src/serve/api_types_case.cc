@@ -21,19 +21,19 @@ std::vector<FieldInfo> case_fields(std::initializer_list<std::string_view> keys)
 
 }  // namespace
 
-std::span<const FieldInfo> Description<CaseRow>::fields() {
+std::span<const FieldInfo> Description<CaseInShort>::fields() {
   static const FieldInfo kFields[] = {
-      field<&CaseRow::uid>("uid", "Never changes.", "1b4e28ba-2fa1-4d2b-883f-0016d3cca427"),
-      field<&CaseRow::name>("name", "Unique in the store.", "vessgarth-bay3"),
-      field<&CaseRow::title>("title", "Title.", "Vessgarth, bay 3", kMayLack),
-      field<&CaseRow::drive>("drive", "The drive.", "vessgarth-v6-12", kMayLack),
-      field<&CaseRow::invented>("invented", "An invented case, not for real work.", "true"),
-      field<&CaseRow::created>("created", "When it came into the store.", kTime),
-      field<&CaseRow::changed>("changed", "When its last record came.", kTime),
-      field<&CaseRow::keep_until>("keep_until", "Not to be deleted before.", kTime, kMayLack),
-      field<&CaseRow::entries>("entries", "How many entries.", "24", kCount),
-      field<&CaseRow::head_seq>("head_seq", "Number of the last record.", "26", kCount),
-      field<&CaseRow::head_hash>("head_hash", "Hash of the last record.", kHash),
+      field<&CaseInShort::uid>("uid", "Never changes.", "1b4e28ba-2fa1-4d2b-883f-0016d3cca427"),
+      field<&CaseInShort::name>("name", "Unique in the store.", "vessgarth-bay3"),
+      field<&CaseInShort::title>("title", "Title.", "Vessgarth, bay 3", kMayLack),
+      field<&CaseInShort::drive>("drive", "The drive.", "vessgarth-v6-12", kMayLack),
+      field<&CaseInShort::invented>("invented", "An invented case, not for real work.", "true"),
+      field<&CaseInShort::created>("created", "When it came into the store.", kTime),
+      field<&CaseInShort::changed>("changed", "When its last record came.", kTime),
+      field<&CaseInShort::keep_until>("keep_until", "Not to be deleted before.", kTime, kMayLack),
+      field<&CaseInShort::entries>("entries", "How many entries.", "24", kCount),
+      field<&CaseInShort::head_seq>("head_seq", "Number of the last record.", "26", kCount),
+      field<&CaseInShort::head_hash>("head_hash", "Hash of the last record.", kHash),
   };
   return kFields;
 }

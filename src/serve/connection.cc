@@ -367,6 +367,7 @@ void Connection::respond(Response response) {
   // Until here a handler had the request; its body is needed no more.
   body_ = {};
   hold_body(0);
+  skip_body();
   HeadFacts facts;
   bool head_only = false;
   keep_ = false;
@@ -428,6 +429,15 @@ void Connection::on_pulled(std::optional<std::string> bytes) {
   source_left_ -= size;
   if (size > 0) return write(framed(framing_, std::move(*bytes)), After::pull);
   write(framing_ == Framing::chunks ? "0\r\n\r\n" : "", After::next_request);
+}
+
+// A refused body that is here already need not cost the connection.
+void Connection::skip_body() {
+  if (!parser_ || must_close_ || reading_ || parser_->done()) return;
+  std::string dropped;
+  const auto used = parser_->read_body(in_, dropped);
+  if (used) in_.erase(0, *used);
+  must_close_ = !used;
 }
 
 void Connection::write(std::string bytes, After after) {

@@ -88,6 +88,7 @@ class Connection : public std::enable_shared_from_this<Connection> {
   void refuse(int status);
   void fail();
   void respond(Response response);
+  void skip_body();
   void pull();
   void on_pulled(std::optional<std::string> bytes);
   void begin_events(EventStream stream);

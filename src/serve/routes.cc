@@ -84,20 +84,18 @@ Route open_route(std::string_view pattern, std::function<Response(Request&)> han
   return route;
 }
 
-Response page_file(const Request& request, const std::string& path) {
-  const Asset* asset = find_asset(path);
-  return asset == nullptr ? problem(404, "Not there", "there is no such page")
-                          : asset_response(request, *asset);
-}
-
 }  // namespace
 
 std::vector<Route> routes(Shop& shop) {
   std::vector<Route> all;
   for (const ApiOperation& operation : api_operations()) all.push_back(api_route(shop, operation));
-  all.push_back(open_route("/", [](Request& request) { return page_file(request, "index.html"); }));
-  all.push_back(open_route(
-      "/page/{file}", [](Request& request) { return page_file(request, request.parts["file"]); }));
+  for (const Asset& asset : all_assets())
+    all.push_back(open_route(
+        asset.path, [asset](Request& request) { return asset_response(request, asset); }));
+  if (const auto index = find_asset("/"))
+    all.push_back(open_route("/", [asset = *index](Request& request) {
+      return asset_response(request, asset);
+    }));
   if (!shop.options.trust_page.empty()) {
     all.push_back(open_route("/trust", [&shop](Request&) {
       return text_response("text/html; charset=utf-8", shop.options.trust_page);

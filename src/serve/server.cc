@@ -151,6 +151,7 @@ struct Server::Inside {
     boost::system::error_code ignored;
     acceptor.close(ignored);
     for_each_connection([](Connection& one) { one.wind_down(); });
+    if (core.connections.empty()) core.io.stop();
   }
 
   std::optional<asio::ssl::context> tls;

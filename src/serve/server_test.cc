@@ -7,7 +7,7 @@
 #include "serve/test_client.h"
 
 using namespace tautmark;
-using namespace tautmark::testing;
+using namespace tautmark::test;
 
 namespace {
 

@@ -18,7 +18,7 @@
 #include "base/text.h"
 #include "serve/http.h"
 
-namespace tautmark::testing {
+namespace tautmark::test {
 
 struct Reply {
   int status = 0;  // 0: none came
@@ -192,4 +192,4 @@ inline Route echo(std::int64_t most_body = 1 << 20) {
           .most_body = most_body};
 }
 
-}  // namespace tautmark::testing
+}  // namespace tautmark::test

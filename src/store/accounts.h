@@ -40,8 +40,14 @@ struct LoginSession {
   std::int64_t expires = 0;
 };
 
-// A name is 1 to 60 characters without control characters, compared without regard to case. A
-// password has 10 to 200 characters, a PIN 4 to 8 digits. Every act is noted in the audit.
+inline constexpr std::size_t kShortestPassword = 10, kLongestPassword = 200;  // characters
+inline constexpr std::size_t kShortestPin = 4, kLongestPin = 8;               // digits
+
+// A name is 1 to 60 characters without control characters, compared without regard to case (of
+// Latin, Greek and Cyrillic letters) and of runs of blanks. A password has 10 to 200 characters, a
+// PIN 4 to 8 digits. Every act is noted in the audit. A new password ends the sessions of the
+// account. At most two passwords or PINs are hashed at once (64 MiB each); who does not get a turn
+// within some seconds hears `busy`.
 Stored<Account> add_account(const Database& database, const std::string& name, Role role,
                             std::string_view password, const std::string& who);
 Stored<void> set_password(const Database& database, const std::string& name,
@@ -50,7 +56,8 @@ Stored<void> set_pin(const Database& database, const std::string& name, std::str
                      const std::string& who);
 Stored<void> set_role(const Database& database, const std::string& name, Role role,
                       const std::string& who);
-// Ends the sessions of the account too. The last account that may manage cannot be disabled.
+// Ends the sessions of the account too. The last account that may manage cannot be disabled, nor
+// get another role.
 Stored<void> set_disabled(const Database& database, const std::string& name, bool disabled,
                           const std::string& who);
 Stored<std::vector<Account>> accounts(const Database& database);
@@ -65,14 +72,20 @@ struct NewSession {
 // sentence for a wrong name, a wrong password and a disabled account.
 Stored<NewSession> log_in(const Database& database, const std::string& name,
                           std::string_view password, std::int64_t now);
+// A PIN works on a paired device only. Wrong ones in a row are counted in the store, for each name
+// on each device, so that a restart forgives nothing: after kFreeTries of them the next is `busy`
+// until its wait is over, and kMostWrongPins on one device, of all names together, revoke the
+// device. A right PIN forgives its own name alone: knowing one PIN does not help to guess another.
+inline constexpr int kMostWrongPins = 20;
 Stored<NewSession> log_in_with_pin(const Database& database, std::string_view device_token,
                                    const std::string& name, std::string_view pin, std::int64_t now);
 // not_found when there is none, or it ran out. Prolongs it (written at most once a minute).
 Stored<LoginSession> session_of(const Database& database, std::string_view token, std::int64_t now);
 Stored<void> log_out(const Database& database, std::string_view token, std::int64_t now);
 
-// Pairing: somebody who may manage asks for a code, valid for 10 minutes and once; the tablet gives
-// it back with its name and gets its token.
+// Pairing: somebody who may manage asks for a code ("K7QM-4TRX": 40 random bits, no letter that
+// looks like a digit), valid for 10 minutes and once; the tablet gives it back with its name and
+// gets its token. Case, blanks and hyphens do not matter.
 Stored<std::string> new_pairing_code(const Database& database, const std::string& who,
                                      std::int64_t now);
 Stored<std::string> pair_device(const Database& database, std::string_view code,
@@ -82,8 +95,10 @@ Stored<void> revoke_device(const Database& database, const std::string& token_ha
                            const std::string& who);
 
 // Slows down guessing, in memory: after `kFreeTries` wrong tries of one key (an address, a name)
-// the next is let through only after a wait that doubles up to 15 minutes. Bounded: the oldest keys
-// go.
+// the next is let through only after a wait that doubles up to 15 minutes. A key is forgotten a day
+// after its last wrong try. Tries that were let through and are not yet noted count as wrong ones,
+// so that many at once get no further than one after the other. Bounded to kMostKeys: the keys that
+// were quiet longest go. Any thread.
 class TryLimit {
  public:
   // 0: go ahead. Otherwise the seconds to wait.
@@ -101,5 +116,8 @@ class TryLimit {
   std::unique_ptr<Inside> inside_;
 };
 inline constexpr int kFreeTries = 5;
+inline constexpr std::size_t kMostKeys = 10'000;
+// After so many wrong tries in a row: 0, or 1, 2, 4 … 900 seconds.
+int wait_after(std::int64_t wrong_tries);
 
 }  // namespace tautmark

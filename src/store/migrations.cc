@@ -90,9 +90,11 @@ constexpr std::string_view kAccounts[] = {
     " hash varchar(64) not null)",
     "insert into audit_end (id, number, hash) values (1, 0,"
     " '0000000000000000000000000000000000000000000000000000000000000000')",
+    // folded: the name without regard to case, by which it is looked up.
     "create table account ("
     " id {identity},"
-    " name varchar(100) not null unique,"
+    " name varchar(100) not null,"
+    " folded varchar(200) not null unique,"
     " role varchar(16) not null,"
     " password_hash varchar(200) not null,"  // empty: none, cannot log in with one
     " pin_hash varchar(200) not null,"       // empty: none set
@@ -105,6 +107,17 @@ constexpr std::string_view kAccounts[] = {
     " created bigint not null,"
     " last_seen bigint not null,"
     " revoked integer not null)",
+    // Wrong PINs in a row of one name on one tablet (account_id 0: names that are not there).
+    "create table pin_try ("
+    " device_hash varchar(64) not null references device (token_hash),"
+    " account_id bigint not null,"
+    " wrong bigint not null,"
+    " last bigint not null,"
+    " primary key (device_hash, account_id)) {clustered}",
+    "create table pairing ("
+    " code_hash varchar(64) primary key,"
+    " who varchar(200) not null,"
+    " expires bigint not null)",
     "create table login_session ("
     " token_hash varchar(64) primary key,"
     " account_id bigint not null references account (id),"
@@ -112,6 +125,7 @@ constexpr std::string_view kAccounts[] = {
     " created bigint not null,"
     " last_seen bigint not null,"
     " expires bigint not null)",
+    "create index login_session_account on login_session (account_id)",
     "create table setting ("
     " name varchar(100) primary key,"
     " value text not null)",

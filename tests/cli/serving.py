@@ -148,7 +148,10 @@ class Client:
         responses = operation["responses"]
         key = str(answer.status)
         assert key in responses or "default" in responses, f"{method} {path}: {answer}"
-        content = responses.get(key, responses.get("default")).get("content")
+        response = responses.get(key, responses.get("default"))
+        if "$ref" in response:
+            response = self.document["components"]["responses"][response["$ref"].split("/")[-1]]
+        content = response.get("content")
         if content is None:
             assert answer.bytes == b"", f"{method} {path}: {answer}"
             return

@@ -7,6 +7,7 @@
 #include <cstdlib>
 #include <numbers>
 
+#include "recording/pyramid.h"
 #include "recording/read.h"
 #include "support/temp_folder.h"
 
@@ -29,6 +30,12 @@ class Formats : public testing::Test {
   static std::string error_of(const std::string& name) {
     const auto trains = read(name);
     return trains ? "" : diagnostics_text(trains.error());
+  }
+  static Result<Pyramid> samples(const std::string& name, int channel) {
+    const std::string pyramid = (folder_->path() / "samples").string();
+    const auto written = write_pyramid((folder_->path() / name).string(), channel, {}, pyramid);
+    EXPECT_TRUE(written) << diagnostics_text(written ? Diagnostics() : written.error());
+    return Pyramid::open(pyramid);
   }
   static test::TempFolder* folder_;
 };
@@ -70,6 +77,50 @@ void expect_signals(const Parsed<SignalTrains>& trains, std::size_t sine, std::s
   EXPECT_TRUE(trains->notes.empty()) << trains->notes.front();
   expect_sine(trains->channels[sine], 1e-6);
   expect_square(trains->channels[square]);
+}
+
+// Not by their edges but by their samples, a hundredth of a period at a time.
+TEST_F(Formats, SamplesOfEveryFormat) {
+  struct Row {
+    const char* name;
+    int sine, square;
+    double unit;
+  };
+  for (const Row& row : std::initializer_list<Row>{{"float.wav", 1, 2, 1},
+                                                   {"plain.mat", 1, 2, 1},
+                                                   {"packed.mat", 1, 2, 1},
+                                                   {"tall.mat", 1, 2, 1},
+                                                   {"rate.h5", 1, 2, 1},
+                                                   {"time.h5", 2, 1, 1000}}) {
+    const auto sine = samples(row.name, row.sine);
+    ASSERT_TRUE(sine) << row.name;
+    EXPECT_EQ(sine->samples(), 40000) << row.name;
+    const auto few = sine->wave(0.1 - 1e-6, 0.12 - 1e-6, 400);  // 400 samples: each by itself
+    ASSERT_TRUE(few && few->has_samples) << row.name;
+    ASSERT_EQ(few->values.size(), 400U) << row.name;
+    for (std::size_t i = 0; i < few->values.size(); ++i)
+      ASSERT_NEAR(few->values[i],
+                  0.3 + 0.5 * std::sin(2 * std::numbers::pi * static_cast<double>(i) / 400), 1e-6);
+    const auto all = sine->wave(0, 2, 100);  // a period in each
+    ASSERT_TRUE(all && !all->has_samples);
+    for (const WaveBin& bin : all->bins) {
+      EXPECT_NEAR(bin.low, -0.2, 1e-6) << row.name;
+      EXPECT_NEAR(bin.high, 0.8, 1e-6) << row.name;
+    }
+    const auto square = samples(row.name, row.square);
+    ASSERT_TRUE(square) << row.name;
+    const auto halves = square->wave(0.0251, 1.9751, 78);  // whole half periods
+    ASSERT_TRUE(halves) << row.name;
+    for (std::size_t i = 1; i + 1 < halves->bins.size(); ++i) {
+      const WaveBin& bin = halves->bins[i];
+      EXPECT_NEAR(bin.low / row.unit, 0.2, 1e-6) << row.name << i;
+      EXPECT_NEAR(bin.high / row.unit, 0.8, 1e-6) << row.name << i;
+    }
+  }
+  const auto pieces = samples("pieces.sr", 1);
+  ASSERT_TRUE(pieces && pieces->holds());
+  EXPECT_EQ(pieces->samples(), 81);  // the first and 80 flanks
+  EXPECT_DOUBLE_EQ(pieces->last_time(), 39999 / 20000.0);
 }
 
 TEST_F(Formats, SoundOf16BitsAndOfFloats) {
@@ -243,6 +294,12 @@ TEST_F(Formats, AnalogChannelsOfASession) {
   EXPECT_EQ(trains->samples, 100000);
   EXPECT_EQ(trains->channels[1].name, "A1");
   EXPECT_EQ(trains->channels[1].kind, SignalKind::inductive);  // a sine
+  EXPECT_TRUE(samples("analog.sr", 1)->holds());
+  const auto sine = samples("analog.sr", 2);
+  ASSERT_TRUE(sine && !sine->holds());
+  EXPECT_EQ(sine->samples(), 100000);
+  const WaveBin all = sine->wave(0, 1, 1)->bins.at(0);
+  EXPECT_NEAR(all.low, -all.high, 1e-3 * all.high);
 }
 
 }  // namespace

@@ -1,0 +1,89 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "cli/share_dialog.h"
+
+#include <fmt/format.h>
+#include <unistd.h>
+
+#include <cstdio>
+#include <cstdlib>
+#include <iostream>
+
+#include "cli/commands.h"
+#include "store/accounts.h"
+
+namespace tautmark::cli {
+namespace {
+
+std::string set_in(const char* variable) {
+  const char* value = std::getenv(variable);
+  return value == nullptr ? std::string() : std::string(value);
+}
+
+tl::unexpected<int> cannot(const std::string& sentence) {
+  fmt::print(stderr, "error: {}\n", sentence);
+  return tl::make_unexpected(kExitInput);
+}
+
+constexpr std::int64_t kMicroseconds = 1'000'000;
+
+}  // namespace
+
+void add_share_options(CLI::App& serve, ShareArguments& arguments) {
+  CLI::Option* share = serve.add_flag(
+      "--share", arguments.share, "For the tablets of the shop: encrypted, everybody logs in");
+  serve.add_option("--address", arguments.options.addresses,
+                   "Address under which tablets reach this machine; may be repeated")
+      ->needs(share);
+  serve.add_option("--name", arguments.options.names,
+                   "Name under which they reach it; may be repeated")
+      ->needs(share);
+  serve.add_option("--manager", arguments.options.manager, "Name of the first account")
+      ->needs(share);
+  serve.add_option("--password-file", arguments.options.password_file,
+                   "Its first line is the password of the first account")
+      ->needs(share);
+  serve.add_option("--certificates", arguments.options.certificates,
+                   "Folder of the shop's certificates; default: beside the store")
+      ->needs(share);
+}
+
+tl::expected<Sharing, int> prepare_sharing(const ShareArguments& arguments,
+                                           const Database& database, ShopOptions& shop,
+                                           ServerOptions& server) {
+  const bool talks = isatty(STDIN_FILENO) != 0;
+  Talk talk{std::cin, std::cerr, talks ? STDIN_FILENO : -1};
+  if (talks) std::cerr << share_explanation() << std::flush;
+  const auto made = ensure_manager(database, arguments.options, talks ? &talk : nullptr);
+  if (!made) return cannot(made.error());
+  const auto addresses = share_addresses(arguments.options, local_addresses());
+  if (!addresses) return cannot(addresses.error());
+  const auto certificate = shop_certificate(
+      certificate_folder(arguments.options, database.address(), set_in("HOME"),
+                         set_in("XDG_STATE_HOME")),
+      arguments.options.names, *addresses, now_microseconds() / kMicroseconds);
+  if (!certificate) return cannot(certificate.error());
+  shop.is_shared = true;
+  shop.trust_page = trust_page();
+  shop.certificate = certificate->authority_der;
+  server.tls = TlsFiles{certificate->server_file, certificate->server_file};
+  server.host_names = arguments.options.names;
+  server.host_names.insert(server.host_names.end(), addresses->begin(), addresses->end());
+  return Sharing{*addresses, *certificate};
+}
+
+void tell_sharing(const Sharing& sharing, const Database& database, const std::string& seat,
+                  int port) {
+  ShareNotice notice;
+  notice.addresses = sharing.addresses;
+  notice.port = port;
+  notice.authority_fingerprint = sharing.certificate.authority_fingerprint;
+  notice.server_fingerprint = sharing.certificate.server_fingerprint;
+  notice.authority_is_new = sharing.certificate.authority_is_new;
+  if (const auto code = new_pairing_code(database, seat, now_microseconds()))
+    notice.pairing_code = *code;
+  if (isatty(STDOUT_FILENO) == 0 || !set_in("NO_COLOR").empty())
+    notice.terminal = TerminalCode::light_terminal;
+  fmt::print("{}", share_notice(notice));
+}
+
+}  // namespace tautmark::cli

@@ -1,0 +1,32 @@
+// SPDX-License-Identifier: Apache-2.0
+// `tautmark serve --share`: asks what is missing, makes certificates, tells the shop how to join.
+#pragma once
+
+#include <CLI/App.hpp>
+#include <tl/expected.hpp>
+
+#include "serve/http.h"
+#include "serve/share.h"
+#include "serve/shop.h"
+
+namespace tautmark::cli {
+
+struct ShareArguments {
+  bool share = false;
+  ShareOptions options;
+};
+void add_share_options(CLI::App& serve, ShareArguments& arguments);
+
+struct Sharing {
+  std::vector<std::string> addresses;
+  ShopCertificate certificate;
+};
+// Fills in what the server needs. The exit status when sharing cannot be; the reason is printed.
+tl::expected<Sharing, int> prepare_sharing(const ShareArguments& arguments,
+                                           const Database& database, ShopOptions& shop,
+                                           ServerOptions& server);
+// Address, fingerprints and the code to scan, once the server runs.
+void tell_sharing(const Sharing& sharing, const Database& database, const std::string& seat,
+                  int port);
+
+}  // namespace tautmark::cli

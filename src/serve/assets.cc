@@ -1,0 +1,29 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "serve/assets.h"
+
+#include "serve/embedded.h"
+
+namespace tautmark {
+namespace {
+
+Asset asset_of(const EmbeddedFile& file) {
+  const auto size = static_cast<std::size_t>(file.end - file.begin);
+  return {file.path, file.type, file.etag, {file.begin, size}};
+}
+
+}  // namespace
+
+std::optional<Asset> find_asset(std::string_view path) {
+  if (path == "/") path = "/index.html";
+  for (const EmbeddedFile& file : embedded_files())
+    if (file.path == path) return asset_of(file);
+  return std::nullopt;
+}
+
+std::vector<Asset> all_assets() {
+  std::vector<Asset> all;
+  for (const EmbeddedFile& file : embedded_files()) all.push_back(asset_of(file));
+  return all;
+}
+
+}  // namespace tautmark
