@@ -29,7 +29,8 @@ const std::vector<Table>& whole_tables() {
         "entries", "next_entry", "indent", "head_seq", "head_hash"}},
       {"audit", {"number", "at", "who", "what", "subject", "detail", "hash"}},
       {"audit_end", {"id", "number", "hash"}},
-      {"account", {"id", "name", "folded", "role", "password_hash", "pin_hash", "disabled", "created"}},
+      {"account",
+       {"id", "name", "folded", "role", "password_hash", "pin_hash", "disabled", "created"}},
       {"device", {"token_hash", "name", "created", "last_seen", "revoked"}},
       {"setting", {"name", "value"}, "where name <> 'store_id'"}};
   return kTables;
