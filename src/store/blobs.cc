@@ -19,8 +19,11 @@ struct BlobWriter::Inside {
   long long pieces = 0;
   std::int64_t bytes = 0;
   Sha256 sum;
+  bool failed = false;  // some bytes are lost: nothing can follow them
 
   Stored<void> store_piece(std::string_view piece) {
+    if (failed)
+      return store_error(StoreTrouble::refused, "the upload failed before; send the file again");
     if (key.empty()) (void)sweep_blobs(*database);
     const std::string new_key = key.empty() ? new_uid() : key;
     auto stored = database->write([&](soci::session& session) {
@@ -38,7 +41,8 @@ struct BlobWriter::Inside {
       }
       insert_piece(*database, session, new_key, pieces, piece);
     });
-    if (!stored) return stored;
+    failed = !stored;
+    if (failed) return stored;
     key = new_key;
     ++pieces;
     return {};
@@ -77,7 +81,7 @@ Stored<void> BlobWriter::add(std::string_view bytes) {
 
 Stored<StoredFile> BlobWriter::finish() {
   Inside& in = *inside_;
-  if (!in.buffer.empty()) {
+  if (!in.buffer.empty() || in.failed) {
     if (auto stored = in.store_piece(in.buffer); !stored)
       return tl::make_unexpected(std::move(stored.error()));
     in.buffer.clear();

@@ -103,11 +103,8 @@ void check_case_name(const std::string& name) {
     abandon(StoreTrouble::refused, "the name of a case has no / or \\ and starts with no dot");
 }
 
-CaseRow insert_case(const Database& database, soci::session& session, const std::string& uid,
-                    const std::string& name) {
+CaseRow insert_case(soci::session& session, const std::string& uid, const std::string& name) {
   check_case_name(name);
-  if (one_case(database, session, "name", name, Lock::no))
-    abandon(StoreTrouble::exists, fmt::format("a case \"{}\" is in the store already", name));
   CaseRow row;
   row.summary.uid = uid;
   row.summary.name = name;
@@ -116,13 +113,16 @@ CaseRow insert_case(const Database& database, soci::session& session, const std:
   const long long now = row.summary.created;
   session << "insert into cases (uid, name, title, drive, invented, created, changed, keep_until,"
              " entries, next_entry, indent, head_seq, head_hash)"
-             " values (:u, :n, '', '', 0, :c, :d, 0, 0, 1, -1, 0, :h) returning id",
+             " values (:u, :n, '', '', 0, :c, :d, 0, 0, 1, -1, 0, :h) on conflict do nothing"
+             " returning id",
       soci::into(row.id), soci::use(uid), soci::use(name), soci::use(now), soci::use(now),
       soci::use(row.summary.head_hash);
+  if (!session.got_data())
+    abandon(StoreTrouble::exists, fmt::format("a case \"{}\" is in the store already", name));
   return row;
 }
 
-void each_record(const Database&, soci::session& session, long long case_id, std::int64_t after_seq,
+void each_record(soci::session& session, long long case_id, std::int64_t after_seq,
                  const std::function<void(CaseRecord)>& take) {
   CaseRecord record;
   long long seq = 0, at = 0;
@@ -149,7 +149,7 @@ void each_record(const Database&, soci::session& session, long long case_id, std
   }
 }
 
-std::vector<StoredFile> files_of(const Database&, soci::session& session, long long case_id) {
+std::vector<StoredFile> files_of(soci::session& session, long long case_id) {
   std::vector<StoredFile> files;
   StoredFile file;
   long long bytes = 0;

@@ -33,8 +33,7 @@ void each_case(const Database& database, soci::session& session, const std::stri
 std::string new_uid();
 void check_case_name(const std::string& name);
 // A new row without records; its audit note is the caller's.
-CaseRow insert_case(const Database& database, soci::session& session, const std::string& uid,
-                    const std::string& name);
+CaseRow insert_case(soci::session& session, const std::string& uid, const std::string& name);
 
 // A text that comes from outside and stands in a record, one line of at most `most` bytes.
 void check_line(const std::string& what, const std::string& text, std::size_t most);
@@ -48,10 +47,9 @@ void write_records(const Database& database, soci::session& session, CaseRow& ro
 std::vector<Receipt> append_records(const Database& database, soci::session& session, CaseRow& row,
                                     const std::vector<NewRecord>& records, const std::string& seat);
 
-void each_record(const Database& database, soci::session& session, long long case_id,
-                 std::int64_t after_seq, const std::function<void(CaseRecord)>& take);
-std::vector<StoredFile> files_of(const Database& database, soci::session& session,
-                                 long long case_id);
+void each_record(soci::session& session, long long case_id, std::int64_t after_seq,
+                 const std::function<void(CaseRecord)>& take);
+std::vector<StoredFile> files_of(soci::session& session, long long case_id);
 
 // The audit's detail of an act on a case: starts with its uid.
 std::string case_detail(const CaseSummary& summary, const std::string& more = {});

@@ -122,7 +122,7 @@ std::vector<Receipt> append_records(const Database& database, soci::session& ses
 Stored<CaseSummary> CaseStore::create(const std::string& name, std::vector<NewRecord> records,
                                       const std::string& seat) const {
   return database_->write_value<CaseSummary>([&](soci::session& session) {
-    CaseRow row = insert_case(*database_, session, new_uid(), name);
+    CaseRow row = insert_case(session, new_uid(), name);
     if (records.empty()) abandon(StoreTrouble::refused, "the first record of a case is its head");
     append_records(*database_, session, row, records, seat);
     add_audit(*database_, session, seat, "case made", name, case_detail(row.summary));
@@ -148,7 +148,7 @@ Stored<std::vector<CaseRecord>> CaseStore::records(const std::string& name,
                                                    std::int64_t after_seq) const {
   return database_->read_value<std::vector<CaseRecord>>([&](soci::session& session) {
     std::vector<CaseRecord> records;
-    each_record(*database_, session, case_row(*database_, session, name).id, after_seq,
+    each_record(session, case_row(*database_, session, name).id, after_seq,
                 [&](CaseRecord record) { records.push_back(std::move(record)); });
     return records;
   });
@@ -156,7 +156,7 @@ Stored<std::vector<CaseRecord>> CaseStore::records(const std::string& name,
 
 Stored<std::vector<StoredFile>> CaseStore::files(const std::string& name) const {
   return database_->read_value<std::vector<StoredFile>>([&](soci::session& session) {
-    return files_of(*database_, session, case_row(*database_, session, name).id);
+    return files_of(session, case_row(*database_, session, name).id);
   });
 }
 

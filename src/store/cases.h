@@ -137,7 +137,8 @@ class CaseStore {
 // --- files beside a case (blobs.cc) ---------------------------------------------------------
 
 // Takes bytes piece by piece and keeps them under their SHA-256. Never holds more than one piece
-// of kMostPieceBytes. Pieces that were not finished are swept away when the store is opened.
+// of kMostPieceBytes. After an error it takes no more. Pieces that were not finished are swept away
+// at its end, or by the next upload of anybody.
 class BlobWriter {
  public:
   explicit BlobWriter(std::shared_ptr<Database> database);

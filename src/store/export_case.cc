@@ -27,9 +27,9 @@ Stored<WholeCase> whole_case(const Database& database, const std::string& name) 
     WholeCase whole;
     const CaseRow row = case_row(database, session, name);
     whole.summary = row.summary;
-    each_record(database, session, row.id, 0,
+    each_record(session, row.id, 0,
                 [&](CaseRecord record) { whole.records.push_back(std::move(record)); });
-    whole.files = files_of(database, session, row.id);
+    whole.files = files_of(session, row.id);
     return whole;
   });
 }
@@ -88,7 +88,8 @@ Stored<void> export_case(const CaseStore& store, const std::string& name, const 
   const Database& database = store.database();
   const auto whole = whole_case(database, name);
   if (!whole) return tl::make_unexpected(whole.error());
-  if (fs::exists(fs::symlink_status(folder)))
+  std::error_code code;
+  if (fs::exists(fs::symlink_status(folder, code)))
     return store_error(StoreTrouble::exists,
                        fmt::format("{} is there already", folder.generic_string()));
   FolderWriter writer(folder);
@@ -157,11 +158,11 @@ Stored<fs::path> case_for_reading(const CaseStore& store, const std::string& nam
   const auto place_of = [&](const CaseSummary& state) {
     return scratch / (state.uid + "-" + state.head_hash);
   };
-  if (fs::exists(place_of(*summary))) return place_of(*summary);
+  std::error_code code;
+  if (fs::exists(place_of(*summary), code)) return place_of(*summary);
   const auto whole = whole_case(database, name);
   if (!whole) return tl::make_unexpected(whole.error());
   const fs::path place = place_of(whole->summary);
-  std::error_code code;
   fs::create_directories(scratch / "by-sha256", code);
   FolderWriter writer(place);
   auto written = writer.write("case.yaml", joined_case(whole->records));

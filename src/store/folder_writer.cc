@@ -104,10 +104,10 @@ Stored<void> FolderWriter::write_blob(const Database& database, const std::strin
 
 Stored<void> FolderWriter::take_place() {
   // A rename would put the folder in the place of an empty one.
-  if (fs::exists(fs::symlink_status(place_)))
+  std::error_code code;
+  if (fs::exists(fs::symlink_status(place_, code)))
     return store_error(StoreTrouble::exists,
                        fmt::format("{} is there already", place_.generic_string()));
-  std::error_code code;
   fs::rename(beside_, place_, code);
   if (code == std::errc::file_exists || code == std::errc::directory_not_empty)
     return store_error(StoreTrouble::exists,

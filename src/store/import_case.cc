@@ -160,9 +160,9 @@ std::vector<NewRecord> additions(const CaseStore& store, const CaseFolder& folde
 }
 
 // What was added by hand and taken in before is not taken in again.
-std::vector<NewRecord> still_missing(const Database& database, soci::session& session,
-                                     const CaseRow& row, std::vector<NewRecord> added) {
-  each_record(database, session, row.id, 0, [&](const CaseRecord& record) {
+std::vector<NewRecord> still_missing(soci::session& session, const CaseRow& row,
+                                     std::vector<NewRecord> added) {
+  each_record(session, row.id, 0, [&](const CaseRecord& record) {
     std::erase_if(added, [&](const NewRecord& wanted) {
       return wanted.kind == record.kind && wanted.entry_id == record.entry_id &&
              (wanted.body == record.body || wanted.body + "\n" == record.body);
@@ -172,10 +172,10 @@ std::vector<NewRecord> still_missing(const Database& database, soci::session& se
 }
 
 // The records of the chain that the store has not; the two must be one up to there.
-std::vector<CaseRecord> missing_records(const Database& database, soci::session& session,
-                                        const CaseRow& row, const RecordFile& chain) {
+std::vector<CaseRecord> missing_records(soci::session& session, const CaseRow& row,
+                                        const RecordFile& chain) {
   std::size_t common = 0;
-  each_record(database, session, row.id, 0, [&](const CaseRecord& record) {
+  each_record(session, row.id, 0, [&](const CaseRecord& record) {
     if (common >= chain.records.size()) return;
     if (chain.records[common].hash != record.hash)
       abandon(StoreTrouble::differs,
@@ -195,15 +195,14 @@ Imported import_chain(const CaseStore& store, const RecordFile& chain,
     Imported imported;
     auto there = case_row_of_uid(database, session, chain.uid, Lock::yes);
     const bool is_new = !there;
-    CaseRow row = there ? *there : insert_case(database, session, chain.uid, name);
+    CaseRow row = there ? *there : insert_case(session, chain.uid, name);
     const std::int64_t before = row.summary.head_seq;
-    auto records = missing_records(database, session, row, chain);
+    auto records = missing_records(session, row, chain);
     const std::string wanted_hash = records.empty() ? "" : records.back().hash;
     if (!records.empty()) write_records(database, session, row, records);
     if (!wanted_hash.empty() && row.summary.head_hash != wanted_hash)
       abandon(StoreTrouble::differs, "the chain of the folder does not hold in this store");
-    append_records(database, session, row, still_missing(database, session, row, added),
-                   options.seat);
+    append_records(database, session, row, still_missing(session, row, added), options.seat);
     imported.records_added = row.summary.head_seq - before;
     if (is_new)
       add_audit(database, session, options.seat, "case made", name,

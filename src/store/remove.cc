@@ -16,7 +16,7 @@ void check_reason(const std::string& reason) {
 
 // Files that no other case holds. Their pieces go afterwards, a few at a time.
 void remove_files(const Database& database, soci::session& session, const CaseRow& row) {
-  const auto files = files_of(database, session, row.id);
+  const auto files = files_of(session, row.id);
   session << "delete from case_file where case_id = :c", soci::use(row.id);
   for (const StoredFile& file : files) {
     std::string key;

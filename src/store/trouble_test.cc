@@ -76,6 +76,7 @@ void expect_full_and_back(const std::shared_ptr<Database>& database,
   {
     BlobWriter writer(database);
     EXPECT_EQ(trouble_of(writer.add(std::string(8'000'000, 'y'))), StoreTrouble::full);
+    EXPECT_EQ(trouble_of(writer.finish()), StoreTrouble::refused);
   }
   EXPECT_EQ(kept(store.search("pair", 5)).found, 1);
   make_room();

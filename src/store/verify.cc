@@ -96,12 +96,11 @@ std::set<std::string> entry_ids(soci::session& session, long long case_id) {
   return ids;
 }
 
-Sentences verify_chain(const Database& database, soci::session& session, const CaseRow& row,
+Sentences verify_chain(soci::session& session, const CaseRow& row,
                        const std::optional<std::string>& head_hash) {
   CaseVerifier verifier(row, head_hash);
-  each_record(database, session, row.id, 0,
-              [&](CaseRecord record) { verifier.take(std::move(record)); });
-  return verifier.finish(files_of(database, session, row.id), entry_ids(session, row.id));
+  each_record(session, row.id, 0, [&](CaseRecord record) { verifier.take(std::move(record)); });
+  return verifier.finish(files_of(session, row.id), entry_ids(session, row.id));
 }
 
 // Empty: the bytes are what their SHA-256 says.
@@ -124,8 +123,7 @@ std::string bytes_problem(const Database& database, soci::session& session,
 }
 
 // The audit's own chain, and which cases should be there: uid -> name.
-Sentences verify_audit(const Database&, soci::session& session,
-                       std::map<std::string, std::string>& cases) {
+Sentences verify_audit(soci::session& session, std::map<std::string, std::string>& cases) {
   Sentences found;
   std::string hash(64, '0');
   std::int64_t number = 0;
@@ -163,8 +161,8 @@ Sentences verify_audit(const Database&, soci::session& session,
 std::vector<std::string> verify_case(const Database& database, soci::session& session,
                                      const CaseRow& row,
                                      const std::optional<std::string>& head_hash) {
-  Sentences found = verify_chain(database, session, row, head_hash);
-  for (const StoredFile& file : files_of(database, session, row.id)) {
+  Sentences found = verify_chain(session, row, head_hash);
+  for (const StoredFile& file : files_of(session, row.id)) {
     const std::string problem = bytes_problem(database, session, file.sha256);
     if (!problem.empty()) found.push_back(fmt::format("the file \"{}\" {}", file.name, problem));
   }
@@ -173,7 +171,7 @@ std::vector<std::string> verify_case(const Database& database, soci::session& se
 
 std::vector<std::string> verify_store(const Database& database, soci::session& session) {
   std::map<std::string, std::string> expected;
-  Sentences found = verify_audit(database, session, expected);
+  Sentences found = verify_audit(session, expected);
   std::vector<CaseRow> rows;
   each_case(database, session, "order by name", {},
             [&](const CaseRow& row) { rows.push_back(row); });
@@ -183,9 +181,8 @@ std::vector<std::string> verify_store(const Database& database, soci::session& s
       found.push_back(fmt::format("case \"{}\": {}", row.summary.name, sentence));
     };
     if (expected.erase(row.summary.uid) == 0) say("the audit does not know that it was made");
-    for (const std::string& sentence : verify_chain(database, session, row, std::nullopt))
-      say(sentence);
-    for (const StoredFile& file : files_of(database, session, row.id)) {
+    for (const std::string& sentence : verify_chain(session, row, std::nullopt)) say(sentence);
+    for (const StoredFile& file : files_of(session, row.id)) {
       auto [at, is_new] = problem_of.try_emplace(file.sha256);
       if (is_new) at->second = bytes_problem(database, session, file.sha256);
       if (!at->second.empty()) say(fmt::format("the file \"{}\" {}", file.name, at->second));

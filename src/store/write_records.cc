@@ -132,8 +132,7 @@ class Writer {
     if (!file) abandon(StoreTrouble::refused, "a file's record holds name, SHA-256 and bytes");
     check_file_name(file->name);
     if (!is_new_ && !files_known_) {
-      for (const StoredFile& other : files_of(database_, session_, row_.id))
-        files_.insert(other.name);
+      for (const StoredFile& other : files_of(session_, row_.id)) files_.insert(other.name);
     }
     files_known_ = true;
     const auto is_folder_of = [](const std::string& folder, const std::string& name) {
