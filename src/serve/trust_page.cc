@@ -29,8 +29,8 @@ a.act { display: inline-block; min-height: 3rem; padding: .6rem 1.2rem; border: 
 <body>
 <main>
 <h1>Trust this shop</h1>
-<p>Once for each tablet. Afterwards the tablet opens Tautmark without a warning, and its browser allows
-what only trusted pages may: the camera, and work without the network.</p>
+<p>Once for each tablet. Afterwards the tablet opens Tautmark without a warning, and its browser
+allows what only trusted pages may: the camera, and work without the network.</p>
 )";
 
 constexpr std::string_view kSystems =

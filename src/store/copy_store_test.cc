@@ -50,9 +50,10 @@ void fill(const std::shared_ptr<Database>& database, int cases) {
 
 TEST_P(CopyStore, IsTheSameStore) {
   fill(from_, 5);
-  change(*from_,
-         "insert into account (name, role, password_hash, pin_hash, disabled, created) values"
-         " ('ann', 'manage', 'h', '', 0, 5)");
+  change(
+      *from_,
+      "insert into account (name, folded, role, password_hash, pin_hash, disabled, created) values"
+      " ('Ann', 'ann', 'manage', 'h', '', 0, 5)");
   change(*from_, "insert into setting (name, value) values ('shop', 'Bay ''3''')");
   const CaseStore store(from_);
   for (const std::string& address : targets()) {
@@ -79,8 +80,9 @@ TEST_P(CopyStore, IsTheSameStore) {
     EXPECT_EQ(kept(copy.append("case 0", {note_record("more")}, "bob"))[0].entry_id, "e4");
     kept(copy.create("new", {head_record()}, "ann"));
     change(*to,
-           "insert into account (name, role, password_hash, pin_hash, disabled, created) values"
-           " ('bob', 'read', 'h', '', 0, 5)");
+           "insert into account (name, folded, role, password_hash, pin_hash, disabled, created) "
+           "values"
+           " ('Bob', 'bob', 'read', 'h', '', 0, 5)");
     EXPECT_THAT(kept(copy.verify_all()), IsEmpty());
     const auto audit = kept(audit_entries(*to, 0, 100));
     EXPECT_EQ(audit[5].what, "store copied");
