@@ -8,7 +8,7 @@
 #include <memory>
 #include <utility>
 
-#include "serve/test_client.h"
+#include "http/test_client.h"
 
 using namespace tautmark;
 using namespace tautmark::test;

@@ -4,12 +4,12 @@
 #include <cstdint>
 
 #include "fuzz_check.h"
-#include "serve/head_scan.h"
-#include "serve/request_parser.h"
-#include "serve/request_rules.h"
-#include "serve/response_head.h"
-#include "serve/router.h"
-#include "serve/target.h"
+#include "http/head_scan.h"
+#include "http/request_parser.h"
+#include "http/request_rules.h"
+#include "http/response_head.h"
+#include "http/router.h"
+#include "http/target.h"
 
 using namespace tautmark;
 

@@ -5,7 +5,7 @@
 #include <CLI/App.hpp>
 #include <tl/expected.hpp>
 
-#include "serve/http.h"
+#include "http/http.h"
 #include "serve/share.h"
 #include "serve/shop.h"
 

@@ -7,8 +7,8 @@
 #include <tl/expected.hpp>
 
 #include "base/diagnostic.h"
+#include "http/http.h"
 #include "serve/api_types.h"
-#include "serve/http.h"
 #include "store/cases.h"
 
 namespace tautmark {

@@ -4,6 +4,7 @@
 
 #include <stdexcept>
 
+#include "base/quantity_text.h"
 #include "serve/answer.h"
 #include "serve/api_operations.h"
 #include "serve/assets.h"
@@ -18,8 +19,8 @@ Response events(Shop&, Request& request) {
   EventStream stream;
   if (const std::string only = asked(request, "case"); !only.empty())
     stream.wants = [only](const std::string& topic) { return topic == only; };
+  if (const auto last = read_integer(request.header("last-event-id"))) stream.after = *last;
   Response response;
-  response.content_type = "text/event-stream";
   response.body = std::move(stream);
   return response;
 }

@@ -9,8 +9,8 @@
 #include <string>
 
 #include "drive/load.h"
+#include "http/http.h"
 #include "judge/judge.h"
-#include "serve/http.h"
 #include "serve/scratch.h"
 #include "store/accounts.h"
 #include "store/exchange.h"

@@ -31,7 +31,8 @@ struct Watcher::Inside {
     std::int64_t seq = 0;
   };
   std::map<std::string, Seen> seen;  // by uid
-  std::int64_t number = 0;
+  // Grows over restarts too: what a page missed meanwhile is not taken for known.
+  std::int64_t number = now_microseconds();
   std::thread thread;
 
   Inside(const CaseStore& store, Publish to) : cases(store), publish(std::move(to)) {}

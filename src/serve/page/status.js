@@ -48,7 +48,7 @@ function note(event) {
     told = { case: event.data };
   }
   const time = new Date().toTimeString().slice(0, 8);
-  item.textContent = [time, told.case, told.what].filter(Boolean).join("  ");
+  item.textContent = [time, told.case, told.gone ? "deleted" : ""].filter(Boolean).join("  ");
   place("news").prepend(item);
   while (place("news").children.length > MOST_NEWS) place("news").lastChild.remove();
   place("no-news").hidden = true;
@@ -59,7 +59,7 @@ function listen() {
   const events = new EventSource("/api/events");
   events.onopen = ask;
   events.onmessage = note;
-  events.addEventListener("case", note);
+  events.addEventListener("reload", ask);
   events.onerror = ask; // the browser itself tries again
 }
 
