@@ -176,7 +176,7 @@ void add_case(CLI::App& app, int& status) {
   CLI::App* add = group->add_subcommand("add", "Add one entry to a case");
   add->set_help_flag();  // --help after KIND is the help of that kind
   add->add_flag("-h,--help", arguments->help, "This, or the keys of KIND");
-  add->add_option("CASE", arguments->name, "A case file or its folder");
+  add->add_option("CASE", arguments->name, "A case file, its folder, or store:NAME");
   add->add_option("KIND", arguments->kind, "What the entry is; see below");
   add->add_option("key=value", arguments->words, "What it says; a list is written a;b");
   add->add_option("--by", arguments->by, "Who");
@@ -189,7 +189,7 @@ void add_case(CLI::App& app, int& status) {
   add->callback([add, arguments, &status] { status = run_add_or_help(*add, *arguments); });
 
   CLI::App* show = group->add_subcommand("show", "List the entries of a case");
-  show->add_option("CASE", arguments->name, "A case file, its folder, or a packed case")
+  show->add_option("CASE", arguments->name, "A case file, its folder, a packed case, or store:NAME")
       ->required();
   add_drives_option(show, *arguments);
   show->callback([arguments, &status] { status = run_show(*arguments); });

@@ -7,6 +7,7 @@
 #include <filesystem>
 #include <memory>
 
+#include "base/text.h"
 #include "casework/pack.h"
 #include "cli/case_source.h"
 #include "cli/commands.h"
@@ -20,8 +21,8 @@ namespace {
 namespace fs = std::filesystem;
 
 struct KeptArguments {
-  std::string store, seat, name, folder, reason, until, query;
-  std::vector<std::string> cases, drives;
+  std::string store, seat, name, folder, reason, until;
+  std::vector<std::string> cases, drives, words;
   int limit = 50;
 };
 
@@ -80,7 +81,7 @@ int run_export(const KeptArguments& arguments) {
 int run_list(const KeptArguments& arguments) {
   const auto database = open_store(arguments.store, OpenFor::reading);
   if (!database) return kExitInput;
-  const auto page = CaseStore(database).search(arguments.query, arguments.limit);
+  const auto page = CaseStore(database).search(joined(arguments.words, " "), arguments.limit);
   if (!page) return report_store(page.error());
   Rows rows;
   for (const CaseSummary& found : page->cases)
@@ -158,8 +159,8 @@ add_drives(*out, *arguments);
 out->callback([arguments, &status] { status = run_export(*arguments); });
 
 CLI::App* list = group.add_subcommand("list", "The cases of a store, or those with these words");
-list->add_option("WORDS", arguments->query,
-                 "All must occur: rattle \\\"bank 2\\\" kind:codes place:bank 27.98");
+list->add_option("WORDS", arguments->words,
+                 "All must occur: rattle \"bank 2\" kind:codes place:bank 27.98");
 list->add_option("--limit", arguments->limit, "At most so many")->check(CLI::Range(1, 1000));
 add_store_option(*list, arguments->store);
 list->callback([arguments, &status] { status = run_list(*arguments); });

@@ -15,7 +15,7 @@ namespace tautmark::cli {
 namespace {
 
 constexpr std::string_view kFileName = "new entry";
-constexpr std::string_view kProvisionalId = "e0";  // the id is given when the entry is appended
+constexpr std::string_view kProvisionalId = "e0";  // an entry cannot be read without one
 
 std::string kind_text(std::string kind) {
   std::replace_if(
@@ -230,6 +230,7 @@ Parsed<Entry> entry_said(const std::string& kind, const std::vector<std::string>
   context.diagnostics = &diagnostics;
   read_record(root, entry, context);
   if (has_errors(diagnostics)) return tl::make_unexpected(std::move(diagnostics));
+  entry.id.clear();  // given when the entry is appended
   return entry;
 }
 

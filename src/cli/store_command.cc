@@ -120,9 +120,8 @@ void add_store(CLI::App& app, int& status) {
 
   CLI::App* move = command->add_subcommand(
       "move", "Everything into another store that is empty, for example a database server");
-  add_store_option(*move, arguments->store);
-  move->add_option("TARGET", arguments->target, "The new store: a file or postgresql://…")
-      ->required();
+  move->add_option("FROM", arguments->store, "The store that is moved")->required();
+  move->add_option("TO", arguments->target, "The new store: a file or postgresql://…")->required();
   move->callback(
       [arguments, &status] { status = copy(arguments->store, arguments->target, false); });
   move->footer("The old store is left as it is; lock it away once the new one is in use.");

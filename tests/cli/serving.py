@@ -12,6 +12,7 @@ import signal
 import subprocess
 import tempfile
 import time
+import unittest
 import urllib.parse
 
 import jsonschema
@@ -204,6 +205,25 @@ def postgres():
                 with contextlib.suppress(Exception):
                     act("stop")
                 time.sleep(0.1)
+
+
+@unittest.skipUnless(has_postgres(), "no PostgreSQL 15 here")
+class OnPostgres(program.InFolder):
+    """Tests with a PostgreSQL of their own, and a new database in it for each."""
+    kind = "server"
+
+    @classmethod
+    def setUpClass(cls):
+        super().setUpClass()
+        cls.url, cls.act = cls.enterClassContext(postgres())
+
+    def new_database(self):
+        OnPostgres.databases += 1
+        name = f"t{OnPostgres.databases}"
+        subprocess.run(["psql", "-q", self.url, "-c", f"create database {name}"], check=True)
+        return self.url.replace("/postgres?", f"/{name}?")
+
+    databases = 0
 
 
 def wait_until(true, seconds=10):

@@ -5,7 +5,6 @@ import hashlib
 import http.client
 import io
 import json
-import subprocess
 import threading
 import unittest
 import urllib.parse
@@ -288,20 +287,11 @@ class OnTheEmbeddedStore(Stories, program.InFolder):
         return self.folder / "shop.store"
 
 
-@unittest.skipUnless(serving.has_postgres(), "no PostgreSQL 15 here")
-class OnPostgres(Stories, program.InFolder):
-    kind = "server"
-
-    @classmethod
-    def setUpClass(cls):
-        cls.url, cls.act = cls.enterClassContext(serving.postgres())
-
+class OnPostgres(Stories, serving.OnPostgres):
     def store(self):
         if not hasattr(self, "database"):
-            self.database = f"t{abs(hash(self.id()))}"
-            subprocess.run(["psql", "-q", self.url, "-c", f"create database {self.database}"],
-                           check=True)
-        return self.url.replace("/postgres?", f"/{self.database}?")
+            self.database = self.new_database()
+        return self.database
 
 
 if __name__ == "__main__":
