@@ -32,8 +32,8 @@ class Server:
 
     def __init__(self, store, *words, environment=None):
         self.scratch = tempfile.TemporaryDirectory()
-        self.environment = dict(os.environ, XDG_CACHE_HOME=self.scratch.name, NO_COLOR="1",
-                                **(environment or {}))
+        self.environment = dict(os.environ, **{"XDG_CACHE_HOME": self.scratch.name, "NO_COLOR": "1",
+                                   **(environment or {})})
         self.words = [program.PROGRAM, "serve", "--store", str(store), "--listen", "127.0.0.1:0",
                       "--drives", str(ROOT / "drives"), *map(str, words)]
 
@@ -127,6 +127,13 @@ class Client:
             if not value:
                 self.cookies.pop(name)
         return answer
+
+    def raw_once(self, method, target, body):
+        """Never sent a second time: for a server that is about to be killed."""
+        self.connection = self.connection or self.connect()
+        self.connection.request(method, target, body=json.dumps(body).encode(),
+                                headers={"Content-Type": "application/json"})
+        return Answer(self.connection.getresponse())
 
     def ask(self, method, target, body=None, headers=None):
         answer = self.raw(method, target, body, headers)
