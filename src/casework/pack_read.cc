@@ -1,8 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <fcntl.h>
 #include <fmt/format.h>
-#include <sys/file.h>
-#include <sys/stat.h>
 #include <unistd.h>
 
 #include <algorithm>
@@ -95,55 +93,6 @@ std::optional<std::string> file_problem(const OpenPack& pack, const PackedFile& 
                        readable_name(file.name));
   return std::nullopt;
 }
-
-// A folder beside the wanted one under a hidden name of its own. Only the one who holds its lock
-// may use it, so that what a kill left behind is cleared by the next one.
-class FolderBeside {
- public:
-  explicit FolderBeside(const fs::path& wanted)
-      : path_(folder_of(wanted) / ("." + wanted.filename().string() + ".unpacking")) {
-    if (mkdir(path_.c_str(), 0777) != 0 && errno != EEXIST) {
-      problem_ = fmt::format("the folder cannot be made: {}", std::strerror(errno));
-      return;
-    }
-    descriptor_ = open(path_.c_str(), O_RDONLY | O_DIRECTORY | O_NOFOLLOW | O_CLOEXEC);
-    struct stat held {};
-    struct stat named {};
-    // The one before may have renamed it between the two calls; and in a folder where anybody may
-    // write, it may be somebody else's.
-    if (descriptor_ < 0 || flock(descriptor_, LOCK_EX | LOCK_NB) != 0 ||
-        fstat(descriptor_, &held) != 0 || held.st_uid != geteuid() ||
-        lstat(path_.c_str(), &named) != 0 || held.st_ino != named.st_ino ||
-        held.st_dev != named.st_dev) {
-      problem_ = fmt::format("another one is unpacking there just now ({})", path_.string());
-      return;
-    }
-    mine_ = true;
-    std::error_code code;
-    for (const auto& left : fs::directory_iterator(path_, code)) fs::remove_all(left.path(), code);
-  }
-  FolderBeside(const FolderBeside&) = delete;
-  FolderBeside& operator=(const FolderBeside&) = delete;
-  ~FolderBeside() {
-    std::error_code code;
-    if (mine_) fs::remove_all(path_, code);
-    if (descriptor_ >= 0) close(descriptor_);
-  }
-  [[nodiscard]] const std::optional<std::string>& problem() const { return problem_; }
-  [[nodiscard]] const fs::path& path() const { return path_; }
-  [[nodiscard]] std::optional<std::string> take_name(const fs::path& wanted, bool durable) {
-    auto failed = take_free_name(path_, wanted, durable);
-    std::error_code code;
-    if (!fs::exists(path_, code)) mine_ = false;
-    return failed;
-  }
-
- private:
-  fs::path path_;
-  int descriptor_ = -1;
-  bool mine_ = false;
-  std::optional<std::string> problem_;
-};
 
 std::optional<std::string> write_all(int descriptor, std::string_view bytes) {
   while (!bytes.empty()) {
@@ -247,7 +196,7 @@ Parsed<PackManifest> unpack_case(const fs::path& zip, const fs::path& folder,
                                       space.available, needed, options.limits.disk_reserve));
   if (!pack->problems.empty()) return tl::make_unexpected(as_diagnostics(zip, pack->problems));
 
-  FolderBeside beside(wanted);
+  FolderBeside beside(wanted, "unpacking");
   if (beside.problem()) return refuse(folder, *beside.problem());
   for (const PackedFile& file : pack->manifest.files)
     if (auto problem = unpack_file(*pack, file, beside.path(), options.durable))
@@ -256,7 +205,7 @@ Parsed<PackManifest> unpack_case(const fs::path& zip, const fs::path& folder,
     if (auto failed = put_folders_on_disk(beside.path()))
       return refuse(folder, "cannot be written: " + *failed);
   if (!pack->problems.empty()) return tl::make_unexpected(as_diagnostics(zip, pack->problems));
-  if (auto failed = beside.take_name(wanted, options.durable))
+  if (auto failed = take_free_name(beside.path(), wanted, options.durable))
     return refuse(folder, "cannot be unpacked there: " + *failed);
   return std::move(pack->manifest);
 }

@@ -210,15 +210,6 @@ std::set<std::string> too_small(const fs::path& path, const PackLimits& limits) 
   return names;
 }
 
-// Removed when it goes out of scope, unless it took its name.
-struct Beside {
-  fs::path path;
-  ~Beside() {
-    std::error_code code;
-    fs::remove(path, code);
-  }
-};
-
 bool lies_in(const fs::path& file, const fs::path& folder) {
   std::error_code code;
   const fs::path root = fs::weakly_canonical(folder, code);
@@ -230,19 +221,21 @@ std::optional<std::string> write_pack(const fs::path& zip, const PackManifest& m
                                       Packing& packing, const PackLimits& limits) {
   const std::string text = manifest_text(manifest);
   if (text.size() > kMaxTextBytes) return "the manifest would be too long";
-  const Beside beside{fmt::format("{}.{}.new", zip.string(), getpid())};
+  const FolderBeside beside(zip, "packing");
+  if (beside.problem()) return beside.problem();
+  const fs::path made = beside.path() / "pack.zip";
   std::set<std::string> stored;
   for (int round = 0; round < 2; ++round) {
     std::error_code code;
-    fs::remove(beside.path, code);
-    if (auto failed = write_zip(beside.path, text, packing.sources, stored)) return failed;
-    stored = too_small(beside.path, limits);
+    fs::remove(made, code);
+    if (auto failed = write_zip(made, text, packing.sources, stored)) return failed;
+    stored = too_small(made, limits);
     if (stored.empty()) break;
   }
   packing.check_unchanged();
   if (!packing.diagnostics.empty()) return std::nullopt;
-  if (auto failed = put_on_disk(beside.path)) return failed;
-  return take_free_name(beside.path, zip, true);
+  if (auto failed = put_on_disk(made)) return failed;
+  return take_free_name(made, zip, true);
 }
 
 }  // namespace

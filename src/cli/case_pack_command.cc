@@ -164,8 +164,7 @@ void add_case_pack(CLI::App& case_app, int& status) {
   CLI::App* verify = case_app.add_subcommand(
       "verify", "Is everything of a case there, and as it was when it was entered or packed?");
   verify
-      ->add_option("CASE", arguments->name,
-                   "A case file, its folder, a packed case, or store:NAME")
+      ->add_option("CASE", arguments->name, "A case file, its folder, a packed case, or store:NAME")
       ->required();
   add_store_option(*verify, arguments->store);
   verify->add_option("--head", arguments->head,

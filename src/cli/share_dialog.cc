@@ -29,21 +29,25 @@ constexpr std::int64_t kMicroseconds = 1'000'000;
 }  // namespace
 
 void add_share_options(CLI::App& serve, ShareArguments& arguments) {
-  CLI::Option* share = serve.add_flag(
-      "--share", arguments.share, "For the tablets of the shop: encrypted, everybody logs in");
-  serve.add_option("--address", arguments.options.addresses,
-                   "Address under which tablets reach this machine; may be repeated")
+  CLI::Option* share = serve.add_flag("--share", arguments.share,
+                                      "For the tablets of the shop: encrypted, everybody logs in");
+  serve
+      .add_option("--address", arguments.options.addresses,
+                  "Address under which tablets reach this machine; may be repeated")
       ->needs(share);
-  serve.add_option("--name", arguments.options.names,
-                   "Name under which they reach it; may be repeated")
+  serve
+      .add_option("--name", arguments.options.names,
+                  "Name under which they reach it; may be repeated")
       ->needs(share);
   serve.add_option("--manager", arguments.options.manager, "Name of the first account")
       ->needs(share);
-  serve.add_option("--password-file", arguments.options.password_file,
-                   "Its first line is the password of the first account")
+  serve
+      .add_option("--password-file", arguments.options.password_file,
+                  "Its first line is the password of the first account")
       ->needs(share);
-  serve.add_option("--certificates", arguments.options.certificates,
-                   "Folder of the shop's certificates; default: beside the store")
+  serve
+      .add_option("--certificates", arguments.options.certificates,
+                  "Folder of the shop's certificates; default: beside the store")
       ->needs(share);
 }
 
@@ -57,10 +61,10 @@ tl::expected<Sharing, int> prepare_sharing(const ShareArguments& arguments,
   if (!made) return cannot(made.error());
   const auto addresses = share_addresses(arguments.options, local_addresses());
   if (!addresses) return cannot(addresses.error());
-  const auto certificate = shop_certificate(
-      certificate_folder(arguments.options, database.address(), set_in("HOME"),
-                         set_in("XDG_STATE_HOME")),
-      arguments.options.names, *addresses, now_microseconds() / kMicroseconds);
+  const auto certificate =
+      shop_certificate(certificate_folder(arguments.options, database.address(), set_in("HOME"),
+                                          set_in("XDG_STATE_HOME")),
+                       arguments.options.names, *addresses, now_microseconds() / kMicroseconds);
   if (!certificate) return cannot(certificate.error());
   shop.is_shared = true;
   shop.trust_page = trust_page();

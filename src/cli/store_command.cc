@@ -21,10 +21,6 @@ struct StoreArguments {
   int limit = 50;
 };
 
-void add_seat_option(CLI::App& command, std::string& seat) {
-  command.add_option("--seat", seat, "Who does it, for the record; default: your user name");
-}
-
 // "1 case", "3 cases"
 std::string counted(long long number, const std::string& one) {
   return fmt::format("{} {}{}", number, one, number == 1 ? "" : "s");

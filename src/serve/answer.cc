@@ -56,19 +56,11 @@ Response problem_of(const StoreError& error) {
 }
 
 std::vector<Mistake> mistakes_of(const Diagnostics& found, const std::string& hidden) {
-  std::vector<Mistake> mistakes;
-  for (const Diagnostic& diagnostic : found) {
-    Mistake mistake;
-    mistake.file = diagnostic.place.file;
-    if (!hidden.empty() && mistake.file.starts_with(hidden)) {
-      mistake.file.erase(0, hidden.size());
-      if (mistake.file.starts_with('/')) mistake.file.erase(0, 1);
-    }
-    mistake.line = std::max(diagnostic.place.line, 0);
-    mistake.column = std::max(diagnostic.place.column, 0);
-    mistake.message = diagnostic.message;
-    mistake.hint = diagnostic.hint;
-    mistakes.push_back(std::move(mistake));
+  std::vector<Mistake> mistakes = mistakes_of(found);
+  for (Mistake& mistake : mistakes) {
+    if (hidden.empty() || !mistake.file.starts_with(hidden)) continue;
+    mistake.file.erase(0, hidden.size());
+    if (mistake.file.starts_with('/')) mistake.file.erase(0, 1);
   }
   return mistakes;
 }

@@ -33,20 +33,15 @@ Response answer(const T& value, int status = 200) {
   return json_response(api_json(value), status);
 }
 
-// The body as JSON; refused (422) with every mistake at its place.
-Answered<Node> body_tree(const Request& request);
+// The body as it is described; refused (422) with every mistake at its place.
 template <class T>
 Answered<T> body_as(const Request& request) {
-  const auto tree = body_tree(request);
-  if (!tree) return answer_with(tree.error());
-  T value;
-  Diagnostics mistakes;
-  ReadContext context;
-  context.diagnostics = &mistakes;
-  read_record(*tree, value, context);
-  if (has_errors(mistakes)) return answer_with(problem_of(mistakes));
-  return value;
+  auto value = api_value<T>(request.body);
+  if (!value) return answer_with(problem_of(value.error()));
+  return std::move(*value);
 }
+// The same before it is read, for those who need more than the struct.
+Answered<Node> body_tree(const Request& request);
 
 // A whole number of the query, held inside bounds; 400 when it is none.
 Answered<std::int64_t> number_asked(const Request& request, std::string_view name,

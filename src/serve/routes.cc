@@ -90,12 +90,11 @@ std::vector<Route> routes(Shop& shop) {
   std::vector<Route> all;
   for (const ApiOperation& operation : api_operations()) all.push_back(api_route(shop, operation));
   for (const Asset& asset : all_assets())
-    all.push_back(open_route(
-        asset.path, [asset](Request& request) { return asset_response(request, asset); }));
+    all.push_back(open_route(asset.path,
+                             [asset](Request& request) { return asset_response(request, asset); }));
   if (const auto index = find_asset("/"))
-    all.push_back(open_route("/", [asset = *index](Request& request) {
-      return asset_response(request, asset);
-    }));
+    all.push_back(open_route(
+        "/", [asset = *index](Request& request) { return asset_response(request, asset); }));
   if (!shop.options.trust_page.empty()) {
     all.push_back(open_route("/trust", [&shop](Request&) {
       return text_response("text/html; charset=utf-8", shop.options.trust_page);

@@ -20,15 +20,17 @@ constexpr std::string_view kHead = R"(<!DOCTYPE html>
 body { font: 1.125rem/1.5 system-ui, sans-serif; max-width: 40rem; margin: 0 auto; padding: 1rem; }
 li { margin: .5rem 0; }
 summary { min-height: 3rem; padding: .6rem 0; font-weight: bold; cursor: pointer; }
-a.act { display: inline-block; min-height: 3rem; padding: .6rem 1.2rem; border: 2px solid; border-radius: .5rem; }
+summary, a.act { box-sizing: border-box; }
+a.act { display: inline-block; min-height: 3rem; padding: .6rem 1.2rem; border: 2px solid;
+        border-radius: .5rem; }
 .stop { border-left: .4rem solid; padding-left: 1rem; }
 </style>
 </head>
 <body>
 <main>
 <h1>Trust this shop</h1>
-<p>Once for each tablet. Afterwards the tablet opens Tautmark without a warning, may use its camera,
-and goes on working when the network drops out.</p>
+<p>Once for each tablet. Afterwards the tablet opens Tautmark without a warning, and its browser allows
+what only trusted pages may: the camera, and work without the network.</p>
 )";
 
 constexpr std::string_view kSystems =
@@ -73,10 +75,10 @@ certification authorities".</li>
 std::string trust_page(std::string_view certificate, std::string_view pair) {
   std::string page(kHead);
   page += R"(<h2>1. Is this the shop?</h2>
-<p class="stop">Did the tablet warn you before this page? Then let it show the certificate (the lock or the
-warning sign beside the address) and compare its <strong>SHA-256 fingerprint</strong> with the screen at
-the desk, all of it. If it differs, stop here and say so at the desk. This page shows no fingerprint on
-purpose: a false page would show a false one.</p>
+<p class="stop">Did the tablet warn you before this page? Then let it show the certificate (the lock
+or the warning sign beside the address) and compare its <strong>SHA-256 fingerprint</strong> with the
+screen at the desk, all of it. If it differs, stop here and say so at the desk. This page shows no
+fingerprint on purpose: a false page would show a false one.</p>
 )";
   page += fmt::format(R"(<h2>2. Fetch the certificate of the shop</h2>
 <p><a class="act" href="{}" download="tautmark-shop.crt">Download the certificate</a></p>
@@ -85,11 +87,12 @@ purpose: a false page would show a false one.</p>
                       escaped(certificate));
   page += kSystems;
   page += fmt::format(
-      R"(<p>Its fingerprint must be the second one on the screen at the desk. If it differs, remove it
-again.</p>
+      R"(<p>Its fingerprint must be the second one on the screen at the desk. If it
+differs, remove it again.</p>
 <h2>4. Look whether it worked</h2>
 <p>Close this page, and open the address of the desk again. There is no warning now. Then
-<a class="act" href="{}">pair this tablet</a> with the code that the desk shows.</p>
+pair the tablet with the code that the desk shows.</p>
+<p><a class="act" href="{}">Pair this tablet</a></p>
 <h2>When the tablet leaves the shop</h2>
 <p>Remove "Tautmark shop" where you installed it, and have the tablet taken off the list of paired
 ones at the desk.</p>

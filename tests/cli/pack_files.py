@@ -37,7 +37,7 @@ class Packs(InFolder):
         result = self.expect(status, "case", "unpack", self.zip, "-o", out)
         if status:
             self.assertFalse((self.folder / out).exists())
-        self.assertEqual([p.name for p in self.folder.iterdir() if "unpacking" in p.name], [])
+        self.assertEqual([p.name for p in self.folder.iterdir() if p.name.startswith(".")], [])
         return result
 
     def make_zip(self, files, manifest=None, **entry):

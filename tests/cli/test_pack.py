@@ -175,7 +175,7 @@ class Kill(Packs):
         if not (self.folder / "out").exists():
             self.unpack()
         self.assertEqual(files_of(self.folder / "out"), files_of(self.case))
-        self.assertEqual([p.name for p in self.folder.iterdir() if "unpacking" in p.name], [])
+        self.assertEqual([p.name for p in self.folder.iterdir() if p.name.startswith(".")], [])
 
     def test_what_a_killed_judge_left_is_cleared_by_the_next(self):
         (self.case / "long.bin").write_bytes(os.urandom(64 << 20))
@@ -186,7 +186,10 @@ class Kill(Packs):
         environment = dict(os.environ, TMPDIR=str(scratch))
         child = subprocess.Popen([PROGRAM, "judge", self.zip], stdout=subprocess.DEVNULL,
                                  env=environment)
-        while child.poll() is None and len(list(scratch.iterdir())) < 2:
+        self.addCleanup(child.wait)
+        self.addCleanup(child.kill)
+        # Something in its folder: then the folder is locked.
+        while child.poll() is None and not list(scratch.glob("tautmark-case-*/*")):
             time.sleep(0.001)
         child.send_signal(signal.SIGSTOP)
         if child.poll() is not None:
@@ -211,6 +214,10 @@ class Kill(Packs):
             if child.wait() == 0:
                 break
             self.assertFalse(self.zip.exists())
+        if not self.zip.exists():
+            self.pack()
+        self.assertEqual([p.name for p in self.folder.iterdir() if p.name.startswith(".")], [])
+        self.expect(0, "case", "verify", self.zip)
 
 
 class Verify(Packs):

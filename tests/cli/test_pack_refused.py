@@ -16,7 +16,7 @@ class PackRefuses(Packs):
         result = self.pack(status=2)
         self.assertIn(words, result.stderr)
         self.assertFalse(self.zip.exists())
-        self.assertEqual([p.name for p in self.folder.iterdir() if ".new" in p.name], [])
+        self.assertEqual([p.name for p in self.folder.iterdir() if p.name.startswith(".")], [])
 
     def test_links(self):
         (self.case / "link.csv").symlink_to("recordings/idle.csv")
