@@ -97,8 +97,8 @@ class Copier {
       statement.exchange(soci::into(values[i], there[i]));
     }
     statement.alloc();
-    statement.prepare(fmt::format("select {} from {} {}", column_list(table, "{}cast({} as text)"),
-                                  table.name, where),
+    statement.prepare(fmt::format("select cast({} as text) from {} {}",
+                                  joined(columns, " as text), cast("), table.name, where),
                       soci::details::st_one_time_query);
     statement.define_and_bind();
     statement.execute();
