@@ -33,6 +33,7 @@ Term looked_up(soci::session& session, const SearchTerm& wanted) {
 struct Condition {
   std::string sql;
   std::vector<std::string> texts;
+  bool walks = true;  // no word leads to the cases
 };
 
 Condition condition_of(const std::vector<Term>& terms) {
@@ -43,6 +44,7 @@ Condition condition_of(const std::vector<Term>& terms) {
   for (std::size_t i = 0; i < terms.size(); ++i) {
     condition.sql += i == 0 ? "where " : " and ";
     const bool leads = i == rarest && terms[i].rows <= kRare;
+    if (leads) condition.walks = false;
     condition.sql += leads ? "id in (select w.case_id from word w where true"
                            : "(select 1 from word w where w.case_id = cases.id";
     condition.sql += fmt::format(" and w.word >= :a{0} and w.word < :b{0}", i);
@@ -86,8 +88,9 @@ Stored<SearchPage> CaseStore::search(std::string_view query, int limit, int offs
       if (terms.back().rows == 0) return page;
     }
     const Condition condition = condition_of(terms);
-    // It would ask all cases and sort them, where the first of the index are enough.
-    if (database_->kind() == DatabaseKind::server) session << "set local enable_sort = off";
+    // The server would ask all cases and sort them, where the first of the index are enough.
+    if (condition.walks && database_->kind() == DatabaseKind::server)
+      session << "set local enable_sort = off";
     page.found = count_of(session, condition);
     if (page.found == 0) return page;
     each_case(*database_, session,
