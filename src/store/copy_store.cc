@@ -6,6 +6,7 @@
 
 #include <map>
 
+#include "base/text.h"
 #include "store/case_rows.h"
 #include "store/exchange.h"
 #include "store/row_insert.h"
@@ -15,42 +16,32 @@ namespace tautmark {
 namespace {
 
 struct Table {
-  const char* name;
-  std::vector<const char*> columns;
-  const char* where = "";
+  std::string_view name;
+  std::string_view where = {};
 };
 
-// In the order in which they need each other. Sessions stay behind: everybody logs in anew.
-const std::vector<Table>& whole_tables() {
-  static const std::vector<Table> kTables = {
-      {"blob", {"sha256", "blob_key", "bytes", "pieces", "stored"}},
-      {"cases",
-       {"id", "uid", "name", "title", "drive", "invented", "created", "changed", "keep_until",
-        "entries", "next_entry", "indent", "head_seq", "head_hash"}},
-      {"audit", {"number", "at", "who", "what", "subject", "detail", "hash"}},
-      {"audit_end", {"id", "number", "hash"}},
-      {"account",
-       {"id", "name", "folded", "role", "password_hash", "pin_hash", "disabled", "created"}},
-      {"device", {"token_hash", "name", "created", "last_seen", "revoked"}},
-      {"setting", {"name", "value"}, "where name <> 'store_id'"}};
-  return kTables;
-}
+// In the order in which they need each other. Left behind: log-in sessions and pairing codes
+// (everybody logs in anew), uploads that are not finished, and what the new store has of its own.
+constexpr Table kWholeTables[] = {
+    {"blob"},    {"cases"},  {"audit"},   {"audit_end"},
+    {"account"}, {"device"}, {"pin_try"}, {"setting", "where name <> 'store_id'"}};
 // Copied case by case, so that the memory holds one case at most.
-const std::vector<Table>& case_tables() {
-  static const std::vector<Table> kTables = {
-      {"record",
-       {"case_id", "seq", "kind", "entry_id", "client_key", "at", "seat", "body", "hash"}},
-      {"entry_id", {"case_id", "id"}},
-      {"case_file", {"case_id", "name", "sha256", "bytes"}},
-      {"word", {"word", "case_id"}}};
-  return kTables;
-}
+constexpr Table kCaseTables[] = {{"record"}, {"entry_id"}, {"case_file"}, {"word"}};
 
-std::string column_list(const Table& table, const char* pattern) {
-  std::string list;
-  for (const char* column : table.columns)
-    list += fmt::format(fmt::runtime(pattern), list.empty() ? "" : ", ", column);
-  return list;
+// As the other store has them: a column that is added later is copied too.
+std::vector<std::string> columns_of(const Database& database, soci::session& session,
+                                    std::string_view table) {
+  std::vector<std::string> columns;
+  const soci::rowset<std::string> rows =
+      session.prepare << fmt::format(
+          fmt::runtime(database.kind() == DatabaseKind::embedded
+                           ? "select name from pragma_table_info('{}') order by cid"
+                           : "select column_name::text from information_schema.columns where "
+                             "table_schema = current_schema() and table_name = '{}' order by "
+                             "ordinal_position"),
+          table);
+  for (const std::string& column : rows) columns.push_back(column);
+  return columns;
 }
 
 long long count_rows(soci::session& session, const std::string& table_and_condition) {
@@ -67,14 +58,18 @@ class Copier {
 
   void run() {
     check_empty();
+    for (const Table& table : kWholeTables)
+      columns_[table.name] = columns_of(to_, target_, table.name);
+    for (const Table& table : kCaseTables)
+      columns_[table.name] = columns_of(to_, target_, table.name);
     target_ << "delete from audit_end";
-    for (const Table& table : whole_tables()) copy(table, table.where);
+    for (const Table& table : kWholeTables) copy(table, table.where);
     copy_pieces();
     std::vector<long long> ids;
     each_case(from_, source_, "order by id", {},
               [&](const CaseRow& row) { ids.push_back(row.id); });
     for (const long long id : ids)
-      for (const Table& table : case_tables()) copy(table, fmt::format("where case_id = {}", id));
+      for (const Table& table : kCaseTables) copy(table, fmt::format("where case_id = {}", id));
     count_on();
     compare();
     add_audit(to_, target_, "copy", "store copied", from_.address().shown().substr(0, 400),
@@ -89,11 +84,12 @@ class Copier {
                 "the store to copy into is not empty; copy into a new one, nothing was written");
   }
 
-  void copy(const Table& table, const std::string& where) {
+  void copy(const Table& table, std::string_view where) {
     // Rows are fetched many at a time.
     constexpr std::size_t kRows = 200;
-    std::vector<std::vector<std::string>> values(table.columns.size());
-    std::vector<std::vector<soci::indicator>> there(table.columns.size());
+    const auto& columns = columns_[table.name];
+    std::vector<std::vector<std::string>> values(columns.size());
+    std::vector<std::vector<soci::indicator>> there(columns.size());
     soci::statement statement(source_);
     for (std::size_t i = 0; i < values.size(); ++i) {
       values[i].resize(kRows);
@@ -101,12 +97,12 @@ class Copier {
       statement.exchange(soci::into(values[i], there[i]));
     }
     statement.alloc();
-    statement.prepare(fmt::format("select {} from {} {}", column_list(table, "{}cast({} as text)"),
-                                  table.name, where),
+    statement.prepare(fmt::format("select cast({} as text) from {} {}",
+                                  joined(columns, " as text), cast("), table.name, where),
                       soci::details::st_one_time_query);
     statement.define_and_bind();
     statement.execute();
-    RowInsert rows(target_, fmt::format("{} ({})", table.name, column_list(table, "{}{}")));
+    RowInsert rows(target_, fmt::format("{} ({})", table.name, joined(columns, ", ")));
     while (statement.fetch()) {
       const std::size_t count = values.front().size();
       for (std::size_t row = 0; row < count; ++row) {
@@ -165,8 +161,8 @@ class Copier {
                 fmt::format("the copy has not as many rows of {} as the store; nothing was kept",
                             table.name));
     };
-    for (const Table& table : whole_tables()) check(table);
-    for (const Table& table : case_tables()) check(table);
+    for (const Table& table : kWholeTables) check(table);
+    for (const Table& table : kCaseTables) check(table);
     const auto problems = verify_store(to_, target_);
     if (!problems.empty())
       abandon(StoreTrouble::differs,
@@ -185,6 +181,7 @@ class Copier {
   soci::session& source_;
   soci::session& target_;
   const std::function<void(std::int64_t)>& progress_;
+  std::map<std::string_view, std::vector<std::string>> columns_;
   std::int64_t rows_ = 0;
 };
 

@@ -21,7 +21,7 @@ constexpr std::string_view kCases[] = {
     " indent bigint not null,"      // blanks before the dash of its entries; -1: no entry yet
     " head_seq bigint not null,"
     " head_hash varchar(64) not null)",
-    "create index cases_changed on cases (changed)",
+    "create index cases_changed on cases (changed, id)",
     // kind: head, entry, file, tail. body: text as it stands in the case file; for a file its
     // name, SHA-256 and size.
     "create table record ("
