@@ -27,16 +27,16 @@ struct KeptArguments {
 };
 
 // A packed case is unpacked first.
-Parsed<Imported> import_any(const CaseStore& store, const std::string& name,
-                            const ImportOptions& options) {
+tl::expected<Imported, CaseRefused> import_any(const CaseStore& store, const std::string& name,
+                                               const ImportOptions& options) {
   if (!is_packed_case(name)) return import_case(store, name, options);
   const auto scratch = make_scratch_folder();
-  if (!scratch) return tl::make_unexpected(scratch.error());
+  if (!scratch) return tl::make_unexpected(CaseRefused{scratch.error(), {}});
   const fs::path folder = path_of(**scratch) / "case";
   UnpackOptions unpacking;
   unpacking.durable = false;
   if (const auto done = unpack_case(name, folder, unpacking); !done)
-    return tl::make_unexpected(done.error());
+    return tl::make_unexpected(CaseRefused{done.error(), {}});
   return import_case(store, folder, options);
 }
 
@@ -56,7 +56,8 @@ int run_import(const KeptArguments& arguments) {
     options.drives = drive_folders(arguments.drives, name);
     const auto done = import_any(store, name, options);
     if (!done) {
-      status = report_input(done.error());
+      const auto& [mistakes, error] = done.error();
+      status = report_input(error ? as_diagnostics(name, *error) : mistakes);
       continue;
     }
     fmt::print("{}: {}{}\n", done->summary.name,

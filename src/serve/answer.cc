@@ -71,6 +71,10 @@ Response problem_of(const Diagnostics& found, const std::string& hidden) {
   return problem_answer(std::move(problem));
 }
 
+Response problem_of(const CaseRefused& refused, const std::string& hidden) {
+  return refused.error ? problem_of(*refused.error) : problem_of(refused.mistakes, hidden);
+}
+
 Response text_response(std::string_view content_type, std::string text) {
   Response response;
   response.content_type = content_type;

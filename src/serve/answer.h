@@ -9,7 +9,7 @@
 #include "base/diagnostic.h"
 #include "http/http.h"
 #include "serve/api_types.h"
-#include "store/cases.h"
+#include "store/exchange.h"
 
 namespace tautmark {
 
@@ -23,6 +23,7 @@ inline tl::unexpected<Response> answer_with(Response response) {
 Response problem_of(const StoreError& error);
 // `hidden` is cut off the front of file names: nobody outside needs to know our folders.
 Response problem_of(const Diagnostics& mistakes, const std::string& hidden = {});
+Response problem_of(const CaseRefused& refused, const std::string& hidden = {});
 std::vector<Mistake> mistakes_of(const Diagnostics& found, const std::string& hidden);
 
 Response text_response(std::string_view content_type, std::string text);

@@ -22,11 +22,6 @@ Answered<AppendRequest> sent_entry(const Request& request, const Case& value) {
   return sent;
 }
 
-Response problem_of(const EntryRefused& refused) {
-  return refused.error ? tautmark::problem_of(*refused.error)
-                       : tautmark::problem_of(refused.mistakes);
-}
-
 Response add_entry(Shop& shop, Request& request) {
   const std::string& name = request.parts["case"];
   const auto read = read_case(shop, name);

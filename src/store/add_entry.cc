@@ -9,17 +9,18 @@
 
 #include "casework/append.h"
 #include "casework/case_fields.h"
+#include "store/case_text.h"
 
 namespace tautmark {
 namespace {
 
 namespace fs = std::filesystem;
 
-tl::unexpected<EntryRefused> refused(Diagnostics mistakes) {
-  return tl::make_unexpected(EntryRefused{std::move(mistakes), std::nullopt});
+tl::unexpected<CaseRefused> refused(Diagnostics mistakes) {
+  return tl::make_unexpected(CaseRefused{std::move(mistakes), std::nullopt});
 }
-tl::unexpected<EntryRefused> refused(StoreError error) {
-  return tl::make_unexpected(EntryRefused{{}, std::move(error)});
+tl::unexpected<CaseRefused> refused(StoreError error) {
+  return tl::make_unexpected(CaseRefused{{}, std::move(error)});
 }
 
 // What nobody should have to type.
@@ -33,6 +34,20 @@ void fill_in(const CaseStore& store, const std::string& case_name, EntryToAdd& w
   if (!files) return;
   for (const StoredFile& file : *files)
     if (file.name == *recording->file) recording->sha256 = file.sha256;
+}
+
+// What was filled in when the same was sent before.
+void fill_in_as(const std::string& body, Entry& entry) {
+  const auto node = entry_node(body);
+  if (!node) return;
+  const auto text = [&](const char* key) {
+    const Node* value = node->find(key);
+    return value == nullptr ? std::nullopt : std::optional<std::string>(value->text);
+  };
+  if (!entry.by) entry.by = text("by");
+  if (const auto at = text("at"); at && !entry.at) entry.at = Date{*at};
+  auto* recording = std::get_if<SensorRecording>(&entry.body);
+  if (recording != nullptr && !recording->sha256) recording->sha256 = text("sha256");
 }
 
 NewRecord record_of(const EntryToAdd& wanted) {
@@ -78,10 +93,19 @@ class TextFileBeside {
   bool written_ = false;
 };
 
+tl::expected<void, CaseRefused> check_entry(const std::string& case_name, const fs::path& folder,
+                                            const Entry& entry, const DriveFolders& drives) {
+  const auto old_text = load_text_file(folder / "case.yaml", case_name);
+  if (!old_text) return refused(old_text.error());
+  const auto with = with_entry(*old_text, entry);
+  if (!with) return refused(with.error());
+  return check_text(folder, **old_text, with->text, drives);
+}
+
 }  // namespace
 
-tl::expected<void, EntryRefused> check_text(const fs::path& folder, const TextFile& old_text,
-                                            const std::string& text, const DriveFolders& drives) {
+tl::expected<void, CaseRefused> check_text(const fs::path& folder, const TextFile& old_text,
+                                           const std::string& text, const DriveFolders& drives) {
   const TextFileBeside beside(folder, text);
   if (!beside.is_written())
     return refused({StoreTrouble::full, "no room for working files; nothing was written"});
@@ -90,17 +114,22 @@ tl::expected<void, EntryRefused> check_text(const fs::path& folder, const TextFi
   return {};
 }
 
-tl::expected<EntryAdded, EntryRefused> add_checked_entry(const CaseStore& store,
-                                                         const std::string& case_name,
-                                                         const fs::path& folder, EntryToAdd wanted,
-                                                         const DriveFolders& drives) {
-  fill_in(store, case_name, wanted);
-  const auto old_text = load_text_file(folder / "case.yaml", case_name);
-  if (!old_text) return refused(old_text.error());
-  const auto with = with_entry(*old_text, wanted.entry);
-  if (!with) return refused(with.error());
-  if (auto checked = check_text(folder, **old_text, with->text, drives); !checked)
-    return tl::make_unexpected(std::move(checked.error()));
+tl::expected<EntryAdded, CaseRefused> add_checked_entry(const CaseStore& store,
+                                                        const std::string& case_name,
+                                                        const fs::path& folder, EntryToAdd wanted,
+                                                        const DriveFolders& drives) {
+  bool was_there = false;
+  if (!wanted.client_key.empty()) {
+    const auto before = store.record_of_key(case_name, wanted.client_key);
+    if (!before) return refused(before.error());
+    was_there = before->has_value();
+    if (was_there) fill_in_as((*before)->body, wanted.entry);
+  }
+  if (!was_there) {
+    fill_in(store, case_name, wanted);
+    if (auto checked = check_entry(case_name, folder, wanted.entry, drives); !checked)
+      return tl::make_unexpected(std::move(checked.error()));
+  }
   auto receipts = store.append(case_name, {record_of(wanted)}, wanted.seat);
   if (!receipts) return refused(std::move(receipts.error()));
   EntryAdded added{std::move(receipts->front()), std::move(wanted.entry)};

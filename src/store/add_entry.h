@@ -20,25 +20,20 @@ struct EntryAdded {
   Receipt receipt;
   Entry entry;  // as it was stored
 };
-// Either mistakes of the entry, at their places, or what the store says.
-struct EntryRefused {
-  Diagnostics mistakes;
-  std::optional<StoreError> error;
-};
 
 // `folder` comes from case_for_reading. The case must load without errors with the entry in it;
 // otherwise nothing is written. Who, when, and the sum of a recording's file are filled in where
-// they are not said.
-tl::expected<EntryAdded, EntryRefused> add_checked_entry(const CaseStore& store,
-                                                         const std::string& case_name,
-                                                         const std::filesystem::path& folder,
-                                                         EntryToAdd wanted,
-                                                         const DriveFolders& drives);
+// they are not said; when the entry was stored under this key before, as they were then.
+tl::expected<EntryAdded, CaseRefused> add_checked_entry(const CaseStore& store,
+                                                        const std::string& case_name,
+                                                        const std::filesystem::path& folder,
+                                                        EntryToAdd wanted,
+                                                        const DriveFolders& drives);
 
 // What is wrong with the case in `folder` if its file had this text. Lines that `old_text` did not
 // have stand under "new entry".
-tl::expected<void, EntryRefused> check_text(const std::filesystem::path& folder,
-                                            const TextFile& old_text, const std::string& text,
-                                            const DriveFolders& drives);
+tl::expected<void, CaseRefused> check_text(const std::filesystem::path& folder,
+                                           const TextFile& old_text, const std::string& text,
+                                           const DriveFolders& drives);
 
 }  // namespace tautmark

@@ -154,6 +154,13 @@ Stored<std::vector<CaseRecord>> CaseStore::records(const std::string& name,
   });
 }
 
+Stored<std::optional<CaseRecord>> CaseStore::record_of_key(const std::string& name,
+                                                           const std::string& key) const {
+  return database_->read_value<std::optional<CaseRecord>>([&](soci::session& session) {
+    return stored_record(session, case_row(*database_, session, name), "client_key", key);
+  });
+}
+
 Stored<std::vector<StoredFile>> CaseStore::files(const std::string& name) const {
   return database_->read_value<std::vector<StoredFile>>([&](soci::session& session) {
     return files_of(session, case_row(*database_, session, name).id);

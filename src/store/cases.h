@@ -106,6 +106,9 @@ class CaseStore {
   [[nodiscard]] Stored<CaseSummary> summary(const std::string& name) const;
   [[nodiscard]] Stored<std::vector<CaseRecord>> records(const std::string& name,
                                                         std::int64_t after_seq = 0) const;
+  // The record that was stored under this key, if there is one.
+  [[nodiscard]] Stored<std::optional<CaseRecord>> record_of_key(const std::string& name,
+                                                                const std::string& key) const;
   [[nodiscard]] Stored<std::vector<StoredFile>> files(const std::string& name) const;
 
   // All must occur in the case, whatever their order; a word without quotes may be the beginning of

@@ -30,6 +30,11 @@ struct ImportOptions {
   std::string seat;
   DriveFolders drives;
 };
+// Either mistakes of what came in, at their places, or what the store says.
+struct CaseRefused {
+  Diagnostics mistakes;
+  std::optional<StoreError> error;
+};
 struct Imported {
   CaseSummary summary;
   std::int64_t records_added = 0;  // 0: it was there already
@@ -39,8 +44,9 @@ struct Imported {
 // record.jsonl: then the chain itself is taken over, and a case of the same uid that is there grows
 // by what is new (or, when the two have grown apart, nothing is written and the place is named).
 // `load_case` must accept the case; mistakes come back as they stand.
-Parsed<Imported> import_case(const CaseStore& store, const std::filesystem::path& folder,
-                             const ImportOptions& options);
+tl::expected<Imported, CaseRefused> import_case(const CaseStore& store,
+                                                const std::filesystem::path& folder,
+                                                const ImportOptions& options);
 
 // Writes case.yaml, its files and record.jsonl into a folder that does not exist yet, whole or not
 // at all. Drives of the folders that the case names are written beside it, unless they lie there.

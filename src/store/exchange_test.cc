@@ -37,6 +37,10 @@ std::map<std::string, std::string> contents(const fs::path& folder) {
   return found;
 }
 
+std::string words_of(const CaseRefused& refused) {
+  return refused.error ? refused.error->message : diagnostics_text(refused.mistakes);
+}
+
 class Exchange : public OnBothDatabases {
  protected:
   void SetUp() override {
@@ -54,12 +58,12 @@ class Exchange : public OnBothDatabases {
   static Imported in(const CaseStore& store, const fs::path& from,
                      const DriveFolders& drives = kShop) {
     auto imported = import_case(store, from, {{}, "ann", drives});
-    if (!imported) throw std::runtime_error(diagnostics_text(imported.error()));
+    if (!imported) throw std::runtime_error(words_of(imported.error()));
     return *imported;
   }
   static std::string refusal(const CaseStore& store, const fs::path& from) {
     const auto imported = import_case(store, from, {{}, "ann", kShop});
-    return imported ? "" : diagnostics_text(imported.error());
+    return imported ? "" : words_of(imported.error());
   }
   std::shared_ptr<Database> database_;
 };
@@ -85,7 +89,7 @@ TEST_P(Exchange, RoundTrip) {
   const CaseStore first = store(), second = other_store();
   for (const auto& [from, name] : folders) {
     const auto imported = import_case(first, from, {name, "ann", kShop});
-    ASSERT_TRUE(imported) << diagnostics_text(imported.error());
+    ASSERT_TRUE(imported) << words_of(imported.error());
     EXPECT_FALSE(imported->rewritten);
     const fs::path out = folder().path() / (name + " out"),
                    again = folder().path() / (name + " again");
@@ -118,7 +122,7 @@ TEST_P(Exchange, OtherWritingsComeOutAsYamlWithTheSameValues) {
     const fs::path from = made(name, text);
     if (name == "json") fs::rename(from / "case.yaml", from / "case.json");
     const auto imported = import_case(store(), from, {name, "ann", kShop});
-    ASSERT_TRUE(imported) << diagnostics_text(imported.error());
+    ASSERT_TRUE(imported) << words_of(imported.error());
     EXPECT_TRUE(imported->rewritten);
     const fs::path out = folder().path() / (name + " out");
     kept(export_case(store(), name, out, {}, "ann"));

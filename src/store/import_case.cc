@@ -153,9 +153,8 @@ std::vector<NewRecord> additions(const CaseStore& store, const CaseFolder& folde
     files.erase(name);
   }
   if (!files.empty())
-    abandon(
-        StoreTrouble::not_found,
-        fmt::format("the file \"{}\" of the record is not in the folder", files.begin()->first));
+    abandon(StoreTrouble::differs, fmt::format("the file \"{}\" of the record is not in the folder",
+                                               files.begin()->first));
   return added;
 }
 
@@ -214,23 +213,23 @@ Imported import_chain(const CaseStore& store, const RecordFile& chain,
   return *done;
 }
 
-Diagnostics as_diagnostics(const fs::path& folder, const StoreError& error) {
-  Diagnostic diagnostic;
-  diagnostic.place.file = folder.generic_string();
-  diagnostic.message = error.message;
-  return {std::move(diagnostic)};
+tl::unexpected<CaseRefused> refused(Diagnostics mistakes) {
+  return tl::make_unexpected(CaseRefused{std::move(mistakes), std::nullopt});
+}
+tl::unexpected<CaseRefused> refused(StoreError error) {
+  return tl::make_unexpected(CaseRefused{{}, std::move(error)});
 }
 
 }  // namespace
 
-Parsed<Imported> import_case(const CaseStore& store, const fs::path& folder,
-                             const ImportOptions& options) {
+tl::expected<Imported, CaseRefused> import_case(const CaseStore& store, const fs::path& folder,
+                                                const ImportOptions& options) {
   const auto loaded = load_case(folder.generic_string(), options.drives);
-  if (!loaded) return tl::make_unexpected(loaded.error());
+  if (!loaded) return refused(loaded.error());
   const auto text = load_text_file(loaded->file, loaded->file.generic_string());
-  if (!text) return tl::make_unexpected(text.error());
+  if (!text) return refused(text.error());
   auto cut = cut_case(loaded->file.generic_string(), (*text)->text);
-  if (!cut) return tl::make_unexpected(cut.error());
+  if (!cut) return refused(cut.error());
   try {
     const CaseFolder found = look_at(loaded->file);
     const fs::path record_path = found.folder / kRecordFile;
@@ -250,10 +249,9 @@ Parsed<Imported> import_case(const CaseStore& store, const fs::path& folder,
     if (!made) throw Abandon{made.error()};
     return Imported{*made, count, cut->rewritten};
   } catch (const Abandon& abandoned) {
-    return tl::make_unexpected(as_diagnostics(folder, abandoned.error));
+    return refused(abandoned.error);
   } catch (const fs::filesystem_error&) {
-    return tl::make_unexpected(
-        as_diagnostics(folder, {StoreTrouble::refused, "the folder of the case cannot be read"}));
+    return refused({StoreTrouble::refused, "the folder of the case cannot be read"});
   }
 }
 

@@ -32,8 +32,8 @@ class Server:
 
     def __init__(self, store, *words, environment=None):
         self.scratch = tempfile.TemporaryDirectory()
-        self.environment = dict(os.environ, **{"XDG_CACHE_HOME": self.scratch.name, "NO_COLOR": "1",
-                                   **(environment or {})})
+        self.environment = {**os.environ, "XDG_CACHE_HOME": self.scratch.name, "NO_COLOR": "1",
+                            **(environment or {})}
         self.words = [program.PROGRAM, "serve", "--store", str(store), "--listen", "127.0.0.1:0",
                       "--drives", str(ROOT / "drives"), *map(str, words)]
 
