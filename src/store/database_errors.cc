@@ -101,6 +101,19 @@ bool is_connection_lost(const soci::soci_error& error, soci::session& session) {
   return PQstatus(backend->conn_) != CONNECTION_OK;
 }
 
+std::string why_not_connected(const soci::soci_error& error) {
+  // libpq says a line for each address that it tried: "connection to server at … failed: FATAL:  …"
+  std::string why;
+  for (const std::string& line : split(error.what(), '\n'))
+    for (const std::string_view before : {"failed: ", "error: ", "could not "})
+      if (const auto at = line.find(before); at != std::string::npos) {
+        why = line.substr(before == "could not " ? at : at + before.size());
+        break;
+      }
+  if (why.starts_with("FATAL:")) why.erase(0, std::string_view("FATAL:").size());
+  return std::string(trimmed(why));
+}
+
 bool is_duplicate(const soci::soci_error& error) {
   if (const auto code = sqlite_code(error))
     return *code == kConstraint &&

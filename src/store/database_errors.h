@@ -14,6 +14,10 @@ StoreError store_error_of(const soci::soci_error& error, soci::session& session)
 // The connection itself is gone: everything of an open transaction is rolled back.
 bool is_connection_lost(const soci::soci_error& error, soci::session& session);
 
+// Why a server could not be connected to, in its words: wrong password, no such database, no
+// encryption. For who starts the program, not for the pages. Empty: not known.
+std::string why_not_connected(const soci::soci_error& error);
+
 // A row that has to be unique is there already.
 bool is_duplicate(const soci::soci_error& error);
 

@@ -271,6 +271,9 @@ Stored<OpenedSessions> open_sessions(const StoreAddress& address, OpenFor mode, 
   } catch (const soci::soci_error& error) {
     soci::session& session = opened.sessions.empty() ? probe : *opened.sessions.back();
     StoreError found = store_error_of(error, session);
+    if (const std::string why = why_not_connected(error);
+        found.trouble == StoreTrouble::unreachable && !why.empty())
+      found.message = "the database cannot be used: " + why;
     found.message = fmt::format("{}: {}", address.shown(), found.message);
     return tl::make_unexpected(std::move(found));
   }

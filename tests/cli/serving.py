@@ -222,7 +222,8 @@ class OnPostgres(program.InFolder):
     @classmethod
     def setUpClass(cls):
         super().setUpClass()
-        cls.url, cls.act = cls.enterClassContext(postgres())
+        cls.url, act = cls.enterClassContext(postgres())
+        cls.act = staticmethod(act)
 
     def new_database(self):
         OnPostgres.databases += 1
