@@ -13,6 +13,7 @@
 #include "cli/case_source.h"
 #include "cli/commands.h"
 #include "cli/store_source.h"
+#include "cli/words.h"
 #include "report/version.h"
 
 namespace tautmark::cli {
@@ -35,10 +36,6 @@ std::string folder_name(const std::string& said) {
   path = fs::weakly_canonical(path.empty() ? fs::path(".") : path, code);
   const std::string name = (path.has_filename() ? path : path.parent_path()).filename().string();
   return name.empty() ? "case" : name;
-}
-
-std::string count_of(std::size_t count, const char* what) {
-  return fmt::format("{} {}{}", count, what, count == 1 ? "" : "s");
 }
 
 bool copy_to_output(const fs::path& file) {
@@ -73,7 +70,7 @@ int run_pack(const PackArguments& arguments) {
   for (const std::string& name : packed->left_out)
     fmt::print(stderr, "left out, since it is hidden: {}\n", name);
   if (scratch) return copy_to_output(out) ? kExitPass : kExitInput;
-  fmt::print("{}: {}\n", out, count_of(packed->manifest.files.size(), "file"));
+  fmt::print("{}: {}\n", out, counted(std::ssize(packed->manifest.files), "file"));
   for (const PackedFile& file : packed->manifest.files)
     if (file.added) fmt::print("  with the drive that it is judged by: {}\n", file.name);
   return kExitPass;
@@ -84,7 +81,7 @@ int run_unpack(const PackArguments& arguments) {
       arguments.out.empty() ? fs::path(arguments.name).stem().string() : arguments.out;
   const auto manifest = unpack_case(arguments.name, out);
   if (!manifest) return report_input(manifest.error());
-  fmt::print("{}: {}\n", out, count_of(manifest->files.size(), "file"));
+  fmt::print("{}: {}\n", out, counted(std::ssize(manifest->files), "file"));
   return kExitPass;
 }
 
@@ -110,8 +107,7 @@ int verify_stored(const PackArguments& arguments, const std::string& name) {
   if (!problems) return report_store(problems.error());
   return say_problems(arguments.name, *problems,
                       fmt::format("{} in an unbroken chain; head {}",
-                                  count_of(static_cast<std::size_t>(summary->head_seq), "record"),
-                                  summary->head_hash));
+                                  counted(summary->head_seq, "record"), summary->head_hash));
 }
 
 int run_verify(const PackArguments& arguments) {
@@ -126,14 +122,13 @@ int run_verify(const PackArguments& arguments) {
     if (!checked) return report_input(checked.error());
     return say_problems(arguments.name, checked->problems,
                         fmt::format("{}, each with the sum of the manifest",
-                                    count_of(checked->manifest.files.size(), "file")));
+                                    counted(std::ssize(checked->manifest.files), "file")));
   }
   const auto checked = verify_case_folder(arguments.name);
   if (!checked) return report_input(checked.error());
-  return say_problems(
-      arguments.name, checked->problems,
-      fmt::format("{} named by entries there, {} with a sum to compare",
-                  count_of(static_cast<std::size_t>(checked->files), "file"), checked->sums));
+  return say_problems(arguments.name, checked->problems,
+                      fmt::format("{} named by entries there, {} with a sum to compare",
+                                  counted(checked->files, "file"), checked->sums));
 }
 
 }  // namespace

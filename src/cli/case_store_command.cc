@@ -62,7 +62,7 @@ int run_import(const KeptArguments& arguments) {
     }
     fmt::print("{}: {}{}\n", done->summary.name,
                done->records_added == 0 ? "was there already, nothing is new"
-                                        : fmt::format("{} records stored", done->records_added),
+                                        : counted(done->records_added, "record") + " stored",
                done->rewritten ? "; the file was written anew with the same values" : "");
   }
   return status;

@@ -21,11 +21,6 @@ struct StoreArguments {
   int limit = 50;
 };
 
-// "1 case", "3 cases"
-std::string counted(long long number, const std::string& one) {
-  return fmt::format("{} {}{}", number, one, number == 1 ? "" : "s");
-}
-
 int run_info(const StoreArguments& arguments) {
   const auto database = open_store(arguments.store, OpenFor::reading);
   if (!database) return kExitInput;

@@ -51,4 +51,8 @@ std::string table_text(const Rows& rows) {
   return out;
 }
 
+std::string counted(std::int64_t number, std::string_view one) {
+  return fmt::format("{} {}{}", number, one, number == 1 ? "" : "s");
+}
+
 }  // namespace tautmark::cli

@@ -2,6 +2,7 @@
 // Text for a terminal or a pipe: wrapped sentences and plain tables.
 #pragma once
 
+#include <cstdint>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -12,6 +13,9 @@ namespace tautmark::cli {
 
 // Broken at blanks to `width` characters; lines after the first are indented by `hang` blanks.
 std::string wrapped(std::string_view text, int width, int hang = 0);
+
+// "1 case", "3 cases"
+std::string counted(std::int64_t number, std::string_view one);
 
 std::string bold(std::string_view text, const TextStyle& style);
 

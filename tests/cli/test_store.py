@@ -94,7 +94,7 @@ class Exchange(stored.InStore):
         # What stands before the entries may be said anew; what it was stays in the chain.
         text = (folder / "case.yaml").read_text()
         (folder / "case.yaml").write_text(text.replace("rattle at hot idle", "chain of bank 2", 1))
-        for said in ("1 records stored", "nothing is new"):
+        for said in ("1 record stored", "nothing is new"):
             done = self.expect(0, "case", "import", folder, "--seat", "cal", "--drives", DRIVES)
             self.assertIn(said, done.stdout)
         self.assertEqual(self.records(name)[:-1], after)
