@@ -9,6 +9,7 @@
 
 #include "casework/append.h"
 #include "casework/case_fields.h"
+#include "store/case_text.h"
 
 namespace tautmark {
 namespace {
@@ -35,7 +36,22 @@ void fill_in(const CaseStore& store, const std::string& case_name, EntryToAdd& w
     if (file.name == *recording->file) recording->sha256 = file.sha256;
 }
 
-NewRecord record_of(const EntryToAdd& wanted) {
+void leave_out(Node& node, std::string_view key) {
+  std::erase_if(node.members, [&](const Member& member) { return member.key.text == key; });
+}
+
+// The stored text says what was sent: what was filled in then is not compared.
+bool is_same_entry(const Entry& sent, const std::string& stored_body) {
+  auto stored = entry_node(stored_body);
+  if (!stored) return false;
+  Node wanted = write_record(sent);
+  if (sent.id.empty()) leave_out(wanted, "id");
+  for (const std::string_view filled_in : {"id", "by", "at", "sha256"})
+    if (wanted.find(filled_in) == nullptr) leave_out(*stored, filled_in);
+  return same_value(*stored, wanted);
+}
+
+NewRecord record_of(const EntryToAdd& wanted, const Entry& sent) {
   const auto body = [entry = wanted.entry](const std::string& id) {
     Entry named = entry;
     named.id = id;
@@ -44,6 +60,7 @@ NewRecord record_of(const EntryToAdd& wanted) {
   NewRecord record;
   record.kind = RecordKind::entry;
   record.client_key = wanted.client_key;
+  record.is_same = [sent](const std::string& stored) { return is_same_entry(sent, stored); };
   record.entry_id = wanted.entry.id;
   record.wants_id = wanted.entry.id.empty();
   if (record.wants_id)
@@ -51,6 +68,17 @@ NewRecord record_of(const EntryToAdd& wanted) {
   else
     record.body = body(wanted.entry.id);
   return record;
+}
+
+tl::expected<EntryAdded, EntryRefused> sent_before(const CaseRecord& there, const Entry& sent) {
+  if (there.kind != RecordKind::entry || !is_same_entry(sent, there.body))
+    return refused({StoreTrouble::differs,
+                    fmt::format("record {} was stored under the same key with another text; "
+                                "nothing was written",
+                                there.seq)});
+  EntryAdded added{{there.seq, there.entry_id, there.hash, there.at, true}, sent};
+  added.entry.id = there.entry_id;
+  return added;
 }
 
 // Gone again at the end, whatever happens.
@@ -94,6 +122,12 @@ tl::expected<EntryAdded, EntryRefused> add_checked_entry(const CaseStore& store,
                                                          const std::string& case_name,
                                                          const fs::path& folder, EntryToAdd wanted,
                                                          const DriveFolders& drives) {
+  const Entry sent = wanted.entry;
+  if (!wanted.client_key.empty()) {
+    const auto there = store.record_of_key(case_name, wanted.client_key);
+    if (!there) return refused(there.error());
+    if (*there) return sent_before(**there, sent);
+  }
   fill_in(store, case_name, wanted);
   const auto old_text = load_text_file(folder / "case.yaml", case_name);
   if (!old_text) return refused(old_text.error());
@@ -101,7 +135,7 @@ tl::expected<EntryAdded, EntryRefused> add_checked_entry(const CaseStore& store,
   if (!with) return refused(with.error());
   if (auto checked = check_text(folder, **old_text, with->text, drives); !checked)
     return tl::make_unexpected(std::move(checked.error()));
-  auto receipts = store.append(case_name, {record_of(wanted)}, wanted.seat);
+  auto receipts = store.append(case_name, {record_of(wanted, sent)}, wanted.seat);
   if (!receipts) return refused(std::move(receipts.error()));
   EntryAdded added{std::move(receipts->front()), std::move(wanted.entry)};
   added.entry.id = added.receipt.entry_id;
