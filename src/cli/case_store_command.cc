@@ -86,7 +86,8 @@ int run_list(const KeptArguments& arguments) {
   if (!page) return report_store(page.error());
   Rows rows;
   for (const CaseSummary& found : page->cases)
-    rows.push_back({found.name, fmt::format("{} entries", found.entries),
+    rows.push_back({found.name,
+                    found.entries == 1 ? "1 entry" : fmt::format("{} entries", found.entries),
                     time_text(found.changed).substr(0, 16), found.drive, found.title});
   std::fputs(table_text(rows).c_str(), stdout);
   const auto shown = static_cast<std::int64_t>(page->cases.size());

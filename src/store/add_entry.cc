@@ -36,21 +36,22 @@ void fill_in(const CaseStore& store, const std::string& case_name, EntryToAdd& w
     if (file.name == *recording->file) recording->sha256 = file.sha256;
 }
 
-// What was filled in when the same was sent before.
-void fill_in_as(const std::string& body, Entry& entry) {
-  const auto node = entry_node(body);
-  if (!node) return;
-  const auto text = [&](const char* key) {
-    const Node* value = node->find(key);
-    return value == nullptr ? std::nullopt : std::optional<std::string>(value->text);
-  };
-  if (!entry.by) entry.by = text("by");
-  if (const auto at = text("at"); at && !entry.at) entry.at = Date{*at};
-  auto* recording = std::get_if<SensorRecording>(&entry.body);
-  if (recording != nullptr && !recording->sha256) recording->sha256 = text("sha256");
+void leave_out(Node& node, std::string_view key) {
+  std::erase_if(node.members, [&](const Member& member) { return member.key.text == key; });
 }
 
-NewRecord record_of(const EntryToAdd& wanted) {
+// The stored text says what was sent: what was filled in then is not compared.
+bool is_same_entry(const Entry& sent, const std::string& stored_body) {
+  auto stored = entry_node(stored_body);
+  if (!stored) return false;
+  Node wanted = write_record(sent);
+  if (sent.id.empty()) leave_out(wanted, "id");
+  for (const std::string_view filled_in : {"id", "by", "at", "sha256"})
+    if (wanted.find(filled_in) == nullptr) leave_out(*stored, filled_in);
+  return same_value(*stored, wanted);
+}
+
+NewRecord record_of(const EntryToAdd& wanted, const Entry& sent) {
   const auto body = [entry = wanted.entry](const std::string& id) {
     Entry named = entry;
     named.id = id;
@@ -59,6 +60,7 @@ NewRecord record_of(const EntryToAdd& wanted) {
   NewRecord record;
   record.kind = RecordKind::entry;
   record.client_key = wanted.client_key;
+  record.is_same = [sent](const std::string& stored) { return is_same_entry(sent, stored); };
   record.entry_id = wanted.entry.id;
   record.wants_id = wanted.entry.id.empty();
   if (record.wants_id)
@@ -66,6 +68,17 @@ NewRecord record_of(const EntryToAdd& wanted) {
   else
     record.body = body(wanted.entry.id);
   return record;
+}
+
+tl::expected<EntryAdded, CaseRefused> sent_before(const CaseRecord& there, const Entry& sent) {
+  if (there.kind != RecordKind::entry || !is_same_entry(sent, there.body))
+    return refused({StoreTrouble::differs,
+                    fmt::format("record {} was stored under the same key with another text; "
+                                "nothing was written",
+                                there.seq)});
+  EntryAdded added{{there.seq, there.entry_id, there.hash, there.at, true}, sent};
+  added.entry.id = there.entry_id;
+  return added;
 }
 
 // Gone again at the end, whatever happens.
@@ -93,15 +106,6 @@ class TextFileBeside {
   bool written_ = false;
 };
 
-tl::expected<void, CaseRefused> check_entry(const std::string& case_name, const fs::path& folder,
-                                            const Entry& entry, const DriveFolders& drives) {
-  const auto old_text = load_text_file(folder / "case.yaml", case_name);
-  if (!old_text) return refused(old_text.error());
-  const auto with = with_entry(*old_text, entry);
-  if (!with) return refused(with.error());
-  return check_text(folder, **old_text, with->text, drives);
-}
-
 }  // namespace
 
 tl::expected<void, CaseRefused> check_text(const fs::path& folder, const TextFile& old_text,
@@ -118,19 +122,20 @@ tl::expected<EntryAdded, CaseRefused> add_checked_entry(const CaseStore& store,
                                                         const std::string& case_name,
                                                         const fs::path& folder, EntryToAdd wanted,
                                                         const DriveFolders& drives) {
-  bool was_there = false;
+  const Entry sent = wanted.entry;
   if (!wanted.client_key.empty()) {
-    const auto before = store.record_of_key(case_name, wanted.client_key);
-    if (!before) return refused(before.error());
-    was_there = before->has_value();
-    if (was_there) fill_in_as((*before)->body, wanted.entry);
+    const auto there = store.record_of_key(case_name, wanted.client_key);
+    if (!there) return refused(there.error());
+    if (*there) return sent_before(**there, sent);
   }
-  if (!was_there) {
-    fill_in(store, case_name, wanted);
-    if (auto checked = check_entry(case_name, folder, wanted.entry, drives); !checked)
-      return tl::make_unexpected(std::move(checked.error()));
-  }
-  auto receipts = store.append(case_name, {record_of(wanted)}, wanted.seat);
+  fill_in(store, case_name, wanted);
+  const auto old_text = load_text_file(folder / "case.yaml", case_name);
+  if (!old_text) return refused(old_text.error());
+  const auto with = with_entry(*old_text, wanted.entry);
+  if (!with) return refused(with.error());
+  if (auto checked = check_text(folder, **old_text, with->text, drives); !checked)
+    return tl::make_unexpected(std::move(checked.error()));
+  auto receipts = store.append(case_name, {record_of(wanted, sent)}, wanted.seat);
   if (!receipts) return refused(std::move(receipts.error()));
   EntryAdded added{std::move(receipts->front()), std::move(wanted.entry)};
   added.entry.id = added.receipt.entry_id;

@@ -23,7 +23,7 @@ struct EntryAdded {
 
 // `folder` comes from case_for_reading. The case must load without errors with the entry in it;
 // otherwise nothing is written. Who, when, and the sum of a recording's file are filled in where
-// they are not said; when the entry was stored under this key before, as they were then.
+// they are not said.
 tl::expected<EntryAdded, CaseRefused> add_checked_entry(const CaseStore& store,
                                                         const std::string& case_name,
                                                         const std::filesystem::path& folder,

@@ -33,6 +33,16 @@ tl::expected<Node, std::string> parsed(const std::string& what, const std::strin
 
 }  // namespace
 
+bool same_value(const Node& a, const Node& b) {
+  const auto same_member = [](const Member& x, const Member& y) {
+    return x.key.text == y.key.text && same_value(x.value, y.value);
+  };
+  return a.shape == b.shape && a.text == b.text &&
+         std::equal(a.items.begin(), a.items.end(), b.items.begin(), b.items.end(), same_value) &&
+         std::equal(a.members.begin(), a.members.end(), b.members.begin(), b.members.end(),
+                    same_member);
+}
+
 tl::expected<Node, std::string> entry_node(const std::string& body) {
   auto node = parsed("entry", body);
   if (!node) return node;

@@ -20,6 +20,9 @@ tl::expected<Node, std::string> head_node(const std::string& body);
 // A tail holds comments and empty lines, no more.
 bool is_tail_text(std::string_view body);
 
+// The same keys with the same values in the same order, however they are written.
+bool same_value(const Node& a, const Node& b);
+
 // Blanks before the dash of an entry, and the entry moved to another number of blanks.
 int entry_indent(std::string_view body);
 std::string indented_entry(const std::string& body, int blanks);

@@ -77,12 +77,17 @@ class Batch {
                            : stored_record(session_, row_, "client_key", wanted.client_key);
     if (!there) return std::nullopt;
     if (there->kind != wanted.kind || (!wanted.wants_id && there->entry_id != wanted.entry_id) ||
-        with_line_end(there->body) != with_line_end(body_of(row_, wanted, there->entry_id)))
+        !says_the_same(*there, wanted))
       abandon(StoreTrouble::differs,
               fmt::format("record {} was stored under the same key with another text; nothing was "
                           "written",
                           there->seq));
     return there;
+  }
+
+  bool says_the_same(const CaseRecord& there, const NewRecord& wanted) const {
+    if (wanted.is_same) return wanted.is_same(there.body);
+    return with_line_end(there.body) == with_line_end(body_of(row_, wanted, there.entry_id));
   }
 
   void add(const NewRecord& wanted) {
@@ -154,16 +159,16 @@ Stored<std::vector<CaseRecord>> CaseStore::records(const std::string& name,
   });
 }
 
-Stored<std::optional<CaseRecord>> CaseStore::record_of_key(const std::string& name,
-                                                           const std::string& key) const {
-  return database_->read_value<std::optional<CaseRecord>>([&](soci::session& session) {
-    return stored_record(session, case_row(*database_, session, name), "client_key", key);
-  });
-}
-
 Stored<std::vector<StoredFile>> CaseStore::files(const std::string& name) const {
   return database_->read_value<std::vector<StoredFile>>([&](soci::session& session) {
     return files_of(session, case_row(*database_, session, name).id);
+  });
+}
+
+Stored<std::optional<CaseRecord>> CaseStore::record_of_key(const std::string& name,
+                                                           const std::string& client_key) const {
+  return database_->read_value<std::optional<CaseRecord>>([&](soci::session& session) {
+    return stored_record(session, case_row(*database_, session, name), "client_key", client_key);
   });
 }
 

@@ -80,6 +80,9 @@ struct NewRecord {
   std::function<std::string(const std::string& id)> body_with_id;
   std::string body;
   std::string client_key;
+  // Whether the record stored under the same key says the same, where the text alone does not tell:
+  // what was filled in on the way (the time) differs each time that it is sent.
+  std::function<bool(const std::string& stored_body)> is_same;
 };
 
 struct SearchPage {
@@ -106,10 +109,10 @@ class CaseStore {
   [[nodiscard]] Stored<CaseSummary> summary(const std::string& name) const;
   [[nodiscard]] Stored<std::vector<CaseRecord>> records(const std::string& name,
                                                         std::int64_t after_seq = 0) const;
-  // The record that was stored under this key, if there is one.
-  [[nodiscard]] Stored<std::optional<CaseRecord>> record_of_key(const std::string& name,
-                                                                const std::string& key) const;
   [[nodiscard]] Stored<std::vector<StoredFile>> files(const std::string& name) const;
+  // What was stored under a client's key, if anything was.
+  [[nodiscard]] Stored<std::optional<CaseRecord>> record_of_key(
+      const std::string& name, const std::string& client_key) const;
 
   // All must occur in the case, whatever their order; a word without quotes may be the beginning of
   // one:

@@ -12,16 +12,6 @@ namespace {
 
 constexpr std::string_view kEntries = "entries:";
 
-bool same_value(const Node& a, const Node& b) {
-  const auto same_member = [](const Member& x, const Member& y) {
-    return x.key.text == y.key.text && same_value(x.value, y.value);
-  };
-  return a.shape == b.shape && a.text == b.text &&
-         std::equal(a.items.begin(), a.items.end(), b.items.begin(), b.items.end(), same_value) &&
-         std::equal(a.members.begin(), a.members.end(), b.members.begin(), b.members.end(),
-                    same_member);
-}
-
 // The same members whatever their order, and the same entries.
 bool same_case(const Node& a, const Node& b) {
   return a.members.size() == b.members.size() &&

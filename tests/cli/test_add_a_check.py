@@ -11,9 +11,11 @@ import unittest
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 PROGRAM = pathlib.Path(os.environ.get("TAUTMARK_PROGRAM", ROOT / "build/release/tautmark"))
-# What the readers of recordings are linked with: cmake/TmDependencies.cmake.
+# What the program is linked with: cmake/TmDependencies.cmake.
 HDF5 = next(pathlib.Path("/usr/lib").glob("*/hdf5/serial/libhdf5.so"), "-lhdf5")
-READERS = [str(HDF5), "-lsndfile", "-lzip", "-lz", "-pthread"]
+SYSTEM = [str(HDF5), *(f"-l{name}" for name in (
+    "sndfile", "zip", "z", "yaml-cpp", "fmt", "sodium", "soci_core", "soci_sqlite3",
+    "soci_postgresql", "pq", "sqlite3", "ssl", "crypto", "qrencode")), "-pthread"]
 CASE = """tautmark: case/1
 name: walk
 drive: thin
@@ -47,10 +49,10 @@ class AddACheck(unittest.TestCase):
                 self.run_tool(["g++", "-std=c++20", "-O0", "-Wall", "-Wextra", "-Wconversion", "-Werror",
                                f"-I{folder / 'src'}", f"-I{ROOT / 'src'}", "-c", str(folder / source), "-o", objects[-1]])
             libraries = [str(next(build.glob(f"**/libtautmark_{name}.a")))
-                         for name in ("cli", "report", "draw", "quick", "judge", "casework", "drive",
+                         for name in ("cli", "quick", "serve", "http", "store", "report", "draw", "judge", "casework", "drive",
                                       "recording", "geometry", "measure", "base")]
             self.run_tool(["g++", "-std=c++20", f"-I{ROOT / 'src'}", str(ROOT / "src/cli/main.cc"), *objects, *libraries,
-                           *READERS, "-lyaml-cpp", "-lfmt", "-lsodium", "-o", str(folder / "tautmark")])
+                           *SYSTEM, "-o", str(folder / "tautmark")])
             shutil.copy(ROOT / "drives/thin.drive.yaml", folder)
             self.assertEqual(self.verdict(folder, CASE), (3, "open"))
             self.assertEqual(self.verdict(folder, CASE + "  - {kind: oil, id: e2, grade: 5W-30}\n"), (0, "pass"))

@@ -6,6 +6,7 @@ import http.client
 import io
 import json
 import threading
+import time
 import unittest
 import urllib.parse
 import zipfile
@@ -110,7 +111,10 @@ class Stories:
         self.new_case()
         sent = {"entry": {"kind": "note", "words": "from the bay without network"}, "key": "k1"}
         first = self.ask(201, "POST", "/api/cases/bay%203/entries", sent).json()
+        time.sleep(1.1)  # the time that is filled in is another one
         again = self.ask(200, "POST", "/api/cases/bay%203/entries", sent).json()
+        self.ask(409, "POST", "/api/cases/bay%203/entries",
+                 {"entry": {"kind": "note", "words": "something else"}, "key": "k1"})
         self.assertEqual((first["seq"], first["hash"]), (again["seq"], again["hash"]))
         self.assertEqual(self.ask(200, "GET", "/api/cases/bay%203").json()["summary"]["entries"], 1)
 

@@ -484,14 +484,14 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
-    "/api/cases/{case}/files/{name}": {
+    "/api/cases/{case}/file": {
         parameters: {
             query?: never;
             header?: never;
             path?: never;
             cookie?: never;
         };
-        /** A file beside the case */
+        /** A file beside the case; a part of it by Range */
         get: operations["getFile"];
         put?: never;
         post?: never;
@@ -501,7 +501,7 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
-    "/api/cases/{case}/recordings/{name}": {
+    "/api/cases/{case}/recording": {
         parameters: {
             query?: never;
             header?: never;
@@ -518,7 +518,7 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
-    "/api/cases/{case}/recordings/{name}/plot": {
+    "/api/cases/{case}/recording/plot": {
         parameters: {
             query?: never;
             header?: never;
@@ -535,7 +535,7 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
-    "/api/cases/{case}/recordings/{name}/wave": {
+    "/api/cases/{case}/recording/wave": {
         parameters: {
             query?: never;
             header?: never;
@@ -5843,11 +5843,13 @@ export interface operations {
     };
     getFile: {
         parameters: {
-            query?: never;
+            query: {
+                /** @description Its name beside the case. */
+                name: string;
+            };
             header?: never;
             path: {
                 case: string;
-                name: string;
             };
             cookie?: never;
         };
@@ -5855,6 +5857,15 @@ export interface operations {
         responses: {
             /** @description The answer. */
             200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/octet-stream": unknown;
+                };
+            };
+            /** @description The answer. */
+            206: {
                 headers: {
                     [name: string]: unknown;
                 };
@@ -5872,11 +5883,13 @@ export interface operations {
     };
     recording: {
         parameters: {
-            query?: never;
+            query: {
+                /** @description Its name beside the case. */
+                name: string;
+            };
             header?: never;
             path: {
                 case: string;
-                name: string;
             };
             cookie?: never;
         };
@@ -5901,11 +5914,13 @@ export interface operations {
     };
     recordingPlot: {
         parameters: {
-            query?: never;
+            query: {
+                /** @description Its name beside the case. */
+                name: string;
+            };
             header?: never;
             path: {
                 case: string;
-                name: string;
             };
             cookie?: never;
         };
@@ -5931,6 +5946,8 @@ export interface operations {
     recordingWave: {
         parameters: {
             query: {
+                /** @description Its name beside the case. */
+                name: string;
                 /** @description From 1, the time column excluded. */
                 channel: number;
                 /** @description s; absent: the beginning. */
@@ -5943,7 +5960,6 @@ export interface operations {
             header?: never;
             path: {
                 case: string;
-                name: string;
             };
             cookie?: never;
         };
