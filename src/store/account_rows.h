@@ -15,8 +15,6 @@ struct AccountRow {
   std::string password_hash, pin_hash;
 };
 
-// How a name is compared: lower case, runs of blanks folded to one.
-std::string name_key(std::string_view name);
 // One line of 1 to 60 characters, or abandoned; without blanks at its ends.
 std::string checked_name(const std::string& what, const std::string& name);
 
