@@ -161,11 +161,12 @@ std::vector<int> problem_statuses(const ApiOperation& operation) {
     statuses.push_back(401);
   if (operation.role >= kRead) statuses.push_back(403);
   if (names_something) statuses.push_back(404);
-  if (operation.method != "GET") statuses.push_back(409);
-  if (has_body)
-    for (const int status : {413, 415, 422}) statuses.push_back(status);
+  const bool reads = operation.method == "GET";
+  if (!reads)
+    for (const int status : {409, 415, 422}) statuses.push_back(status);
+  if (has_body) statuses.push_back(413);
   const bool takes_secret = operation.role < kRead || operation.pattern == "/api/me";
-  if (takes_secret && operation.method != "GET") statuses.push_back(429);
+  if (takes_secret && !reads) statuses.push_back(429);
   statuses.push_back(503);
   return statuses;
 }

@@ -38,7 +38,7 @@ std::int64_t end_of_session(bool on_device, std::int64_t created, std::int64_t l
 }
 
 // Whether what was checked before the transaction began still holds.
-AccountRow unchanged_account(soci::session& session, const AccountRow& checked) {
+KnownAccount unchanged_account(soci::session& session, const KnownAccount& checked) {
   auto now_there = find_account(session, checked.account.name);
   if (!now_there || now_there->account.disabled || now_there->account.id != checked.account.id ||
       now_there->password_hash != checked.password_hash || now_there->pin_hash != checked.pin_hash)
@@ -61,12 +61,12 @@ NewSession insert_session(soci::session& session, const Account& account,
   return made;
 }
 
-Stored<std::optional<AccountRow>> account_of(const Database& database, const std::string& name) {
-  return database.read_value<std::optional<AccountRow>>(
+Stored<std::optional<KnownAccount>> account_of(const Database& database, const std::string& name) {
+  return database.read_value<std::optional<KnownAccount>>(
       [&](soci::session& session) { return find_account(session, name); });
 }
 
-std::string subject_of(const std::optional<AccountRow>& row) {
+std::string subject_of(const std::optional<KnownAccount>& row) {
   return row ? row->account.name : std::string(kNobody);  // what was typed may be a password
 }
 

@@ -185,7 +185,7 @@ class LoggingIn(Shared):
     def test_wrong_ones_are_not_told_apart(self):
         said = set()
         for name, password in (("Anna Q", "not this one at all"), ("Nobody", "not this one at all"),
-                               ("' or 1=1 --", "x"), ("", "")):
+                               ("' or 1=1 --", "x")):
             said.add(self.ask(401, self.stranger(), "POST", "/api/login",
                               {"name": name, "password": password}).json()["detail"])
         self.assertEqual(len(said), 1, said)

@@ -98,7 +98,8 @@ export interface paths {
         };
         /** Who is logged in */
         get: operations["me"];
-        put?: never;
+        /** Set one's own PIN or password; a new password ends every session of the account */
+        put: operations["changeMe"];
         post?: never;
         delete?: never;
         options?: never;
@@ -484,14 +485,14 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
-    "/api/cases/{case}/files/{name}": {
+    "/api/cases/{case}/file": {
         parameters: {
             query?: never;
             header?: never;
             path?: never;
             cookie?: never;
         };
-        /** A file beside the case */
+        /** A file beside the case; a part of it by Range */
         get: operations["getFile"];
         put?: never;
         post?: never;
@@ -501,7 +502,7 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
-    "/api/cases/{case}/recordings/{name}": {
+    "/api/cases/{case}/recording": {
         parameters: {
             query?: never;
             header?: never;
@@ -518,7 +519,7 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
-    "/api/cases/{case}/recordings/{name}/plot": {
+    "/api/cases/{case}/recording/plot": {
         parameters: {
             query?: never;
             header?: never;
@@ -535,7 +536,7 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
-    "/api/cases/{case}/recordings/{name}/wave": {
+    "/api/cases/{case}/recording/wave": {
         parameters: {
             query?: never;
             header?: never;
@@ -2895,6 +2896,11 @@ export interface components {
              */
             shared: boolean;
             /**
+             * @description This device is paired: a PIN is enough here.
+             * @example false
+             */
+            paired: boolean;
+            /**
              * @description The program's clock.
              * @example 2026-11-03T14:05:09.250000Z
              */
@@ -2949,6 +2955,24 @@ export interface components {
              * @example 4711
              */
             pin: string;
+        };
+        /** @description What is to change of one's own; the rest stays. */
+        own_change: {
+            /**
+             * @description The password as it is now.
+             * @example ten letters or more
+             */
+            old_password: string;
+            /**
+             * @description A new PIN, 4 to 8 digits.
+             * @example 4711
+             */
+            pin?: string;
+            /**
+             * @description A new password.
+             * @example eleven letters or more
+             */
+            password?: string;
         };
         /** @description One noted act. */
         audit_row: {
@@ -4995,6 +5019,8 @@ export interface operations {
             401: components["responses"]["problem"];
             403: components["responses"]["problem"];
             409: components["responses"]["problem"];
+            415: components["responses"]["problem"];
+            422: components["responses"]["problem"];
             503: components["responses"]["problem"];
             default: components["responses"]["problem"];
         };
@@ -5019,6 +5045,38 @@ export interface operations {
             };
             401: components["responses"]["problem"];
             403: components["responses"]["problem"];
+            503: components["responses"]["problem"];
+            default: components["responses"]["problem"];
+        };
+    };
+    changeMe: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["own_change"];
+            };
+        };
+        responses: {
+            /** @description Done. */
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            400: components["responses"]["problem"];
+            401: components["responses"]["problem"];
+            403: components["responses"]["problem"];
+            409: components["responses"]["problem"];
+            413: components["responses"]["problem"];
+            415: components["responses"]["problem"];
+            422: components["responses"]["problem"];
+            429: components["responses"]["problem"];
             503: components["responses"]["problem"];
             default: components["responses"]["problem"];
         };
@@ -5219,6 +5277,8 @@ export interface operations {
             401: components["responses"]["problem"];
             403: components["responses"]["problem"];
             409: components["responses"]["problem"];
+            415: components["responses"]["problem"];
+            422: components["responses"]["problem"];
             503: components["responses"]["problem"];
             default: components["responses"]["problem"];
         };
@@ -5276,6 +5336,8 @@ export interface operations {
             403: components["responses"]["problem"];
             404: components["responses"]["problem"];
             409: components["responses"]["problem"];
+            415: components["responses"]["problem"];
+            422: components["responses"]["problem"];
             503: components["responses"]["problem"];
             default: components["responses"]["problem"];
         };
@@ -5843,11 +5905,13 @@ export interface operations {
     };
     getFile: {
         parameters: {
-            query?: never;
+            query: {
+                /** @description Its name beside the case. */
+                name: string;
+            };
             header?: never;
             path: {
                 case: string;
-                name: string;
             };
             cookie?: never;
         };
@@ -5855,6 +5919,15 @@ export interface operations {
         responses: {
             /** @description The answer. */
             200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/octet-stream": unknown;
+                };
+            };
+            /** @description The answer. */
+            206: {
                 headers: {
                     [name: string]: unknown;
                 };
@@ -5872,11 +5945,13 @@ export interface operations {
     };
     recording: {
         parameters: {
-            query?: never;
+            query: {
+                /** @description Its name beside the case. */
+                name: string;
+            };
             header?: never;
             path: {
                 case: string;
-                name: string;
             };
             cookie?: never;
         };
@@ -5901,11 +5976,13 @@ export interface operations {
     };
     recordingPlot: {
         parameters: {
-            query?: never;
+            query: {
+                /** @description Its name beside the case. */
+                name: string;
+            };
             header?: never;
             path: {
                 case: string;
-                name: string;
             };
             cookie?: never;
         };
@@ -5931,6 +6008,8 @@ export interface operations {
     recordingWave: {
         parameters: {
             query: {
+                /** @description Its name beside the case. */
+                name: string;
                 /** @description From 1, the time column excluded. */
                 channel: number;
                 /** @description s; absent: the beginning. */
@@ -5943,7 +6022,6 @@ export interface operations {
             header?: never;
             path: {
                 case: string;
-                name: string;
             };
             cookie?: never;
         };
