@@ -6,6 +6,7 @@
 
 #include <CLI/CLI.hpp>
 #include <atomic>
+#include <chrono>
 #include <cstdio>
 #include <memory>
 #include <stdexcept>
@@ -69,10 +70,17 @@ class StopSignals {
     is_over_ = true;
     if (waiting_.joinable()) waiting_.join();
   }
-  void watch(std::function<void()> stop) {
-    waiting_ = std::thread([this, stop = std::move(stop)] {
+  // `hourly` is for what needs a look from time to time; it is called between two signals.
+  void watch(std::function<void()> stop, std::function<void()> hourly) {
+    waiting_ = std::thread([this, stop = std::move(stop), hourly = std::move(hourly)] {
       const timespec pause{0, 200'000'000};
+      constexpr auto kHour = std::chrono::hours(1);
+      auto next = std::chrono::steady_clock::now() + kHour;
       while (!is_over_) {
+        if (std::chrono::steady_clock::now() >= next) {
+          hourly();
+          next += kHour;
+        }
         if (sigtimedwait(&signals_, nullptr, &pause) < 0) continue;
         stop();
         return;
@@ -101,7 +109,6 @@ int run_serve(const ServeArguments& arguments) {
                arguments.listen);
     return kExitUsage;
   }
-  StopSignals signals;
   const int workers = arguments.workers > 0
                           ? arguments.workers
                           : std::max(2, static_cast<int>(std::thread::hardware_concurrency()));
@@ -123,6 +130,8 @@ int run_serve(const ServeArguments& arguments) {
     if (!prepared) return prepared.error();
     sharing = std::move(*prepared);
   }
+  // After the questions of sharing, which Ctrl-C ends, and before the first thread.
+  StopSignals signals;
   try {
     Shop shop(database, shop_options);
     server_options.gate = [&shop](Request& request, const Route& route) {
@@ -132,7 +141,10 @@ int run_serve(const ServeArguments& arguments) {
     Watcher watcher(shop.cases, [&server](const std::string& topic, const std::string& data,
                                           std::int64_t id) { server.publish(topic, data, id); });
     shop.changed = [&watcher] { watcher.look(); };
-    signals.watch([&server] { server.stop(); });
+    signals.watch([&server] { server.stop(); },
+                  [&] {
+                    if (sharing) renew_certificate(*sharing, server);
+                  });
     if (sharing) {
       tell_sharing(*sharing, *database, shop_options.seat, server.port());
     } else {

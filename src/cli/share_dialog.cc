@@ -61,10 +61,10 @@ tl::expected<Sharing, int> prepare_sharing(const ShareArguments& arguments,
   if (!made) return cannot(made.error());
   const auto addresses = share_addresses(arguments.options, local_addresses());
   if (!addresses) return cannot(addresses.error());
-  const auto certificate =
-      shop_certificate(certificate_folder(arguments.options, database.address(), set_in("HOME"),
-                                          set_in("XDG_STATE_HOME")),
-                       arguments.options.names, *addresses, now_microseconds() / kMicroseconds);
+  const auto folder = certificate_folder(arguments.options, database.address(), set_in("HOME"),
+                                         set_in("XDG_STATE_HOME"));
+  const auto certificate = shop_certificate(folder, arguments.options.names, *addresses,
+                                            now_microseconds() / kMicroseconds);
   if (!certificate) return cannot(certificate.error());
   shop.is_shared = true;
   shop.trust_page = trust_page();
@@ -72,7 +72,7 @@ tl::expected<Sharing, int> prepare_sharing(const ShareArguments& arguments,
   server.tls = TlsFiles{certificate->server_file, certificate->server_file};
   server.host_names = arguments.options.names;
   server.host_names.insert(server.host_names.end(), addresses->begin(), addresses->end());
-  return Sharing{*addresses, *certificate};
+  return Sharing{folder, arguments.options.names, *addresses, *certificate};
 }
 
 void tell_sharing(const Sharing& sharing, const Database& database, const std::string& seat,
@@ -85,9 +85,29 @@ void tell_sharing(const Sharing& sharing, const Database& database, const std::s
   notice.authority_is_new = sharing.certificate.authority_is_new;
   if (const auto code = new_pairing_code(database, seat, now_microseconds()))
     notice.pairing_code = *code;
-  if (isatty(STDOUT_FILENO) == 0 || !set_in("NO_COLOR").empty())
-    notice.terminal = TerminalCode::light_terminal;
+  notice.terminal =
+      terminal_code(isatty(STDOUT_FILENO) != 0, set_in("NO_COLOR"), set_in("COLORFGBG"));
   fmt::print("{}", share_notice(notice));
+}
+
+void renew_certificate(Sharing& sharing, Server& server) {
+  const auto now = shop_certificate(sharing.folder, sharing.names, sharing.addresses,
+                                    now_microseconds() / kMicroseconds);
+  if (!now) {
+    fmt::print(stderr, "The certificate was looked at: {}\n", now.error());
+    return;
+  }
+  if (now->server_fingerprint == sharing.certificate.server_fingerprint) return;
+  try {
+    server.renew_tls({now->server_file, now->server_file});
+    sharing.certificate = *now;
+  } catch (const std::runtime_error& error) {
+    fmt::print(stderr, "The renewed certificate is not used: {}\n", error.what());
+  }
+  if (now->authority_is_new)
+    fmt::print(stderr,
+               "The shop has a new certificate. End sharing and start it again; then every tablet "
+               "has to trust it.\n");
 }
 
 }  // namespace tautmark::cli

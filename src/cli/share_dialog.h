@@ -18,7 +18,8 @@ struct ShareArguments {
 void add_share_options(CLI::App& serve, ShareArguments& arguments);
 
 struct Sharing {
-  std::vector<std::string> addresses;
+  std::filesystem::path folder;  // of the certificates
+  std::vector<std::string> names, addresses;
   ShopCertificate certificate;
 };
 // Fills in what the server needs. The exit status when sharing cannot be; the reason is printed.
@@ -28,5 +29,9 @@ tl::expected<Sharing, int> prepare_sharing(const ShareArguments& arguments,
 // Address, fingerprints and the code to scan, once the server runs.
 void tell_sharing(const Sharing& sharing, const Database& database, const std::string& seat,
                   int port);
+
+// Has the certificate of the server renewed when its time is near, and shows new connections the
+// new one. What cannot be done is told on standard error; the server goes on as it is.
+void renew_certificate(Sharing& sharing, Server& server);
 
 }  // namespace tautmark::cli

@@ -285,7 +285,7 @@ void Connection::renew_patience() {
 
 void Connection::look_at_clock(Clock::time_point now) {
   if (state_ == State::events && !writing_ && now >= heartbeat_) {
-    return beat();
+    return ask_to_go_on();
   }
   if (now < deadline_) return;
   if ((state_ == State::head || state_ == State::body) && reading_ && !timed_out_) {

@@ -103,6 +103,7 @@ class Connection : public std::enable_shared_from_this<Connection> {
   void pull();
   void on_pulled(std::optional<std::string> bytes);
   void begin_events(EventStream stream);
+  void ask_to_go_on();
   void beat();
   void on_event();
   void pass_on_events();
@@ -145,6 +146,8 @@ class Connection : public std::enable_shared_from_this<Connection> {
   Framing framing_ = Framing::length;
   std::int64_t source_left_ = -1;  // of the told length
   std::optional<EventHub::Reader> reader_;
+  std::function<bool()> goes_on_;
+  bool is_asking_ = false;  // goes_on_ runs
   Clock::time_point heartbeat_;
 };
 

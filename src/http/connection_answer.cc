@@ -70,6 +70,10 @@ void Connection::respond(Response response) {
   if (parser_) {
     Request& request = parser_->request();
     request.body = {};  // no handler has the request any more
+    response.headers.insert(response.headers.begin(),
+                            std::make_move_iterator(request.answer_headers.begin()),
+                            std::make_move_iterator(request.answer_headers.end()));
+    request.answer_headers.clear();
     head_only_ = head_only_ || request.method == "HEAD";
     facts.is_api =
         request.path.empty() || request.path == "/api" || request.path.starts_with("/api/");
@@ -198,6 +202,7 @@ void Connection::begin_events(EventStream stream) {
       return false;
     }
   };
+  goes_on_ = std::move(stream.goes_on);
   reader_ = core_.hub.join(wants, stream.after, [this] { on_event(); });
 }
 
@@ -222,6 +227,19 @@ void Connection::pass_on_events() {
   if (reading_) return;
   in_.clear();
   read(kEventRead);  // to hear that the client went away
+}
+
+// Whoever may listen no longer (an ended session, a disabled account) hears nothing more.
+void Connection::ask_to_go_on() {
+  if (!goes_on_) return beat();
+  heartbeat_ = seconds_from_now(core_.options.heartbeat_seconds);
+  if (std::exchange(is_asking_, true)) return;
+  run_on_pool(false, goes_on_, [this](std::optional<bool> goes_on) {
+    is_asking_ = false;
+    if (state_ != State::events) return;
+    if (!goes_on.value_or(false)) return close();
+    if (!writing_) beat();
+  });
 }
 
 void Connection::beat() {

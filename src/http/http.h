@@ -38,6 +38,8 @@ struct Request {
   bool over_tls = false;
   std::string seat;  // filled in by the gate: who asks, for records and audit
   int role = -1;     // filled in by the gate
+  // Of the gate, for whatever answer follows (a renewed cookie); before the answer's own.
+  std::vector<std::pair<std::string, std::string>> answer_headers;
 
   [[nodiscard]] std::string_view header(std::string_view lower_case_name) const;
   [[nodiscard]] std::optional<std::string> cookie(std::string_view name) const;
@@ -59,6 +61,8 @@ struct EventStream {
   std::function<bool(const std::string& topic)>
       wants{};  // empty: all; called on the network thread
   std::optional<std::int64_t> after{};
+  // Asked on the pool with every heartbeat; false ends the stream. Empty: it goes on.
+  std::function<bool()> goes_on{};
 };
 
 struct Response {
@@ -138,6 +142,10 @@ class Server {
   // From any thread or a signal handler's thread: no new connections, requests under way are
   // answered, event streams end; at most 5 s.
   void stop();
+
+  // From any thread: connections from now on are shown this certificate; those that are open keep
+  // theirs. Throws like the constructor, and the old one stays. Only for a server with TLS.
+  void renew_tls(const TlsFiles& files);
 
   // To every open event stream that wants the topic. `id` is repeated by the browser after a lost
   // connection (Last-Event-ID). A reader that is 256 events behind is cut off; it comes back.

@@ -33,12 +33,20 @@ std::optional<HostAndPort> read_host(std::string_view host) {
 }  // namespace
 
 bool host_is_known(std::string_view host, std::span<const std::string> names) {
-  static constexpr std::array<std::string_view, 3> ours{"127.0.0.1", "localhost", "[::1]"};
+  static constexpr std::array<std::string_view, 3> local{"127.0.0.1", "localhost", "[::1]"};
   const auto read = read_host(host);
   if (!read || read->name.empty()) return false;
-  return std::ranges::find(ours, read->name) != ours.end() ||
-         std::ranges::any_of(names,
-                             [&](const auto& name) { return lower_ascii(name) == read->name; });
+  return std::ranges::find(local, read->name) != local.end() ||
+         std::ranges::any_of(names, [&](const auto& name) {
+           const std::string ours = lower_ascii(name);
+           return ours == read->name || "[" + ours + "]" == read->name;
+         });
+}
+
+bool is_followed_link(const Request& request) {
+  return request.method == "GET" && request.header("sec-fetch-mode") == "navigate" &&
+         request.header("sec-fetch-dest") == "document" && request.path != "/api" &&
+         !request.path.starts_with("/api/");
 }
 
 bool origin_is_ours(std::string_view origin, std::string_view host, bool over_tls) {
@@ -66,7 +74,7 @@ std::optional<Response> refuse_host(const Request& request, std::span<const std:
 std::optional<Response> refuse_sender(const Request& request, const Route& route) {
   const bool reads = request.method == "GET" || request.method == "HEAD";
   const std::string_view site = request.header("sec-fetch-site");
-  if (site == "cross-site" || (!reads && site == "same-site"))
+  if ((site == "cross-site" && !is_followed_link(request)) || (!reads && site == "same-site"))
     return problem(403, "Another site asks", "Only pages of this server may ask for this.");
   if (reads) return std::nullopt;
   if (request.headers.contains("origin") &&

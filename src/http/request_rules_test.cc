@@ -51,6 +51,15 @@ TEST(RequestRules, KnowsItsOwnPages) {
   EXPECT_FALSE(origin_is_ours("", "localhost", false));
 }
 
+// RFC 3986, 3.2.2: in Host an IPv6 address stands in brackets; a list of addresses has none.
+TEST(RequestRules, KnowsIPv6AddressesWithAndWithoutBrackets) {
+  const std::vector<std::string> names{"fd00::2", "[FD00::3]", "192.168.20.31"};
+  for (const char* host : {"[fd00::2]:8604", "[fd00::2]", "[FD00::2]:1", "[fd00::3]:8604"})
+    EXPECT_TRUE(host_is_known(host, names)) << host;
+  for (const char* host : {"[fd00::4]:8604", "fd00::2", "[fd00::2", "[192.168.20.31]x", "[]"})
+    EXPECT_FALSE(host_is_known(host, names)) << host;
+}
+
 TEST(RequestRules, TellsMediaTypes) {
   EXPECT_TRUE(is_media_type("application/json", "application/json"));
   EXPECT_TRUE(is_media_type("Application/JSON ; charset=utf-8", "application/json"));
@@ -59,13 +68,35 @@ TEST(RequestRules, TellsMediaTypes) {
   EXPECT_FALSE(is_media_type("", "application/json"));
 }
 
-int refused(std::string method, std::map<std::string, std::string> headers) {
+int refused(std::string method, std::map<std::string, std::string> headers,
+            std::string path = "/api/x") {
   Request request;
   request.method = std::move(method);
   request.headers = std::move(headers);
+  request.path = std::move(path);
   request.headers["host"] = "localhost";
   const auto answer = refuse_sender(request, Route{});
   return answer ? answer->status : 0;
+}
+
+// W3C Fetch Metadata: what a browser says of a link that is followed, an image, a frame, a script.
+TEST(RequestRules, LinksFromElsewhereOpenPagesAndNothingElse) {
+  using Headers = std::map<std::string, std::string>;
+  const Headers link{{"sec-fetch-site", "cross-site"},
+                     {"sec-fetch-mode", "navigate"},
+                     {"sec-fetch-dest", "document"}};
+  EXPECT_EQ(refused("GET", link, "/"), 0);
+  EXPECT_EQ(refused("GET", link, "/pair"), 0);
+  for (const char* path : {"/api", "/api/cases", "/api/"})
+    EXPECT_EQ(refused("GET", link, path), 403) << path;
+  EXPECT_EQ(refused("POST", link, "/"), 403);
+  EXPECT_EQ(refused("HEAD", link, "/"), 403);
+  for (const auto& [name, value] : Headers{
+           {"sec-fetch-dest", "iframe"}, {"sec-fetch-dest", ""}, {"sec-fetch-mode", "no-cors"}}) {
+    Headers other = link;
+    other[name] = value;
+    EXPECT_EQ(refused("GET", other, "/"), 403) << name << value;
+  }
 }
 
 TEST(RequestRules, OtherSitesMayNotSend) {

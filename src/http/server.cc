@@ -194,6 +194,13 @@ void Server::stop() {
   boost::asio::post(inside_->core.io, [inside = inside_.get()] { inside->begin_stop(); });
 }
 
+void Server::renew_tls(const TlsFiles& files) {
+  auto renewed = std::make_shared<asio::ssl::context>(tls_context(files));
+  // Open connections hold on to the context they were made with (SSL_new counts it).
+  asio::post(inside_->core.io,
+             [inside = inside_.get(), renewed] { *inside->tls = std::move(*renewed); });
+}
+
 void Server::publish(const std::string& topic, const std::string& data, std::int64_t id) {
   boost::asio::post(inside_->core.io, [inside = inside_.get(), topic, data, id] {
     inside->core.hub.publish(topic, data, id);

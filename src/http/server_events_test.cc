@@ -71,6 +71,31 @@ TEST(ServerEvents, ReachEverybodyWhoWantsThem) {
   EXPECT_EQ(head.status, 200);
 }
 
+// Whose session has ended hears nothing more: asked with each heartbeat, not on the network thread.
+TEST(ServerEvents, AHeartbeatEndsThoseWhoMayListenNoLonger) {
+  std::atomic<bool> may = true;
+  std::atomic<int> asked = 0;
+  Route guarded = events();
+  guarded.handle = [&](Request&) {
+    Response response;
+    response.body = EventStream{.goes_on = [&] {
+      ++asked;
+      return may.load();
+    }};
+    return response;
+  };
+  ServerOptions options;
+  options.heartbeat_seconds = 1;
+  RunningServer running(options, {guarded, ping()});
+  auto client = listener(running, get("/api/events"));
+  EXPECT_TRUE(client.wait_for(":\n\n\r\n", 5000));
+  EXPECT_GE(asked.load(), 1);
+  may = false;
+  EXPECT_TRUE(client.is_closed(5000));
+  EXPECT_FALSE(client.received.ends_with("0\r\n\r\n"));
+  EXPECT_EQ(running.ask(get("/api/ping")).status, 200);
+}
+
 TEST(ServerEvents, AHeartbeatKeepsThemOpen) {
   ServerOptions options;
   options.heartbeat_seconds = 1;

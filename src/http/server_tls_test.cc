@@ -56,6 +56,14 @@ class TlsClient {
     ERR_clear_error();
   }
   [[nodiscard]] bool is_open() const { return is_open_; }
+  // Of the key that was shown, to tell certificates apart.
+  [[nodiscard]] std::string shown_key() const {
+    const std::unique_ptr<X509, decltype(&X509_free)> shown(SSL_get1_peer_certificate(ssl_.get()),
+                                                            X509_free);
+    const ASN1_BIT_STRING* key = X509_get0_pubkey_bitstr(shown.get());
+    return {reinterpret_cast<const char*>(ASN1_STRING_get0_data(key)),
+            static_cast<std::size_t>(ASN1_STRING_length(key))};
+  }
   [[nodiscard]] std::string version() const { return SSL_get_version(ssl_.get()); }
   void send(std::string_view bytes) {
     SSL_write(ssl_.get(), bytes.data(), static_cast<int>(bytes.size()));
@@ -189,6 +197,23 @@ TEST_F(ServerTls, HalfAFileHasNoProperEnd) {
   client.send(get("/half"));
   EXPECT_FALSE(client.read_until(""));
   EXPECT_NE(client.received.find("abc"), std::string::npos);
+}
+
+TEST_F(ServerTls, ARenewedCertificateIsForNewConnections) {
+  RunningServer running(options(), {ping()});
+  TlsClient before(running.server.port());
+  const TlsFiles renewed = make_certificate(folder_.path().string(), "renewed");
+  EXPECT_THROW(running.server.renew_tls({renewed.certificate, options().tls->key}),
+               std::runtime_error);
+  EXPECT_EQ(TlsClient(running.server.port()).shown_key(), before.shown_key());
+  running.server.renew_tls(renewed);
+  TlsClient after(running.server.port());
+  ASSERT_TRUE(after.is_open());
+  EXPECT_NE(after.shown_key(), before.shown_key());
+  for (TlsClient* client : {&before, &after}) {
+    client->send(get("/api/ping"));
+    EXPECT_TRUE(client->read_until("\"pong\""));
+  }
 }
 
 TEST_F(ServerTls, AKeyOfAnotherCertificateIsNamed) {

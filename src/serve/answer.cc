@@ -48,7 +48,15 @@ Response problem_answer(Problem problem) {
 
 }  // namespace
 
+Response too_often(int seconds) {
+  Response response =
+      problem(429, "Too many tries", fmt::format("wait {} seconds before the next try", seconds));
+  response.headers.emplace_back("Retry-After", std::to_string(seconds));
+  return response;
+}
+
 Response problem_of(const StoreError& error) {
+  if (error.wait_seconds > 0) return too_often(error.wait_seconds);
   const Spoken said = spoken(error.trouble);
   Response response = problem_answer({std::string(said.title), said.status, error.message, {}});
   if (said.status == 503) response.headers.emplace_back("Retry-After", "2");

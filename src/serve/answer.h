@@ -21,6 +21,7 @@ inline tl::unexpected<Response> answer_with(Response response) {
 }
 
 Response problem_of(const StoreError& error);
+Response too_often(int seconds);  // 429
 // `hidden` is cut off the front of file names: nobody outside needs to know our folders.
 Response problem_of(const Diagnostics& mistakes, const std::string& hidden = {});
 Response problem_of(const CaseRefused& refused, const std::string& hidden = {});

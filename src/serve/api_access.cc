@@ -32,29 +32,44 @@ Response logged_in(const Request& request, const NewSession& made) {
   return response;
 }
 
-Response too_often(int seconds) {
-  Response response =
-      problem(429, "Too many tries", fmt::format("wait {} seconds before the next try", seconds));
-  response.headers.emplace_back("Retry-After", std::to_string(seconds));
-  return response;
+bool is_paired_device(Shop& shop, const Request& request) {
+  const auto device = request.cookie(kDeviceCookie);
+  return device && is_paired(shop.database(), *device).value_or(false);
 }
 
-// Guessing is slowed down before a password costs any work.
-template <class Try>
-Response tried(Shop& shop, const Request& request, const Try& log_in_now) {
+// Slows guessing down before it costs any work: `act` checks the password of `name`. A try that
+// ends by another trouble than a wrong password counts for nothing.
+template <class Act>
+auto tried(Shop& shop, const Request& request, const std::string& name, const Act& act)
+    -> Answered<typename decltype(act(std::int64_t{}))::value_type> {
   const std::int64_t now = now_microseconds();
-  if (const int wait = shop.tries.wait_seconds(request.peer, now); wait > 0) return too_often(wait);
-  const auto made = log_in_now(now);
-  if (made) {
-    shop.tries.note_right(request.peer);
-    return logged_in(request, *made);
+  if (const int wait = shop.tries.wait_seconds(request.peer, now); wait > 0)
+    return answer_with(too_often(wait));
+  const std::string key = name_key(name);
+  if (const int wait = shop.tries_of_name.wait_seconds(key, now);
+      wait > 0 && !is_paired_device(shop, request)) {
+    shop.tries.note_let_go(request.peer);
+    return answer_with(too_often(wait));
   }
-  if (made.error().trouble != StoreTrouble::refused) return problem_of(made.error());
-  shop.tries.note_wrong(request.peer, now);
-  return problem(401, "Not logged in", made.error().message);
+  auto done = act(now);
+  if (done) {
+    shop.tries.note_right(request.peer);
+    shop.tries_of_name.note_right(key);
+    return std::move(*done);
+  }
+  if (done.error().trouble == StoreTrouble::refused) {
+    shop.tries.note_wrong(request.peer, now);
+    shop.tries_of_name.note_wrong(key, now);
+  } else {
+    shop.tries.note_let_go(request.peer);
+    shop.tries_of_name.note_let_go(key);
+  }
+  return answer_with(done.error().trouble == StoreTrouble::refused
+                         ? problem(401, "Not logged in", done.error().message)
+                         : problem_of(done.error()));
 }
 
-Response status(Shop& shop, Request&) {
+Response status(Shop& shop, Request& request) {
   Status said;
   said.program = program_version();
   said.api = kApiVersion;
@@ -62,6 +77,7 @@ Response status(Shop& shop, Request&) {
   said.store_kind = database.kind() == DatabaseKind::embedded ? "embedded" : "server";
   said.read_only = database.is_read_only();
   said.shared = shop.options.is_shared;
+  said.paired = is_paired_device(shop, request);
   said.time = time_text(now_microseconds());
   const auto page = shop.cases.search("", 1);
   if (!page) return problem_of(page.error());
@@ -75,9 +91,10 @@ Response openapi(Shop&, Request&) { return json_response(openapi_text()); }
 Response log_in_here(Shop& shop, Request& request) {
   const auto asked = body_as<LoginRequest>(request);
   if (!asked) return asked.error();
-  return tried(shop, request, [&](std::int64_t now) {
+  const auto made = tried(shop, request, asked->name, [&](std::int64_t now) {
     return log_in(shop.database(), asked->name, asked->password, now);
   });
+  return made ? logged_in(request, *made) : made.error();
 }
 
 Response log_in_by_pin(Shop& shop, Request& request) {
@@ -85,9 +102,15 @@ Response log_in_by_pin(Shop& shop, Request& request) {
   if (!asked) return asked.error();
   const auto device = request.cookie(kDeviceCookie);
   if (!device) return problem(401, "Not a paired device", "pair this tablet first, at the desk");
-  return tried(shop, request, [&](std::int64_t now) {
+  const auto made = tried(shop, request, asked->name, [&](std::int64_t now) {
     return log_in_with_pin(shop.database(), *device, asked->name, asked->pin, now);
   });
+  if (!made) return made.error();
+  Response response = logged_in(request, *made);
+  // A tablet that is used stays paired, however long.
+  response.headers.emplace_back("Set-Cookie",
+                                cookie(kDeviceCookie, *device, kDeviceSeconds, request.over_tls));
+  return response;
 }
 
 Response log_out_here(Shop& shop, Request& request) {
@@ -108,6 +131,31 @@ Response me(Shop& shop, Request& request) {
   return answer(me_of(*session));
 }
 
+Response change_me(Shop& shop, Request& request) {
+  const auto asked = body_as<OwnChange>(request);
+  if (!asked) return asked.error();
+  if (!shop.options.is_shared)
+    return problem(409, "Nobody logs in here", "without sharing there are no accounts");
+  const Database& database = shop.database();
+  const auto session = session_of(database, request.cookie(kSessionCookie).value_or(""),
+                                  now_microseconds(), SessionIs::looked_at);
+  if (!session) return problem_of(session.error());
+  const std::string& name = session->account.name;
+  const auto confirmed = tried(shop, request, name, [&](std::int64_t) -> Stored<bool> {
+    const auto right = confirm_password(database, name, asked->old_password);
+    if (!right) return tl::make_unexpected(right.error());
+    return true;
+  });
+  // Not 401: who has a session stays logged in when the old password was mistyped.
+  if (!confirmed && confirmed.error().status == 401)
+    return problem(422, "Refused", "this is not your password as it is now");
+  if (!confirmed) return confirmed.error();
+  Stored<void> done;
+  if (asked->pin) done = set_pin(database, name, *asked->pin, request.seat);
+  if (done && asked->password) done = set_password(database, name, *asked->password, request.seat);
+  return done ? nothing_more() : problem_of(done.error());
+}
+
 Response pair(Shop& shop, Request& request) {
   const auto asked = body_as<PairRequest>(request);
   if (!asked) return asked.error();
@@ -115,8 +163,10 @@ Response pair(Shop& shop, Request& request) {
   if (const int wait = shop.tries.wait_seconds(request.peer, now); wait > 0) return too_often(wait);
   const auto token = pair_device(shop.database(), asked->code, asked->name, now);
   if (!token) {
-    if (token.error().trouble != StoreTrouble::unreachable)
+    if (token.error().trouble == StoreTrouble::refused)
       shop.tries.note_wrong(request.peer, now);
+    else
+      shop.tries.note_let_go(request.peer);
     return problem_of(token.error());
   }
   shop.tries.note_right(request.peer);
@@ -151,6 +201,10 @@ std::optional<Response> gate(Shop& shop, Request& request, const Route& route) {
   }
   request.seat = seat_of(*session);
   request.role = static_cast<int>(session->account.role);
+  // The browser keeps the cookie 30 days from when it was set: that is to follow the session.
+  if (session->is_new_day)
+    request.answer_headers.emplace_back(
+        "Set-Cookie", cookie(kSessionCookie, *token, kSessionSeconds, request.over_tls));
   if (request.role >= route.needs_role) return std::nullopt;
   return problem(403, "Not allowed",
                  fmt::format("{} may {}; this needs somebody who may {}", session->account.name,
@@ -163,7 +217,7 @@ std::span<const Handler> access_handlers() {
       {"status", &status},       {"openapi", &openapi, nullptr, 0, true},
       {"logIn", &log_in_here},   {"logInWithPin", &log_in_by_pin},
       {"logOut", &log_out_here}, {"me", &me},
-      {"pair", &pair},
+      {"changeMe", &change_me},  {"pair", &pair},
   };
   return kHandlers;
 }

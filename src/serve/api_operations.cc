@@ -51,6 +51,9 @@ std::vector<ApiOperation> access_operations() {
            kNobody, json<PinLogin>(), gives<Me>()),
       send("POST", "/api/logout", "logOut", "End the session", kRead, {}, done()),
       get("/api/me", "me", "Who is logged in", kRead, gives<Me>()),
+      send("PUT", "/api/me", "changeMe",
+           "Set one's own PIN or password; a new password ends every session of the account", kRead,
+           json<OwnChange>(), done()),
       get("/api/events", "events", "Live updates (server-sent events): what changed in which case",
           kRead, gives(kEvents), {{"case", "string", "Of this case only."}}),
       get("/api/audit", "listAudit", "Acts noted: log-in, export, deletion", kManage,
@@ -158,10 +161,12 @@ std::vector<int> problem_statuses(const ApiOperation& operation) {
     statuses.push_back(401);
   if (operation.role >= kRead) statuses.push_back(403);
   if (names_something) statuses.push_back(404);
-  if (operation.method != "GET") statuses.push_back(409);
-  if (has_body)
-    for (const int status : {413, 415, 422}) statuses.push_back(status);
-  if (operation.role < kRead && operation.method != "GET") statuses.push_back(429);
+  const bool reads = operation.method == "GET";
+  if (!reads)
+    for (const int status : {409, 415, 422}) statuses.push_back(status);
+  if (has_body) statuses.push_back(413);
+  const bool takes_secret = operation.role < kRead || operation.pattern == "/api/me";
+  if (takes_secret && !reads) statuses.push_back(429);
   statuses.push_back(503);
   return statuses;
 }

@@ -43,6 +43,7 @@ std::span<const FieldInfo> Description<Status>::fields() {
       field<&Status::read_only>("read_only", "The store may be read, not written.", "false"),
       field<&Status::cases>("cases", "How many cases it holds.", "12", kCount),
       field<&Status::shared>("shared", "On the network, with log-in and TLS.", "false"),
+      field<&Status::paired>("paired", "This device is paired: a PIN is enough here.", "false"),
       field<&Status::time>("time", "The program's clock.", kTime),
   };
   return kFields;
@@ -123,6 +124,16 @@ std::span<const FieldInfo> Description<AccountChange>::fields() {
       field<&AccountChange::password>("password", "A new password.", "ten letters or more"),
       field<&AccountChange::pin>("pin", "A new PIN, 4 to 8 digits.", "4711"),
       field<&AccountChange::disabled>("disabled", "Ends its sessions too.", "true"),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<OwnChange>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&OwnChange::old_password>("old_password", "The password as it is now.",
+                                      "ten letters or more"),
+      field<&OwnChange::pin>("pin", "A new PIN, 4 to 8 digits.", "4711"),
+      field<&OwnChange::password>("password", "A new password.", "eleven letters or more"),
   };
   return kFields;
 }

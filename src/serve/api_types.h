@@ -37,6 +37,7 @@ struct Status {
   bool read_only = false;
   std::int64_t cases = 0;
   bool shared = false;  // on the network, with log-in
+  bool paired = false;  // the device that asks
   std::string time;
 };
 struct Me {
@@ -74,6 +75,10 @@ struct AccountChange {  // only what is given changes
   std::optional<Role> role;
   std::optional<std::string> password, pin;
   std::optional<bool> disabled;
+};
+struct OwnChange {  // only what is given changes
+  std::string old_password;
+  std::optional<std::string> pin, password;
 };
 struct DeviceRow {
   std::string id;  // hash of its token
@@ -216,6 +221,7 @@ TAUTMARK_API_TYPE(AccountRow, "account row", "An account.")
 TAUTMARK_API_TYPE(AccountList, "account list", "All accounts.")
 TAUTMARK_API_TYPE(NewAccount, "new account", "An account to be made.")
 TAUTMARK_API_TYPE(AccountChange, "account change", "What is to change; the rest stays.")
+TAUTMARK_API_TYPE(OwnChange, "own change", "What is to change of one's own; the rest stays.")
 TAUTMARK_API_TYPE(DeviceRow, "device row", "A paired device.")
 TAUTMARK_API_TYPE(DeviceList, "device list", "All paired devices.")
 TAUTMARK_API_TYPE(AuditRow, "audit row", "One noted act.")

@@ -15,8 +15,16 @@ namespace {
 
 constexpr std::int64_t kMostJson = std::int64_t{4} << 20;
 
-Response events(Shop&, Request& request) {
+Response events(Shop& shop, Request& request) {
   EventStream stream;
+  // A log-out, a new password, a disabled account or a revoked tablet end it with the next
+  // heartbeat; an open page is no use of its session. A store that does not answer ends nothing.
+  if (shop.options.is_shared)
+    stream.goes_on = [&shop, token = request.cookie(kSessionCookie).value_or("")] {
+      const auto session =
+          session_of(shop.database(), token, now_microseconds(), SessionIs::looked_at);
+      return session || session.error().trouble != StoreTrouble::not_found;
+    };
   if (const std::string only = asked(request, "case"); !only.empty())
     stream.wants = [only](const std::string& topic) { return topic == only; };
   if (const auto last = read_integer(request.header("last-event-id"))) stream.after = *last;
@@ -26,6 +34,10 @@ Response events(Shop&, Request& request) {
 }
 
 constexpr Handler kEvents[] = {{"events", &events, nullptr, 0, true}};
+
+// Pages under a path without an ending.
+constexpr std::pair<std::string_view, std::string_view> kPages[] = {
+    {"/", "/index.html"}, {"/login", "/login.html"}, {"/pair", "/pair.html"}};
 
 const Handler& handler_of(std::string_view id) {
   for (const std::span<const Handler> group :
@@ -37,10 +49,10 @@ const Handler& handler_of(std::string_view id) {
   throw std::logic_error(fmt::format("no handler for {}", id));
 }
 
+// JSON also where there is no body: no page of another site can say that without being asked first.
 std::string_view body_type_of(const ApiOperation& operation) {
-  if (const auto* media = std::get_if<Media>(&operation.request)) return media->type;
-  return std::holds_alternative<std::monostate>(operation.request) ? std::string_view()
-                                                                   : "application/json";
+  const auto* media = std::get_if<Media>(&operation.request);
+  return media ? media->type : "application/json";
 }
 
 Route api_route(Shop& shop, const ApiOperation& operation) {
@@ -93,9 +105,10 @@ std::vector<Route> routes(Shop& shop) {
   for (const Asset& asset : all_assets())
     all.push_back(open_route(asset.path,
                              [asset](Request& request) { return asset_response(request, asset); }));
-  if (const auto index = find_asset("/"))
-    all.push_back(open_route(
-        "/", [asset = *index](Request& request) { return asset_response(request, asset); }));
+  for (const auto& [path, file] : kPages)
+    if (const auto page = find_asset(file))
+      all.push_back(open_route(
+          path, [asset = *page](Request& request) { return asset_response(request, asset); }));
   if (!shop.options.trust_page.empty()) {
     all.push_back(open_route("/trust", [&shop](Request&) {
       return text_response("text/html; charset=utf-8", shop.options.trust_page);

@@ -31,6 +31,16 @@ std::optional<ScanCode> scan_code(std::string_view text) {
   return code;
 }
 
+TerminalCode terminal_code(bool is_terminal, std::string_view no_color,
+                           std::string_view color_fgbg) {
+  if (!is_terminal) return TerminalCode::light_terminal;
+  if (no_color.empty()) return TerminalCode::color;
+  const std::string_view ground = color_fgbg.substr(color_fgbg.rfind(';') + 1);
+  // White and the bright colors but bright black.
+  const bool is_light = ground == "7" || ground == "9" || (ground.size() == 2 && ground[0] == '1');
+  return is_light ? TerminalCode::light_terminal : TerminalCode::dark_terminal;
+}
+
 std::string terminal_text(const ScanCode& code, TerminalCode how) {
   // What is drawn: the dark modules, or the light ones where the ground is dark already.
   const bool draws_dark = how != TerminalCode::dark_terminal;

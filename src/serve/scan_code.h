@@ -24,6 +24,10 @@ std::optional<ScanCode> scan_code(std::string_view text);
 // set, so that it is dark on light in any terminal. Without color the terminal's own colors show:
 // `dark_terminal` draws the light modules (light text on a dark ground), otherwise the dark ones.
 enum class TerminalCode { color, dark_terminal, light_terminal };
+// `color_fgbg` is what many terminals say of themselves in COLORFGBG: "15;0" is white on black. One
+// that says nothing is taken for dark, as most are; a file or a pipe will be read as print.
+TerminalCode terminal_code(bool is_terminal, std::string_view no_color,
+                           std::string_view color_fgbg);
 std::string terminal_text(const ScanCode& code, TerminalCode how);
 
 // SVG of one path on a white ground, one unit to a module; `title` is read out.

@@ -136,5 +136,15 @@ TEST(ScanCode, RefusesWhatDoesNotFit) {
   EXPECT_FALSE(scan_code(std::string(2332, 'x')));
 }
 
+TEST(ScanCode, WithoutColorTheGroundDecides) {
+  EXPECT_EQ(terminal_code(true, "", "0;15"), TerminalCode::color);
+  EXPECT_EQ(terminal_code(true, "1", ""), TerminalCode::dark_terminal);
+  EXPECT_EQ(terminal_code(true, "1", "15;0"), TerminalCode::dark_terminal);
+  EXPECT_EQ(terminal_code(true, "1", "15;default;8"), TerminalCode::dark_terminal);
+  EXPECT_EQ(terminal_code(true, "1", "0;15"), TerminalCode::light_terminal);
+  EXPECT_EQ(terminal_code(true, "1", "0;default;7"), TerminalCode::light_terminal);
+  EXPECT_EQ(terminal_code(false, "", ""), TerminalCode::light_terminal);
+}
+
 }  // namespace
 }  // namespace tautmark

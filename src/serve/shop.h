@@ -53,7 +53,12 @@ struct Shop {
   ShopOptions options;
   Scratch scratch;
   JudgementCache judgements;
+  // Guessing is slowed down by the address it comes from and, should it come from many, by the name
+  // it is about. The name waits 4 s at most, and not on a paired device: a stranger must not be
+  // able to lock a person out. That leaves 900 guesses an hour for a name, nothing against ten
+  // characters.
   TryLimit tries;
+  TryLimit tries_of_name{{.free_tries = 20, .longest_wait = 4}};
   std::function<void()> changed;  // tells the watcher of changes; may be empty
 
   [[nodiscard]] const Database& database() const { return cases.database(); }

@@ -54,10 +54,10 @@ std::string checked_name(const std::string& what, const std::string& name) {
   return plain;
 }
 
-std::vector<AccountRow> account_rows(soci::session& session, const std::string& behind,
-                                     const std::vector<std::string>& texts) {
-  std::vector<AccountRow> rows;
-  AccountRow row;
+std::vector<KnownAccount> account_rows(soci::session& session, const std::string& behind,
+                                       const std::vector<std::string>& texts) {
+  std::vector<KnownAccount> rows;
+  KnownAccount row;
   std::string role;
   long long id = 0, created = 0;
   int disabled = 0;
@@ -93,13 +93,13 @@ std::vector<AccountRow> account_rows(soci::session& session, const std::string& 
   return rows;
 }
 
-std::optional<AccountRow> find_account(soci::session& session, const std::string& name) {
+std::optional<KnownAccount> find_account(soci::session& session, const std::string& name) {
   auto rows = account_rows(session, "where folded = :f", {name_key(name)});
   if (rows.empty()) return std::nullopt;
   return std::move(rows.front());
 }
 
-AccountRow account_row(soci::session& session, const std::string& name) {
+KnownAccount account_row(soci::session& session, const std::string& name) {
   auto row = find_account(session, name);
   if (!row)
     abandon(StoreTrouble::not_found,

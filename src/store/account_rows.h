@@ -10,22 +10,20 @@
 
 namespace tautmark {
 
-struct AccountRow {
+struct KnownAccount {
   Account account;
   std::string password_hash, pin_hash;
 };
 
-// How a name is compared: lower case, runs of blanks folded to one.
-std::string name_key(std::string_view name);
 // One line of 1 to 60 characters, or abandoned; without blanks at its ends.
 std::string checked_name(const std::string& what, const std::string& name);
 
-std::optional<AccountRow> find_account(soci::session& session, const std::string& name);
+std::optional<KnownAccount> find_account(soci::session& session, const std::string& name);
 // Or abandoned as not_found.
-AccountRow account_row(soci::session& session, const std::string& name);
+KnownAccount account_row(soci::session& session, const std::string& name);
 // Of "select … from account" with `behind` after it.
-std::vector<AccountRow> account_rows(soci::session& session, const std::string& behind,
-                                     const std::vector<std::string>& texts);
+std::vector<KnownAccount> account_rows(soci::session& session, const std::string& behind,
+                                       const std::vector<std::string>& texts);
 
 void end_sessions_of_account(soci::session& session, long long account_id);
 void end_sessions_of_device(soci::session& session, const std::string& device_hash);

@@ -35,7 +35,7 @@ void check_manager_stays(soci::session& session, const Account& but) {
   if (but.role != Role::manage || but.disabled) return;
   const auto managers =
       account_rows(session, "where role = :r", {std::string(role_name(Role::manage))});
-  const bool stays = std::any_of(managers.begin(), managers.end(), [&](const AccountRow& row) {
+  const bool stays = std::any_of(managers.begin(), managers.end(), [&](const KnownAccount& row) {
     return row.account.id != but.id && !row.account.disabled;
   });
   if (!stays)
@@ -138,7 +138,7 @@ Stored<void> set_disabled(const Database& database, const std::string& name, boo
 Stored<std::vector<Account>> accounts(const Database& database) {
   return database.read_value<std::vector<Account>>([&](soci::session& session) {
     std::vector<Account> all;
-    for (AccountRow& row : account_rows(session, "order by folded", {}))
+    for (KnownAccount& row : account_rows(session, "order by folded", {}))
       all.push_back(std::move(row.account));
     return all;
   });

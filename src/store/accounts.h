@@ -20,6 +20,9 @@ enum class Role { read, write, manage };
 std::string_view role_name(Role role);
 std::optional<Role> role_of(std::string_view name);
 
+// How a name is compared: lower case, runs of blanks folded to one.
+std::string name_key(std::string_view name);
+
 struct Account {
   std::int64_t id = 0;
   std::string name;
@@ -38,6 +41,9 @@ struct LoginSession {
   Account account;
   std::string device;  // name of the paired device; empty: none
   std::int64_t expires = 0;
+  // First use on another day of the session than the use before, and it was prolonged: whoever
+  // keeps its token for a limited time is to keep it anew.
+  bool is_new_day = false;
 };
 
 inline constexpr std::size_t kShortestPassword = 10, kLongestPassword = 200;  // characters
@@ -60,6 +66,9 @@ Stored<void> set_role(const Database& database, const std::string& name, Role ro
 // get another role.
 Stored<void> set_disabled(const Database& database, const std::string& name, bool disabled,
                           const std::string& who);
+// Before somebody changes their own password or PIN: refused when it is not their password.
+Stored<void> confirm_password(const Database& database, const std::string& name,
+                              std::string_view password);
 Stored<std::vector<Account>> accounts(const Database& database);
 
 // A session lasts 12 hours after its last use and 30 days at most; one from a paired device 30 days
@@ -79,8 +88,11 @@ Stored<NewSession> log_in(const Database& database, const std::string& name,
 inline constexpr int kMostWrongPins = 20;
 Stored<NewSession> log_in_with_pin(const Database& database, std::string_view device_token,
                                    const std::string& name, std::string_view pin, std::int64_t now);
-// not_found when there is none, or it ran out. Prolongs it (written at most once a minute).
-Stored<LoginSession> session_of(const Database& database, std::string_view token, std::int64_t now);
+// not_found when there is none, or it ran out. A use prolongs it (written at most once a minute);
+// a look does not.
+enum class SessionIs { used, looked_at };
+Stored<LoginSession> session_of(const Database& database, std::string_view token, std::int64_t now,
+                                SessionIs how = SessionIs::used);
 Stored<void> log_out(const Database& database, std::string_view token, std::int64_t now);
 
 // Pairing: somebody who may manage asks for a code ("K7QM-4TRX": 40 random bits, no letter that
@@ -90,12 +102,19 @@ Stored<std::string> new_pairing_code(const Database& database, const std::string
                                      std::int64_t now);
 Stored<std::string> pair_device(const Database& database, std::string_view code,
                                 const std::string& device_name, std::int64_t now);
+Stored<bool> is_paired(const Database& database, std::string_view device_token);
 Stored<std::vector<Device>> devices(const Database& database);
 Stored<void> revoke_device(const Database& database, const std::string& token_hash,
                            const std::string& who);
 
-// Slows down guessing, in memory: after `kFreeTries` wrong tries of one key (an address, a name)
-// the next is let through only after a wait that doubles up to 15 minutes. A key is forgotten a day
+struct TryRule {
+  int free_tries = 5, longest_wait = 900;  // seconds
+};
+// After so many wrong tries in a row: 0, or 1, 2, 4 … up to the longest wait.
+int wait_after(std::int64_t wrong_tries, TryRule rule = {});
+
+// Slows down guessing, in memory: after the free wrong tries of one key (an address, a name) the
+// next is let through only after a wait that doubles up to the longest. A key is forgotten a day
 // after its last wrong try. Tries that were let through and are not yet noted count as wrong ones,
 // so that many at once get no further than one after the other. Bounded to kMostKeys: the keys that
 // were quiet longest go. Any thread.
@@ -105,8 +124,9 @@ class TryLimit {
   [[nodiscard]] int wait_seconds(const std::string& key, std::int64_t now);
   void note_wrong(const std::string& key, std::int64_t now);
   void note_right(const std::string& key);
+  void note_let_go(const std::string& key);  // neither: the try did not take place
   [[nodiscard]] std::size_t size() const;
-  TryLimit();
+  explicit TryLimit(TryRule rule = {});
   TryLimit(const TryLimit&) = delete;
   TryLimit& operator=(const TryLimit&) = delete;
   ~TryLimit();
@@ -115,9 +135,7 @@ class TryLimit {
   struct Inside;
   std::unique_ptr<Inside> inside_;
 };
-inline constexpr int kFreeTries = 5;
+inline constexpr int kFreeTries = TryRule{}.free_tries;
 inline constexpr std::size_t kMostKeys = 10'000;
-// After so many wrong tries in a row: 0, or 1, 2, 4 … 900 seconds.
-int wait_after(std::int64_t wrong_tries);
 
 }  // namespace tautmark

@@ -158,6 +158,15 @@ TEST_P(AccountsTest, SessionsEndWhenTheyShould) {
   for (const char* bad : {"", "x", "' or 1=1 --"}) EXPECT_FALSE(session_of(database(), bad, kNow));
 }
 
+TEST_P(AccountsTest, OnesOwnPasswordIsConfirmed) {
+  add("Anna", Role::manage);
+  EXPECT_TRUE(confirm_password(database(), "anna", kGood));
+  for (const char* name : {"Anna", "Nobody"})
+    EXPECT_EQ(confirm_password(database(), name, "another one").error().trouble,
+              StoreTrouble::refused);
+  EXPECT_EQ(count("select count(*) from audit where what = 'own password refused'"), 2);
+}
+
 TEST_P(AccountsTest, PairingCodesWorkOnceAndForTenMinutes) {
   const auto code = new_pairing_code(database(), "Anna", kNow);
   ASSERT_TRUE(code);
@@ -186,11 +195,24 @@ TEST_P(AccountsTest, APinNeedsAPairedTabletAndKeepsOneLoggedIn) {
   const auto made = log_in_with_pin(database(), tablet, "anna", "4711", kNow);
   ASSERT_TRUE(made) << made.error().message;
   EXPECT_EQ(made->session.device, "bay 1");
-  for (int day = 29; day <= 290; day += 29)
-    EXPECT_EQ(session_of(database(), made->token, kNow + day * kDay)->device, "bay 1") << day;
+  // Looking at it is no use of it; the first use of a day says so once.
+  EXPECT_TRUE(session_of(database(), made->token, kNow + 29 * kDay, SessionIs::looked_at));
+  EXPECT_FALSE(session_of(database(), made->token, kNow + 31 * kDay, SessionIs::looked_at));
+  EXPECT_FALSE(session_of(database(), made->token, kNow + 23 * kHour)->is_new_day);
+  EXPECT_TRUE(session_of(database(), made->token, kNow + 25 * kHour)->is_new_day);
+  EXPECT_FALSE(session_of(database(), made->token, kNow + 26 * kHour)->is_new_day);
+  for (int day = 29; day <= 290; day += 29) {
+    const auto used = session_of(database(), made->token, kNow + day * kDay);
+    ASSERT_TRUE(used) << day;
+    EXPECT_EQ(used->device, "bay 1") << day;
+    EXPECT_TRUE(used->is_new_day) << day;
+  }
   EXPECT_FALSE(session_of(database(), made->token, kNow + 321 * kDay));
   const auto again = log_in_with_pin(database(), tablet, "anna", "4711", kNow);
+  EXPECT_EQ(is_paired(database(), tablet), true);
+  EXPECT_EQ(is_paired(database(), "no token"), false);
   ASSERT_TRUE(revoke_device(database(), devices(database())->front().token_hash, "Anna"));
+  EXPECT_EQ(is_paired(database(), tablet), false);
   EXPECT_FALSE(session_of(database(), again->token, kNow));
   EXPECT_EQ(trouble_of_pin(tablet, "Anna", "4711", kNow), StoreTrouble::refused);
   EXPECT_EQ(revoke_device(database(), "", "Anna").error().trouble, StoreTrouble::not_found);

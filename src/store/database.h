@@ -41,7 +41,8 @@ enum class StoreTrouble {
 
 struct StoreError {
   StoreTrouble trouble{};
-  std::string message;  // one sentence for a person, without the text of a command
+  std::string message;   // one sentence for a person, without the text of a command
+  int wait_seconds = 0;  // before the next try of a PIN; 0: it is not about that
 };
 
 template <class T>

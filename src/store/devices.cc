@@ -77,9 +77,11 @@ Stored<Device> begin_pin_try(const Database& database, const std::string& device
       return *device;
     }
     const std::int64_t ready = std::min<std::int64_t>(last, now) + wait_after(wrong) * kSecond;
-    if (wrong > 0 && now < ready)
-      abandon(StoreTrouble::busy, fmt::format("too many wrong PINs; wait {} seconds",
-                                              (ready - now + kSecond - 1) / kSecond));
+    if (wrong > 0 && now < ready) {
+      const auto wait = static_cast<int>((ready - now + kSecond - 1) / kSecond);
+      throw Abandon{
+          {StoreTrouble::busy, fmt::format("too many wrong PINs; wait {} seconds", wait), wait}};
+    }
     session << "update pin_try set wrong = wrong + 1, last = :l"
                " where device_hash = :h and account_id = :a",
         soci::use(at), soci::use(device_hash), soci::use(id);
@@ -141,6 +143,14 @@ Stored<std::string> pair_device(const Database& database, std::string_view code,
                " values (:h, :n, :c, :l, 0)",
         soci::use(hash), soci::use(name), soci::use(at), soci::use(at);
     return token;
+  });
+}
+
+Stored<bool> is_paired(const Database& database, std::string_view device_token) {
+  const std::string hash = token_hash(device_token);
+  return database.read_value<bool>([&](soci::session& session) {
+    const auto device = find_device(session, hash);
+    return device && !device->revoked;
   });
 }
 

@@ -38,7 +38,7 @@ std::int64_t end_of_session(bool on_device, std::int64_t created, std::int64_t l
 }
 
 // Whether what was checked before the transaction began still holds.
-AccountRow unchanged_account(soci::session& session, const AccountRow& checked) {
+KnownAccount unchanged_account(soci::session& session, const KnownAccount& checked) {
   auto now_there = find_account(session, checked.account.name);
   if (!now_there || now_there->account.disabled || now_there->account.id != checked.account.id ||
       now_there->password_hash != checked.password_hash || now_there->pin_hash != checked.pin_hash)
@@ -61,12 +61,12 @@ NewSession insert_session(soci::session& session, const Account& account,
   return made;
 }
 
-Stored<std::optional<AccountRow>> account_of(const Database& database, const std::string& name) {
-  return database.read_value<std::optional<AccountRow>>(
+Stored<std::optional<KnownAccount>> account_of(const Database& database, const std::string& name) {
+  return database.read_value<std::optional<KnownAccount>>(
       [&](soci::session& session) { return find_account(session, name); });
 }
 
-std::string subject_of(const std::optional<AccountRow>& row) {
+std::string subject_of(const std::optional<KnownAccount>& row) {
   return row ? row->account.name : std::string(kNobody);  // what was typed may be a password
 }
 
@@ -149,15 +149,15 @@ Stored<NewSession> log_in_with_pin(const Database& database, std::string_view de
   });
 }
 
-Stored<LoginSession> session_of(const Database& database, std::string_view token,
-                                std::int64_t now) {
+Stored<LoginSession> session_of(const Database& database, std::string_view token, std::int64_t now,
+                                SessionIs how) {
   const std::string hash = token_hash(token);
   auto row = database.read_value<std::optional<SessionRow>>(
       [&](soci::session& session) { return find_session(session, hash, now); });
   if (!row) return tl::make_unexpected(std::move(row.error()));
   if (!*row) return store_error(StoreTrouble::not_found, "nobody is logged in with this session");
   SessionRow& found = **row;
-  if (now - found.last_seen >= kMinute && !database.is_read_only()) {
+  if (how == SessionIs::used && now - found.last_seen >= kMinute && !database.is_read_only()) {
     const std::int64_t expires = end_of_session(found.on_device, found.created, now);
     // It is good until it ends as it stands: when this fails, the next request prolongs it.
     const auto prolonged = database.write([&](soci::session& session) {
@@ -165,9 +165,27 @@ Stored<LoginSession> session_of(const Database& database, std::string_view token
       session << "update login_session set last_seen = :l, expires = :e where token_hash = :t",
           soci::use(at), soci::use(until), soci::use(hash);
     });
-    if (prolonged) found.login.expires = expires;
+    if (prolonged) {
+      found.login.expires = expires;
+      const auto day = [&](std::int64_t at) { return (at - found.created) / kDay; };
+      found.login.is_new_day = found.on_device && day(now) != day(found.last_seen);
+    }
   }
   return std::move(found.login);
+}
+
+Stored<void> confirm_password(const Database& database, const std::string& name,
+                              std::string_view password) {
+  const auto row = account_of(database, name);
+  if (!row) return tl::make_unexpected(row.error());
+  const auto right = is_password(*row ? (*row)->password_hash : std::string(),
+                                 password.substr(0, 4 * kLongestPassword + 1));
+  if (!right) return tl::make_unexpected(right.error());
+  if (*right) return {};
+  const auto noted =
+      note_audit(database, subject_of(*row), "own password refused", subject_of(*row), {});
+  if (!noted) return tl::make_unexpected(noted.error());
+  return store_error(StoreTrouble::refused, "this is not your password as it is now");
 }
 
 Stored<void> log_out(const Database& database, std::string_view token, std::int64_t now) {

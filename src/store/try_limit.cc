@@ -14,15 +14,14 @@ constexpr std::int64_t kSecond = 1'000'000;
 constexpr std::int64_t kForgottenAfter = 86'400 * kSecond;
 // A try that nobody noted the end of is over by then.
 constexpr std::int64_t kLongestTry = 60 * kSecond;
-constexpr int kLongestWait = 900;
 constexpr std::size_t kLongestKey = 200;
 
 }  // namespace
 
-int wait_after(std::int64_t wrong_tries) {
-  const std::int64_t doublings = wrong_tries - kFreeTries;
+int wait_after(std::int64_t wrong_tries, TryRule rule) {
+  const std::int64_t doublings = wrong_tries - rule.free_tries;
   if (doublings < 0) return 0;
-  return doublings >= 10 ? kLongestWait : std::min(kLongestWait, 1 << doublings);
+  return doublings >= 20 ? rule.longest_wait : std::min(rule.longest_wait, 1 << doublings);
 }
 
 struct TryLimit::Inside {
@@ -32,6 +31,9 @@ struct TryLimit::Inside {
     std::int64_t open = 0, last_open = 0;  // let through, not yet noted
   };
   using Entries = std::list<Entry>;
+
+  explicit Inside(TryRule chosen) : rule(chosen) {}
+  const TryRule rule;
 
   mutable std::mutex mutex;
   Entries entries;  // the one touched last stands first
@@ -54,7 +56,7 @@ struct TryLimit::Inside {
   }
 };
 
-TryLimit::TryLimit() : inside_(std::make_unique<Inside>()) {}
+TryLimit::TryLimit(TryRule rule) : inside_(std::make_unique<Inside>(rule)) {}
 TryLimit::~TryLimit() = default;
 
 int TryLimit::wait_seconds(const std::string& key, std::int64_t now) {
@@ -62,9 +64,9 @@ int TryLimit::wait_seconds(const std::string& key, std::int64_t now) {
   Inside::Entry& entry = inside_->touch(key);
   if (now - entry.last_wrong > kForgottenAfter) entry.wrong = 0;
   if (std::abs(now - entry.last_open) > kLongestTry) entry.open = 0;
-  if (entry.open > 0 && entry.wrong + entry.open >= kFreeTries) return 1;
+  if (entry.open > 0 && entry.wrong + entry.open >= inside_->rule.free_tries) return 1;
   entry.last_wrong = std::min(entry.last_wrong, now);  // the clock was set back
-  const std::int64_t ready = entry.last_wrong + wait_after(entry.wrong) * kSecond;
+  const std::int64_t ready = entry.last_wrong + wait_after(entry.wrong, inside_->rule) * kSecond;
   if (entry.wrong > 0 && now < ready)
     return static_cast<int>((ready - now + kSecond - 1) / kSecond);
   ++entry.open;
@@ -78,6 +80,14 @@ void TryLimit::note_wrong(const std::string& key, std::int64_t now) {
   entry.open = std::max<std::int64_t>(0, entry.open - 1);
   ++entry.wrong;
   entry.last_wrong = now;
+}
+
+void TryLimit::note_let_go(const std::string& key) {
+  const std::lock_guard lock(inside_->mutex);
+  const auto place = inside_->places.find(key.substr(0, kLongestKey));
+  if (place == inside_->places.end()) return;
+  std::int64_t& open = place->second->open;
+  open = std::max<std::int64_t>(0, open - 1);
 }
 
 void TryLimit::note_right(const std::string& key) {

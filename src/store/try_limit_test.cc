@@ -62,6 +62,19 @@ TEST(TryLimit, ManyAtOnceGetNoFurther) {
   EXPECT_EQ(limit.wait_seconds("a", kNow + 61 * kSecond), 0);
 }
 
+// By hand: 20 free, waits of 1 and 2 s, then one in 4 s: 20 + 2 + (3600 - 3) / 4.
+TEST(TryLimit, AnotherRuleWaitsOtherwise) {
+  TryLimit limit({.free_tries = 20, .longest_wait = 4});
+  int through = 0;
+  for (int second = 0; second < 3600; ++second)
+    while (limit.wait_seconds("anna", kNow + second * kSecond) == 0) {
+      limit.note_wrong("anna", kNow + second * kSecond);
+      ++through;
+    }
+  EXPECT_NEAR(through, 20 + 2 + 3597 / 4, 1);
+  EXPECT_LE(limit.wait_seconds("anna", kNow + 3600 * kSecond), 4);
+}
+
 TEST(TryLimit, StaysSmallAndForgets) {
   TryLimit limit;
   for (int i = 0; i < 50'000; ++i) limit.note_wrong(std::to_string(i), kNow);

@@ -9,6 +9,7 @@ import os
 import pathlib
 import re
 import signal
+import ssl
 import subprocess
 import tempfile
 import time
@@ -44,9 +45,11 @@ class Server:
         self.said = []
         for line in self.process.stdout:
             self.said.append(line.rstrip("\n"))
-            found = re.search(r"open (https?)://(\[[^\]]*\]|[^:/]+):(\d+)/", line)
+            found = re.search(r"^(?:open | +)(https?)://(\[[^\]]*\]|[^:/]+):(\d+)/", line)
             if found:
                 self.scheme, self.host, self.port = found[1], found[2], int(found[3])
+                if self.scheme == "https":
+                    self.hear_the_notice()
                 return self
         self.log.seek(0)
         raise AssertionError(f"the server did not start: {self.said} {self.log.read()}")
@@ -65,6 +68,13 @@ class Server:
         self.errors = self.log.read()
         self.log.close()
         self.scratch.cleanup()
+
+    def hear_the_notice(self):
+        """The rest of what sharing says, to its last line; nobody reads on afterwards."""
+        for line in self.process.stdout:
+            self.said.append(line.rstrip("\n"))
+            if line.startswith("Ctrl-C ends"):
+                return
 
     def memory(self):
         """Resident bytes of the server."""
@@ -86,12 +96,42 @@ class Answer:
         return f"{self.status} {self.type} {self.bytes[:600]!r}"
 
 
+class SharedServer(Server):
+    """`tautmark serve --share`, with a first account; reached over loopback."""
+
+    MANAGER, PASSWORD = "Anna Q", "socket wrench nine"
+    ADDRESS = "192.168.20.31"  # what tablets would use; the certificate holds loopback as well
+
+    def __init__(self, store, *words, environment=None):
+        super().__init__(store, "--share", "--address", self.ADDRESS, "--manager", self.MANAGER,
+                         *words, environment=environment)
+        self.password_file = pathlib.Path(self.scratch.name) / "password"
+        self.password_file.write_text(self.PASSWORD + "\n")
+        self.words += ["--password-file", str(self.password_file)]
+        self.certificates = pathlib.Path(f"{store}.certificates")
+
+    def context(self):
+        """Trusts the shop's own authority and nothing else; names are checked."""
+        der = fetch_certificate(self.port)
+        return ssl.create_default_context(cadata=der)
+
+
+def fetch_certificate(port):
+    """As a new tablet does it: without trust, over /trust/certificate."""
+    blind = ssl.create_default_context()
+    blind.check_hostname, blind.verify_mode = False, ssl.CERT_NONE
+    line = http.client.HTTPSConnection("127.0.0.1", port, timeout=20, context=blind)
+    line.request("GET", "/trust/certificate")
+    return line.getresponse().read()
+
+
 class Client:
     """One keep-alive connection. Every answer of /api is checked against the API's document."""
 
-    def __init__(self, server, context=None):
+    def __init__(self, server, context=None, source="127.0.0.1"):
         self.server = server
         self.context = context
+        self.source = source
         self.cookies = {}
         self.connection = None
         self._document = None
@@ -99,7 +139,8 @@ class Client:
     def connect(self):
         if self.server.scheme == "https":
             return http.client.HTTPSConnection("127.0.0.1", self.server.port, timeout=60,
-                                               context=self.context)
+                                               context=self.context,
+                                               source_address=(self.source, 0))
         return http.client.HTTPConnection("127.0.0.1", self.server.port, timeout=60)
 
     def raw(self, method, target, body=None, headers=None):

@@ -98,7 +98,8 @@ export interface paths {
         };
         /** Who is logged in */
         get: operations["me"];
-        put?: never;
+        /** Set one's own PIN or password; a new password ends every session of the account */
+        put: operations["changeMe"];
         post?: never;
         delete?: never;
         options?: never;
@@ -2895,6 +2896,11 @@ export interface components {
              */
             shared: boolean;
             /**
+             * @description This device is paired: a PIN is enough here.
+             * @example false
+             */
+            paired: boolean;
+            /**
              * @description The program's clock.
              * @example 2026-11-03T14:05:09.250000Z
              */
@@ -2949,6 +2955,24 @@ export interface components {
              * @example 4711
              */
             pin: string;
+        };
+        /** @description What is to change of one's own; the rest stays. */
+        own_change: {
+            /**
+             * @description The password as it is now.
+             * @example ten letters or more
+             */
+            old_password: string;
+            /**
+             * @description A new PIN, 4 to 8 digits.
+             * @example 4711
+             */
+            pin?: string;
+            /**
+             * @description A new password.
+             * @example eleven letters or more
+             */
+            password?: string;
         };
         /** @description One noted act. */
         audit_row: {
@@ -4995,6 +5019,8 @@ export interface operations {
             401: components["responses"]["problem"];
             403: components["responses"]["problem"];
             409: components["responses"]["problem"];
+            415: components["responses"]["problem"];
+            422: components["responses"]["problem"];
             503: components["responses"]["problem"];
             default: components["responses"]["problem"];
         };
@@ -5019,6 +5045,38 @@ export interface operations {
             };
             401: components["responses"]["problem"];
             403: components["responses"]["problem"];
+            503: components["responses"]["problem"];
+            default: components["responses"]["problem"];
+        };
+    };
+    changeMe: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["own_change"];
+            };
+        };
+        responses: {
+            /** @description Done. */
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            400: components["responses"]["problem"];
+            401: components["responses"]["problem"];
+            403: components["responses"]["problem"];
+            409: components["responses"]["problem"];
+            413: components["responses"]["problem"];
+            415: components["responses"]["problem"];
+            422: components["responses"]["problem"];
+            429: components["responses"]["problem"];
             503: components["responses"]["problem"];
             default: components["responses"]["problem"];
         };
@@ -5219,6 +5277,8 @@ export interface operations {
             401: components["responses"]["problem"];
             403: components["responses"]["problem"];
             409: components["responses"]["problem"];
+            415: components["responses"]["problem"];
+            422: components["responses"]["problem"];
             503: components["responses"]["problem"];
             default: components["responses"]["problem"];
         };
@@ -5276,6 +5336,8 @@ export interface operations {
             403: components["responses"]["problem"];
             404: components["responses"]["problem"];
             409: components["responses"]["problem"];
+            415: components["responses"]["problem"];
+            422: components["responses"]["problem"];
             503: components["responses"]["problem"];
             default: components["responses"]["problem"];
         };

@@ -4,16 +4,16 @@
 // other files, external storage, virtual data sets and filters from plug-ins are refused.
 #include <fmt/format.h>
 #include <hdf5.h>
-#include <sys/resource.h>
-#include <sys/wait.h>
-#include <unistd.h>
 
 #include <algorithm>
 #include <array>
-#include <cerrno>
+#include <chrono>
+#include <filesystem>
 #include <memory>
+#include <mutex>
 
 #include "recording/formats/arrays.h"
+#include "recording/formats/guarded.h"
 
 namespace tautmark {
 namespace {
@@ -176,23 +176,21 @@ tl::expected<void, std::string> add_data_set(hid_t file, const std::string& path
   return {};
 }
 
-// The library of Debian 12 falls over some damaged files, as the fuzz target found. A child process
-// reads the file first; only when it lives is the file read here. That costs the time twice.
-template <class Act>
-bool child_survives(Act act) {
-  const pid_t child = ::fork();
-  if (child < 0) return false;
-  if (child == 0) {
-    const rlimit no_core{0, 0};
-    ::setrlimit(RLIMIT_CORE, &no_core);
-    ::close(STDERR_FILENO);
-    act();
-    ::_exit(0);
-  }
-  int status = 0;
-  while (::waitpid(child, &status, 0) < 0)
-    if (errno != EINTR) return false;
-  return WIFEXITED(status) && WEXITSTATUS(status) == 0;
+// One thread at a time is inside the library, which keeps one state for the whole program; so the
+// child that is split off meanwhile finds that state at rest.
+std::mutex& library_lock() {
+  static std::mutex lock;
+  return lock;
+}
+
+constexpr std::chrono::seconds kLongestRead{120};
+constexpr std::size_t kBytesPerSecond = 1 << 20;  // the slowest that is still waited for
+
+std::chrono::seconds longest_read(const RecordingFile& file) {
+  std::error_code unknown;
+  const std::uintmax_t size =
+      file.path.empty() ? file.bytes.size() : std::filesystem::file_size(file.path, unknown);
+  return unknown ? kLongestRead : kLongestRead + std::chrono::seconds(size / kBytesPerSecond);
 }
 
 Parsed<SignalTrains> read_unguarded(const RecordingFile& file, const RecordingOptions& options) {
@@ -222,7 +220,12 @@ Parsed<SignalTrains> read_unguarded(const RecordingFile& file, const RecordingOp
 Parsed<SignalTrains> read_hdf5(const RecordingFile& file, const RecordingOptions& options) {
   RecordingFile untapped = file;
   untapped.tap = nullptr;
-  if (!child_survives([&] { static_cast<void>(read_unguarded(untapped, options)); }))
+  const std::lock_guard inside(library_lock());
+  // The library of Debian 12 falls over some damaged files, as the fuzz target found. A child
+  // process reads the file first; only when it lives is the file read here. That costs the time
+  // twice.
+  if (!child_survives([&] { static_cast<void>(read_unguarded(untapped, options)); },
+                      longest_read(file)))
     return tl::unexpected(recording_error(file.name, "an HDF5 file that is damaged"));
   return read_unguarded(file, options);
 }

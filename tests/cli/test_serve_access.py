@@ -1,0 +1,513 @@
+# SPDX-License-Identifier: Apache-2.0
+"""Who gets into a shared server, and who does not: over TLS, against the shop's own authority."""
+
+import contextlib
+import hashlib
+import http.client
+import json
+import os
+import pty
+import re
+import select
+import socket
+import sqlite3
+import ssl
+import subprocess
+import tempfile
+import threading
+import time
+import unittest
+
+import program
+import serving
+
+MIB = 1 << 20
+OPEN_PATHS = {"/", "/login", "/pair", "/trust", "/trust/certificate"}
+
+
+class Shared(program.InFolder):
+    """One server for each test; Anna may manage."""
+
+    def setUp(self):
+        super().setUp()
+        self.store = self.folder / "shop.store"
+        self.server = self.enterContext(serving.SharedServer(self.store))
+        self.context = self.server.context()
+        self.anna = self.logged_in(self.server.MANAGER, self.server.PASSWORD)
+
+    def stranger(self, source="127.0.0.1"):
+        return serving.Client(self.server, self.context, source)
+
+    def logged_in(self, name, password, source="127.0.0.1"):
+        client = self.stranger(source)
+        answer = client.ask("POST", "/api/login", {"name": name, "password": password})
+        self.assertEqual(answer.status, 200, answer)
+        return client
+
+    def ask(self, status, client, method, target, body=None, headers=None):
+        answer = client.ask(method, target, body, headers)
+        self.assertEqual(answer.status, status, f"{method} {target}: {answer}")
+        return answer
+
+    def person(self, name, role, password="ring spanner ten"):
+        self.ask(201, self.anna, "POST", "/api/accounts",
+                 {"name": name, "role": role, "password": password})
+        return self.logged_in(name, password)
+
+    def code(self):
+        return self.ask(201, self.anna, "POST", "/api/pairing", b"",
+                        {"Content-Type": "application/json"}).json()["code"]
+
+    def tablet(self, name="tablet bay 3", source="127.0.0.1"):
+        client = self.stranger(source)
+        self.ask(204, client, "POST", "/api/pair", {"code": self.code(), "name": name})
+        return client
+
+    def acts(self):
+        listed = self.ask(200, self.anna, "GET", "/api/audit?limit=1000").json()["entries"]
+        return [(one["what"], one["subject"]) for one in listed]
+
+    def sql(self, text, *values):
+        with contextlib.closing(sqlite3.connect(self.store, timeout=10)) as store, store:
+            store.execute(text, values)
+
+
+class Doors(Shared):
+    def test_nothing_without_log_in_and_nothing_above_ones_role(self):
+        """Every operation of the document, with what stands in it about its role."""
+        clients = {-1: self.stranger(), 0: self.person("Rita", "read"),
+                   1: self.person("Will", "write"), 2: self.anna}
+        document = self.anna.document
+        seen = 0
+        for pattern, operations in document["paths"].items():
+            target = re.sub(r"\{[^}]*\}", "none", pattern)
+            for method, operation in operations.items():
+                if "x-role" not in operation:
+                    self.assertEqual(operation["security"], [], operation["operationId"])
+                    continue
+                needs = ["read", "write", "manage"].index(operation["x-role"])
+                if operation["operationId"] in ("events", "logOut"):  # below
+                    continue
+                seen += 1
+                for role, client in clients.items():
+                    if role == 2:
+                        continue
+                    answer = client.ask(method.upper(), target, *self.body(method, operation))
+                    with self.subTest(f"{method} {target} as {role}"):
+                        if role < 0:
+                            self.assertEqual(answer.status, 401, answer)
+                        elif role < needs:
+                            self.assertEqual(answer.status, 403, answer)
+                        else:
+                            self.assertNotIn(answer.status, (401, 403), answer)
+        self.assertGreater(seen, 30)
+        self.ask(401, clients[-1], "GET", "/api/events")
+        self.ask(401, clients[-1], "POST", "/api/logout", b"", {"Content-Type": "application/json"})
+
+    @staticmethod
+    def body(method, operation):
+        if method == "get":
+            return None, {}
+        content = operation.get("requestBody", {}).get("content")
+        return (b"{}" if content else b""), {"Content-Type": next(iter(content), "")
+                                             if content else "application/json"}
+
+    def test_what_strangers_may_see(self):
+        stranger = self.stranger()
+        for path in sorted(OPEN_PATHS):
+            self.assertEqual(stranger.raw("GET", path).status, 200, path)
+        page = stranger.raw("GET", "/login")
+        self.assertIn("default-src 'self'", page.headers["Content-Security-Policy"])
+        self.assertNotIn("unsafe-inline' ", page.headers["Content-Security-Policy"].split(";")[0])
+        for asset in re.findall(r'(?:src|href)="(/[a-z]+\.[a-z]+)"', page.bytes.decode()):
+            self.assertEqual(stranger.raw("GET", asset).status, 200, asset)
+        status = self.ask(200, stranger, "GET", "/api/status").json()
+        self.assertEqual((status["shared"], status["cases"], status["paired"]), (True, 0, False))
+        self.ask(200, stranger, "GET", "/api/openapi.json")
+        self.assertEqual(stranger.raw("GET", "/trust/certificate").type,
+                         "application/x-x509-ca-cert")
+        self.assertNotIn("Anna", page.bytes.decode())
+
+    def test_the_certificate_vouches_for_this_server_only(self):
+        with self.assertRaises(ssl.SSLCertVerificationError):
+            self.connect(ssl.create_default_context())
+        self.assertEqual(self.connect(self.context).version(), "TLSv1.3")
+        with self.assertRaises(ssl.SSLCertVerificationError):
+            self.connect(self.context, "192.168.20.32")
+        self.connect(self.context, self.server.ADDRESS).close()
+        fingerprint = hashlib.sha256(serving.fetch_certificate(self.server.port)).hexdigest().upper()
+        said = "".join("\n".join(self.server.said).split())
+        self.assertIn(fingerprint, said)
+
+    def connect(self, context, name="127.0.0.1"):
+        line = socket.create_connection(("127.0.0.1", self.server.port), timeout=10)
+        self.addCleanup(line.close)
+        return context.wrap_socket(line, server_hostname=name)
+
+    def test_plain_http_is_refused(self):
+        with socket.create_connection(("127.0.0.1", self.server.port), timeout=10) as line:
+            line.sendall(b"GET /api/status HTTP/1.1\r\nHost: localhost\r\n\r\n")
+            try:
+                got = line.recv(4096)
+            except ConnectionResetError:
+                got = b""
+        self.assertNotIn(b"200", got)
+        self.assertNotIn(b"tautmark", got)
+
+    def test_links_from_elsewhere_open_pages_only(self):
+        link = {"Sec-Fetch-Site": "cross-site", "Sec-Fetch-Mode": "navigate",
+                "Sec-Fetch-Dest": "document"}
+        for path in ("/", "/login", "/pair", "/trust"):
+            self.assertEqual(self.stranger().raw("GET", path, headers=link).status, 200, path)
+        for path in ("/api/status", "/api/cases"):
+            self.assertEqual(self.anna.raw("GET", path, headers=link).status, 403, path)
+        for name, value in (("Sec-Fetch-Dest", "iframe"), ("Sec-Fetch-Mode", "no-cors")):
+            self.assertEqual(self.stranger().raw("GET", "/", headers=dict(link, **{name: value}))
+                             .status, 403)
+
+    def test_the_addresses_of_tablets_are_known(self):
+        for host in (self.server.ADDRESS, f"{self.server.ADDRESS}:{self.server.port}"):
+            self.assertEqual(self.anna.raw("GET", "/api/status", headers={"Host": host}).status, 200)
+        self.assertEqual(self.anna.raw("GET", "/api/status",
+                                       headers={"Host": "192.168.20.32"}).status, 421)
+
+
+class LoggingIn(Shared):
+    def test_the_cookie_is_for_this_server_alone(self):
+        answer = self.ask(200, self.stranger(), "POST", "/api/login",
+                          {"name": "anna  q", "password": self.server.PASSWORD})
+        (cookie,) = answer.headers.get_all("Set-Cookie")
+        flags = {part.strip().lower() for part in cookie.split(";")[1:]}
+        self.assertLessEqual({"httponly", "secure", "samesite=strict", "path=/"}, flags)
+        self.assertFalse(any(flag.startswith("domain") for flag in flags))
+        self.assertEqual(answer.json()["name"], "Anna Q")
+        token = cookie.split(";")[0].split("=")[1]
+        self.assertEqual(len(token), 43)
+        self.assertNotIn(token.encode(), self.store.read_bytes())
+
+    def test_wrong_ones_are_not_told_apart(self):
+        said = set()
+        for name, password in (("Anna Q", "not this one at all"), ("Nobody", "not this one at all"),
+                               ("' or 1=1 --", "x")):
+            said.add(self.ask(401, self.stranger(), "POST", "/api/login",
+                              {"name": name, "password": password}).json()["detail"])
+        self.assertEqual(len(said), 1, said)
+
+    def test_log_out_ends_the_session(self):
+        kept = dict(self.anna.cookies)
+        answer = self.ask(204, self.anna, "POST", "/api/logout", b"",
+                          {"Content-Type": "application/json"})
+        self.assertIn("Max-Age=0", answer.headers["Set-Cookie"])
+        thief = self.stranger()
+        thief.cookies = kept
+        self.ask(401, thief, "GET", "/api/me")
+
+    def test_a_disabled_account_loses_its_sessions(self):
+        rita = self.person("Rita", "read")
+        self.ask(200, rita, "GET", "/api/cases")
+        self.ask(200, self.anna, "PUT", "/api/accounts/Rita", {"disabled": True})
+        self.ask(401, rita, "GET", "/api/cases")
+        self.ask(401, self.stranger(), "POST", "/api/login",
+                 {"name": "Rita", "password": "ring spanner ten"})
+        self.ask(422, self.anna, "PUT", "/api/accounts/Anna%20Q", {"disabled": True})
+
+    def test_a_role_holds_from_the_next_request_on(self):
+        rita = self.person("Rita", "read")
+        self.ask(403, rita, "POST", "/api/cases", {"name": "bay 3"})
+        self.ask(200, self.anna, "PUT", "/api/accounts/Rita", {"role": "write"})
+        self.ask(201, rita, "POST", "/api/cases", {"name": "bay 3"})
+        self.ask(200, self.anna, "PUT", "/api/accounts/Rita", {"role": "read"})
+        self.ask(403, rita, "POST", "/api/cases", {"name": "bay 4"})
+
+    def test_who_did_it_is_kept(self):
+        will = self.person("Will", "write")
+        self.ask(201, will, "POST", "/api/cases", {"name": "bay 3"})
+        entry = self.ask(201, will, "POST", "/api/cases/bay%203/entries",
+                         {"entry": {"kind": "note", "words": "oil is fresh"}}).json()
+        self.assertEqual(entry["seat"], "Will")
+
+    def test_ones_own_pin_and_password(self):
+        will = self.person("Will", "write")
+        self.ask(422, will, "PUT", "/api/me", {"old_password": "not mine at all", "pin": "2580"})
+        self.ask(422, will, "PUT", "/api/me", {"pin": "2580"})
+        self.ask(422, will, "PUT", "/api/me", {"old_password": "ring spanner ten", "pin": "25"})
+        self.ask(204, will, "PUT", "/api/me", {"old_password": "ring spanner ten", "pin": "2580"})
+        tablet = self.tablet()
+        self.ask(200, tablet, "POST", "/api/login/pin", {"name": "Will", "pin": "2580"})
+        self.ask(204, will, "PUT", "/api/me",
+                 {"old_password": "ring spanner ten", "password": "torque wrench ten"})
+        self.ask(401, will, "GET", "/api/me")
+        self.ask(401, tablet, "GET", "/api/me")
+        self.logged_in("Will", "torque wrench ten")
+        self.assertIn(("PIN set", "Will"), self.acts())
+
+    def test_an_open_stream_ends_with_its_session(self):
+        rita = self.person("Rita", "read")
+        line = rita.connect()
+        line.request("GET", "/api/events", headers={
+            "Cookie": "; ".join(f"{k}={v}" for k, v in rita.cookies.items())})
+        stream = line.getresponse()
+        self.assertEqual(stream.status, 200)
+        self.assertEqual(stream.readline(), b"retry: 2000\n")
+        self.ask(200, self.anna, "PUT", "/api/accounts/Rita", {"disabled": True})
+        begun = time.time()
+        with contextlib.suppress(http.client.IncompleteRead):
+            while stream.readline():
+                pass
+        self.assertLess(time.time() - begun, 20)  # a heartbeat is 15 s
+
+
+class Tablets(Shared):
+    def setUp(self):
+        super().setUp()
+        self.person("Will", "write")
+        self.ask(200, self.anna, "PUT", "/api/accounts/Will", {"pin": "2580"})
+
+    def pin(self, status, client, pin="2580", name="Will"):
+        return self.ask(status, client, "POST", "/api/login/pin", {"name": name, "pin": pin})
+
+    def test_a_code_is_good_once(self):
+        code = self.code()
+        self.assertRegex(code, r"^[0-9A-HJKMNP-TV-Z]{4}-[0-9A-HJKMNP-TV-Z]{4}$")
+        first, second = self.stranger(), self.stranger()
+        answer = self.ask(204, first, "POST", "/api/pair", {"code": code.lower(), "name": "bay 3"})
+        self.assertIn("HttpOnly", answer.headers["Set-Cookie"])
+        self.assertIn("Secure", answer.headers["Set-Cookie"])
+        self.ask(422, second, "POST", "/api/pair", {"code": code, "name": "bay 4"})
+        self.assertEqual([d["name"] for d in self.ask(200, self.anna, "GET", "/api/devices")
+                          .json()["devices"]], ["bay 3"])
+        self.assertTrue(self.ask(200, first, "GET", "/api/status").json()["paired"])
+
+    def test_a_code_is_good_for_ten_minutes(self):
+        late, early = self.code(), self.code()
+        self.sql("update pairing set expires = expires - 599000000 where code_hash = ?",
+                 hashlib.sha256(early.replace("-", "").encode()).hexdigest())
+        self.sql("update pairing set expires = expires - 600000000 where code_hash = ?",
+                 hashlib.sha256(late.replace("-", "").encode()).hexdigest())
+        self.ask(422, self.stranger(), "POST", "/api/pair", {"code": late, "name": "bay 3"})
+        self.ask(422, self.stranger(), "POST", "/api/pair", {"code": late, "name": "bay 3"})
+
+    def test_the_code_on_the_screen_pairs(self):
+        said = "\n".join(self.server.said)
+        code = re.search(r"the code +([0-9A-Z]{4}-[0-9A-Z]{4})", said)[1]
+        self.ask(204, self.stranger(), "POST", "/api/pair", {"code": code, "name": "bay 3"})
+
+    def test_a_pin_needs_a_paired_device(self):
+        self.pin(401, self.stranger())
+        forged = self.stranger()
+        forged.cookies["tautmark_device"] = "A" * 43
+        self.pin(401, forged)
+        tablet = self.tablet()
+        self.assertEqual(self.pin(200, tablet).json()["device"], "tablet bay 3")
+        self.ask(201, tablet, "POST", "/api/cases", {"name": "bay 3"})
+        entry = self.ask(201, tablet, "POST", "/api/cases/bay%203/entries",
+                         {"entry": {"kind": "note", "words": "oil is fresh"}}).json()
+        self.assertEqual(entry["seat"], "Will, tablet bay 3")
+
+    def test_a_lost_tablet_is_out_at_once(self):
+        tablet = self.tablet()
+        self.pin(200, tablet)
+        (device,) = self.ask(200, self.anna, "GET", "/api/devices").json()["devices"]
+        self.ask(204, self.anna, "DELETE", f"/api/devices/{device['id']}", b"",
+                 {"Content-Type": "application/json"})
+        self.ask(401, tablet, "GET", "/api/me")
+        self.pin(401, tablet)
+        self.assertFalse(self.ask(200, tablet, "GET", "/api/status").json()["paired"])
+
+    def test_wrong_pins_slow_down_and_in_the_end_revoke(self):
+        tablet = self.tablet(source="127.0.0.3")
+        for n in range(5):
+            self.pin(401, tablet, f"000{n}")
+        slow = self.pin(429, tablet, "2580")  # also for the right one
+        self.assertGreaterEqual(int(slow.headers["Retry-After"]), 1)
+        # Another address does not help: the store counts for the tablet.
+        moved = self.stranger("127.0.0.4")
+        moved.cookies = dict(tablet.cookies)
+        self.assertGreaterEqual(int(self.pin(429, moved, "0000").headers["Retry-After"]), 1)
+        # Waiting does, for a while: as if the waits were over, each from an address of its own.
+        for n in range(15):
+            self.sql("update pin_try set last = last - 1000000000")
+            moved = self.stranger(f"127.0.0.{10 + n}")
+            moved.cookies = dict(tablet.cookies)
+            self.pin(401, moved, f"11{n:02}")
+        self.sql("update pin_try set last = last - 1000000000")
+        moved = self.stranger("127.0.0.99")
+        moved.cookies = dict(tablet.cookies)
+        # It is none of ours now: the name is slowed down for it as for any stranger.
+        time.sleep(int(self.pin(429, moved, "2580").headers["Retry-After"]) + 0.1)
+        self.assertIn("not paired", self.pin(401, moved, "2580").json()["detail"])
+        self.assertIn(("device revoked", "tablet bay 3"), self.acts())
+
+    def test_a_tablet_that_is_used_stays_logged_in(self):
+        """Its session is prolonged, and the browser is told to keep the cookie once a day."""
+        tablet = self.tablet()
+        answer = self.pin(200, tablet)
+        self.assertEqual(len(answer.headers.get_all("Set-Cookie")), 2)  # the pairing lasts too
+        self.assertIsNone(self.ask(200, tablet, "GET", "/api/me").headers["Set-Cookie"])
+        day = 86_400_000_000
+        self.sql("update login_session set created = created - ?, last_seen = last_seen - ?,"
+                 " expires = expires - ?", 40 * day, 25 * day, 25 * day)
+        renewed = self.ask(200, tablet, "GET", "/api/cases")
+        (cookie,) = renewed.headers.get_all("Set-Cookie")
+        self.assertIn("tautmark_session=" + tablet.cookies["tautmark_session"], cookie)
+        self.assertIn(f"Max-Age={30 * 86_400}", cookie)
+        self.assertIn("Secure", cookie)
+        self.assertIsNone(self.ask(200, tablet, "GET", "/api/me").headers["Set-Cookie"])
+
+
+class Audit(Shared):
+    def test_acts_are_noted(self):
+        will = self.person("Will", "write")
+        self.ask(201, will, "POST", "/api/cases", {"name": "bay 3"})
+        self.ask(200, will, "GET", "/api/cases/bay%203/pack")
+        self.ask(204, self.anna, "DELETE", "/api/cases/bay%203", {"reason": "made by mistake"})
+        self.ask(200, self.anna, "PUT", "/api/accounts/Will", {"role": "read", "pin": "2580"})
+        self.ask(204, will, "POST", "/api/logout", b"", {"Content-Type": "application/json"})
+        self.ask(401, self.stranger(), "POST", "/api/login", {"name": "Will", "password": "x"})
+        self.ask(401, self.stranger(), "POST", "/api/login", {"name": "my secret", "password": "x"})
+        self.ask(200, self.anna, "PUT", "/api/accounts/Will", {"disabled": True})
+        self.tablet()
+        acts = self.acts()
+        for act in (("log-in", "Will"), ("log-out", "Will"), ("log-in refused", "Will"),
+                    ("role set", "Will"), ("PIN set", "Will"), ("account disabled", "Will"),
+                    ("device paired", "tablet bay 3"), ("pairing code made", "a tablet")):
+            self.assertIn(act, acts)
+        what = " ".join(one for one, _ in acts)
+        for word in ("export", "delet", "account"):
+            self.assertIn(word, what)
+        # What was typed for a name may have been a password.
+        self.assertNotIn("my secret", json.dumps(acts))
+
+
+class Guessing(Shared):
+    def test_ten_thousand_wrong_tries(self):
+        """From eight connections; meanwhile somebody at another address logs in."""
+        self.person("Will", "write")
+        before = self.server.memory()
+        statuses, faults = {}, []
+
+        def guess(worker):
+            client = self.stranger()
+            try:
+                for n in range(1250):
+                    answer = client.raw("POST", "/api/login", {
+                        "name": ["Anna Q", "Will", f"nobody {n}"][n % 3],
+                        "password": f"guess {worker} {n} of many"})
+                    statuses[answer.status] = statuses.get(answer.status, 0) + 1
+            except Exception as fault:  # told below, in the thread of the test
+                faults.append(fault)
+
+        threads = [threading.Thread(target=guess, args=(n,)) for n in range(8)]
+        for thread in threads:
+            thread.start()
+        slowest, log_ins = 0, 0
+        while any(thread.is_alive() for thread in threads):
+            begun = time.time()
+            self.logged_in("Will", "ring spanner ten", "127.0.0.2")
+            slowest, log_ins = max(slowest, time.time() - begun), log_ins + 1
+        for thread in threads:
+            thread.join()
+        self.assertEqual(faults, [])
+        self.assertLessEqual(set(statuses), {401, 429}, statuses)
+        self.assertEqual(sum(statuses.values()), 10_000)
+        self.assertLess(statuses.get(401, 0), 20, statuses)
+        self.assertGreater(log_ins, 0)
+        self.assertLess(slowest, 8)
+        # Two passwords are hashed at once, 64 MiB each.
+        self.assertLess(self.server.memory() - before, 200 * MIB)
+
+    def test_from_many_addresses_a_name_is_slowed_down_but_not_locked(self):
+        tablet = self.tablet(source="127.0.0.50")
+        self.ask(200, self.anna, "PUT", "/api/accounts/Anna%20Q", {"pin": "2580"})
+        statuses = []
+        for n in range(30):
+            answer = self.stranger(f"127.0.1.{n + 1}").ask(
+                "POST", "/api/login", {"name": "ANNA q", "password": f"guess {n} of many"})
+            statuses.append(answer.status)
+        self.assertEqual(statuses[:20], [401] * 20)
+        self.assertIn(429, statuses[20:])
+        # A paired device is not held up, nor is another name.
+        self.ask(200, tablet, "POST", "/api/login/pin", {"name": "Anna Q", "pin": "2580"})
+        end = time.time() + 6
+        while (answer := self.stranger("127.0.2.1").ask("POST", "/api/login", {
+                "name": "Anna Q", "password": self.server.PASSWORD})).status == 429:
+            self.assertLessEqual(int(answer.headers["Retry-After"]), 4)
+            self.assertLess(time.time(), end)
+            time.sleep(0.5)
+        self.assertEqual(answer.status, 200, answer)
+
+
+class Talk(program.InFolder):
+    """The questions of --share on a terminal."""
+
+    def begin(self):
+        self.leader, follower = pty.openpty()
+        self.addCleanup(os.close, self.leader)
+        scratch = self.enterContext(tempfile.TemporaryDirectory())
+        self.process = subprocess.Popen(
+            [program.PROGRAM, "serve", "--store", "shop.store", "--share", "--listen",
+             "127.0.0.1:0", "--address", "192.168.20.31"],
+            stdin=follower, stdout=follower, stderr=follower, cwd=self.folder,
+            start_new_session=True, preexec_fn=self.own_terminal,
+            env=dict(os.environ, XDG_CACHE_HOME=scratch, NO_COLOR="1"))
+        os.close(follower)
+        self.addCleanup(self.end)
+        self.seen = ""
+
+    @staticmethod
+    def own_terminal():
+        import fcntl
+        import termios
+        fcntl.ioctl(0, termios.TIOCSCTTY, 0)
+
+    def end(self):
+        if self.process.poll() is None:
+            self.process.kill()
+        self.process.wait()
+
+    def until(self, text, seconds=20):
+        end = time.time() + seconds
+        while text not in self.seen:
+            self.assertLess(time.time(), end, f"waiting for {text!r}: {self.seen}")
+            if select.select([self.leader], [], [], 0.2)[0]:
+                try:
+                    self.seen += os.read(self.leader, 65536).decode(errors="replace")
+                except OSError:
+                    self.fail(f"it ended before {text!r}: {self.seen}")
+
+    def type(self, text):
+        os.write(self.leader, text.encode())
+
+    def test_the_first_account_is_asked_for(self):
+        self.begin()
+        self.until("Your name: ")
+        self.type("Anna Q\n")
+        self.until("is shown): ")
+        self.type("socket wrench nine\n")
+        self.until("The same again: ")
+        self.type("socket wrench nine\n")
+        self.until("Ctrl-C ends sharing.")
+        self.assertNotIn("socket wrench", self.seen)
+        self.assertIn("Anna Q can log in.", self.seen)
+        self.assertIn("https://192.168.20.31:", self.seen)
+        self.type("\x03")
+        self.assertEqual(self.process.wait(10), 0)
+
+    def test_control_c_ends_the_questions(self):
+        for asked, typed in (("Your name: ", ""), ("is shown): ", "Anna Q\n")):
+            with self.subTest(asked):
+                self.begin()
+                if typed:
+                    self.until("Your name: ")
+                    self.type(typed)
+                self.until(asked)
+                time.sleep(0.2)
+                self.type("\x03")
+                self.assertNotEqual(self.process.wait(10), 0)
+        result = self.expect(2, "serve", "--store", "shop.store", "--share", "--address",
+                             "192.168.20.31")
+        self.assertIn("Nobody can log in yet", result.stderr)
+
+
+if __name__ == "__main__":
+    unittest.main()
