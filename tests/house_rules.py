@@ -65,12 +65,29 @@ def importable_name(path, _):
             yield "1: unittest does not find a file whose name is no Python name"
 
 
+NAMED = {}
+
+
+def types_of_one_name(path, text):
+    """Two types of one name are one name to the linker: it takes the functions of either."""
+    if path.suffix != ".h" or path.parent.parent != ROOT / "src":
+        return
+    for match in re.finditer(
+            r"^(?:struct|class|enum class) (\w+)(?: final)?(?: : [^;{]*)? \{", text, re.MULTILINE):
+        spaces = re.findall(r"^namespace ([\w:]+) \{", text[:match.start()], re.MULTILINE)
+        first = NAMED.setdefault((spaces[-1] if spaces else "", match[1]), path)
+        if first != path:
+            line = text.count("\n", 0, match.start()) + 1
+            yield f"{line}: {match[1]} is also in {first.relative_to(ROOT)}"
+
+
 RULES = {
     "no path of somebody's machine": lines_with(r"(?<![\w.\-])/(?:work|home|root|Users)/"),
     "no address of a package registry": lines_with(
         r"https?://(?:[\w-]+\.)*(?:registry|npm|pypi|crates|packages|mirrors?|proxy)\w*[.:]"),
     "licence in the first line of C++ files": licence_line,
     "no coroutines (g++ 12 miscompiles them)": lines_with(r"\bco_(?:await|yield|return)\b", CPP),
+    "no two types of one name in the headers of src": types_of_one_name,
     "TO-DO notes carry an issue number": lines_with(r"\bTODO\b(?!\(#\d+\))", CODE),
     "tests of the program have names that unittest finds": importable_name,
 }

@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <cstdio>
 #include <cstdlib>
 #include <iostream>
@@ -25,6 +26,15 @@ tl::unexpected<int> cannot(const std::string& sentence) {
 }
 
 constexpr std::int64_t kMicroseconds = 1'000'000;
+
+// One kind of address is told to tablets and listened on: those of IPv4 where there are some.
+std::vector<std::string> of_one_kind(std::vector<std::string> addresses) {
+  const auto is_six = [](const std::string& address) {
+    return address.find(':') != std::string::npos;
+  };
+  if (!std::all_of(addresses.begin(), addresses.end(), is_six)) std::erase_if(addresses, is_six);
+  return addresses;
+}
 
 }  // namespace
 
@@ -59,11 +69,17 @@ tl::expected<Sharing, int> prepare_sharing(const ShareArguments& arguments,
   if (talks) std::cerr << share_explanation() << std::flush;
   const auto made = ensure_manager(database, arguments.options, talks ? &talk : nullptr);
   if (!made) return cannot(made.error());
-  const auto addresses = share_addresses(arguments.options, local_addresses());
-  if (!addresses) return cannot(addresses.error());
+  // An address that is listened on is the one that tablets can reach.
+  ShareOptions asked = arguments.options;
+  const bool listens_to_all = server.address == "0.0.0.0" || server.address == "::";
+  if (asked.addresses.empty() && !listens_to_all) asked.addresses = {server.address};
+  const auto all = share_addresses(asked, local_addresses());
+  if (!all) return cannot(all.error());
+  const auto addresses = asked.addresses.empty() ? of_one_kind(*all) : *all;
+  if (listens_to_all && addresses.front().find(':') != std::string::npos) server.address = "::";
   const auto folder = certificate_folder(arguments.options, database.address(), set_in("HOME"),
                                          set_in("XDG_STATE_HOME"));
-  const auto certificate = shop_certificate(folder, arguments.options.names, *addresses,
+  const auto certificate = shop_certificate(folder, arguments.options.names, addresses,
                                             now_microseconds() / kMicroseconds);
   if (!certificate) return cannot(certificate.error());
   shop.is_shared = true;
@@ -71,8 +87,8 @@ tl::expected<Sharing, int> prepare_sharing(const ShareArguments& arguments,
   shop.certificate = certificate->authority_der;
   server.tls = TlsFiles{certificate->server_file, certificate->server_file};
   server.host_names = arguments.options.names;
-  server.host_names.insert(server.host_names.end(), addresses->begin(), addresses->end());
-  return Sharing{folder, arguments.options.names, *addresses, *certificate};
+  server.host_names.insert(server.host_names.end(), addresses.begin(), addresses.end());
+  return Sharing{folder, arguments.options.names, addresses, *certificate};
 }
 
 void tell_sharing(const Sharing& sharing, const Database& database, const std::string& seat,

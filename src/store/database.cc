@@ -23,9 +23,10 @@ struct Database::Inside {
   std::condition_variable freed;
   std::vector<std::unique_ptr<soci::session>> free;
 
-  // One writer at a time in this program: waiting here is quicker than asking a file again and
-  // again whether it is free.
-  std::timed_mutex writer;
+  // One writer of a file at a time in this program: waiting here is quicker than asking the file
+  // again and again whether it is free.
+  bool is_writing = false;
+  std::condition_variable written;
 };
 
 namespace {
@@ -60,6 +61,32 @@ class Borrowed {
   std::condition_variable& freed_;
   std::vector<std::unique_ptr<soci::session>>& free_;
   std::unique_ptr<soci::session> session_;
+};
+
+// The only writer, until it is destroyed.
+class Alone {
+ public:
+  Alone(std::mutex& mutex, std::condition_variable& written, bool& is_writing)
+      : mutex_(mutex), written_(written), is_writing_(is_writing) {
+    std::unique_lock lock(mutex_);
+    if (!written_.wait_for(lock, kLongestWait, [&] { return !is_writing_; }))
+      abandon(StoreTrouble::busy, "the store has too much to do; try again");
+    is_writing_ = true;
+  }
+  Alone(const Alone&) = delete;
+  Alone& operator=(const Alone&) = delete;
+  ~Alone() {
+    {
+      const std::lock_guard lock(mutex_);
+      is_writing_ = false;
+    }
+    written_.notify_one();
+  }
+
+ private:
+  std::mutex& mutex_;
+  std::condition_variable& written_;
+  bool& is_writing_;
 };
 
 void roll_back(soci::session& session) noexcept {
@@ -153,9 +180,9 @@ Stored<void> Database::write(const std::function<void(soci::session&)>& work) co
   if (inside_->is_read_only)
     return store_error(StoreTrouble::read_only, "the store can be read but not written");
   try {
-    std::unique_lock<std::timed_mutex> alone(inside_->writer, std::defer_lock);
-    if (kind() == DatabaseKind::embedded && !alone.try_lock_for(kLongestWait))
-      return store_error(StoreTrouble::busy, "the store has too much to do; try again");
+    std::optional<Alone> alone;
+    if (kind() == DatabaseKind::embedded)
+      alone.emplace(inside_->mutex, inside_->written, inside_->is_writing);
     Borrowed session(inside_->mutex, inside_->freed, inside_->free);
     // A plain begin that writes later loses against others whatever it is told to wait.
     return run(*session, inside_->address, false,
