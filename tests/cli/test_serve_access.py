@@ -22,7 +22,7 @@ import program
 import serving
 
 MIB = 1 << 20
-OPEN_PATHS = {"/", "/login", "/pair", "/trust", "/trust/certificate"}
+OPEN_PATHS = {"/", "/login", "/pair", "/people", "/trust", "/trust/certificate"}
 
 
 class Shared(program.InFolder):
@@ -36,7 +36,9 @@ class Shared(program.InFolder):
         self.anna = self.logged_in(self.server.MANAGER, self.server.PASSWORD)
 
     def stranger(self, source="127.0.0.1"):
-        return serving.Client(self.server, self.context, source)
+        client = serving.Client(self.server, self.context, source)
+        self.addCleanup(client.close)
+        return client
 
     def logged_in(self, name, password, source="127.0.0.1"):
         client = self.stranger(source)
@@ -131,7 +133,8 @@ class Doors(Shared):
     def test_the_certificate_vouches_for_this_server_only(self):
         with self.assertRaises(ssl.SSLCertVerificationError):
             self.connect(ssl.create_default_context())
-        self.assertEqual(self.connect(self.context).version(), "TLSv1.3")
+        with self.connect(self.context) as line:
+            self.assertEqual(line.version(), "TLSv1.3")
         with self.assertRaises(ssl.SSLCertVerificationError):
             self.connect(self.context, "192.168.20.32")
         self.connect(self.context, self.server.ADDRESS).close()
@@ -243,7 +246,7 @@ class LoggingIn(Shared):
 
     def test_an_open_stream_ends_with_its_session(self):
         rita = self.person("Rita", "read")
-        line = rita.connect()
+        line = self.enterContext(contextlib.closing(rita.connect()))
         line.request("GET", "/api/events", headers={
             "Cookie": "; ".join(f"{k}={v}" for k, v in rita.cookies.items())})
         stream = line.getresponse()

@@ -2,6 +2,12 @@
 // What the pages at the door share.
 export const place = (id) => document.getElementById(id);
 
+export const MAY = {
+  read: "may read",
+  write: "may read and write",
+  manage: "may read, write and manage",
+};
+
 export function say(text, wrong) {
   place("line").textContent = text;
   place("line").className = wrong ? "wrong" : "";
