@@ -14,6 +14,8 @@ import sqlite3
 import ssl
 import subprocess
 import tempfile
+import subprocess
+import tempfile
 import threading
 import time
 import unittest
@@ -510,6 +512,27 @@ class Talk(program.InFolder):
         result = self.expect(2, "serve", "--store", "shop.store", "--share", "--address",
                              "192.168.20.31")
         self.assertIn("Nobody can log in yet", result.stderr)
+
+
+@unittest.skipUnless(shutil.which("chromium"), "no browser here")
+class InABrowser(Shared):
+    """Scripts run under the server's own policy, over TLS; the browser does not know the shop."""
+
+    def page(self, path):
+        with tempfile.TemporaryDirectory() as profile:
+            shown = subprocess.run(
+                ["chromium", "--headless=new", "--no-sandbox", "--disable-gpu",
+                 "--ignore-certificate-errors", f"--user-data-dir={profile}",
+                 "--virtual-time-budget=4000", "--dump-dom",
+                 f"https://127.0.0.1:{self.server.port}{path}"],
+                capture_output=True, text=True, timeout=60, check=False).stdout
+        return re.search("<title>(.*?) –", shown)[1], re.search('id="line".*?>(.*?)</p>', shown)[1]
+
+    def test_who_is_not_logged_in_is_led_to_the_log_in(self):
+        for path in ("/", "/login", "/people"):
+            self.assertEqual(self.page(path),
+                             ("Log in", "This device is not paired: name and password."), path)
+        self.assertEqual(self.page("/pair#K7QM-4TRX")[0], "Pair this device")
 
 
 if __name__ == "__main__":
