@@ -40,6 +40,19 @@ export async function ask(method, path, body) {
   }
 }
 
+// For what is not easily taken back: a glove may have touched the button by chance.
+export function on_second_press(button, act) {
+  const name = button.textContent;
+  let calmed;
+  button.addEventListener("click", () => {
+    clearTimeout(calmed);
+    const is_second = button.textContent !== name;
+    button.textContent = is_second ? name : "Sure? Press again";
+    if (is_second) act();
+    else calmed = setTimeout(() => (button.textContent = name), 5000);
+  });
+}
+
 // Sends a form once at a time; after too many tries its buttons rest as long as they must.
 export function on_submit(form, act) {
   form.addEventListener("submit", async (event) => {

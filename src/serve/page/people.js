@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // Accounts and paired devices, for those who may manage.
-import { MAY, ask, on_submit, place, say } from "/door.js";
+import { MAY, ask, on_second_press, on_submit, place, say } from "/door.js";
 
 const day = (time) => time.slice(0, 10);
 
@@ -36,7 +36,7 @@ function person(account) {
   });
   const lock = form.querySelector("button[type=button]");
   lock.textContent = account.disabled ? "Let in again" : "Disable, and log out everywhere";
-  lock.addEventListener("click", () =>
+  on_second_press(lock, () =>
     change(account, { disabled: !account.disabled },
       account.disabled ? `${account.name} may log in again.` : `${account.name} is logged out.`));
   return shown;
@@ -52,7 +52,7 @@ function device(one) {
   const shown = place("device").content.cloneNode(true);
   shown.querySelector("strong").textContent = one.name;
   shown.querySelector("span").textContent = `last log-in ${day(one.last_seen)}`;
-  shown.querySelector("button").addEventListener("click", async () => {
+  on_second_press(shown.querySelector("button"), async () => {
     const done = await ask("DELETE", `/api/devices/${one.id}`);
     tell(done, `${one.name} is off the list and logged out.`);
     if (done.ok) show_devices();
