@@ -49,8 +49,9 @@ Response problem_answer(Problem problem) {
 }  // namespace
 
 Response too_often(int seconds) {
-  Response response =
-      problem(429, "Too many tries", fmt::format("wait {} seconds before the next try", seconds));
+  Response response = problem(
+      429, "Too many tries",
+      fmt::format("wait {} second{} before the next try", seconds, seconds == 1 ? "" : "s"));
   response.headers.emplace_back("Retry-After", std::to_string(seconds));
   return response;
 }

@@ -36,8 +36,10 @@ Response events(Shop& shop, Request& request) {
 constexpr Handler kEvents[] = {{"events", &events, nullptr, 0, true}};
 
 // Pages under a path without an ending.
-constexpr std::pair<std::string_view, std::string_view> kPages[] = {
-    {"/", "/index.html"}, {"/login", "/login.html"}, {"/pair", "/pair.html"}};
+constexpr std::pair<std::string_view, std::string_view> kPages[] = {{"/", "/index.html"},
+                                                                    {"/login", "/login.html"},
+                                                                    {"/pair", "/pair.html"},
+                                                                    {"/people", "/people.html"}};
 
 const Handler& handler_of(std::string_view id) {
   for (const std::span<const Handler> group :

@@ -25,6 +25,14 @@ bool is_address(const std::string& text) {
          inet_pton(AF_INET6, text.c_str(), &any) == 1;
 }
 
+// "FD00:0:0::2" is fd00::2 in what a browser sends (RFC 5952).
+std::string as_browsers_write(const std::string& address) {
+  in6_addr six{};
+  char text[INET6_ADDRSTRLEN];
+  const bool is_six = inet_pton(AF_INET6, address.c_str(), &six) == 1;
+  return is_six && inet_ntop(AF_INET6, &six, text, sizeof text) ? std::string(text) : address;
+}
+
 bool is_loopback_or_any(const std::string& address) {
   return address.starts_with("127.") || address == "::1" || address == "0.0.0.0" || address == "::";
 }
@@ -50,7 +58,12 @@ tl::expected<std::vector<std::string>, std::string> share_addresses(
           "--address {}: give an address of this machine in the shop's network, for example "
           "192.168.20.31.",
           address));
-  if (!options.addresses.empty()) return options.addresses;
+  if (!options.addresses.empty()) {
+    std::vector<std::string> plain;
+    for (const std::string& address : options.addresses)
+      plain.push_back(as_browsers_write(address));
+    return plain;
+  }
   std::vector<std::string> found;
   std::copy_if(local.begin(), local.end(), std::back_inserter(found), is_private_address);
   if (!found.empty()) return found;

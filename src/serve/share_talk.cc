@@ -147,8 +147,9 @@ std::optional<std::string> ask_line(Talk& talk, std::string_view prompt) {
 
 std::optional<std::string> ask_secret(Talk& talk, std::string_view prompt) {
   constexpr int kInterrupt = 3, kEnd = 4, kBackspace = 8, kEraseLine = 21, kDelete = 127;
-  talk.out << prompt << std::flush;
+  // First: what is typed once the question stands there must not be shown.
   const SilentTerminal silent(talk.terminal);
+  talk.out << prompt << std::flush;
   Secret secret;
   std::string& text = secret.text();
   for (bool reading = true; reading;) {

@@ -45,6 +45,7 @@ TEST(Share, AddressesAreThoseOfTheShop) {
   EXPECT_THAT(share_addresses({}, {"203.0.113.5"}).error(), HasSubstr("--address 203.0.113.5"));
   EXPECT_EQ(*share_addresses({{"203.0.113.5"}, {}, {}, {}, {}}, {"192.168.20.31"}),
             List{"203.0.113.5"});
+  EXPECT_EQ(*share_addresses({{"FD00:0:0::2"}, {}, {}, {}, {}}, {}), List{"fd00::2"});
   for (const char* bad : {"127.0.0.1", "::1", "0.0.0.0", "::", "shop.local", ""})
     EXPECT_FALSE(share_addresses({{bad}, {}, {}, {}, {}}, {"192.168.20.31"})) << bad;
 }

@@ -121,8 +121,9 @@ def fetch_certificate(port):
     blind = ssl.create_default_context()
     blind.check_hostname, blind.verify_mode = False, ssl.CERT_NONE
     line = http.client.HTTPSConnection("127.0.0.1", port, timeout=20, context=blind)
-    line.request("GET", "/trust/certificate")
-    return line.getresponse().read()
+    with contextlib.closing(line):
+        line.request("GET", "/trust/certificate")
+        return line.getresponse().read()
 
 
 class Client:
@@ -142,6 +143,10 @@ class Client:
                                                context=self.context,
                                                source_address=(self.source, 0))
         return http.client.HTTPConnection("127.0.0.1", self.server.port, timeout=60)
+
+    def close(self):
+        if self.connection is not None:
+            self.connection.close()
 
     def raw(self, method, target, body=None, headers=None):
         sent = {"Content-Type": "application/json"} if body is not None else {}

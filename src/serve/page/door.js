@@ -2,6 +2,12 @@
 // What the pages at the door share.
 export const place = (id) => document.getElementById(id);
 
+export const MAY = {
+  read: "may read",
+  write: "may read and write",
+  manage: "may read, write and manage",
+};
+
 export function say(text, wrong) {
   place("line").textContent = text;
   place("line").className = wrong ? "wrong" : "";
@@ -32,6 +38,19 @@ export async function ask(method, path, body) {
     const detail = "The program does not answer. Is the machine on, and this device in its network?";
     return { ok: false, status: 0, told: {}, detail, wait: 0 };
   }
+}
+
+// For what is not easily taken back: a glove may have touched the button by chance.
+export function on_second_press(button, act) {
+  const name = button.textContent;
+  let calmed;
+  button.addEventListener("click", () => {
+    clearTimeout(calmed);
+    const is_second = button.textContent !== name;
+    button.textContent = is_second ? name : "Sure? Press again";
+    if (is_second) act();
+    else calmed = setTimeout(() => (button.textContent = name), 5000);
+  });
 }
 
 // Sends a form once at a time; after too many tries its buttons rest as long as they must.

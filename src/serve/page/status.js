@@ -1,15 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 // Asks the program how it stands, and again whenever it says that something changed.
-import { ask as ask_program, on_submit, place, say } from "/door.js";
+import { MAY, ask as ask_program, on_submit, place, say } from "/door.js";
 
 const MOST_NEWS = 8;
 const ASK_AGAIN = 15000; // ms, after the program could not be reached
-const MAY = {
-  read: "may read",
-  write: "may read and write",
-  manage: "may read, write and manage",
-};
-
 const count = (number) => number.toLocaleString("en").replaceAll(",", "\u202f");
 
 // Who is logged in; the log-in page when nobody is, and one has to be.
