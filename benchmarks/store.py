@@ -4,7 +4,8 @@ case of 200 entries end to end through the running server; budgets 100 ms and 15
 percentile.
 
     ./bench store [--cases N] [--entries N]      10 000 cases of 200 entries take some minutes each
-    ./bench store --judge-only [--cases N]       the second part alone
+    ./bench store --judge-only …                 the second part alone, among the cases that are there
+    ./bench store --store ADDRESS …              in this store, which keeps what it gets; may be repeated
 """
 
 import argparse
@@ -23,6 +24,7 @@ import serving  # noqa: E402
 
 BUDGET_MS = 150
 JUDGED = 12  # cases of their own
+TAG = f"judged-{time.time_ns()}"
 ROUNDS = 60
 PROGRAM = os.environ["TAUTMARK_PROGRAM"]
 
@@ -41,7 +43,7 @@ def case_of(entries, name):
 def take_in(store, entries):
     with tempfile.TemporaryDirectory() as folder:
         for number in range(JUDGED):
-            case = pathlib.Path(folder) / f"judged-{number}"
+            case = pathlib.Path(folder) / f"{TAG}-{number}"
             case.mkdir()
             (case / "case.yaml").write_text(case_of(entries, case.name))
             shutil.copytree(ROOT / "demo" / "vessgarth" / "recordings", case / "recordings")
@@ -63,6 +65,7 @@ def measure(what, rounds, work, before=lambda number: None):
 
 
 def judge(store, entries):
+    print(store.split("?")[0], flush=True)
     take_in(store, entries)
     with serving.Server(store) as server:
         client = serving.Client(server)
@@ -73,10 +76,10 @@ def judge(store, entries):
                 sys.exit(f"{method} {target}: {answer}")
 
         def findings(number):
-            ask(200, "GET", f"/api/cases/judged-{number % JUDGED}/findings")
+            ask(200, "GET", f"/api/cases/{TAG}-{number % JUDGED}/findings")
 
         def add(number):
-            ask(201, "POST", f"/api/cases/judged-{number % JUDGED}/entries",
+            ask(201, "POST", f"/api/cases/{TAG}-{number % JUDGED}/entries",
                 {"entry": {"kind": "note", "words": f"round {number}"}})
 
         print(f"  {f'judged, {entries} entries: ms':<34} {'p50':>8} {'p95':>8} {'most':>8}")
@@ -91,6 +94,7 @@ def main():
     parser = argparse.ArgumentParser()
     parser.add_argument("--cases", type=int, default=10_000)
     parser.add_argument("--entries", type=int, default=200)
+    parser.add_argument("--store", action="append", default=[])
     parser.add_argument("--judge-only", action="store_true")
     asked = parser.parse_args()
     bench = pathlib.Path(PROGRAM).parent / "benchmarks" / "store_bench"
@@ -103,11 +107,14 @@ def main():
                             "--store", store], check=True)
         kept = judge(store, asked.entries) and kept
 
-    with tempfile.TemporaryDirectory() as folder:
-        run(f"{folder}/shop.store")
-    if serving.has_postgres():
-        with serving.postgres() as (url, _):
-            run(url)
+    for store in asked.store:
+        run(store)
+    if not asked.store:
+        with tempfile.TemporaryDirectory() as folder:
+            run(f"{folder}/shop.store")
+        if serving.has_postgres():
+            with serving.postgres() as (url, _):
+                run(url)
     if not kept:
         print(f"over the budget of {BUDGET_MS} ms")
     return 0 if kept else 1
