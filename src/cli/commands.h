@@ -36,7 +36,8 @@ void add_drive_show(CLI::App& drive, int& status);
 void add_drive_compare(CLI::App& drive, int& status);
 void add_drive_draw(CLI::App& drive, int& status);
 void add_drive_learn(CLI::App& drive, int& status);
-// Subcommands of `case`.
+// Subcommands of `store`, of `case`.
+void add_store_account(CLI::App& store, int& status);
 void add_case_store(CLI::App& group, int& status);
 // What `drive check` prints; its exit status.
 int check_drive(const std::string& name, const std::vector<std::string>& drives);

@@ -121,6 +121,8 @@ void add_store(CLI::App& app, int& status) {
       [arguments, &status] { status = copy(arguments->store, arguments->target, false); });
   move->footer("The old store is left as it is; lock it away once the new one is in use.");
 
+  add_store_account(*command, status);
+
   CLI::App* audit = command->add_subcommand("audit", "Log-ins, exports, deletions: who and when");
   add_store_option(*audit, arguments->store);
   audit->add_option("--after", arguments->after, "Only what follows this number");
