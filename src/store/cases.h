@@ -102,9 +102,12 @@ class CaseStore {
   [[nodiscard]] Stored<CaseSummary> create(const std::string& name, std::vector<NewRecord> records,
                                            const std::string& seat) const;
   // Appends all of them or none, in this order, with no record of another seat between them.
-  [[nodiscard]] Stored<std::vector<Receipt>> append(const std::string& name,
-                                                    std::vector<NewRecord> records,
-                                                    const std::string& seat) const;
+  // `only_after_seq`: the last record of the state in which they were checked; `moved_on` when
+  // another seat wrote since, and nothing is written. (What was stored before under the same key
+  // is found all the same.)
+  [[nodiscard]] Stored<std::vector<Receipt>> append(
+      const std::string& name, std::vector<NewRecord> records, const std::string& seat,
+      std::optional<std::int64_t> only_after_seq = std::nullopt) const;
 
   [[nodiscard]] Stored<CaseSummary> summary(const std::string& name) const;
   [[nodiscard]] Stored<std::vector<CaseRecord>> records(const std::string& name,

@@ -63,8 +63,7 @@ Stored<void> CaseStore::set_keep_until(const std::string& name, std::int64_t kee
         *database_, session, who, "keep until", name,
         case_detail(
             row.summary,
-            fmt::format("{}: {}", keep_until == 0 ? "no date" : time_text(keep_until).substr(0, 10),
-                        reason)));
+            fmt::format("{}: {}", keep_until_text(keep_until), reason)));
   });
 }
 
