@@ -101,7 +101,9 @@ Response verify_case(Shop& shop, Request& request) {
   const auto problems =
       shop.cases.verify(name, head.empty() ? std::nullopt : std::optional<std::string>(head));
   if (!problems) return problem_of(problems.error());
-  return answer(VerifyResult{problems->empty(), summary->head_hash, *problems});
+  const auto notes = shop.cases.origins(name);
+  if (!notes) return problem_of(notes.error());
+  return answer(VerifyResult{problems->empty(), summary->head_hash, *problems, *notes});
 }
 
 Response delete_case(Shop& shop, Request& request) {

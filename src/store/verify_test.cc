@@ -104,8 +104,12 @@ TEST_P(Verify, AnEndCutOffWithItsNoteIsFoundByAHashThatWasGivenOut) {
   const auto records = kept(store_->records("a"));
   EXPECT_THAT(after({"delete from record where seq > 16", "delete from case_file",
                      "delete from entry_id where id in ('e16', 'e17', 'e18')",
-                     "update cases set entries = 15, head_seq = 16, head_hash = '" +
-                         records[15].hash + "'"}),
+                     "delete from word where word in ('r', 'csv') or word like '%e16' or word like "
+                     "'%e17' or word like '%e18' or word like '%w15' or word like '%w16' or word "
+                     "like '%w17'",
+                     fmt::format("update cases set entries = 15, next_entry = 16, changed = {}, "
+                                 "head_seq = 16, head_hash = '{}'",
+                                 records[15].at, records[15].hash)}),
               IsEmpty());
   EXPECT_THAT(kept(store_->verify("a", records[15].hash)), IsEmpty());
   EXPECT_THAT(kept(store_->verify("a", head_)),
