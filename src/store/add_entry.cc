@@ -220,12 +220,9 @@ tl::expected<EntryAdded, CaseRefused> add_checked_entry(const CaseStore& store,
   return added;
 }
 
-tl::expected<Receipt, CaseRefused> change_checked_head(const CaseStore& store,
-                                                       const std::string& case_name,
-                                                       const fs::path& scratch,
-                                                       const HeadOf& head_of,
-                                                       const std::string& seat,
-                                                       const DriveFolders& drives) {
+tl::expected<Receipt, CaseRefused> change_checked_head(
+    const CaseStore& store, const std::string& case_name, const fs::path& scratch,
+    const HeadOf& head_of, const std::string& seat, const DriveFolders& drives) {
   return append_checked(store, case_name, scratch, seat,
                         [&](const CaseState& state) -> tl::expected<NewRecord, CaseRefused> {
                           auto records = store.records(case_name);
@@ -266,8 +263,8 @@ tl::expected<void, CaseRefused> check_drive_file(const CaseStore& store, const C
                                                  const StoredFile& file, const fs::path& scratch,
                                                  const DriveFolders& drives) {
   if (file.bytes > static_cast<std::int64_t>(kMaxTextBytes))
-    return refused({StoreTrouble::refused,
-                    fmt::format("\"{}\" is too long for a drive file", file.name)});
+    return refused(
+        {StoreTrouble::refused, fmt::format("\"{}\" is too long for a drive file", file.name)});
   // Hidden beside the states of cases; gone again at the end.
   static std::atomic<unsigned> counter{0};
   FolderWriter folder(scratch / fmt::format(".{}-{}-drive", getpid(), ++counter));

@@ -36,15 +36,13 @@ tl::expected<EntryAdded, CaseRefused> add_checked_entry(const CaseStore& store,
 
 // A new head, by the same rules; `head_of` makes its text from the records that are there.
 using HeadOf = std::function<std::string(const std::vector<CaseRecord>&)>;
-tl::expected<Receipt, CaseRefused> change_checked_head(const CaseStore& store,
-                                                       const std::string& case_name,
-                                                       const std::filesystem::path& scratch,
-                                                       const HeadOf& head_of,
-                                                       const std::string& seat,
-                                                       const DriveFolders& drives);
+tl::expected<Receipt, CaseRefused> change_checked_head(
+    const CaseStore& store, const std::string& case_name, const std::filesystem::path& scratch,
+    const HeadOf& head_of, const std::string& seat, const DriveFolders& drives);
 
 // A file whose bytes are stored, by the same rules: a drive file must be readable, and the case
-// must load with it. Names: file_name_problem, and none that stands in the way of one that is there.
+// must load with it. Names: file_name_problem, and none that stands in the way of one that is
+// there.
 tl::expected<Receipt, CaseRefused> attach_checked(const CaseStore& store,
                                                   const std::string& case_name,
                                                   const std::filesystem::path& scratch,

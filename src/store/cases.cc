@@ -128,8 +128,7 @@ class Batch {
 }  // namespace
 
 std::vector<Receipt> append_records(const Database& database, soci::session& session, CaseRow& row,
-                                    const std::vector<NewRecord>& records,
-                                    const std::string& seat,
+                                    const std::vector<NewRecord>& records, const std::string& seat,
                                     std::optional<std::int64_t> only_after_seq) {
   return Batch(database, session, row, seat, only_after_seq).write(records);
 }

@@ -143,8 +143,7 @@ void migrate(soci::session& session, DatabaseKind kind) {
     session << "select pg_advisory_xact_lock(:lock)", soci::use(lock);
   }
   try {
-    if (!has_table(session, kind, "schema_version"))
-      session << std::string(kSchemaVersionTable);
+    if (!has_table(session, kind, "schema_version")) session << std::string(kSchemaVersionTable);
     apply(session, kind, number_of(session, "select max(version) from schema_version"));
     if (kind == DatabaseKind::embedded)
       session << fmt::format("pragma application_id={}", kApplicationId);

@@ -277,7 +277,8 @@ Imported import_anew(const CaseStore& store, const CaseFolder& folder, const Cut
   return {*made, static_cast<std::int64_t>(records.size()), cut.rewritten};
 }
 
-// A case that a store gave out as it stands, mistakes and all: a store without it takes it as it is.
+// A case that a store gave out as it stands, mistakes and all: a store without it takes it as it
+// is.
 bool is_as_stored(const CaseStore& store, const fs::path& folder) {
   const auto file = case_file_of(folder.generic_string());
   if (!file) return false;

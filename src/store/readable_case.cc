@@ -28,8 +28,7 @@ Case readable_case(const std::string& name, const std::vector<CaseRecord>& recor
   for (const CaseRecord& record : records)
     if (record.kind == RecordKind::head) head_text = record.body;
   if (auto head = head_node(head_text)) {
-    std::erase_if(head->members,
-                  [](const Member& member) { return member.key.text == "entries"; });
+    std::erase_if(head->members, [](const Member& member) { return member.key.text == "entries"; });
     const bool comma = head_value(*head, "decimal_sign") == "comma";
     (void)read_with(*head, comma ? ',' : '.', value);
   }
@@ -52,23 +51,33 @@ Case readable_case(const std::string& name, const std::vector<CaseRecord>& recor
   return value;
 }
 
-std::string entry_at_line(const std::vector<CaseRecord>& records, int line) {
-  std::vector<CaseRecord> so_far;
-  const auto lines = [&] {
-    const std::string text = joined_case(so_far);
-    return std::count(text.begin(), text.end(), '\n');
-  };
+Diagnostics with_entries_named(const std::vector<CaseRecord>& records, Diagnostics mistakes) {
+  std::vector<CaseRecord> begin;
   for (const CaseRecord& record : records)
-    if (record.kind == RecordKind::head) so_far.assign(1, record);
-  auto last = lines();
+    if (record.kind == RecordKind::head) begin.assign(1, record);
+  const auto lines_of = [](const std::string& text) {
+    return std::count(text.begin(), text.end(), '\n') +
+           (text.empty() || text.ends_with('\n') ? 0 : 1);
+  };
+  std::vector<std::pair<std::ptrdiff_t, std::string>> ends;  // last line of each entry
   for (const CaseRecord& record : records) {
     if (record.kind != RecordKind::entry) continue;
-    so_far.push_back(record);
-    last = so_far.size() == 2 ? lines() : last + std::count(record.body.begin(), record.body.end(), '\n') +
-                                              (record.body.ends_with('\n') ? 0 : 1);
-    if (line <= last) return line > 0 ? record.entry_id : std::string();
+    if (ends.empty()) {
+      begin.push_back(record);
+      ends.emplace_back(lines_of(joined_case(begin)), record.entry_id);
+    } else {
+      ends.emplace_back(ends.back().first + lines_of(record.body), record.entry_id);
+    }
   }
-  return {};
+  const auto first = ends.empty() ? 0 : ends.front().first - lines_of(begin.back().body);
+  for (Diagnostic& mistake : mistakes) {
+    if (!mistake.place.file.ends_with("case.yaml") || mistake.place.line <= first) continue;
+    const auto entry = std::find_if(
+        ends.begin(), ends.end(), [&](const auto& end) { return mistake.place.line <= end.first; });
+    if (entry != ends.end())
+      mistake.message = "entry \"" + entry->second + "\": " + mistake.message;
+  }
+  return mistakes;
 }
 
 }  // namespace tautmark

@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "base/diagnostic.h"
 #include "casework/case.h"
 #include "store/cases.h"
 
@@ -14,7 +15,7 @@ namespace tautmark {
 // they fit together is load_case's to say. `name` where the head gives none.
 Case readable_case(const std::string& name, const std::vector<CaseRecord>& records);
 
-// The entry in whose text a line of joined_case(records) stands; empty: in no entry's.
-std::string entry_at_line(const std::vector<CaseRecord>& records, int line);
+// Mistakes in the lines of joined_case(records) that say in which entry they are.
+Diagnostics with_entries_named(const std::vector<CaseRecord>& records, Diagnostics mistakes);
 
 }  // namespace tautmark

@@ -62,8 +62,7 @@ class CaseVerifier {
 
   void compare(const CaseStory& story) {
     const CaseSummary& summary = row_.summary;
-    if (story.name != summary.name)
-      say(fmt::format("the audit knows it as \"{}\"", story.name));
+    if (story.name != summary.name) say(fmt::format("the audit knows it as \"{}\"", story.name));
     const std::string until = keep_until_text(summary.keep_until);
     if (story.keep_until != until && story.keep_until != until.substr(0, 10))
       say(fmt::format("keep until: {}, but the audit says: {}", until, story.keep_until));
@@ -77,9 +76,10 @@ class CaseVerifier {
     const CaseSummary& summary = row_.summary;
     if (last_.seq < summary.head_seq)
       say_of_chain(fmt::format("the end is missing: the case knows of {} records, {} are there",
-                      summary.head_seq, count_));
+                               summary.head_seq, count_));
     else if (last_.seq > summary.head_seq)
-      say_of_chain(fmt::format("the case knows of {} records, but {} are there", summary.head_seq, count_));
+      say_of_chain(
+          fmt::format("the case knows of {} records, but {} are there", summary.head_seq, count_));
     else if (last_.hash != summary.head_hash)
       say("the case's note of its last record is another one than that record");
     if (!head_found_)
@@ -162,9 +162,9 @@ Sentences verify_rows(soci::session& session, const CaseRow& row,
         verifier.take_unknown(record, kind);
       });
   if (story != nullptr) verifier.compare(*story);
-  Sentences found = verifier.finish(files_of(session, row.id),
-                                    texts_of_case(session, "id from entry_id", row.id),
-                                    texts_of_case(session, "word from word", row.id));
+  Sentences found =
+      verifier.finish(files_of(session, row.id), texts_of_case(session, "id from entry_id", row.id),
+                      texts_of_case(session, "word from word", row.id));
   if (story == nullptr) found.insert(found.begin(), "the audit does not know that it was made");
   return found;
 }
@@ -232,9 +232,8 @@ std::vector<std::string> verify_store(const Database& database, soci::session& s
     const std::string whose = fmt::format("case \"{}\": ", row.summary.name);
     guarded(whose, [&] {
       const auto known = story.cases.find(row.summary.uid);
-      for (const std::string& sentence :
-           verify_rows(session, row, std::nullopt,
-                       known == story.cases.end() ? nullptr : &known->second))
+      for (const std::string& sentence : verify_rows(
+               session, row, std::nullopt, known == story.cases.end() ? nullptr : &known->second))
         found.push_back(whose + sentence);
       for (const StoredFile& file : files_of(session, row.id)) {
         auto [at, is_new] = problem_of.try_emplace(file.sha256);
@@ -277,10 +276,10 @@ Stored<std::vector<std::string>> CaseStore::origins(const std::string& name) con
                 return record.seq >= part.first && record.seq <= part.last;
               });
           if (record.at < before && notes.size() < kMost)
-            notes.push_back(fmt::format(
-                "record {} has an earlier time ({}) than the one before it: {}", record.seq,
-                time_text(record.at).substr(0, 19),
-                came_in ? "it came in by import" : "a clock was set back"));
+            notes.push_back(
+                fmt::format("record {} has an earlier time ({}) than the one before it: {}",
+                            record.seq, time_text(record.at).substr(0, 19),
+                            came_in ? "it came in by import" : "a clock was set back"));
           before = record.at;
         },
         [](const CaseRecord&, const std::string&) {});

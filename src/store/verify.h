@@ -29,7 +29,7 @@ struct Brought {
 };
 struct CaseStory {
   std::string name;
-  std::int64_t made = 0;              // microseconds UTC
+  std::int64_t made = 0;               // microseconds UTC
   std::string keep_until = "no date";  // keep_until_text
   std::vector<Brought> brought;
 };
@@ -60,8 +60,7 @@ std::vector<std::string> verify_case(const Database& database, soci::session& se
                                      const CaseRow& row,
                                      const std::optional<std::string>& head_hash);
 // Sentences about all cases and the audit, each with the name of its case; every file is read once.
-std::vector<std::string> verify_store(
-    const Database& database, soci::session& session,
-    const std::optional<std::string>& audit_head = std::nullopt);
+std::vector<std::string> verify_store(const Database& database, soci::session& session,
+                                      const std::optional<std::string>& audit_head = std::nullopt);
 
 }  // namespace tautmark

@@ -82,9 +82,10 @@ std::vector<std::string> verify_audit(soci::session& session, AuditStory& story,
     found.push_back(fmt::format("audit: the end is missing: it knows of {} records, {} are there",
                                 end, number));
   if (!head_found)
-    found.push_back(fmt::format("audit: no record has the hash {} that was written down: the end "
-                                "was cut off or written anew",
-                                *head_hash));
+    found.push_back(
+        fmt::format("audit: no record has the hash {} that was written down: the end "
+                    "was cut off or written anew",
+                    *head_hash));
   return found;
 }
 

@@ -59,8 +59,8 @@ std::set<std::string> names(soci::session& session, const std::string& sql) {
 // A server's tables may have more indexes, which do no harm; what acts by itself does.
 Sentences verify_server(soci::session& session) {
   Sentences found;
-  const auto indexes = names(
-      session, "select indexname::text from pg_indexes where schemaname = current_schema()");
+  const auto indexes =
+      names(session, "select indexname::text from pg_indexes where schemaname = current_schema()");
   for (const Migration& migration : migrations())
     for (const std::string_view command : migration.commands) {
       constexpr std::string_view kBegin = "create index ";
@@ -90,11 +90,11 @@ long long count(soci::session& session, const std::string& sql) {
 }  // namespace
 
 Sentences verify_tables(const Database& database, soci::session& session) {
-  Sentences found = database.kind() == DatabaseKind::embedded ? verify_embedded(session)
-                                                              : verify_server(session);
+  Sentences found =
+      database.kind() == DatabaseKind::embedded ? verify_embedded(session) : verify_server(session);
   for (const char* table : {"record", "entry_id", "case_file", "word"})
-    if (const auto rows = count(
-            session, fmt::format("{} where case_id not in (select id from cases)", table)))
+    if (const auto rows =
+            count(session, fmt::format("{} where case_id not in (select id from cases)", table)))
       found.push_back(fmt::format("{} rows of the table \"{}\" belong to no case", rows, table));
   // A key of an upload is no file yet, or none any more.
   if (const auto rows =
