@@ -44,6 +44,9 @@ struct PackOptions {
   DriveFolders drives;
   std::string program;
   std::string uid, head_hash;
+  // Not empty: the case goes into the pack even if load_case finds mistakes in it, under this name,
+  // with what lies in its folder. For a stored case, which must always be able to leave.
+  std::string name_if_damaged;
   PackLimits limits;
 };
 struct Packed {

@@ -98,6 +98,28 @@ std::optional<std::string> pack_name_problem(std::string_view name) {
   return std::nullopt;
 }
 
+bool is_drive_file_name(std::string_view name) {
+  return name.ends_with(".drive.yaml") || name.ends_with(".drive.json");
+}
+
+std::optional<std::string> file_name_problem(std::string_view name) {
+  if (name.empty()) return "the file name is empty";
+  if (auto problem = pack_name_problem(name)) return problem;
+  const std::string key = case_folded(name);
+  for (const std::string_view own : {"case.yaml", "case.json", "record.jsonl", "manifest.json"}) {
+    const std::string own_key = case_folded(own);
+    if (key == own_key || key.starts_with(own_key + case_folded("/")))
+      return fmt::format("\"{}\" is a name of the case's own files; choose another name",
+                         readable_name(name));
+  }
+  // Elsewhere it would be another file on one machine and the drive on the next.
+  for (const std::string_view end : {".drive.yaml", ".drive.json"})
+    if (key.ends_with(case_folded(end)) && !name.ends_with(end))
+      return fmt::format("\"{}\": a drive file ends in {}, in small letters", readable_name(name),
+                         end);
+  return std::nullopt;
+}
+
 std::optional<std::string> NamesTaken::problem_of_next(const std::string& name) {
   const auto take = [&](const std::string& taken, bool is_file) -> std::optional<std::string> {
     const auto [first, is_new] = by_folded_.emplace(case_folded(taken), Taken{taken, is_file});

@@ -238,6 +238,19 @@ std::optional<std::string> write_pack(const fs::path& zip, const PackManifest& m
   return take_free_name(made, zip, true);
 }
 
+// What packing needs of a case that does not load.
+Parsed<LoadedCase> unread_case(const std::string& case_name, const PackOptions& options) {
+  LoadedCase loaded;
+  const auto file = case_file_of(case_name);
+  if (!file) return tl::make_unexpected(file.error());
+  const auto text = load_text_file(*file, file->generic_string());
+  if (!text) return tl::make_unexpected(text.error());
+  loaded.file = *file;
+  loaded.sha256 = sha256_hex((*text)->text);
+  loaded.value.name = options.name_if_damaged;
+  return loaded;
+}
+
 }  // namespace
 
 Parsed<Packed> pack_case(const std::string& case_name, const fs::path& zip,
@@ -245,7 +258,8 @@ Parsed<Packed> pack_case(const std::string& case_name, const fs::path& zip,
   const auto refuse = [](const fs::path& what, std::string message, std::string hint = {}) {
     return tl::make_unexpected(Diagnostics{pack_error(what, std::move(message), std::move(hint))});
   };
-  const auto loaded = load_case(case_name, options.drives);
+  auto loaded = load_case(case_name, options.drives);
+  if (!loaded && !options.name_if_damaged.empty()) loaded = unread_case(case_name, options);
   if (!loaded) return tl::make_unexpected(loaded.error());
   const fs::path folder = folder_of(loaded->file);
   Packed packed;

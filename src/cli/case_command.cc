@@ -17,6 +17,7 @@
 #include "cli/store_source.h"
 #include "cli/terminal.h"
 #include "store/add_entry.h"
+#include "store/readable_case.h"
 
 namespace tautmark::cli {
 namespace {
@@ -85,11 +86,12 @@ int run_new(const CaseArguments& arguments) {
   return kExitPass;
 }
 
-int add_to_store(const std::string& name, const CaseArguments& arguments, Entry entry,
-                 const CaseSource& source) {
+int add_to_store(const std::string& name, const CaseArguments& arguments, Entry entry) {
   const auto database = open_store("", OpenFor::writing);
   if (!database) return kExitInput;
-  const auto added = add_checked_entry(CaseStore(database), name, source.value.file.parent_path(),
+  const auto scratch = make_scratch_folder();
+  if (!scratch) return report_input(scratch.error());
+  const auto added = add_checked_entry(CaseStore(database), name, path_of(**scratch),
                                        {std::move(entry), {}, seat_here(arguments.by)},
                                        drive_folders(arguments.drives, ""));
   if (!added)
@@ -99,6 +101,26 @@ int add_to_store(const std::string& name, const CaseArguments& arguments, Entry 
   return kExitPass;
 }
 
+// A stored case can be added to even when it does not load: what was wrong before is no reason.
+Parsed<TextRules> rules_of(const CaseArguments& arguments) {
+  TextRules rules;
+  const auto take = [&](const Case& value) {
+    if (value.decimal_sign == DecimalSign::comma) rules.decimal_sign = ',';
+    return rules;
+  };
+  const auto name = name_in_store(arguments.name);
+  if (!name) {
+    const auto source = read_case(arguments.name, arguments.drives);
+    if (!source) return tl::make_unexpected(source.error());
+    return take(source->value.value);
+  }
+  const auto database = Database::open(store_asked(""), OpenFor::reading, 1);
+  if (!database) return tl::make_unexpected(as_diagnostics(arguments.name, database.error()));
+  const auto records = CaseStore(*database).records(*name);
+  if (!records) return tl::make_unexpected(as_diagnostics(arguments.name, records.error()));
+  return take(readable_case(*name, *records));
+}
+
 int run_add(const CaseArguments& arguments) {
   if (is_packed_case(arguments.name)) {
     fmt::print(stderr, "{}: error: a packed case is not added to; unpack it first\n",
@@ -106,20 +128,18 @@ int run_add(const CaseArguments& arguments) {
     return kExitInput;
   }
   const DriveFolders folders = drive_folders(arguments.drives, arguments.name);
-  const auto source = read_case(arguments.name, arguments.drives);
-  if (!source) return report_input(source.error());
+  const auto rules = rules_of(arguments);
+  if (!rules) return report_input(rules.error());
   std::vector<std::string> words;
   if (!arguments.by.empty()) words.push_back("by=" + arguments.by);
   if (!arguments.at.empty()) words.push_back("at=" + arguments.at);
   words.insert(words.end(), arguments.words.begin(), arguments.words.end());
   for (std::string& word : words)
     if (word == "at=now") word = "at=" + date_said("now")->text;
-  TextRules rules;
-  if (source->value.value.decimal_sign == DecimalSign::comma) rules.decimal_sign = ',';
-  auto entry = entry_said(arguments.kind, words, rules);
+  auto entry = entry_said(arguments.kind, words, *rules);
   if (!entry) return report_input(entry.error());
   if (const auto name = name_in_store(arguments.name))
-    return add_to_store(*name, arguments, std::move(*entry), *source);
+    return add_to_store(*name, arguments, std::move(*entry));
   const auto id = append_checked_entry(arguments.name, std::move(*entry), folders);
   if (!id) return report_input(id.error());
   fmt::print("{}\n", *id);

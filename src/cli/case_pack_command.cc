@@ -105,9 +105,14 @@ int verify_stored(const PackArguments& arguments, const std::string& name) {
   const auto problems = store.verify(
       name, arguments.head.empty() ? std::nullopt : std::optional<std::string>(arguments.head));
   if (!problems) return report_store(problems.error());
-  return say_problems(arguments.name, *problems,
-                      fmt::format("{} in an unbroken chain; head {}",
-                                  counted(summary->head_seq, "record"), summary->head_hash));
+  const int status =
+      say_problems(arguments.name, *problems,
+                   fmt::format("{} in an unbroken chain; head {}",
+                               counted(summary->head_seq, "record"), summary->head_hash));
+  const auto notes = store.origins(name);
+  if (!notes) return report_store(notes.error());
+  for (const std::string& note : *notes) fmt::print("  {}\n", note);
+  return status;
 }
 
 int run_verify(const PackArguments& arguments) {

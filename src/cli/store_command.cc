@@ -16,10 +16,18 @@ namespace tautmark::cli {
 namespace {
 
 struct StoreArguments {
-  std::string store, target, seat;
+  std::string store, target, seat, audit_head;
   long long after = 0;
   int limit = 50;
 };
+
+// To be written down elsewhere: an audit that was cut off is found by it.
+int print_audit_end(const Database& database) {
+  const auto end = audit_end(database);
+  if (!end) return report_store(end.error());
+  fmt::print("audit: {}, head {}\n", counted(end->number, "note"), end->hash);
+  return kExitPass;
+}
 
 int run_info(const StoreArguments& arguments) {
   const auto database = open_store(arguments.store, OpenFor::reading);
@@ -34,16 +42,19 @@ int run_info(const StoreArguments& arguments) {
   if (!page->cases.empty())
     fmt::print("last change: {} in \"{}\"\n", time_text(page->cases.front().changed),
                page->cases.front().name);
-  return kExitPass;
+  return print_audit_end(*database);
 }
 
 int run_verify(const StoreArguments& arguments) {
   const auto database = open_store(arguments.store, OpenFor::reading);
   if (!database) return kExitInput;
-  const auto problems = CaseStore(database).verify_all();
+  const auto problems = CaseStore(database).verify_all(
+      arguments.audit_head.empty() ? std::nullopt
+                                   : std::optional<std::string>(arguments.audit_head));
   if (!problems) return report_store(problems.error());
   for (const std::string& problem : *problems) fmt::print("{}\n", problem);
   if (problems->empty()) fmt::print("the store holds: every record, file and note is as stored\n");
+  if (const int status = print_audit_end(*database); status != kExitPass) return status;
   return problems->empty() ? kExitPass : kExitFail;
 }
 
@@ -98,6 +109,8 @@ void add_store(CLI::App& app, int& status) {
   CLI::App* verify =
       command->add_subcommand("verify", "Whether every record, file and note is as it was stored");
   add_store_option(*verify, arguments->store);
+  verify->add_option("--audit-head", arguments->audit_head,
+                     "A head of the audit that was written down; it must still be in it");
   verify->callback([arguments, &status] { status = run_verify(*arguments); });
 
   CLI::App* backup =

@@ -21,6 +21,7 @@ Spoken spoken(StoreTrouble trouble) {
     case StoreTrouble::unreachable:
       return {503, "The store does not answer"};
     case StoreTrouble::busy:
+    case StoreTrouble::moved_on:
       return {503, "The store is busy"};
     case StoreTrouble::read_only:
       return {403, "The store can only be read"};

@@ -8,6 +8,7 @@
 #include "casework/case_fields.h"
 #include "serve/case_reading.h"
 #include "serve/handlers.h"
+#include "store/readable_case.h"
 
 namespace tautmark {
 namespace {
@@ -57,13 +58,17 @@ Response new_case(Shop& shop, Request& request) {
 
 Response get_case(Shop& shop, Request& request) {
   const std::string& name = request.parts["case"];
-  const auto read = read_case(shop, name);
-  if (!read) return read.error();
+  const auto summary = shop.cases.summary(name);
+  if (!summary) return problem_of(summary.error());
   const auto records = shop.cases.records(name);
   if (!records) return problem_of(records.error());
   CaseView view;
-  view.summary = row_of(read->summary);
-  view.value = read->loaded.value;
+  view.summary = row_of(*summary);
+  // What does not load is shown as far as it reads, with what is wrong.
+  if (auto read = read_case(shop, name))
+    view.value = std::move(read->loaded.value);
+  else
+    view.value = readable_case(name, *records);
   for (const CaseRecord& record : *records)
     if (record.kind == RecordKind::entry)
       view.receipts.push_back(
@@ -96,7 +101,9 @@ Response verify_case(Shop& shop, Request& request) {
   const auto problems =
       shop.cases.verify(name, head.empty() ? std::nullopt : std::optional<std::string>(head));
   if (!problems) return problem_of(problems.error());
-  return answer(VerifyResult{problems->empty(), summary->head_hash, *problems});
+  const auto notes = shop.cases.origins(name);
+  if (!notes) return problem_of(notes.error());
+  return answer(VerifyResult{problems->empty(), summary->head_hash, *problems, *notes});
 }
 
 Response delete_case(Shop& shop, Request& request) {

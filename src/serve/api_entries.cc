@@ -1,9 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 // What is added to a case: entries, and what stands before them.
 #include "casework/case_fields.h"
-#include "serve/case_reading.h"
+#include "serve/answer.h"
 #include "serve/handlers.h"
 #include "store/add_entry.h"
+#include "store/readable_case.h"
 
 namespace tautmark {
 namespace {
@@ -22,13 +23,19 @@ Answered<AppendRequest> sent_entry(const Request& request, const Case& value) {
   return sent;
 }
 
+Answered<Case> readable(Shop& shop, const std::string& name) {
+  const auto records = shop.cases.records(name);
+  if (!records) return answer_with(problem_of(records.error()));
+  return readable_case(name, *records);
+}
+
 Response add_entry(Shop& shop, Request& request) {
   const std::string& name = request.parts["case"];
-  const auto read = read_case(shop, name);
-  if (!read) return read.error();
-  auto sent = sent_entry(request, read->loaded.value);
+  const auto there = readable(shop, name);
+  if (!there) return there.error();
+  auto sent = sent_entry(request, *there);
   if (!sent) return sent.error();
-  auto added = add_checked_entry(shop.cases, name, read->folder,
+  auto added = add_checked_entry(shop.cases, name, shop.scratch.path(),
                                  {std::move(sent->entry.entry), sent->key, request.seat},
                                  shop.options.drives);
   if (!added) return problem_of(added.error());
@@ -65,30 +72,19 @@ Answered<std::string> head_with(const Request& request, const Case& there) {
 
 Response change_head(Shop& shop, Request& request) {
   const std::string& name = request.parts["case"];
-  const auto read = read_case(shop, name);
-  if (!read) return read.error();
-  const auto head = head_with(request, read->loaded.value);
-  if (!head) return head.error();
-  const auto records = shop.cases.records(name);
-  if (!records) return problem_of(records.error());
-  std::vector<CaseRecord> all = *records;
-  CaseRecord changed;
-  changed.seq = all.empty() ? 1 : all.back().seq + 1;
-  changed.kind = RecordKind::head;
-  changed.body = *head;
-  all.push_back(changed);
-  const auto checked = check_text(read->folder, *make_text_file(name, joined_case(*records)),
-                                  joined_case(all), shop.options.drives);
-  if (!checked) return problem_of(checked.error());
-  NewRecord record;
-  record.kind = RecordKind::head;
-  record.body = *head;
-  const auto receipts = shop.cases.append(name, {std::move(record)}, request.seat);
-  if (!receipts) return problem_of(receipts.error());
+  const auto there = readable(shop, name);
+  if (!there) return there.error();
+  if (const auto head = head_with(request, *there); !head) return head.error();
+  const auto receipt = change_checked_head(
+      shop.cases, name, shop.scratch.path(),
+      [&](const std::vector<CaseRecord>& records) {
+        return *head_with(request, readable_case(name, records));
+      },
+      request.seat, shop.options.drives);
+  if (!receipt) return problem_of(receipt.error(), shop.scratch.path().generic_string());
   if (shop.changed) shop.changed();
-  const Receipt& receipt = receipts->front();
-  return answer(ReceiptRow{receipt.seq, {}, receipt.hash, time_text(receipt.at), receipt.was_there},
-                201);
+  return answer(
+      ReceiptRow{receipt->seq, {}, receipt->hash, time_text(receipt->at), receipt->was_there}, 201);
 }
 
 }  // namespace

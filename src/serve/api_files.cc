@@ -6,9 +6,9 @@
 
 #include "base/quantity_text.h"
 #include "base/text.h"
-#include "casework/case_check.h"
 #include "serve/answer.h"
 #include "serve/handlers.h"
+#include "store/add_entry.h"
 
 namespace tautmark {
 namespace {
@@ -111,9 +111,13 @@ std::variant<BodySink, Response> add_file(Shop& shop, Request& request) {
   const std::string name = asked(request, "name");
   if (name.empty())
     return problem(400, "Wrong question", "name says what the file is called beside the case");
-  if (const auto wrong = path_problem(name)) return problem(422, "Refused", *wrong);
   const auto files = shop.cases.files(case_name);
   if (!files) return problem_of(files.error());
+  // The same file once more is no mistake: its bytes decide, at the end.
+  const bool is_there = std::any_of(files->begin(), files->end(),
+                                    [&](const StoredFile& file) { return file.name == name; });
+  if (!is_there)
+    if (const auto wrong = new_file_problem(name, *files)) return problem(422, "Refused", *wrong);
   struct Taken {
     explicit Taken(std::shared_ptr<Database> database) : writer(std::move(database)) {}
     BlobWriter writer;
@@ -131,8 +135,9 @@ std::variant<BodySink, Response> add_file(Shop& shop, Request& request) {
     auto kept = taken->writer.finish();
     if (!kept) return problem_of(kept.error());
     kept->name = name;
-    const auto receipt = attach(shop.cases, case_name, *kept, seat);
-    if (!receipt) return problem_of(receipt.error());
+    const auto receipt = attach_checked(shop.cases, case_name, shop.scratch.path(), *kept, seat,
+                                        shop.options.drives);
+    if (!receipt) return problem_of(receipt.error(), shop.scratch.path().generic_string());
     if (shop.changed) shop.changed();
     return answer(FileRow{kept->name, kept->bytes, kept->sha256}, 201);
   };

@@ -46,6 +46,7 @@ Response pack_of(Shop& shop, Request& request) {
   options.program = program_version();
   options.uid = summary->uid;
   options.head_hash = summary->head_hash;
+  options.name_if_damaged = name;
   const auto packed = pack_case(folder.path().string(), zip->path(), options);
   if (!packed) return problem_of(packed.error(), folder.path().generic_string());
   Response response = file_response(std::move(zip), "application/zip");

@@ -157,7 +157,7 @@ struct RecordList {
 struct VerifyResult {
   bool holds = false;
   std::string head_hash;
-  std::vector<std::string> problems;
+  std::vector<std::string> problems, notes;
 };
 struct DeleteRequest {
   std::string reason;

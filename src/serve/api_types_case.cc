@@ -150,6 +150,8 @@ std::span<const FieldInfo> Description<VerifyResult>::fields() {
       field<&VerifyResult::holds>("holds", "Nothing was changed or lost.", "true"),
       field<&VerifyResult::head_hash>("head_hash", "Hash of the last record.", kHash, kMayLack),
       field<&VerifyResult::problems>("problems", "What does not hold.", "", kAlways),
+      field<&VerifyResult::notes>("notes", "What came in by import; where time runs backwards.", "",
+                                  kAlways),
   };
   return kFields;
 }

@@ -2,6 +2,7 @@
 #include "serve/case_reading.h"
 
 #include "judge/dimension.h"
+#include "store/readable_case.h"
 
 namespace tautmark {
 
@@ -20,7 +21,12 @@ Answered<CaseRead> read_case(Shop& shop, const std::string& name) {
   if (!folder) return answer_with(folder.error());
   read.folder = *folder;
   auto loaded = load_case(folder->string(), shop.options.drives, &unknown_instruments);
-  if (!loaded) return answer_with(problem_of(loaded.error(), folder->generic_string()));
+  if (!loaded) {
+    const auto records = shop.cases.records(name);
+    return answer_with(
+        problem_of(records ? with_entries_named(*records, loaded.error()) : loaded.error(),
+                   folder->generic_string()));
+  }
   read.loaded = std::move(*loaded);
   return read;
 }

@@ -1,15 +1,21 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "store/add_entry.h"
 
+#include <fcntl.h>
 #include <fmt/format.h>
 #include <unistd.h>
 
+#include <array>
 #include <atomic>
-#include <fstream>
+#include <cerrno>
+#include <map>
+#include <mutex>
 
 #include "casework/append.h"
 #include "casework/case_fields.h"
+#include "casework/pack_names.h"
 #include "store/case_text.h"
+#include "store/folder_writer.h"
 
 namespace tautmark {
 namespace {
@@ -81,46 +87,116 @@ tl::expected<EntryAdded, CaseRefused> sent_before(const CaseRecord& there, const
   return added;
 }
 
-// Gone again at the end, whatever happens.
+// Gone again at the end, whatever happens. The name is hidden: no file of a case may have it, and a
+// link that lies there all the same is not followed.
 class TextFileBeside {
  public:
   TextFileBeside(const fs::path& folder, const std::string& text) {
     static std::atomic<unsigned> counter{0};
-    path_ = folder / fmt::format("{}-{}.new", getpid(), ++counter);
-    std::ofstream out(path_, std::ios::binary);
-    out << text;
-    out.close();
-    written_ = !out.fail();
+    int out = -1;
+    for (int tries = 0; out < 0 && tries < 16; ++tries) {
+      path_ = folder / fmt::format(".{}-{}.new", getpid(), ++counter);
+      out = open(path_.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_NOFOLLOW | O_CLOEXEC, 0600);
+      if (out < 0 && errno != EEXIST) break;
+    }
+    if (out < 0) return;
+    made_ = true;
+    std::size_t done = 0;
+    while (done < text.size()) {
+      const ssize_t n = write(out, text.data() + done, text.size() - done);
+      if (n <= 0) break;
+      done += static_cast<std::size_t>(n);
+    }
+    written_ = close(out) == 0 && done == text.size();
   }
   TextFileBeside(const TextFileBeside&) = delete;
   TextFileBeside& operator=(const TextFileBeside&) = delete;
   ~TextFileBeside() {
     std::error_code code;
-    fs::remove(path_, code);
+    if (made_) fs::remove(path_, code);
   }
   [[nodiscard]] const fs::path& path() const { return path_; }
   [[nodiscard]] bool is_written() const { return written_; }
 
  private:
   fs::path path_;
-  bool written_ = false;
+  bool made_ = false, written_ = false;
 };
 
-}  // namespace
+// Errors of the new state that the old one had not: by what they say, for lines move.
+Diagnostics new_mistakes(Diagnostics now, const Diagnostics& before) {
+  std::map<std::string, int> known;
+  for (const Diagnostic& mistake : before) ++known[mistake.message];
+  std::erase_if(now, [&](const Diagnostic& mistake) {
+    return mistake.severity != Severity::error || known[mistake.message]-- > 0;
+  });
+  return now;
+}
 
+Diagnostics mistakes_in(const fs::path& folder, const DriveFolders& drives) {
+  auto loaded = load_case((folder / "case.yaml").string(), drives);
+  return loaded ? Diagnostics{} : std::move(loaded.error());
+}
+
+// What is wrong with the case in `folder` if its file had this text, and was not before. Lines that
+// `old_text` did not have stand under "new entry".
 tl::expected<void, CaseRefused> check_text(const fs::path& folder, const TextFile& old_text,
                                            const std::string& text, const DriveFolders& drives) {
   const TextFileBeside beside(folder, text);
   if (!beside.is_written())
     return refused({StoreTrouble::full, "no room for working files; nothing was written"});
   Diagnostics mistakes = mistakes_of_new(old_text.name, old_text, beside.path(), drives);
-  if (has_errors(mistakes)) return refused(std::move(mistakes));
+  if (!has_errors(mistakes)) return {};
+  mistakes = new_mistakes(std::move(mistakes), mistakes_in(folder, drives));
+  if (!mistakes.empty()) return refused(std::move(mistakes));
   return {};
 }
 
+// One state of a case, to check against and to append to.
+struct CaseState {
+  std::int64_t seq = 0;
+  fs::path folder;  // of this state or of a later one: then appending finds out
+  TextFileRef text;
+};
+
+tl::expected<CaseState, CaseRefused> state_of(const CaseStore& store, const std::string& case_name,
+                                              const fs::path& scratch) {
+  const auto summary = store.summary(case_name);
+  if (!summary) return refused(summary.error());
+  const auto folder = case_for_reading(store, case_name, scratch);
+  if (!folder) return refused(folder.error());
+  const auto text = load_text_file(*folder / "case.yaml", case_name);
+  if (!text) return refused(text.error());
+  return CaseState{summary->head_seq, *folder, *text};
+}
+
+// Checks and appends, again when another seat wrote in between. Seats of this program take turns;
+// those of another one are waited for a few times.
+using MakeRecord = std::function<tl::expected<NewRecord, CaseRefused>(const CaseState&)>;
+tl::expected<Receipt, CaseRefused> append_checked(const CaseStore& store,
+                                                  const std::string& case_name,
+                                                  const fs::path& scratch, const std::string& seat,
+                                                  const MakeRecord& make) {
+  static std::array<std::mutex, 16> turns;
+  const std::lock_guard turn(turns.at(std::hash<std::string>{}(case_name) % turns.size()));
+  constexpr int kMostTries = 8;
+  for (int tries = 1;; ++tries) {
+    const auto state = state_of(store, case_name, scratch);
+    if (!state) return tl::make_unexpected(state.error());
+    auto record = make(*state);
+    if (!record) return tl::make_unexpected(std::move(record.error()));
+    auto receipts = store.append(case_name, {std::move(*record)}, seat, state->seq);
+    if (receipts) return std::move(receipts->front());
+    if (receipts.error().trouble != StoreTrouble::moved_on || tries == kMostTries)
+      return refused(std::move(receipts.error()));
+  }
+}
+
+}  // namespace
+
 tl::expected<EntryAdded, CaseRefused> add_checked_entry(const CaseStore& store,
                                                         const std::string& case_name,
-                                                        const fs::path& folder, EntryToAdd wanted,
+                                                        const fs::path& scratch, EntryToAdd wanted,
                                                         const DriveFolders& drives) {
   const Entry sent = wanted.entry;
   if (!wanted.client_key.empty()) {
@@ -129,17 +205,110 @@ tl::expected<EntryAdded, CaseRefused> add_checked_entry(const CaseStore& store,
     if (*there) return sent_before(**there, sent);
   }
   fill_in(store, case_name, wanted);
-  const auto old_text = load_text_file(folder / "case.yaml", case_name);
-  if (!old_text) return refused(old_text.error());
-  const auto with = with_entry(*old_text, wanted.entry);
-  if (!with) return refused(with.error());
-  if (auto checked = check_text(folder, **old_text, with->text, drives); !checked)
-    return tl::make_unexpected(std::move(checked.error()));
-  auto receipts = store.append(case_name, {record_of(wanted, sent)}, wanted.seat);
-  if (!receipts) return refused(std::move(receipts.error()));
-  EntryAdded added{std::move(receipts->front()), std::move(wanted.entry)};
+  auto receipt = append_checked(
+      store, case_name, scratch, wanted.seat,
+      [&](const CaseState& state) -> tl::expected<NewRecord, CaseRefused> {
+        const auto with = with_entry(state.text, wanted.entry);
+        if (!with) return refused(with.error());
+        if (auto checked = check_text(state.folder, *state.text, with->text, drives); !checked)
+          return tl::make_unexpected(std::move(checked.error()));
+        return record_of(wanted, sent);
+      });
+  if (!receipt) return tl::make_unexpected(std::move(receipt.error()));
+  EntryAdded added{std::move(*receipt), std::move(wanted.entry)};
   added.entry.id = added.receipt.entry_id;
   return added;
+}
+
+tl::expected<Receipt, CaseRefused> change_checked_head(
+    const CaseStore& store, const std::string& case_name, const fs::path& scratch,
+    const HeadOf& head_of, const std::string& seat, const DriveFolders& drives) {
+  return append_checked(store, case_name, scratch, seat,
+                        [&](const CaseState& state) -> tl::expected<NewRecord, CaseRefused> {
+                          auto records = store.records(case_name);
+                          if (!records) return refused(records.error());
+                          NewRecord record;
+                          record.kind = RecordKind::head;
+                          record.body = head_of(*records);
+                          CaseRecord changed;
+                          changed.kind = record.kind;
+                          changed.body = record.body;
+                          records->push_back(std::move(changed));
+                          const auto checked =
+                              check_text(state.folder, *state.text, joined_case(*records), drives);
+                          if (!checked) return tl::make_unexpected(checked.error());
+                          return record;
+                        });
+}
+
+std::optional<std::string> new_file_problem(const std::string& name,
+                                            const std::vector<StoredFile>& there) {
+  if (auto problem = file_name_problem(name)) return problem;
+  NamesTaken taken;
+  for (const StoredFile& file : there) (void)taken.problem_of_next(file.name);
+  if (auto problem = taken.problem_of_next(name))
+    return "a file of the case stands in the way: " + *problem;
+  if (!is_drive_file_name(name)) return std::nullopt;
+  const std::string stem = name.substr(0, name.rfind('.'));
+  for (const StoredFile& file : there)
+    if (is_drive_file_name(file.name) && file.name.substr(0, file.name.rfind('.')) == stem)
+      return fmt::format("the case has this drive already, as \"{}\"", file.name);
+  return std::nullopt;
+}
+
+namespace {
+
+// A drive file is read as one before it is one: alone, and by the case.
+tl::expected<void, CaseRefused> check_drive_file(const CaseStore& store, const CaseState& state,
+                                                 const StoredFile& file, const fs::path& scratch,
+                                                 const DriveFolders& drives) {
+  if (file.bytes > static_cast<std::int64_t>(kMaxTextBytes))
+    return refused(
+        {StoreTrouble::refused, fmt::format("\"{}\" is too long for a drive file", file.name)});
+  // Hidden beside the states of cases; gone again at the end.
+  static std::atomic<unsigned> counter{0};
+  FolderWriter folder(scratch / fmt::format(".{}-{}-drive", getpid(), ++counter));
+  if (auto written = folder.write_blob(store.database(), file.sha256, file.name); !written)
+    return refused(written.error());
+  DriveFolders with = drives;
+  with.folders.insert(with.folders.begin(), {folder.path(), state.folder});
+  const auto drive = load_drive((folder.path() / file.name).string(), with);
+  Diagnostics mistakes = drive ? drive->warnings : drive.error();
+  if (has_errors(mistakes)) {
+    for (Diagnostic& mistake : mistakes)
+      if (mistake.place.file.starts_with(folder.path().generic_string()))
+        mistake.place.file = file.name;
+    std::erase_if(mistakes, [](const Diagnostic& m) { return m.severity != Severity::error; });
+    return refused(std::move(mistakes));
+  }
+  DriveFolders first = drives;
+  first.folders.insert(first.folders.begin(), folder.path());
+  mistakes = new_mistakes(mistakes_in(state.folder, first), mistakes_in(state.folder, drives));
+  if (!mistakes.empty()) return refused(std::move(mistakes));
+  return {};
+}
+
+}  // namespace
+
+tl::expected<Receipt, CaseRefused> attach_checked(const CaseStore& store,
+                                                  const std::string& case_name,
+                                                  const fs::path& scratch, const StoredFile& file,
+                                                  const std::string& seat,
+                                                  const DriveFolders& drives) {
+  if (!is_drive_file_name(file.name) || file.name.find('/') != std::string::npos) {
+    auto receipt = attach(store, case_name, file, seat);
+    if (!receipt) return refused(std::move(receipt.error()));
+    return std::move(*receipt);
+  }
+  return append_checked(store, case_name, scratch, seat,
+                        [&](const CaseState& state) -> tl::expected<NewRecord, CaseRefused> {
+                          auto checked = check_drive_file(store, state, file, scratch, drives);
+                          if (!checked) return tl::make_unexpected(std::move(checked.error()));
+                          NewRecord record;
+                          record.kind = RecordKind::file;
+                          record.body = file_record_body(file);
+                          return record;
+                        });
 }
 
 }  // namespace tautmark

@@ -64,6 +64,17 @@ void each_audit(soci::session& session, std::int64_t after_number, int limit,
   }
 }
 
+Stored<AuditEntry> audit_end(const Database& database) {
+  return database.read_value<AuditEntry>([](soci::session& session) {
+    AuditEntry end;
+    long long number = 0;
+    session << "select number, hash from audit_end where id = 1", soci::into(number),
+        soci::into(end.hash);
+    end.number = number;
+    return end;
+  });
+}
+
 Stored<std::vector<AuditEntry>> audit_entries(const Database& database, std::int64_t after_number,
                                               int limit) {
   return database.read_value<std::vector<AuditEntry>>([&](soci::session& session) {

@@ -123,7 +123,8 @@ CaseRow insert_case(soci::session& session, const std::string& uid, const std::s
 }
 
 void each_record(soci::session& session, long long case_id, std::int64_t after_seq,
-                 const std::function<void(CaseRecord)>& take) {
+                 const std::function<void(CaseRecord)>& take,
+                 const std::function<void(const CaseRecord&, const std::string&)>& unknown) {
   CaseRecord record;
   long long seq = 0, at = 0;
   const long long after = after_seq;
@@ -138,11 +139,15 @@ void each_record(soci::session& session, long long case_id, std::int64_t after_s
   statement.execute();
   while (statement.fetch()) {
     const auto known = record_kind(kind);
+    record.seq = seq;
+    if (!known && unknown) {
+      unknown(record, kind);
+      continue;
+    }
     if (!known)
       abandon(StoreTrouble::damaged,
               fmt::format("record {} is of a kind \"{}\" that is none", seq, clipped(kind)));
     record.kind = *known;
-    record.seq = seq;
     record.at = at;
     if (has_key != soci::i_ok) record.client_key.clear();
     take(record);
@@ -163,6 +168,16 @@ std::vector<StoredFile> files_of(soci::session& session, long long case_id) {
     files.push_back(file);
   }
   return files;
+}
+
+std::string keep_until_text(std::int64_t keep_until) {
+  if (keep_until == 0) return "no date";
+  const std::string text = time_text(keep_until), day = text.substr(0, 10);
+  return time_of(day) == keep_until ? day : text;
+}
+
+std::string imported_text(std::int64_t first, std::int64_t last) {
+  return fmt::format("records {} to {} by import, with their chain", first, last);
 }
 
 std::string case_detail(const CaseSummary& summary, const std::string& more) {

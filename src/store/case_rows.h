@@ -45,11 +45,21 @@ void write_records(const Database& database, soci::session& session, CaseRow& ro
 
 // The same with ids given and with what was there already left out; a receipt for each.
 std::vector<Receipt> append_records(const Database& database, soci::session& session, CaseRow& row,
-                                    const std::vector<NewRecord>& records, const std::string& seat);
+                                    const std::vector<NewRecord>& records, const std::string& seat,
+                                    std::optional<std::int64_t> only_after_seq = std::nullopt);
 
-void each_record(soci::session& session, long long case_id, std::int64_t after_seq,
-                 const std::function<void(CaseRecord)>& take);
+// A record of a kind that is none is damage, unless `unknown` takes it.
+void each_record(
+    soci::session& session, long long case_id, std::int64_t after_seq,
+    const std::function<void(CaseRecord)>& take,
+    const std::function<void(const CaseRecord&, const std::string& kind)>& unknown = {});
 std::vector<StoredFile> files_of(soci::session& session, long long case_id);
+
+// "2036-12-31", with the time of day where it is not the first moment of it; or "no date".
+std::string keep_until_text(std::int64_t keep_until);
+
+// What an import says in the audit of the records that came with their chain.
+std::string imported_text(std::int64_t first, std::int64_t last);
 
 // The audit's detail of an act on a case: starts with its uid.
 std::string case_detail(const CaseSummary& summary, const std::string& more = {});

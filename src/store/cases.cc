@@ -46,8 +46,13 @@ std::optional<CaseRecord> stored_record(soci::session& session, const CaseRow& r
 // What a call appends, put in order.
 class Batch {
  public:
-  Batch(const Database& database, soci::session& session, CaseRow& row, std::string seat)
-      : database_(database), session_(session), row_(row), seat_(std::move(seat)) {}
+  Batch(const Database& database, soci::session& session, CaseRow& row, std::string seat,
+        std::optional<std::int64_t> only_after_seq)
+      : database_(database),
+        session_(session),
+        row_(row),
+        seat_(std::move(seat)),
+        only_after_seq_(only_after_seq) {}
 
   std::vector<Receipt> write(const std::vector<NewRecord>& wanted) {
     std::vector<Receipt> receipts(wanted.size());
@@ -61,6 +66,9 @@ class Batch {
       place.push_back(i);
     }
     if (records_.empty()) return receipts;
+    if (only_after_seq_ && row_.summary.head_seq != *only_after_seq_)
+      abandon(StoreTrouble::moved_on,
+              "others write to this case just now; nothing was written, try again");
     row_.next_entry = first_free_;
     write_records(database_, session_, row_, records_);
     for (std::size_t i = 0; i < place.size(); ++i)
@@ -109,6 +117,7 @@ class Batch {
   soci::session& session_;
   CaseRow& row_;
   std::string seat_;
+  std::optional<std::int64_t> only_after_seq_;
   std::int64_t now_ = now_microseconds();
   const long long first_free_ = row_.next_entry;
   long long next_ = row_.next_entry;
@@ -119,9 +128,9 @@ class Batch {
 }  // namespace
 
 std::vector<Receipt> append_records(const Database& database, soci::session& session, CaseRow& row,
-                                    const std::vector<NewRecord>& records,
-                                    const std::string& seat) {
-  return Batch(database, session, row, seat).write(records);
+                                    const std::vector<NewRecord>& records, const std::string& seat,
+                                    std::optional<std::int64_t> only_after_seq) {
+  return Batch(database, session, row, seat, only_after_seq).write(records);
 }
 
 Stored<CaseSummary> CaseStore::create(const std::string& name, std::vector<NewRecord> records,
@@ -137,10 +146,11 @@ Stored<CaseSummary> CaseStore::create(const std::string& name, std::vector<NewRe
 
 Stored<std::vector<Receipt>> CaseStore::append(const std::string& name,
                                                std::vector<NewRecord> records,
-                                               const std::string& seat) const {
+                                               const std::string& seat,
+                                               std::optional<std::int64_t> only_after_seq) const {
   return database_->write_value<std::vector<Receipt>>([&](soci::session& session) {
     CaseRow row = case_row(*database_, session, name, Lock::yes);
-    return append_records(*database_, session, row, records, seat);
+    return append_records(*database_, session, row, records, seat, only_after_seq);
   });
 }
 

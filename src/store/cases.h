@@ -102,9 +102,12 @@ class CaseStore {
   [[nodiscard]] Stored<CaseSummary> create(const std::string& name, std::vector<NewRecord> records,
                                            const std::string& seat) const;
   // Appends all of them or none, in this order, with no record of another seat between them.
-  [[nodiscard]] Stored<std::vector<Receipt>> append(const std::string& name,
-                                                    std::vector<NewRecord> records,
-                                                    const std::string& seat) const;
+  // `only_after_seq`: the last record of the state in which they were checked; `moved_on` when
+  // another seat wrote since, and nothing is written. (What was stored before under the same key
+  // is found all the same.)
+  [[nodiscard]] Stored<std::vector<Receipt>> append(
+      const std::string& name, std::vector<NewRecord> records, const std::string& seat,
+      std::optional<std::int64_t> only_after_seq = std::nullopt) const;
 
   [[nodiscard]] Stored<CaseSummary> summary(const std::string& name) const;
   [[nodiscard]] Stored<std::vector<CaseRecord>> records(const std::string& name,
@@ -125,8 +128,13 @@ class CaseStore {
   // receipt, pack or report, where there is one, must be in the chain.
   [[nodiscard]] Stored<std::vector<std::string>> verify(
       const std::string& name, const std::optional<std::string>& head_hash = std::nullopt) const;
-  // All cases, the audit chain, files without bytes, and the database's own test.
-  [[nodiscard]] Stored<std::vector<std::string>> verify_all() const;
+  // All cases, the audit chain, accounts, tables, files without bytes, and the database's own test.
+  // `audit_head`: a hash of the audit that was written down, which must be in it.
+  [[nodiscard]] Stored<std::vector<std::string>> verify_all(
+      const std::optional<std::string>& audit_head = std::nullopt) const;
+  // What no chain can prove and a reader should know: which records came in by import and who
+  // brought them, and where time runs backwards.
+  [[nodiscard]] Stored<std::vector<std::string>> origins(const std::string& name) const;
 
   // Deleting is an act of its own: who and why stay in the audit, with uid, name, number of entries
   // and head hash. Refused before `keep_until`. Bytes that no other case holds go too.
@@ -181,6 +189,8 @@ void add_audit(const Database& database, soci::session& session, const std::stri
                const std::string& what, const std::string& subject, const std::string& detail);
 Stored<void> note_audit(const Database& database, const std::string& who, const std::string& what,
                         const std::string& subject, const std::string& detail);
+// Number and hash of the last note; the rest is empty. To be kept elsewhere (verify_all).
+Stored<AuditEntry> audit_end(const Database& database);
 Stored<std::vector<AuditEntry>> audit_entries(const Database& database, std::int64_t after_number,
                                               int limit);
 

@@ -296,5 +296,38 @@ TEST_P(Cases, TwoSeatsWriteOneOrder) {
   EXPECT_THAT(kept(store.verify_all()), IsEmpty());
 }
 
+TEST_P(Cases, AppendingOnlyToTheStateThatWasChecked) {
+  const auto database = open_store(address());
+  const CaseStore store(database);
+  kept(store.create("a", {head_record()}, "ann"));
+  const auto first = kept(store.append("a", {note_record("one", "k1")}, "ann", 1));
+  const auto late = store.append("a", {note_record("two")}, "bob", 1);
+  ASSERT_FALSE(late);
+  EXPECT_EQ(late.error().trouble, StoreTrouble::moved_on);
+  EXPECT_EQ(kept(store.summary("a")).head_seq, 2);
+  // What is there already is found, whatever the state.
+  const auto again = kept(store.append("a", {note_record("one", "k1")}, "ann", 1));
+  EXPECT_TRUE(again.front().was_there);
+  EXPECT_EQ(again.front().hash, first.front().hash);
+}
+
+TEST_P(Cases, NamesOfFilesThatNoPackCanHoldAreRefused) {
+  const auto database = open_store(address());
+  const CaseStore store(database);
+  kept(store.create("a", {head_record()}, "ann"));
+  kept(attach(store, "a", stored_bytes(database, "x", "runs/idle.csv"), "ann"));
+  for (const std::string& name :
+       {std::string("CASE.YAML"), std::string("case.yaml/x"), std::string("record.jsonl/x"),
+        std::string("Manifest.json"), std::string(".hidden"), std::string("x/.y"),
+        std::string("..."), std::string(255, 'n'), std::string("gpj\u202Eexe"), std::string("runs"),
+        std::string("runs/idle.csv/x"), std::string("Runs/b.csv"), std::string("runs/IDLE.csv"),
+        std::string("x.DRIVE.yaml"), std::string("a//b"), std::string("../x"),
+        std::string("a/b/c/d/e/f/g/h/i/j/k/l/m/n/o/p/q/r")}) {
+    const auto receipt = attach(store, "a", stored_bytes(database, "y", name), "ann");
+    EXPECT_FALSE(receipt) << name;
+  }
+  EXPECT_EQ(kept(store.files("a")).size(), 1U);
+}
+
 }  // namespace
 }  // namespace tautmark

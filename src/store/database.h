@@ -37,6 +37,7 @@ enum class StoreTrouble {
   exists,       // there already
   refused,      // a rule of the store forbids it
   differs,      // what is there is not what was said to be there
+  moved_on,     // another seat wrote meanwhile; look at it again
 };
 
 struct StoreError {

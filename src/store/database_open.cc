@@ -143,9 +143,7 @@ void migrate(soci::session& session, DatabaseKind kind) {
     session << "select pg_advisory_xact_lock(:lock)", soci::use(lock);
   }
   try {
-    if (!has_table(session, kind, "schema_version"))
-      session << "create table schema_version (version bigint primary key,"
-                 " name varchar(100) not null, applied bigint not null)";
+    if (!has_table(session, kind, "schema_version")) session << std::string(kSchemaVersionTable);
     apply(session, kind, number_of(session, "select max(version) from schema_version"));
     if (kind == DatabaseKind::embedded)
       session << fmt::format("pragma application_id={}", kApplicationId);

@@ -3,11 +3,14 @@
 
 #include <gmock/gmock.h>
 
+#include <atomic>
 #include <map>
 #include <sstream>
 #include <thread>
 
 #include "casework/load.h"
+#include "store/add_entry.h"
+#include "store/readable_case.h"
 #include "store/record_file.h"
 #include "store/store_for_tests.h"
 
@@ -300,6 +303,113 @@ TEST_P(Exchange, AFolderForReadingIsMadeOnceForEachState) {
   EXPECT_TRUE(fs::exists(grown));
   for (const auto& item : fs::directory_iterator(scratch))
     EXPECT_FALSE(item.path().filename().string().starts_with(".")) << item.path();
+}
+
+TEST_P(Exchange, TheAuditSaysWhoBroughtInWhichRecords) {
+  const fs::path from = made("in", kHead + "entries:\n" + kNote), out = folder().path() / "out";
+  const CaseStore first = store(), second = other_store();
+  (void)in(first, from);
+  EXPECT_THAT(kept(first.origins("bay-4")), IsEmpty());
+  kept(export_case(first, "bay-4", out, {}, "ann"));
+  // A record of somebody else's, long ago, with a hash of its own made as the definition says.
+  RecordFile chain = kept(read_record_file(out / kRecordFile));
+  CaseRecord forged;
+  forged.seq = static_cast<std::int64_t>(chain.records.size()) + 1;
+  forged.kind = RecordKind::entry;
+  forged.entry_id = "e2";
+  forged.seat = "THE BOSS";
+  forged.body = "  - kind: note\n    id: e2\n    words: forged\n";
+  forged.hash = record_hash(chain.records.back().hash, chain.uid, forged);
+  chain.records.push_back(forged);
+  std::ofstream(out / kRecordFile, std::ios::binary) << record_file_text(chain);
+  std::ofstream(out / "case.yaml", std::ios::binary) << joined_case(chain.records);
+  const auto imported = import_case(first, out, {{}, "mallory", kShop});
+  ASSERT_TRUE(imported) << words_of(imported.error());
+  EXPECT_THAT(kept(first.verify_all()), IsEmpty());
+  EXPECT_THAT(kept(first.origins("bay-4")),
+              testing::ElementsAre(HasSubstr("records 3 to 3 came in by import: mallory"),
+                                   HasSubstr("record 3 has an earlier time (1970-01-01T00:00:00) "
+                                             "than the one before it: it came in by import")));
+  (void)in(second, out);
+  EXPECT_THAT(kept(second.origins("bay-4")).front(),
+              HasSubstr("records 1 to 3 came in by import: ann"));
+}
+
+TEST_P(Exchange, OneThatHasGrownApartIsKeptUnderAnotherName) {
+  const fs::path from = made("in", kHead + "entries:\n" + kNote), out = folder().path() / "out";
+  const CaseStore first = store(), second = other_store();
+  const std::string uid = in(first, from).summary.uid;
+  kept(export_case(first, "bay-4", out, {}, "ann"));
+  (void)in(second, out);
+  kept(first.append("bay-4", {note_record("here")}, "ann"));
+  kept(second.append("bay-4", {note_record("there")}, "bob"));
+  const fs::path apart = folder().path() / "apart";
+  kept(export_case(second, "bay-4", apart, {}, "bob"));
+  EXPECT_THAT(refusal(first, apart), HasSubstr("have grown apart"));
+  const auto own = import_case(first, apart, {"bay-4 b", "ann", kShop});
+  ASSERT_TRUE(own) << words_of(own.error());
+  EXPECT_NE(own->summary.uid, uid);
+  EXPECT_EQ(own->summary.name, "bay-4 b");
+  EXPECT_EQ(joined_case(kept(first.records("bay-4 b"))), file_text(apart / "case.yaml"));
+  EXPECT_EQ(kept(first.records("bay-4")).size(), 3U);
+  EXPECT_THAT(kept(audit_entries(*database_, 0, 100)).back().detail,
+              HasSubstr("grown apart from the case with uid " + uid));
+  EXPECT_THAT(kept(first.verify_all()), IsEmpty());
+}
+
+TEST_P(Exchange, ADriveFileIsOne) {
+  const fs::path from = made("in", kHead + "entries:\n" + kNote);
+  std::ofstream(from / "x.drive.yaml") << "junk";
+  EXPECT_THAT(refusal(store(), from), testing::Not(IsEmpty()));
+  fs::remove(from / "x.drive.yaml");
+  std::ofstream(from / ".hidden") << "x";
+  EXPECT_THAT(refusal(store(), from), HasSubstr("hidden"));
+}
+
+// Older damage: the second correction of one entry came in unchecked.
+TEST_P(Exchange, ACaseThatDoesNotLoadTakesEntriesAndLeavesAndArrives) {
+  const CaseStore first = store(), second = other_store();
+  (void)in(first, made("in", kHead + "entries:\n" + kNote));
+  for (const char* id : {"e2", "e3"}) {
+    NewRecord record = entry_record(id, "again");
+    record.body += "    replaces: e1\n";
+    kept(first.append("bay-4", {record}, "ann"));
+  }
+  const fs::path scratch = folder().path() / "scratch";
+  const auto add = [&](const std::string& replaces) {
+    Entry entry;
+    entry.body = Note{"fresh"};
+    if (!replaces.empty()) entry.replaces = replaces;
+    return add_checked_entry(first, "bay-4", scratch, {entry, {}, "ann"}, kShop);
+  };
+  EXPECT_TRUE(add("")) << words_of(add("").error());
+  const auto third = add("e9");
+  ASSERT_FALSE(third);
+  EXPECT_THAT(words_of(third.error()), HasSubstr("no earlier entry"));
+  const Case value = readable_case("bay-4", kept(first.records("bay-4")));
+  EXPECT_GE(value.entries.size(), 4U);
+  const fs::path out = folder().path() / "out";
+  kept(export_case(first, "bay-4", out, {}, "ann"));
+  EXPECT_EQ(in(second, out).summary.head_hash, kept(first.summary("bay-4")).head_hash);
+}
+
+// Each is right alone; of all of them one can be.
+TEST_P(Exchange, OfTwoCorrectionsAtOnceOneIsStored) {
+  const CaseStore first = store();
+  (void)in(first, made("in", kHead + "entries:\n" + kNote));
+  const fs::path scratch = folder().path() / "scratch";
+  std::atomic<int> stored{0};
+  std::vector<std::thread> seats;
+  for (int i = 0; i < 4; ++i)
+    seats.emplace_back([&] {
+      Entry entry;
+      entry.body = Note{"corrected"};
+      entry.replaces = "e1";
+      if (add_checked_entry(first, "bay-4", scratch, {entry, {}, "ann"}, kShop)) ++stored;
+    });
+  for (std::thread& seat : seats) seat.join();
+  EXPECT_EQ(stored, 1);
+  EXPECT_EQ(kept(first.records("bay-4")).size(), 3U);
 }
 
 }  // namespace

@@ -8,6 +8,7 @@
 
 #include "base/hash.h"
 #include "casework/load.h"
+#include "casework/pack_names.h"
 #include "store/case_rows.h"
 #include "store/case_text.h"
 #include "store/exchange.h"
@@ -22,6 +23,30 @@ struct CaseFolder {
   fs::path folder, case_file;
   std::vector<std::string> files;  // beside the case file, by name
 };
+
+// Names as pack_names.h has them; a drive file must be one, whether or not the case names it.
+void check_files(const CaseFolder& found, const DriveFolders& drives, Diagnostics& mistakes) {
+  NamesTaken taken;
+  const auto error = [&](const std::string& name, std::string message) {
+    Diagnostic mistake;
+    mistake.place.file = (found.folder / name).generic_string();
+    mistake.message = std::move(message);
+    add_diagnostic(mistakes, std::move(mistake));
+  };
+  DriveFolders all = drives;
+  all.folders.insert(all.folders.begin(), found.folder);
+  for (const std::string& name : found.files) {
+    if (const auto problem = file_name_problem(name)) {
+      error(name, *problem);
+      continue;
+    }
+    if (const auto problem = taken.problem_of_next(name)) error(name, *problem);
+    if (!is_drive_file_name(name) || name.find('/') != std::string::npos) continue;
+    const auto drive = load_drive((found.folder / name).string(), all);
+    for (const Diagnostic& mistake : drive ? drive->warnings : drive.error())
+      if (mistake.severity == Severity::error) add_diagnostic(mistakes, mistake);
+  }
+}
 
 CaseFolder look_at(const fs::path& case_file) {
   CaseFolder found;
@@ -179,7 +204,8 @@ std::vector<CaseRecord> missing_records(soci::session& session, const CaseRow& r
     if (chain.records[common].hash != record.hash)
       abandon(StoreTrouble::differs,
               fmt::format("the case in the store and the one in the folder have grown apart: their "
-                          "record {} differs; nothing was written",
+                          "record {} differs; nothing was written (import it under another name, "
+                          "with --as, to keep it as a case of its own)",
                           record.seq));
     ++common;
   });
@@ -198,19 +224,71 @@ Imported import_chain(const CaseStore& store, const RecordFile& chain,
     const std::int64_t before = row.summary.head_seq;
     auto records = missing_records(session, row, chain);
     const std::string wanted_hash = records.empty() ? "" : records.back().hash;
+    const auto brought = static_cast<std::int64_t>(records.size());
     if (!records.empty()) write_records(database, session, row, records);
     if (!wanted_hash.empty() && row.summary.head_hash != wanted_hash)
       abandon(StoreTrouble::differs, "the chain of the folder does not hold in this store");
     append_records(database, session, row, still_missing(session, row, added), options.seat);
     imported.records_added = row.summary.head_seq - before;
-    if (is_new)
-      add_audit(database, session, options.seat, "case made", name,
-                case_detail(row.summary, "from a folder, with its record"));
+    // Who wrote these records, and when, is what the folder says; who brought them in is ours.
+    if (is_new || brought > 0)
+      add_audit(database, session, options.seat, is_new ? "case made" : "records imported",
+                row.summary.name,
+                case_detail(row.summary, imported_text(before + 1, before + brought)));
     imported.summary = row.summary;
     return imported;
   });
   if (!done) throw Abandon{done.error()};
   return *done;
+}
+
+// The case of the folder has grown apart from the one of its uid in the store.
+bool has_grown_apart(const CaseStore& store, const RecordFile& chain) {
+  const auto apart = store.database().read_value<bool>([&](soci::session& session) {
+    const auto there = case_row_of_uid(store.database(), session, chain.uid);
+    bool differs = false;
+    if (there)
+      each_record(session, there->id, 0, [&](const CaseRecord& record) {
+        const auto at = static_cast<std::size_t>(record.seq) - 1;
+        if (at < chain.records.size() && chain.records[at].hash != record.hash) differs = true;
+      });
+    return differs;
+  });
+  if (!apart) throw Abandon{apart.error()};
+  return *apart;
+}
+
+// Without its chain, as records of the one who brings it in; `more` goes into the audit.
+Imported import_anew(const CaseStore& store, const CaseFolder& folder, const CutCase& cut,
+                     const std::string& name, const ImportOptions& options,
+                     const std::string& more) {
+  std::vector<NewRecord> records = cut.records;
+  for (const std::string& file : folder.files)
+    if (more.empty() || !is_drive_of_shop(folder, file, options.drives))
+      records.push_back(file_record(store_file(store, folder, file)));
+  const Database& database = store.database();
+  auto made = database.write_value<CaseSummary>([&](soci::session& session) {
+    CaseRow row = insert_case(session, new_uid(), name);
+    append_records(database, session, row, records, options.seat);
+    add_audit(database, session, options.seat, "case made", name, case_detail(row.summary, more));
+    return row.summary;
+  });
+  if (!made) throw Abandon{made.error()};
+  return {*made, static_cast<std::int64_t>(records.size()), cut.rewritten};
+}
+
+// A case that a store gave out as it stands, mistakes and all: a store without it takes it as it
+// is.
+bool is_as_stored(const CaseStore& store, const fs::path& folder) {
+  const auto file = case_file_of(folder.generic_string());
+  if (!file) return false;
+  const auto text = load_text_file(*file, file->generic_string());
+  const auto chain = read_record_file(file->parent_path() / kRecordFile);
+  if (!text || !chain || joined_case(chain->records) != (*text)->text) return false;
+  const auto is_new = store.database().read_value<bool>([&](soci::session& session) {
+    return !case_row_of_uid(store.database(), session, chain->uid);
+  });
+  return is_new && *is_new;
 }
 
 tl::unexpected<CaseRefused> refused(Diagnostics mistakes) {
@@ -225,29 +303,31 @@ tl::unexpected<CaseRefused> refused(StoreError error) {
 tl::expected<Imported, CaseRefused> import_case(const CaseStore& store, const fs::path& folder,
                                                 const ImportOptions& options) {
   const auto loaded = load_case(folder.generic_string(), options.drives);
-  if (!loaded) return refused(loaded.error());
-  const auto text = load_text_file(loaded->file, loaded->file.generic_string());
+  if (!loaded && !is_as_stored(store, folder)) return refused(loaded.error());
+  const auto case_file = case_file_of(folder.generic_string());
+  if (!case_file) return refused(case_file.error());
+  const auto text = load_text_file(*case_file, case_file->generic_string());
   if (!text) return refused(text.error());
-  auto cut = cut_case(loaded->file.generic_string(), (*text)->text);
+  auto cut = cut_case(case_file->generic_string(), (*text)->text);
   if (!cut) return refused(cut.error());
   try {
-    const CaseFolder found = look_at(loaded->file);
+    const CaseFolder found = look_at(*case_file);
+    Diagnostics mistakes;
+    if (loaded) check_files(found, options.drives, mistakes);
+    if (!mistakes.empty()) return refused(std::move(mistakes));
     const fs::path record_path = found.folder / kRecordFile;
-    if (fs::exists(fs::symlink_status(record_path))) {
-      const auto chain = read_record_file(record_path);
-      if (!chain) throw Abandon{chain.error()};
-      if (joined_case(chain->records) == (*text)->text) cut->rewritten = false;
-      const auto added = additions(store, found, *chain, *cut, options);
-      return import_chain(store, *chain, added, options.name.value_or(chain->name), options);
-    }
-    std::vector<NewRecord> records = std::move(cut->records);
-    for (const std::string& name : found.files)
-      records.push_back(file_record(store_file(store, found, name)));
-    const auto count = static_cast<std::int64_t>(records.size());
-    auto made =
-        store.create(options.name.value_or(loaded->value.name), std::move(records), options.seat);
-    if (!made) throw Abandon{made.error()};
-    return Imported{*made, count, cut->rewritten};
+    if (!fs::exists(fs::symlink_status(record_path)))
+      return import_anew(store, found, *cut, options.name.value_or(loaded->value.name), options,
+                         {});
+    const auto chain = read_record_file(record_path);
+    if (!chain) throw Abandon{chain.error()};
+    if (joined_case(chain->records) == (*text)->text) cut->rewritten = false;
+    if (options.name && has_grown_apart(store, *chain))
+      return import_anew(store, found, *cut, *options.name, options,
+                         fmt::format("grown apart from the case with uid {}, head {}", chain->uid,
+                                     chain->records.back().hash));
+    const auto added = additions(store, found, *chain, *cut, options);
+    return import_chain(store, *chain, added, options.name.value_or(chain->name), options);
   } catch (const Abandon& abandoned) {
     return refused(abandoned.error);
   } catch (const fs::filesystem_error&) {

@@ -8,6 +8,11 @@
 
 namespace tautmark {
 
+// Which steps were done.
+inline constexpr std::string_view kSchemaVersionTable =
+    "create table schema_version (version bigint primary key,"
+    " name varchar(100) not null, applied bigint not null)";
+
 struct Migration {
   std::string_view name;
   std::span<const std::string_view> commands;

@@ -59,12 +59,8 @@ Stored<void> CaseStore::set_keep_until(const std::string& name, std::int64_t kee
     const long long until = keep_until;
     session << "update cases set keep_until = :k where id = :c", soci::use(until),
         soci::use(row.id);
-    add_audit(
-        *database_, session, who, "keep until", name,
-        case_detail(
-            row.summary,
-            fmt::format("{}: {}", keep_until == 0 ? "no date" : time_text(keep_until).substr(0, 10),
-                        reason)));
+    add_audit(*database_, session, who, "keep until", name,
+              case_detail(row.summary, fmt::format("{}: {}", keep_until_text(keep_until), reason)));
   });
 }
 

@@ -4,21 +4,20 @@
 #include <fmt/format.h>
 #include <soci/soci.h>
 
+#include <algorithm>
+#include <cstdlib>
 #include <map>
 #include <set>
 
+#include "base/diagnostic.h"
 #include "base/hash.h"
 #include "store/case_text.h"
+#include "store/derived.h"
 
 namespace tautmark {
 namespace {
 
 using Sentences = std::vector<std::string>;
-
-std::string span_text(std::int64_t first, std::int64_t last) {
-  return first == last ? fmt::format("record {} is missing", first)
-                       : fmt::format("records {} to {} are missing", first, last);
-}
 
 // What the chain says against what is derived from it.
 class CaseVerifier {
@@ -26,13 +25,16 @@ class CaseVerifier {
   CaseVerifier(const CaseRow& row, const std::optional<std::string>& head_hash)
       : row_(row), head_hash_(head_hash), head_found_(!head_hash) {
     last_.hash = std::string(64, '0');
+    derived_.summary.changed = row.summary.created;
+    add_text_words(row.summary.name, words_);
   }
 
   void take(CaseRecord record) {
     if (record.seq > last_.seq + 1)
-      say(span_text(last_.seq + 1, record.seq - 1));
+      say_of_chain(missing_text(last_.seq + 1, record.seq - 1));
     else if (record_hash(last_.hash, row_.summary.uid, record) != record.hash)
-      say(fmt::format("record {} was changed after it was stored", record.seq));
+      say_of_chain(fmt::format("record {} was changed after it was stored", record.seq));
+    derive(record, derived_, words_);
     if (head_hash_ && record.hash == *head_hash_) head_found_ = true;
     if (record.kind == RecordKind::entry) ids_.insert(record.entry_id);
     if (record.kind == RecordKind::file) {
@@ -42,13 +44,42 @@ class CaseVerifier {
     last_ = std::move(record);
   }
 
-  Sentences finish(const std::vector<StoredFile>& files, const std::set<std::string>& ids) {
+  void take_unknown(const CaseRecord& record, const std::string& kind) {
+    say_of_chain(
+        fmt::format("record {} is of a kind \"{}\" that is none", record.seq, clipped(kind)));
+    ++count_;
+    last_ = record;
+  }
+
+  Sentences finish(const std::vector<StoredFile>& files, const std::set<std::string>& ids,
+                   const WordSet& words) {
+    finish_chain();
+    finish_lists(files, ids);
+    // What follows from records that are not as they were stored says nothing.
+    if (chain_holds_) finish_derived(words);
+    return std::move(found_);
+  }
+
+  void compare(const CaseStory& story) {
+    const CaseSummary& summary = row_.summary;
+    if (story.name != summary.name) say(fmt::format("the audit knows it as \"{}\"", story.name));
+    const std::string until = keep_until_text(summary.keep_until);
+    if (story.keep_until != until && story.keep_until != until.substr(0, 10))
+      say(fmt::format("keep until: {}, but the audit says: {}", until, story.keep_until));
+    constexpr std::int64_t kHour = std::int64_t{3600} * 1'000'000;
+    if (std::abs(summary.created - story.made) > kHour)
+      say("the time at which it was made is not that of the audit");
+  }
+
+ private:
+  void finish_chain() {
     const CaseSummary& summary = row_.summary;
     if (last_.seq < summary.head_seq)
-      say(fmt::format("the end is missing: the case knows of {} records, {} are there",
-                      summary.head_seq, count_));
+      say_of_chain(fmt::format("the end is missing: the case knows of {} records, {} are there",
+                               summary.head_seq, count_));
     else if (last_.seq > summary.head_seq)
-      say(fmt::format("the case knows of {} records, but {} are there", summary.head_seq, count_));
+      say_of_chain(
+          fmt::format("the case knows of {} records, but {} are there", summary.head_seq, count_));
     else if (last_.hash != summary.head_hash)
       say("the case's note of its last record is another one than that record");
     if (!head_found_)
@@ -56,6 +87,10 @@ class CaseVerifier {
           fmt::format("no record has the hash {} that was given out for it: the end was cut off or "
                       "written anew",
                       *head_hash_));
+  }
+
+  void finish_lists(const std::vector<StoredFile>& files, const std::set<std::string>& ids) {
+    const CaseSummary& summary = row_.summary;
     if (static_cast<std::int64_t>(ids_.size()) != summary.entries)
       say(fmt::format("the case knows of {} entries, {} are there", summary.entries, ids_.size()));
     if (ids != ids_) say("the list of entry ids is not that of the records");
@@ -70,11 +105,28 @@ class CaseVerifier {
     }
     for (const auto& [name, file] : files_)
       say(fmt::format("the file \"{}\" has a record but is not listed", name));
-    return std::move(found_);
   }
 
- private:
+  void finish_derived(const WordSet& words) {
+    const CaseSummary &summary = row_.summary, &derived = derived_.summary;
+    const auto compare = [&](std::string_view what, const auto& is, const auto& should) {
+      if (is != should)
+        say(fmt::format("{}: \"{}\", but its records say \"{}\"", what, is, should));
+    };
+    compare("title", summary.title, derived.title);
+    compare("drive", summary.drive, derived.drive);
+    compare("invented", summary.invented, derived.invented);
+    compare("last change", time_text(summary.changed), time_text(derived.changed));
+    compare("next entry", row_.next_entry, derived_.next_entry);
+    compare("indent", row_.indent, derived_.indent);
+    if (words != words_) say("the words by which it is found are not those of its records");
+  }
+
   void say(std::string sentence) { found_.push_back(std::move(sentence)); }
+  void say_of_chain(std::string sentence) {
+    chain_holds_ = false;
+    say(std::move(sentence));
+  }
 
   const CaseRow& row_;
   const std::optional<std::string>& head_hash_;
@@ -83,24 +135,38 @@ class CaseVerifier {
   std::int64_t count_ = 0;
   std::set<std::string> ids_;
   std::map<std::string, StoredFile> files_;
+  CaseRow derived_;
+  WordSet words_;
+  bool chain_holds_ = true;
   Sentences found_;
 };
 
-std::set<std::string> entry_ids(soci::session& session, long long case_id) {
-  std::set<std::string> ids;
-  std::string id;
-  soci::statement statement = (session.prepare << "select id from entry_id where case_id = :c",
-                               soci::into(id), soci::use(case_id));
+std::set<std::string> texts_of_case(soci::session& session, const std::string& column_of_table,
+                                    long long case_id) {
+  std::set<std::string> texts;
+  std::string text;
+  soci::statement statement =
+      (session.prepare << "select " + column_of_table + " where case_id = :c", soci::into(text),
+       soci::use(case_id));
   statement.execute();
-  while (statement.fetch()) ids.insert(id);
-  return ids;
+  while (statement.fetch()) texts.insert(text);
+  return texts;
 }
 
-Sentences verify_chain(soci::session& session, const CaseRow& row,
-                       const std::optional<std::string>& head_hash) {
+Sentences verify_rows(soci::session& session, const CaseRow& row,
+                      const std::optional<std::string>& head_hash, const CaseStory* story) {
   CaseVerifier verifier(row, head_hash);
-  each_record(session, row.id, 0, [&](CaseRecord record) { verifier.take(std::move(record)); });
-  return verifier.finish(files_of(session, row.id), entry_ids(session, row.id));
+  each_record(
+      session, row.id, 0, [&](CaseRecord record) { verifier.take(std::move(record)); },
+      [&](const CaseRecord& record, const std::string& kind) {
+        verifier.take_unknown(record, kind);
+      });
+  if (story != nullptr) verifier.compare(*story);
+  Sentences found =
+      verifier.finish(files_of(session, row.id), texts_of_case(session, "id from entry_id", row.id),
+                      texts_of_case(session, "word from word", row.id));
+  if (story == nullptr) found.insert(found.begin(), "the audit does not know that it was made");
+  return found;
 }
 
 // Empty: the bytes are what their SHA-256 says.
@@ -122,46 +188,18 @@ std::string bytes_problem(const Database& database, soci::session& session,
   return read == bytes && sum.hex() == sha256 ? "" : "has other bytes than its record says";
 }
 
-// The audit's own chain, and which cases should be there: uid -> name.
-Sentences verify_audit(soci::session& session, std::map<std::string, std::string>& cases) {
-  Sentences found;
-  std::string hash(64, '0');
-  std::int64_t number = 0;
-  constexpr int kPage = 5000;
-  for (bool more = true; more;) {
-    more = false;
-    each_audit(session, number, kPage, [&](const AuditEntry& entry) {
-      more = true;
-      if (entry.number > number + 1)
-        found.push_back("audit: " + span_text(number + 1, entry.number - 1));
-      else if (audit_hash(hash, entry) != entry.hash)
-        found.push_back(
-            fmt::format("audit: record {} was changed after it was stored", entry.number));
-      hash = entry.hash;
-      number = entry.number;
-      const std::string uid = entry.detail.starts_with("uid ")
-                                  ? entry.detail.substr(4, entry.detail.find(',') - 4)
-                                  : "";
-      if (entry.what == "case made") cases[uid] = entry.subject;
-      if (entry.what == "case deleted") cases.erase(uid);
-    });
-  }
-  long long end = 0;
-  std::string end_hash;
-  session << "select number, hash from audit_end where id = 1", soci::into(end),
-      soci::into(end_hash);
-  if (end != number || end_hash != hash)
-    found.push_back(fmt::format("audit: the end is missing: it knows of {} records, {} are there",
-                                end, number));
-  return found;
-}
-
 }  // namespace
+
+std::string missing_text(std::int64_t first, std::int64_t last) {
+  return first == last ? fmt::format("record {} is missing", first)
+                       : fmt::format("records {} to {} are missing", first, last);
+}
 
 std::vector<std::string> verify_case(const Database& database, soci::session& session,
                                      const CaseRow& row,
                                      const std::optional<std::string>& head_hash) {
-  Sentences found = verify_chain(session, row, head_hash);
+  const auto story = story_of_case(session, row.summary.uid);
+  Sentences found = verify_rows(session, row, head_hash, story ? &*story : nullptr);
   for (const StoredFile& file : files_of(session, row.id)) {
     const std::string problem = bytes_problem(database, session, file.sha256);
     if (!problem.empty()) found.push_back(fmt::format("the file \"{}\" {}", file.name, problem));
@@ -169,27 +207,45 @@ std::vector<std::string> verify_case(const Database& database, soci::session& se
   return found;
 }
 
-std::vector<std::string> verify_store(const Database& database, soci::session& session) {
-  std::map<std::string, std::string> expected;
-  Sentences found = verify_audit(session, expected);
+std::vector<std::string> verify_store(const Database& database, soci::session& session,
+                                      const std::optional<std::string>& audit_head) {
+  AuditStory story;
+  Sentences found = verify_audit(session, story, audit_head);
+  const auto add = [&](const Sentences& more) {
+    found.insert(found.end(), more.begin(), more.end());
+  };
+  // One that cannot be read at all does not keep the others from being looked at.
+  const auto guarded = [&](const std::string& whose, const std::function<void()>& work) {
+    try {
+      work();
+    } catch (const Abandon& abandoned) {
+      found.push_back(whose + abandoned.error.message);
+    }
+  };
+  add(verify_tables(database, session));
+  guarded("accounts: ", [&] { add(verify_accounts(session, story)); });
   std::vector<CaseRow> rows;
   each_case(database, session, "order by name", {},
             [&](const CaseRow& row) { rows.push_back(row); });
   std::map<std::string, std::string> problem_of;  // by SHA-256: files that cases share, read once
   for (const CaseRow& row : rows) {
-    const auto say = [&](const std::string& sentence) {
-      found.push_back(fmt::format("case \"{}\": {}", row.summary.name, sentence));
-    };
-    if (expected.erase(row.summary.uid) == 0) say("the audit does not know that it was made");
-    for (const std::string& sentence : verify_chain(session, row, std::nullopt)) say(sentence);
-    for (const StoredFile& file : files_of(session, row.id)) {
-      auto [at, is_new] = problem_of.try_emplace(file.sha256);
-      if (is_new) at->second = bytes_problem(database, session, file.sha256);
-      if (!at->second.empty()) say(fmt::format("the file \"{}\" {}", file.name, at->second));
-    }
+    const std::string whose = fmt::format("case \"{}\": ", row.summary.name);
+    guarded(whose, [&] {
+      const auto known = story.cases.find(row.summary.uid);
+      for (const std::string& sentence : verify_rows(
+               session, row, std::nullopt, known == story.cases.end() ? nullptr : &known->second))
+        found.push_back(whose + sentence);
+      for (const StoredFile& file : files_of(session, row.id)) {
+        auto [at, is_new] = problem_of.try_emplace(file.sha256);
+        if (is_new) at->second = bytes_problem(database, session, file.sha256);
+        if (!at->second.empty())
+          found.push_back(fmt::format("{}the file \"{}\" {}", whose, file.name, at->second));
+      }
+    });
+    story.cases.erase(row.summary.uid);
   }
-  for (const auto& [uid, name] : expected)
-    found.push_back(fmt::format("case \"{}\" is gone without an act of deletion", name));
+  for (const auto& [uid, gone] : story.cases)
+    found.push_back(fmt::format("case \"{}\" is gone without an act of deletion", gone.name));
   return found;
 }
 
@@ -200,11 +256,43 @@ Stored<std::vector<std::string>> CaseStore::verify(
   });
 }
 
-Stored<std::vector<std::string>> CaseStore::verify_all() const {
+// What a reader of a chain that holds should know all the same.
+Stored<std::vector<std::string>> CaseStore::origins(const std::string& name) const {
+  return database_->read_value<Sentences>([&](soci::session& session) {
+    Sentences notes;
+    const CaseRow row = case_row(*database_, session, name);
+    const auto story = story_of_case(session, row.summary.uid);
+    const auto brought = story ? story->brought : std::vector<Brought>{};
+    for (const Brought& part : brought)
+      notes.push_back(fmt::format("records {} to {} came in by import: {}, {}", part.first,
+                                  part.last, part.who, time_text(part.at).substr(0, 19)));
+    constexpr std::size_t kMost = 50;
+    std::int64_t before = 0;
+    each_record(
+        session, row.id, 0,
+        [&](const CaseRecord& record) {
+          const bool came_in =
+              std::any_of(brought.begin(), brought.end(), [&](const Brought& part) {
+                return record.seq >= part.first && record.seq <= part.last;
+              });
+          if (record.at < before && notes.size() < kMost)
+            notes.push_back(
+                fmt::format("record {} has an earlier time ({}) than the one before it: {}",
+                            record.seq, time_text(record.at).substr(0, 19),
+                            came_in ? "it came in by import" : "a clock was set back"));
+          before = record.at;
+        },
+        [](const CaseRecord&, const std::string&) {});
+    return notes;
+  });
+}
+
+Stored<std::vector<std::string>> CaseStore::verify_all(
+    const std::optional<std::string>& audit_head) const {
   auto found = database_->check();
   if (!found) return found;
   auto ours = database_->read_value<std::vector<std::string>>(
-      [&](soci::session& session) { return verify_store(*database_, session); });
+      [&](soci::session& session) { return verify_store(*database_, session, audit_head); });
   if (!ours) return ours;
   found->insert(found->end(), ours->begin(), ours->end());
   return found;

@@ -3,6 +3,9 @@
 #include <fmt/format.h>
 #include <gmock/gmock.h>
 
+#include <array>
+
+#include "store/accounts.h"
 #include "store/store_for_tests.h"
 
 namespace tautmark {
@@ -104,8 +107,12 @@ TEST_P(Verify, AnEndCutOffWithItsNoteIsFoundByAHashThatWasGivenOut) {
   const auto records = kept(store_->records("a"));
   EXPECT_THAT(after({"delete from record where seq > 16", "delete from case_file",
                      "delete from entry_id where id in ('e16', 'e17', 'e18')",
-                     "update cases set entries = 15, head_seq = 16, head_hash = '" +
-                         records[15].hash + "'"}),
+                     "delete from word where word in ('r', 'csv') or word like '%e16' or word like "
+                     "'%e17' or word like '%e18' or word like '%w15' or word like '%w16' or word "
+                     "like '%w17'",
+                     fmt::format("update cases set entries = 15, next_entry = 16, changed = {}, "
+                                 "head_seq = 16, head_hash = '{}'",
+                                 records[15].at, records[15].hash)}),
               IsEmpty());
   EXPECT_THAT(kept(store_->verify("a", records[15].hash)), IsEmpty());
   EXPECT_THAT(kept(store_->verify("a", head_)),
@@ -163,6 +170,102 @@ TEST_P(Verify, TheAuditIsAChainToo) {
   change(*database_, "delete from audit");
   EXPECT_THAT(kept(store_->verify_all()),
               Contains("case \"a\": the audit does not know that it was made"));
+}
+
+// One change behind the store's back, undone again, and what is said of it.
+TEST_P(Verify, EverythingThatFollowsFromRecordsAndAuditIsCompared) {
+  kept(store_->create("b", {head_record("title: other\n")}, "ann"));
+  kept(store_->set_keep_until("a", time_of("2099-01-01").value(), "ann", "contract"));
+  ASSERT_THAT(kept(store_->verify_all()), IsEmpty());
+  const CaseSummary before = kept(store_->summary("a"));
+  const auto row = [](const std::string& change) {
+    return "update cases set " + change + " where name = 'a'";
+  };
+  const std::vector<std::array<std::string, 3>> changes = {
+      {row("title = 'x'"), row("title = ''"), "title: \"x\", but its records say \"\""},
+      {row("drive = 'x'"), row("drive = ''"), "drive: \"x\""},
+      {row("invented = 1"), row("invented = 0"), "invented: \"true\""},
+      {row("next_entry = 3"), row("next_entry = 19"), "next entry: \"3\""},
+      {row("indent = 4"), row("indent = 2"), "indent: \"4\""},
+      {row("changed = changed + 1"), row("changed = changed - 1"), "last change: "},
+      {row("keep_until = 0"), row(fmt::format("keep_until = {}", before.keep_until)),
+       "keep until: no date, but the audit says: 2099-01-01"},
+      {row("created = created - 86400000000"), row("created = created + 86400000000"), ""},
+      {"delete from word where word = 'w3'",
+       "insert into word (word, case_id) select 'w3', id from cases where name = 'a'",
+       "the words by which it is found"},
+      {"insert into word (word, case_id) select 'zzz', id from cases where name = 'a'",
+       "delete from word where word = 'zzz'", "the words by which it is found"},
+      {"update cases set name = 'c' where name = 'b'",
+       "update cases set name = 'b' where name = 'c'", "the audit knows it as \"b\""}};
+  for (const auto& [sql, undo, sentence] : changes) {
+    change(*database_, sql);
+    EXPECT_THAT(kept(store_->verify_all()), Contains(HasSubstr(sentence))) << sql;
+    if (!sql.ends_with("'b'")) EXPECT_THAT(kept(store_->verify("a")), testing::Not(IsEmpty()));
+    change(*database_, undo);
+    ASSERT_THAT(kept(store_->verify_all()), IsEmpty()) << undo;
+  }
+}
+
+TEST_P(Verify, ARecordOfAnUnknownKindKeepsNobodyFromLookingFurther) {
+  kept(store_->create("b", {head_record()}, "ann"));
+  change(*database_, "update record set kind = 'bogus' where seq = 5");
+  change(*database_, "update cases set title = 'x' where name = 'b'");
+  EXPECT_THAT(kept(store_->verify_all()),
+              testing::IsSupersetOf({"case \"a\": record 5 is of a kind \"bogus\" that is none",
+                                     "case \"b\": title: \"x\", but its records say \"\""}));
+}
+
+TEST_P(Verify, AccountsAreWhatTheAuditSays) {
+  kept(add_account(*database_, "Ann", Role::manage, "a long password", "Ann"));
+  kept(add_account(*database_, "Bert", Role::read, "a long password", "Ann"));
+  kept(set_role(*database_, "Bert", Role::write, "Ann"));
+  kept(set_disabled(*database_, "Bert", true, "Ann"));
+  ASSERT_THAT(kept(store_->verify_all()), IsEmpty());
+  change(*database_, "update account set role = 'manage', disabled = 0 where name = 'Bert'");
+  EXPECT_THAT(kept(store_->verify_all()),
+              ElementsAre("account \"Bert\": may manage, but the audit says: may write",
+                          "account \"Bert\": is not disabled, as the audit says"));
+  change(*database_, "delete from account where name = 'Bert'");
+  change(*database_,
+         "insert into account (name, folded, role, password_hash, pin_hash, disabled, created)"
+         " values ('Mallory', 'mallory', 'manage', '', '', 0, 0)");
+  EXPECT_THAT(kept(store_->verify_all()),
+              ElementsAre("account \"Mallory\": the audit does not know that it was made",
+                          "account \"Bert\" is gone"));
+}
+
+TEST_P(Verify, TablesAreAsTheStepsMakeThem) {
+  change(*database_, "drop index cases_changed");
+  EXPECT_THAT(kept(store_->verify_all()), ElementsAre("the index \"cases_changed\" is gone"));
+  change(*database_, "create index cases_changed on cases (changed, id)");
+  ASSERT_THAT(kept(store_->verify_all()), IsEmpty());
+  if (on_server())
+    change(*database_, "create rule quiet as on delete to audit do instead nothing");
+  else
+    change(*database_, "create trigger quiet after insert on record begin select 1; end");
+  EXPECT_THAT(kept(store_->verify_all()), ElementsAre(HasSubstr("\"quiet\" is in the store")));
+}
+
+TEST_P(Verify, PiecesTooManyAreNamed) {
+  change(*database_,
+         "insert into blob_piece (blob_key, number, data) select blob_key, 7, data from"
+         " blob_piece where number = 1");
+  EXPECT_THAT(kept(store_->verify_all()), ElementsAre("1 pieces of bytes belong to no file"));
+}
+
+TEST_P(Verify, AnAuditCutOffIsFoundByAHeadThatWasWrittenDown) {
+  kept(note_audit(*database_, "ann", "log-in", "ann", ""));
+  const AuditEntry before = kept(audit_end(*database_));
+  EXPECT_EQ(before.number, 2);
+  kept(note_audit(*database_, "ann", "log-out", "ann", ""));
+  EXPECT_THAT(kept(store_->verify_all(before.hash)), IsEmpty());
+  const std::string first = kept(audit_entries(*database_, 0, 1)).front().hash;
+  change(*database_, "delete from audit where number > 1");
+  change(*database_, "update audit_end set number = 1, hash = '" + first + "'");
+  EXPECT_THAT(kept(store_->verify_all()), IsEmpty());
+  EXPECT_THAT(kept(store_->verify_all(before.hash)),
+              ElementsAre(HasSubstr("audit: no record has the hash " + before.hash)));
 }
 
 }  // namespace

@@ -7,33 +7,15 @@
 #include <set>
 
 #include "base/text.h"
-#include "casework/case_check.h"
+#include "casework/pack_names.h"
 #include "store/case_rows.h"
 #include "store/case_text.h"
+#include "store/derived.h"
 #include "store/row_insert.h"
 #include "store/search_words.h"
 
 namespace tautmark {
 namespace {
-
-// The number of "e17"; 0 for any other id.
-long long entry_number(const std::string& id) {
-  if (id.size() < 2 || id.size() > 8 || id[0] != 'e' ||
-      id.find_first_not_of("0123456789", 1) != std::string::npos)
-    return 0;
-  return std::stoll(id.substr(1));
-}
-
-void check_file_name(const std::string& name) {
-  check_line("the name of a file", name, 400);
-  if (const auto problem = path_problem(name)) abandon(StoreTrouble::refused, *problem);
-  for (const std::string& part : split(name, '/'))
-    if (part.empty() || part == ".")
-      abandon(StoreTrouble::refused, fmt::format("\"{}\" is not a name of a file", name));
-  if (name == "case.yaml" || name == "case.json" || name == "record.jsonl")
-    abandon(StoreTrouble::refused,
-            fmt::format("\"{}\" is the case's own file; choose another name", name));
-}
 
 class Writer {
  public:
@@ -89,15 +71,7 @@ class Writer {
     auto head = head_node(record.body);
     if (!head)
       abandon(StoreTrouble::refused, "the head of the case cannot be stored: " + head.error());
-    row_.summary.title = head_value(*head, "title");
-    row_.summary.drive = head_value(*head, "drive");
-    const std::string invented = head_value(*head, "invented");
-    row_.summary.invented = invented == "true" || invented == "yes";
-    // Every case has this line.
-    std::erase_if(head->members,
-                  [](const Member& member) { return member.key.text == "tautmark"; });
-    add_tree_words(*head, words_);
-    add_comment_words(record.body, words_);
+    derive_head(std::move(*head), record.body, row_, words_);
   }
 
   void take_entry(CaseRecord& record, RowInsert& ids) {
@@ -107,15 +81,11 @@ class Writer {
     if (record.entry_id.empty() || head_value(*node, "id") != record.entry_id)
       abandon(StoreTrouble::refused,
               fmt::format("the text of the entry has not the id \"{}\"", clipped(record.entry_id)));
-    if (row_.indent < 0) row_.indent = entry_indent(record.body);
     if (!taken_.insert(record.entry_id).second || (!is_new_ && is_taken(record.entry_id)))
       abandon(StoreTrouble::exists,
               fmt::format("the case has an entry \"{}\" already", clipped(record.entry_id)));
     ids.add({row_.id, record.entry_id});
-    row_.next_entry = std::max(row_.next_entry, entry_number(record.entry_id) + 1);
-    ++row_.summary.entries;
-    add_tree_words(*node, words_);
-    add_comment_words(record.body, words_);
+    derive_entry(*node, record, row_, words_);
   }
 
   bool is_taken(const std::string& id) {
@@ -130,19 +100,7 @@ class Writer {
   void take_file(const CaseRecord& record) {
     const auto file = file_of_record(record.body);
     if (!file) abandon(StoreTrouble::refused, "a file's record holds name, SHA-256 and bytes");
-    check_file_name(file->name);
-    if (!is_new_ && !files_known_) {
-      for (const StoredFile& other : files_of(session_, row_.id)) files_.insert(other.name);
-    }
-    files_known_ = true;
-    const auto is_folder_of = [](const std::string& folder, const std::string& name) {
-      return name.starts_with(folder + "/");
-    };
-    for (const std::string& other : files_)
-      if (other == file->name || is_folder_of(other, file->name) || is_folder_of(file->name, other))
-        abandon(StoreTrouble::exists,
-                fmt::format("the case has another file \"{}\" already", other));
-    files_.insert(file->name);
+    take_name(file->name);
     long long bytes = -1;
     session_ << "select bytes from blob where sha256 = :s", soci::into(bytes),
         soci::use(file->sha256);
@@ -153,6 +111,22 @@ class Writer {
     session_ << "insert into case_file (case_id, name, sha256, bytes) values (:c, :n, :s, :b)",
         soci::use(row_.id), soci::use(file->name), soci::use(file->sha256), soci::use(bytes);
     add_text_words(file->name, words_);
+  }
+
+  // Files that are there keep the names they have, whatever they are.
+  void take_name(const std::string& name) {
+    check_line("the name of a file", name, 400);
+    if (const auto problem = file_name_problem(name)) abandon(StoreTrouble::refused, *problem);
+    if (!is_new_ && !files_known_)
+      for (const StoredFile& other : files_of(session_, row_.id)) {
+        files_.insert(other.name);
+        (void)names_.problem_of_next(other.name);
+      }
+    files_known_ = true;
+    if (!files_.insert(name).second)
+      abandon(StoreTrouble::exists, fmt::format("the case has another file \"{}\" already", name));
+    if (const auto problem = names_.problem_of_next(name))
+      abandon(StoreTrouble::exists, "a file of the case stands in the way: " + *problem);
   }
 
   void chain(CaseRecord& record) {
@@ -188,6 +162,7 @@ class Writer {
   bool is_new_;
   bool files_known_ = false;
   std::set<std::string> taken_, files_;
+  NamesTaken names_;
   WordSet words_;
 };
 

@@ -71,7 +71,8 @@ class Stories:
         self.assertIn("<html", self.ask(200, "GET", "/api/cases/bay%203/sheet").bytes.decode())
         self.assertTrue(self.ask(200, "GET", "/api/cases/bay%203/brief").bytes)
         verified = self.ask(200, "GET", f"/api/cases/bay%203/verify?head={first['hash']}").json()
-        self.assertEqual(verified, {"holds": True, "head_hash": second["hash"], "problems": []})
+        self.assertEqual(verified, {"holds": True, "head_hash": second["hash"], "problems": [],
+                                    "notes": []})
         verified = self.ask(200, "GET", f"/api/cases/bay%203/verify?head={'0' * 64}").json()
         self.assertFalse(verified["holds"])
 
