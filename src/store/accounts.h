@@ -20,7 +20,7 @@ enum class Role { read, write, manage };
 std::string_view role_name(Role role);
 std::optional<Role> role_of(std::string_view name);
 
-// How a name is compared: lower case, runs of blanks folded to one.
+// How a name is compared: without regard to case (case_folded), runs of blanks folded to one.
 std::string name_key(std::string_view name);
 
 struct Account {
@@ -49,8 +49,8 @@ struct LoginSession {
 inline constexpr std::size_t kShortestPassword = 10, kLongestPassword = 200;  // characters
 inline constexpr std::size_t kShortestPin = 4, kLongestPin = 8;               // digits
 
-// A name is 1 to 60 characters without control characters, compared without regard to case (of
-// Latin, Greek and Cyrillic letters) and of runs of blanks. A password has 10 to 200 characters, a
+// A name is 1 to 60 characters without control characters, compared as name_key
+// says. A password has 10 to 200 characters, a
 // PIN 4 to 8 digits. Every act is noted in the audit. A new password ends the sessions of the
 // account. At most two passwords or PINs are hashed at once (64 MiB each); who does not get a turn
 // within some seconds hears `busy`.
