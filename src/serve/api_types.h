@@ -44,6 +44,7 @@ struct Me {
   std::string name;
   Role role = Role::read;
   std::string device, expires;
+  std::string note{};  // why the role is less than the account's
 };
 struct LoginRequest {
   std::string name, password;

@@ -39,7 +39,7 @@ struct Device {
 
 struct LoginSession {
   Account account;
-  std::string device;  // name of the paired device; empty: none
+  std::string device;  // name of the paired device, of a session opened with a PIN; empty: password
   std::int64_t expires = 0;
   // First use on another day of the session than the use before, and it was prolonged: whoever
   // keeps its token for a limited time is to keep it anew.
@@ -56,14 +56,22 @@ inline constexpr std::size_t kShortestPin = 4, kLongestPin = 8;               //
 // within some seconds hears `busy`.
 Stored<Account> add_account(const Database& database, const std::string& name, Role role,
                             std::string_view password, const std::string& who);
+// Several things at once: all of it or nothing; what is empty stays. The last account that may
+// manage cannot be disabled, nor get another role. Disabling ends the sessions of the account too.
+struct AccountChanges {
+  std::optional<Role> role{};
+  std::optional<std::string> password{}, pin{};
+  std::optional<bool> disabled{};
+};
+Stored<Account> change_account(const Database& database, const std::string& name,
+                               const AccountChanges& changes, const std::string& who);
+// One of them.
 Stored<void> set_password(const Database& database, const std::string& name,
                           std::string_view password, const std::string& who);
 Stored<void> set_pin(const Database& database, const std::string& name, std::string_view pin,
                      const std::string& who);
 Stored<void> set_role(const Database& database, const std::string& name, Role role,
                       const std::string& who);
-// Ends the sessions of the account too. The last account that may manage cannot be disabled, nor
-// get another role.
 Stored<void> set_disabled(const Database& database, const std::string& name, bool disabled,
                           const std::string& who);
 // Before somebody changes their own password or PIN: refused when it is not their password.

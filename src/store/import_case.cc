@@ -78,6 +78,8 @@ bool is_drive_of_shop(const CaseFolder& folder, const std::string& name,
   if (!name.ends_with(".drive.yaml") && !name.ends_with(".drive.json")) return false;
   const auto own = load_text_file(folder.folder / name, name);
   return own && std::any_of(drives.folders.begin(), drives.folders.end(), [&](const fs::path& at) {
+           std::error_code code;
+           if (fs::equivalent(at, folder.folder, code)) return false;
            const auto other = load_text_file(at / name, name);
            return other && (*other)->text == (*own)->text;
          });
@@ -242,7 +244,8 @@ tl::expected<Imported, CaseRefused> import_case(const CaseStore& store, const fs
     }
     std::vector<NewRecord> records = std::move(cut->records);
     for (const std::string& name : found.files)
-      records.push_back(file_record(store_file(store, found, name)));
+      if (!is_drive_of_shop(found, name, options.drives))
+        records.push_back(file_record(store_file(store, found, name)));
     const auto count = static_cast<std::int64_t>(records.size());
     auto made =
         store.create(options.name.value_or(loaded->value.name), std::move(records), options.seat);
