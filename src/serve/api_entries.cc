@@ -45,6 +45,9 @@ Answered<std::string> head_with(const Request& request, const Case& there) {
   if (!tree) return answer_with(tree.error());
   const auto read = body_as<CaseHead>(request);
   if (!read) return answer_with(read.error());
+  if (tree->members.empty())
+    return answer_with(problem(422, "What was sent cannot be used",
+                               "nothing was sent that stands before the entries"));
   Case bare = there;
   bare.entries.clear();
   Node head = write_record(bare);
@@ -87,7 +90,7 @@ Response change_head(Shop& shop, Request& request) {
   if (!receipts) return problem_of(receipts.error());
   if (shop.changed) shop.changed();
   const Receipt& receipt = receipts->front();
-  return answer(ReceiptRow{receipt.seq, {}, receipt.hash, time_text(receipt.at), receipt.was_there},
+  return answer(ReceiptRow{receipt.seq, {}, receipt.hash, time_text(receipt.at), request.seat},
                 201);
 }
 

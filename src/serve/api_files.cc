@@ -124,8 +124,6 @@ Response get_file(Shop& shop, Request& request) {
 std::variant<BodySink, Response> add_file(Shop& shop, Request& request) {
   const std::string case_name = request.parts["case"];
   const std::string name = asked(request, "name");
-  if (name.empty())
-    return problem(400, "Wrong question", "name says what the file is called beside the case");
   if (const auto wrong = path_problem(name)) return problem(422, "Refused", *wrong);
   // A definition beside a case decides what it is judged by.
   const std::string small = lower_ascii(name);

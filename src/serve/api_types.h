@@ -114,7 +114,7 @@ struct CaseList {
 };
 // Some of a case's own fields, described where the case is. The case is the first and only member.
 struct NewCase {
-  Case head;  // name, title, drive, candidates, invented
+  Case head;  // its name and all that stands before the entries
 };
 struct CaseHead {
   Case head;  // those before the entries; what is absent stays as it is
@@ -130,8 +130,7 @@ struct ImportResult {
 struct ReceiptRow {
   std::int64_t seq = 0;
   std::string id;  // of an entry
-  std::string hash, at;
-  bool was_there = false;
+  std::string hash, at, seat;
 };
 struct AppendRequest {
   NewEntry entry;

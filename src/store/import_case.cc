@@ -234,6 +234,8 @@ tl::expected<Imported, CaseRefused> import_case(const CaseStore& store, const fs
   if (!cut) return refused(cut.error());
   try {
     const CaseFolder found = look_at(loaded->file);
+    // A mark of the byte order at the beginning is not kept.
+    const bool was_marked = fs::file_size(loaded->file) != (*text)->text.size();
     const fs::path record_path = found.folder / kRecordFile;
     if (fs::exists(fs::symlink_status(record_path))) {
       const auto chain = read_record_file(record_path);
@@ -250,7 +252,7 @@ tl::expected<Imported, CaseRefused> import_case(const CaseStore& store, const fs
     auto made =
         store.create(options.name.value_or(loaded->value.name), std::move(records), options.seat);
     if (!made) throw Abandon{made.error()};
-    return Imported{*made, count, cut->rewritten};
+    return Imported{*made, count, cut->rewritten || was_marked};
   } catch (const Abandon& abandoned) {
     return refused(abandoned.error);
   } catch (const fs::filesystem_error&) {
