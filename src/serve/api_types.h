@@ -274,6 +274,8 @@ Parsed<T> api_value(std::string body) {
   Diagnostics diagnostics;
   ReadContext context;
   context.diagnostics = &diagnostics;
+  if (const Node* sign = node->find("decimal_sign"); sign != nullptr && sign->text == "comma")
+    context.rules.decimal_sign = ',';
   T value;
   if (!read_record(*node, value, context)) return tl::make_unexpected(std::move(diagnostics));
   return value;
