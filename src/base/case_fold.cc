@@ -3,6 +3,8 @@
 // https://www.unicode.org/Public/14.0.0/ucd/CaseFolding.txt) for Latin to U+024F and its additions
 // for other languages, Greek and Coptic, Cyrillic and its first extension. text_test holds all of
 // it against another program's.
+#include "base/case_fold.h"
+
 #include <algorithm>
 #include <iterator>
 

@@ -14,11 +14,7 @@ std::string_view trimmed(std::string_view text);
 std::vector<std::string> split(std::string_view text, char separator);
 std::string joined(std::span<const std::string> parts, std::string_view separator);
 std::string lower_ascii(std::string_view text);
-// Without regard to case, for words that people write: Unicode's full case folding of Latin, Greek
-// and Cyrillic letters (case_fold.cc), so that ß is ss; marks over letters stay. Other letters and
-// invalid bytes stay as they are.
-std::string case_folded(std::string_view utf8);
-// Lower case of A to Z, runs of blanks folded to one, trimmed: how names in files are compared.
+// Lower case, runs of blanks folded to one, trimmed: how names are compared.
 std::string folded(std::string_view text);
 
 // Characters (code points), not bytes. Invalid bytes count as one each.

@@ -8,6 +8,8 @@
 #include <string>
 #include <vector>
 
+#include "base/case_fold.h"
+
 namespace tautmark {
 namespace {
 

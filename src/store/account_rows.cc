@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 #include <soci/soci.h>
 
+#include "base/case_fold.h"
 #include "base/diagnostic.h"
 #include "base/text.h"
 

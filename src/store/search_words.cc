@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "base/case_fold.h"
 #include "base/text.h"
 
 namespace tautmark {

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // The words under which a case is found. A word is a run of letters and digits without regard to
-// case (case_folded in base/text.h), at most 80 bytes. A point, comma or hyphen between two digits
+// case (base/case_fold.h), at most 80 bytes. A point, comma or hyphen between two digits
 // belongs to the word, a comma as a point, and its parts are words of their own too: 27.98 and
 // 27,98 are found as "27.98", "27,98" and "27". A name and its short number are one word besides:
 // "bank 2" is found as "bank2". A field gives key=word besides, unless it holds a quantity.
