@@ -4,8 +4,11 @@
 #include <gtest/gtest.h>
 #include <rapidcheck/gtest.h>
 
+#include <cstdio>
 #include <string>
 #include <vector>
+
+#include "base/case_fold.h"
 
 namespace tautmark {
 namespace {
@@ -19,6 +22,34 @@ TEST(Text, TrimmedDropsBlanksAtBothEndsOnly) {
 TEST(Text, FoldedIsHowNamesAreCompared) {
   EXPECT_EQ(folded("  Exhaust \t CAM\n"), "exhaust cam");
   EXPECT_EQ(folded(""), "");
+}
+
+// Every letter of the blocks that case_fold.cc names, against Python's str.casefold
+// (tests/reference/case_folding.py). Without Python the test fails; it is not skipped.
+TEST(Text, CaseFoldingIsThatOfUnicode) {
+  const std::string command = "/usr/bin/python3 '" TAUTMARK_TESTS_DIR "/reference/case_folding.py'";
+  std::FILE* pipe = popen(command.c_str(), "r");
+  ASSERT_NE(pipe, nullptr);
+  int letters = 0, changed = 0;
+  char line[64];
+  while (std::fgets(line, sizeof line, pipe) != nullptr) {
+    const auto words = split(trimmed(line), ' ');
+    ASSERT_EQ(words.size(), 2U) << line;
+    EXPECT_EQ(case_folded(words[0]), words[1]);
+    EXPECT_EQ(case_folded(words[1]), words[1]) << "folded twice";
+    ++letters;
+    changed += words[0] != words[1] ? 1 : 0;
+  }
+  EXPECT_EQ(pclose(pipe), 0);
+  EXPECT_GT(letters, 1200);
+  EXPECT_GT(changed, 550);
+}
+
+TEST(Text, CaseFoldingKeepsOtherTextAndInvalidBytes) {
+  EXPECT_EQ(case_folded("Große STRASSE 7, Ölstand"), "grosse strasse 7, ölstand");
+  EXPECT_EQ(case_folded("日本 × ÷ 😀"), "日本 × ÷ 😀");
+  EXPECT_EQ(case_folded("A\xC3"), "a\xC3");
+  EXPECT_EQ(case_folded("\xC3Q\xFF\xE1\x80Z"), "\xC3q\xFF\xE1\x80z");
 }
 
 TEST(Text, SplitKeepsEmptyParts) {

@@ -26,6 +26,21 @@ tl::unexpected<Diagnostics> refuse_case(const std::string& name, std::string mes
   return tl::make_unexpected(Diagnostics{std::move(diagnostic)});
 }
 
+// Whether the shop has a drive of this name that says something else.
+bool differs_from_shop(const LoadedDrive& drive, const fs::path& case_folder,
+                       const DriveFolders& folders) {
+  DriveFolders shop;
+  std::error_code code;
+  for (const fs::path& folder : folders.folders)
+    if (!fs::equivalent(folder, case_folder, code)) shop.folders.push_back(folder);
+  const std::string& name = drive.drive.name;
+  const auto known = drives_in(shop);
+  if (!is_drive_name(name) || std::find(known.begin(), known.end(), name) == known.end())
+    return false;
+  const auto of_shop = load_drive(name, shop);
+  return !of_shop || of_shop->sha256 != drive.sha256;
+}
+
 void load_drives(LoadedCase& loaded, const DriveFolders& folders, Diagnostics& diagnostics) {
   constexpr std::size_t kMostCandidates = 16;
   if (loaded.value.candidates.size() > kMostCandidates) {
@@ -85,6 +100,7 @@ void load_drives(LoadedCase& loaded, const DriveFolders& folders, Diagnostics& d
     }
     for (const Diagnostic& warning : drive->warnings)
       if (warning.severity == Severity::error) add_diagnostic(diagnostics, warning);
+    drive->differs_from_shop = differs_from_shop(*drive, with_own.folders.front(), folders);
     loaded.drives.push_back(std::move(*drive));
   }
 }

@@ -141,45 +141,44 @@ void add_drives(CLI::App& command, KeptArguments& arguments) {
 void add_case_store(CLI::App& group, int& status) {
   auto arguments = std::make_shared<KeptArguments>();
 
-  CLI::App* import =
+  CLI::App* take_in =
       group.add_subcommand("import", "Take case folders or packed cases into a store");
-  import->add_option("CASE", arguments->cases, "Folders, case files or packed cases")->required();
-  import->add_option("--as", arguments->name, "Its name in the store; default: its own");
+  take_in->add_option("CASE", arguments->cases, "Folders, case files or packed cases")->required();
+  take_in->add_option("--as", arguments->name, "Its name in the store; default: its own");
   add_common(*import, *arguments);
   add_drives(*import, *arguments);
-  import->footer(
+  take_in->footer(
       "A case that came out of a store is recognised: it grows by what is new in it.\n"
       "Exit status: 0 stored, 2 something could not be.");
-  import->callback([arguments, &status] { status = run_import(*arguments);
-});
+  take_in->callback([arguments, &status] { status = run_import(*arguments); });
 
-CLI::App* out = group.add_subcommand("export", "Write a case of a store as a folder");
-out->add_option("NAME", arguments->name, "Its name in the store")->required();
-out->add_option("-o,--to", arguments->folder, "The folder; must not be there; default: NAME");
-add_common(*out, *arguments);
-add_drives(*out, *arguments);
-out->callback([arguments, &status] { status = run_export(*arguments); });
+  CLI::App* out = group.add_subcommand("export", "Write a case of a store as a folder");
+  out->add_option("NAME", arguments->name, "Its name in the store")->required();
+  out->add_option("-o,--to", arguments->folder, "The folder; must not be there; default: NAME");
+  add_common(*out, *arguments);
+  add_drives(*out, *arguments);
+  out->callback([arguments, &status] { status = run_export(*arguments); });
 
-CLI::App* list = group.add_subcommand("list", "The cases of a store, or those with these words");
-list->add_option("WORDS", arguments->words,
-                 "All must occur: rattle \"bank 2\" kind:codes place:bank 27.98");
-list->add_option("--limit", arguments->limit, "At most so many")->check(CLI::Range(1, 1000));
-add_store_option(*list, arguments->store);
-list->callback([arguments, &status] { status = run_list(*arguments); });
+  CLI::App* list = group.add_subcommand("list", "The cases of a store, or those with these words");
+  list->add_option("WORDS", arguments->words,
+                   "All must occur: rattle \"bank 2\" kind:codes place:bank 27.98");
+  list->add_option("--limit", arguments->limit, "At most so many")->check(CLI::Range(1, 1000));
+  add_store_option(*list, arguments->store);
+  list->callback([arguments, &status] { status = run_list(*arguments); });
 
-CLI::App* remove =
-    group.add_subcommand("remove", "Delete a case of a store; the act itself is recorded");
-remove->add_option("NAME", arguments->name, "Its name in the store")->required();
-remove->add_option("--reason", arguments->reason, "Why; is kept")->required();
-add_common(*remove, *arguments);
-remove->callback([arguments, &status] { status = run_remove(*arguments); });
+  CLI::App* remove =
+      group.add_subcommand("remove", "Delete a case of a store; the act itself is recorded");
+  remove->add_option("NAME", arguments->name, "Its name in the store")->required();
+  remove->add_option("--reason", arguments->reason, "Why; is kept")->required();
+  add_common(*remove, *arguments);
+  remove->callback([arguments, &status] { status = run_remove(*arguments); });
 
-CLI::App* keep = group.add_subcommand("keep", "Forbid to delete a case before a date");
-keep->add_option("NAME", arguments->name, "Its name in the store")->required();
-keep->add_option("--until", arguments->until, "A date: 2036-12-31")->required();
-keep->add_option("--reason", arguments->reason, "Why; is kept")->required();
-add_common(*keep, *arguments);
-keep->callback([arguments, &status] { status = run_keep(*arguments); });
-}  // namespace tautmark::cli
+  CLI::App* keep = group.add_subcommand("keep", "Forbid to delete a case before a date");
+  keep->add_option("NAME", arguments->name, "Its name in the store")->required();
+  keep->add_option("--until", arguments->until, "A date: 2036-12-31")->required();
+  keep->add_option("--reason", arguments->reason, "Why; is kept")->required();
+  add_common(*keep, *arguments);
+  keep->callback([arguments, &status] { status = run_keep(*arguments); });
+}
 
 }  // namespace tautmark::cli

@@ -23,6 +23,8 @@ struct LoadedDrive {
   Places places;         // of every key, in the file that it came from
   Diagnostics warnings;  // lint, see lint.h; errors too where the definition contradicts itself
   std::string sha256;    // of the file; of a variant: of its own sum and its base's, in hexadecimal
+  // Of a case: it lies beside the case, and the shop's folders hold another one of this name.
+  bool differs_from_shop = false;
   // What a variant took over from its base without confirming it: topic -> path.
   std::map<std::string, std::string> unconfirmed;
 };

@@ -24,6 +24,7 @@ DriveInUse drive_in_use(const LoadedDrive& drive) {
   use.revision = drive.drive.revision.value_or("");
   use.checked_by = drive.drive.checked_by.value_or("");
   use.sha256 = drive.sha256;
+  use.differs_from_shop = drive.differs_from_shop;
   if (drive.drive.source)
     for (const auto& part :
          {drive.drive.source->document, drive.drive.source->edition, drive.drive.source->page})
@@ -32,10 +33,9 @@ DriveInUse drive_in_use(const LoadedDrive& drive) {
 }
 
 std::string definition_words(const LoadedDrive& drive) {
-  return fmt::format(
-      "definition {}{}{}", drive.drive.name,
-      drive.drive.revision ? ", revision " + *drive.drive.revision : "",
-      drive.drive.checked_by ? ", checked by " + *drive.drive.checked_by : ", not checked");
+  return fmt::format("definition {}{}, {}", drive.drive.name,
+                     drive.drive.revision ? ", revision " + *drive.drive.revision : "",
+                     drive.drive.checked_by ? checked_words(drive_in_use(drive)) : "not checked");
 }
 
 // What holds for every finding, whatever the check: the definition it rests on, and what a variant
@@ -199,6 +199,23 @@ Diagnostics unknown_checks(const JudgeOptions& options) {
 }
 
 }  // namespace
+
+std::string checked_words(const DriveInUse& drive) {
+  if (drive.checked_by.empty()) return "NOT CHECKED by a second reader";
+  return (drive.differs_from_shop ? "says of itself: checked by " : "checked by ") +
+         drive.checked_by;
+}
+
+std::vector<std::string> definition_cautions(const std::vector<DriveInUse>& drives) {
+  std::vector<std::string> cautions;
+  for (const DriveInUse& drive : drives)
+    if (drive.differs_from_shop)
+      cautions.push_back(fmt::format(
+          "judged by the definition \"{}\" that lies with the case, which differs from the shop's "
+          "own; compare the two before a limit of it is relied on",
+          drive.name));
+  return cautions;
+}
 
 Parsed<Judgement> judge(const LoadedCase& loaded, const JudgeOptions& options) {
   Diagnostics diagnostics = unknown_checks(options);

@@ -33,7 +33,12 @@ struct NotLookedAt {
 
 struct DriveInUse {
   std::string name, title, revision, source, checked_by, sha256;
+  bool differs_from_shop = false;  // as in LoadedDrive
 };
+// "checked by second reader"; of a file that differs from the shop's only as its own claim.
+std::string checked_words(const DriveInUse& drive);
+// A sentence for each drive that differs from the shop's.
+std::vector<std::string> definition_cautions(const std::vector<DriveInUse>& drives);
 
 struct Judgement {
   std::string case_name, case_title, case_sha256;

@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <functional>
 #include <set>
 
 #include "report/html_parts.h"
@@ -16,11 +17,12 @@ std::string cell(std::string_view label, std::string_view text, std::string_view
   return tag(fmt::format("div.cell {}", width), said("small", label) + said("b", text));
 }
 
-std::string joined_drives(const Judgement& judgement, std::string DriveInUse::*member,
+std::string joined_drives(const Judgement& judgement,
+                          const std::function<std::string(const DriveInUse&)>& said_of,
                           std::string_view missing) {
   std::string words;
   for (const DriveInUse& drive : judgement.drives) {
-    const std::string& text = drive.*member;
+    const std::string text = said_of(drive);
     words += (words.empty() ? "" : " / ") + (text.empty() ? std::string(missing) : text);
   }
   return words.empty() ? "none" : words;
@@ -132,7 +134,12 @@ std::string title_block(const Judgement& judgement, const LoadedCase& loaded) {
       cell("source of the definition", joined_drives(judgement, &DriveInUse::source, "not stated"),
            "half") +
       cell("definition checked by",
-           joined_drives(judgement, &DriveInUse::checked_by, "NOT CHECKED by a second reader"),
+           joined_drives(
+               judgement,
+               [](const DriveInUse& drive) {
+                 return drive.differs_from_shop ? checked_words(drive) : drive.checked_by;
+               },
+               "NOT CHECKED by a second reader"),
            "half") +
       cell("units", units_words(inputs), "half") +
       cell("engine number", engine.serial.value_or(""), "quarter") +
@@ -144,7 +151,10 @@ std::string title_block(const Judgement& judgement, const LoadedCase& loaded) {
 }
 
 std::string headline_block(const Judgement& judgement) {
-  return tag("div.headline", headline_line("Caution", judgement.stop_or_caution, "stop") +
+  std::string first;
+  for (const std::string& caution : definition_cautions(judgement.drives))
+    first += headline_line("Caution", caution, "stop");
+  return tag("div.headline", first + headline_line("Caution", judgement.stop_or_caution, "stop") +
                                  headline_line("Proven", judgement.proven, "proven") +
                                  headline_line("Next", judgement.next, "next-line")) +
          "\n";

@@ -76,7 +76,8 @@ std::string json_report(const Judgement& judgement) {
          {"revision", drive.revision},
          {"source", drive.source},
          {"checked_by", drive.checked_by.empty() ? Json(nullptr) : Json(drive.checked_by)},
-         {"sha256", drive.sha256}});
+         {"sha256", drive.sha256},
+         {"differs_from_shop", drive.differs_from_shop}});
   json["case"] = judgement.case_name;
   json["case_sha256"] = judgement.case_sha256;
   json["program"] = program_version();

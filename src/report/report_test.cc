@@ -55,6 +55,24 @@ TEST(BriefReport, IsFiveSentences) {
   EXPECT_THAT(text, HasSubstr("DO NOT TURN"));
 }
 
+// A definition that lies with a case takes the place of the shop's: every report says so.
+TEST(Reports, SayThatADefinitionDiffersFromTheShops) {
+  LoadedCase loaded = demo("vessgarth");
+  ASSERT_EQ(loaded.drives.size(), 1U);
+  ASSERT_FALSE(loaded.drives[0].differs_from_shop);
+  for (const bool differs : {false, true}) {
+    loaded.drives[0].differs_from_shop = differs;
+    const Judgement judgement = *judge(loaded);
+    const auto json = nlohmann::json::parse(json_report(judgement));
+    EXPECT_EQ(json["drives"][0]["differs_from_shop"], differs);
+    for (const std::string& text : {text_report(judgement, {.width = 1000}),
+                                    brief_report(judgement), html_sheet(judgement, loaded)})
+      EXPECT_EQ(text.find("differs from the shop") != std::string::npos, differs) << text;
+    EXPECT_EQ(text_report(judgement, {}).find("says of itself: checked by") != std::string::npos,
+              differs);
+  }
+}
+
 TEST(JsonReport, HasTheDocumentedShape) {
   const auto json = nlohmann::json::parse(json_report(*judge(demo("vessgarth"))));
   EXPECT_EQ(json["schema"], "findings/1");

@@ -198,10 +198,11 @@ std::string text_report(const Judgement& judgement, const TextStyle& style) {
   for (const DriveInUse& drive : judgement.drives)
     out += wrapped(fmt::format("definition: {}{}, {}", drive.title,
                                drive.revision.empty() ? "" : ", revision " + drive.revision,
-                               drive.checked_by.empty() ? "NOT CHECKED by a second reader"
-                                                        : "checked by " + drive.checked_by),
+                               checked_words(drive)),
                    2, style.width) +
            "\n";
+  for (const std::string& caution : definition_cautions(judgement.drives))
+    out += wrapped("! caution: " + caution, 2, style.width) + "\n";
   if (judgement.drives.empty())
     out += "no definition: only readings that carry their own limit can be judged\n";
   out += "\n";
@@ -264,7 +265,10 @@ std::string brief_report(const Judgement& judgement) {
     break;
   }
   if (open.empty()) open = "Of what was measured, nothing is left unanswered";
-  return sentence(judgement.stop_or_caution) + sentence(judgement.proven) + sentence(open) +
+  std::string first;
+  for (const std::string& caution : definition_cautions(judgement.drives))
+    first += sentence("Caution: " + caution);
+  return first + sentence(judgement.stop_or_caution) + sentence(judgement.proven) + sentence(open) +
          sentence(fmt::format("{}: {}", judgement.turning.answer, judgement.turning.because)) +
          sentence(judgement.next);
 }

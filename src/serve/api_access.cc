@@ -2,6 +2,8 @@
 // Who is here: log-in, PIN, pairing, and what the program is.
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "report/version.h"
 #include "serve/answer.h"
 #include "serve/api_operations.h"
@@ -21,8 +23,19 @@ std::string cookie(std::string_view name, std::string_view value, std::int64_t s
                      over_tls ? "; Secure" : "");
 }
 
+constexpr std::string_view kPinIsNotEnough =
+    "with a PIN you may write at most; log in with your password for this";
+
+// Four digits are not enough for what cannot be undone.
+Role role_in(const LoginSession& session) {
+  return session.device.empty() ? session.account.role
+                                : std::min(session.account.role, Role::write);
+}
+
 Me me_of(const LoginSession& session) {
-  return {session.account.name, session.account.role, session.device, time_text(session.expires)};
+  Me said{session.account.name, role_in(session), session.device, time_text(session.expires), {}};
+  if (said.role != session.account.role) said.note = kPinIsNotEnough;
+  return said;
 }
 
 Response logged_in(const Request& request, const NewSession& made) {
@@ -124,7 +137,7 @@ Response log_out_here(Shop& shop, Request& request) {
 }
 
 Response me(Shop& shop, Request& request) {
-  if (!shop.options.is_shared) return answer(Me{request.seat, Role::manage, {}, {}});
+  if (!shop.options.is_shared) return answer(Me{request.seat, Role::manage, {}, {}, {}});
   const auto session =
       session_of(shop.database(), request.cookie(kSessionCookie).value_or(""), now_microseconds());
   if (!session) return problem_of(session.error());
@@ -150,9 +163,8 @@ Response change_me(Shop& shop, Request& request) {
   if (!confirmed && confirmed.error().status == 401)
     return problem(422, "Refused", "this is not your password as it is now");
   if (!confirmed) return confirmed.error();
-  Stored<void> done;
-  if (asked->pin) done = set_pin(database, name, *asked->pin, request.seat);
-  if (done && asked->password) done = set_password(database, name, *asked->password, request.seat);
+  const auto done = change_account(database, name, {.password = asked->password, .pin = asked->pin},
+                                   request.seat);
   return done ? nothing_more() : problem_of(done.error());
 }
 
@@ -200,12 +212,14 @@ std::optional<Response> gate(Shop& shop, Request& request, const Route& route) {
     return problem_of(session.error());
   }
   request.seat = seat_of(*session);
-  request.role = static_cast<int>(session->account.role);
+  request.role = static_cast<int>(role_in(*session));
   // The browser keeps the cookie 30 days from when it was set: that is to follow the session.
   if (session->is_new_day)
     request.answer_headers.emplace_back(
         "Set-Cookie", cookie(kSessionCookie, *token, kSessionSeconds, request.over_tls));
   if (request.role >= route.needs_role) return std::nullopt;
+  if (static_cast<int>(session->account.role) >= route.needs_role)
+    return problem(403, "Not allowed", std::string(kPinIsNotEnough));
   return problem(403, "Not allowed",
                  fmt::format("{} may {}; this needs somebody who may {}", session->account.name,
                              role_name(session->account.role),

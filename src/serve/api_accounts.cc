@@ -15,14 +15,6 @@ AccountRow row_of(const Account& account) {
           account.has_pin, account.disabled, time_text(account.created)};
 }
 
-Response account_named(Shop& shop, const std::string& name, int status) {
-  const auto all = accounts(shop.database());
-  if (!all) return problem_of(all.error());
-  for (const Account& account : *all)
-    if (account.name == name) return answer(row_of(account), status);
-  return problem(404, "Not there", "there is no account of this name");
-}
-
 Response list_accounts(Shop& shop, Request&) {
   const auto all = accounts(shop.database());
   if (!all) return problem_of(all.error());
@@ -39,19 +31,13 @@ Response new_account(Shop& shop, Request& request) {
   return made ? answer(row_of(*made), 201) : problem_of(made.error());
 }
 
-Response change_account(Shop& shop, Request& request) {
+Response change_account_named(Shop& shop, Request& request) {
   const auto asked = body_as<AccountChange>(request);
   if (!asked) return asked.error();
-  const Database& database = shop.database();
-  const std::string& name = request.parts["name"];
-  const std::string& who = request.seat;
-  Stored<void> done;
-  if (asked->role) done = set_role(database, name, *asked->role, who);
-  if (done && asked->password) done = set_password(database, name, *asked->password, who);
-  if (done && asked->pin) done = set_pin(database, name, *asked->pin, who);
-  if (done && asked->disabled) done = set_disabled(database, name, *asked->disabled, who);
-  if (!done) return problem_of(done.error());
-  return account_named(shop, name, 200);
+  const auto changed =
+      change_account(shop.database(), request.parts["name"],
+                     {asked->role, asked->password, asked->pin, asked->disabled}, request.seat);
+  return changed ? answer(row_of(*changed)) : problem_of(changed.error());
 }
 
 Response list_devices(Shop& shop, Request&) {
@@ -94,9 +80,12 @@ Response list_audit(Shop& shop, Request& request) {
 
 std::span<const Handler> account_handlers() {
   static constexpr Handler kHandlers[] = {
-      {"listAccounts", &list_accounts},   {"addAccount", &new_account},
-      {"changeAccount", &change_account}, {"listDevices", &list_devices},
-      {"revokeDevice", &revoke},          {"newPairingCode", &pairing_code},
+      {"listAccounts", &list_accounts},
+      {"addAccount", &new_account},
+      {"changeAccount", &change_account_named},
+      {"listDevices", &list_devices},
+      {"revokeDevice", &revoke},
+      {"newPairingCode", &pairing_code},
       {"listAudit", &list_audit},
   };
   return kHandlers;

@@ -72,7 +72,7 @@ Response get_case(Shop& shop, Request& request) {
   for (const CaseRecord& record : *records)
     if (record.kind == RecordKind::entry)
       view.receipts.push_back(
-          {record.seq, record.entry_id, record.hash, time_text(record.at), false});
+          {record.seq, record.entry_id, record.hash, time_text(record.at), record.seat});
   return answer(view);
 }
 
@@ -124,6 +124,7 @@ Response keep_case(Shop& shop, Request& request) {
   const std::string& name = request.parts["case"];
   const auto done = shop.cases.set_keep_until(name, *until, request.seat, asked->reason);
   if (!done) return problem_of(done.error());
+  if (shop.changed) shop.changed();
   const auto summary = shop.cases.summary(name);
   return summary ? answer(row_of(*summary)) : problem_of(summary.error());
 }

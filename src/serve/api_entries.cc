@@ -50,12 +50,21 @@ Response add_entry(Shop& shop, Request& request) {
 Answered<std::string> head_with(const Request& request, const Case& there) {
   const auto tree = body_tree(request);
   if (!tree) return answer_with(tree.error());
-  const auto read = body_as<CaseHead>(request);
-  if (!read) return answer_with(read.error());
+  CaseHead read;
+  Diagnostics mistakes;
+  ReadContext context;
+  context.diagnostics = &mistakes;
+  const Node* sign = tree->find("decimal_sign");
+  if (sign != nullptr ? sign->text == "comma" : there.decimal_sign == DecimalSign::comma)
+    context.rules.decimal_sign = ',';
+  if (!read_record(*tree, read, context)) return answer_with(problem_of(mistakes));
+  if (tree->members.empty())
+    return answer_with(problem(422, "What was sent cannot be used",
+                               "nothing was sent that stands before the entries"));
   Case bare = there;
   bare.entries.clear();
   Node head = write_record(bare);
-  const Node sent = write_record(read->head);
+  const Node sent = write_record(read.head);
   for (const Member& member : tree->members) {
     const Node* value = sent.find(member.key.text);
     if (value == nullptr || member.key.text == "tautmark" || member.key.text == "entries") continue;
@@ -83,8 +92,8 @@ Response change_head(Shop& shop, Request& request) {
       request.seat, shop.options.drives);
   if (!receipt) return problem_of(receipt.error(), shop.scratch.path().generic_string());
   if (shop.changed) shop.changed();
-  return answer(
-      ReceiptRow{receipt->seq, {}, receipt->hash, time_text(receipt->at), receipt->was_there}, 201);
+  return answer(ReceiptRow{receipt->seq, {}, receipt->hash, time_text(receipt->at), request.seat},
+                201);
 }
 
 }  // namespace

@@ -80,6 +80,16 @@ BodySource source_of(Shop& shop, const StoredFile& file, std::int64_t from, std:
   return source;
 }
 
+// If-None-Match: "…", W/"…", *, several (RFC 9110, 13.1.2).
+bool is_known(std::string_view said, const std::string& etag) {
+  for (const std::string& one : split(said, ',')) {
+    std::string_view tag = trimmed(one);
+    if (tag.starts_with("W/")) tag.remove_prefix(2);
+    if (tag == "*" || tag == etag) return true;
+  }
+  return false;
+}
+
 Response get_file(Shop& shop, Request& request) {
   const auto file = file_of(shop, request.parts["case"], asked(request, "name"));
   if (!file) return file.error();
@@ -88,7 +98,12 @@ Response get_file(Shop& shop, Request& request) {
   response.content_type = "application/octet-stream";
   response.headers.emplace_back("Content-Disposition", "attachment");
   response.headers.emplace_back("Accept-Ranges", "bytes");
-  response.headers.emplace_back("ETag", fmt::format("\"{}\"", file->sha256));
+  const std::string etag = fmt::format("\"{}\"", file->sha256);
+  response.headers.emplace_back("ETag", etag);
+  if (is_known(request.header("if-none-match"), etag)) {
+    response.status = 304;
+    return response;
+  }
   const auto range = range_asked(request, file->bytes);
   if (!range) {
     response.body = source_of(shop, *file, 0, file->bytes);
@@ -109,8 +124,13 @@ Response get_file(Shop& shop, Request& request) {
 std::variant<BodySink, Response> add_file(Shop& shop, Request& request) {
   const std::string case_name = request.parts["case"];
   const std::string name = asked(request, "name");
-  if (name.empty())
-    return problem(400, "Wrong question", "name says what the file is called beside the case");
+  // A definition beside a case decides what it is judged by.
+  const std::string small = lower_ascii(name);
+  const bool is_drive = small.ends_with(".drive.yaml") || small.ends_with(".drive.json");
+  if (is_drive && request.role < static_cast<int>(Role::manage))
+    return problem(403, "Not allowed",
+                   "a definition beside a case takes the place of the shop's own; this needs "
+                   "somebody who may manage, logged in with a password");
   const auto files = shop.cases.files(case_name);
   if (!files) return problem_of(files.error());
   // The same file once more is no mistake: its bytes decide, at the end.
@@ -130,7 +150,7 @@ std::variant<BodySink, Response> add_file(Shop& shop, Request& request) {
     if (!done) taken->error = done.error();
     return done.has_value();
   };
-  sink.finish = [&shop, taken, case_name, name, seat = request.seat]() -> Response {
+  sink.finish = [&shop, taken, case_name, name, is_drive, seat = request.seat]() -> Response {
     if (taken->error) return problem_of(*taken->error);
     auto kept = taken->writer.finish();
     if (!kept) return problem_of(kept.error());
@@ -138,6 +158,11 @@ std::variant<BodySink, Response> add_file(Shop& shop, Request& request) {
     const auto receipt = attach_checked(shop.cases, case_name, shop.scratch.path(), *kept, seat,
                                         shop.options.drives);
     if (!receipt) return problem_of(receipt.error(), shop.scratch.path().generic_string());
+    if (is_drive && !receipt->was_there) {
+      const auto noted = note_audit(shop.database(), seat, "drive attached", case_name,
+                                    fmt::format("{}, SHA-256 {}", kept->name, kept->sha256));
+      if (!noted) return problem_of(noted.error());
+    }
     if (shop.changed) shop.changed();
     return answer(FileRow{kept->name, kept->bytes, kept->sha256}, 201);
   };

@@ -4,6 +4,7 @@
 
 #include <fstream>
 
+#include "base/text.h"
 #include "casework/pack.h"
 #include "report/version.h"
 #include "serve/answer.h"
@@ -60,7 +61,13 @@ Response take_pack(Shop& shop, const ScratchItem& zip, const std::string& name,
   UnpackOptions unpacking;
   unpacking.durable = false;
   const auto manifest = unpack_case(zip.path(), folder.path(), unpacking);
-  if (!manifest) return problem_of(manifest.error(), shop.scratch.path().generic_string());
+  if (!manifest) {
+    Diagnostics mistakes = manifest.error();
+    for (Diagnostic& mistake : mistakes)
+      mistake.place.file =
+          replaced(mistake.place.file, zip.path().generic_string(), "the packed case");
+    return problem_of(mistakes, shop.scratch.path().generic_string());
+  }
   ImportOptions options;
   if (!name.empty()) options.name = name;
   options.seat = seat;

@@ -4,6 +4,7 @@
 
 #include <mutex>
 
+#include "base/quantity_text.h"
 #include "draw/plot_of_recording.h"
 #include "recording/decode.h"
 #include "recording/read.h"
@@ -104,8 +105,15 @@ Response wave(Shop& shop, Request& request) {
   if (!file) return file.error();
   const auto pyramid = pyramid_of(shop, *file, static_cast<int>(*channel));
   if (!pyramid) return pyramid.error();
-  const auto shown = pyramid->wave(from->value_or(pyramid->first_time()),
-                                   to->value_or(pyramid->last_time()), static_cast<int>(*bins));
+  const double first = pyramid->first_time(), last = pyramid->last_time();
+  const double margin = std::max(last - first, 1.0);
+  const double begin = from->value_or(first), end = to->value_or(last);
+  if (begin < first - margin || end > last + margin)
+    return problem(400, "Wrong question",
+                   fmt::format("the recording lasts from {} s to {} s; from and to lie no further "
+                               "outside than that is long",
+                               number_text(first, 6), number_text(last, 6)));
+  const auto shown = pyramid->wave(begin, end, static_cast<int>(*bins));
   if (!shown) return problem(400, "Wrong question", shown.error().why);
   return text_response("application/octet-stream", wave_bytes(*shown));
 }

@@ -52,9 +52,12 @@ std::span<const FieldInfo> Description<Status>::fields() {
 std::span<const FieldInfo> Description<Me>::fields() {
   static const FieldInfo kFields[] = {
       field<&Me::name>("name", "Name of the account.", "bay 3"),
-      field<&Me::role>("role", "What it may do.", "write"),
+      field<&Me::role>("role", "What this session may do: with a PIN, write at most.", "write"),
       field<&Me::device>("device", "The paired device.", "tablet bay 3", kMayLack),
       field<&Me::expires>("expires", "End of the session.", kTime, kMayLack),
+      field<&Me::note>("note", "Why the role is less than the account's.",
+                       "with a PIN you may write at most; log in with your password for this",
+                       kMayLack),
   };
   return kFields;
 }

@@ -44,6 +44,7 @@ struct Me {
   std::string name;
   Role role = Role::read;
   std::string device, expires;
+  std::string note{};  // why the role is less than the account's
 };
 struct LoginRequest {
   std::string name, password;
@@ -113,7 +114,7 @@ struct CaseList {
 };
 // Some of a case's own fields, described where the case is. The case is the first and only member.
 struct NewCase {
-  Case head;  // name, title, drive, candidates, invented
+  Case head;  // its name and all that stands before the entries
 };
 struct CaseHead {
   Case head;  // those before the entries; what is absent stays as it is
@@ -129,8 +130,7 @@ struct ImportResult {
 struct ReceiptRow {
   std::int64_t seq = 0;
   std::string id;  // of an entry
-  std::string hash, at;
-  bool was_there = false;
+  std::string hash, at, seat;
 };
 struct AppendRequest {
   NewEntry entry;
@@ -274,6 +274,8 @@ Parsed<T> api_value(std::string body) {
   Diagnostics diagnostics;
   ReadContext context;
   context.diagnostics = &diagnostics;
+  if (const Node* sign = node->find("decimal_sign"); sign != nullptr && sign->text == "comma")
+    context.rules.decimal_sign = ',';
   T value;
   if (!read_record(*node, value, context)) return tl::make_unexpected(std::move(diagnostics));
   return value;

@@ -49,7 +49,8 @@ std::span<const FieldInfo> Description<CaseList>::fields() {
 
 std::span<const FieldInfo> Description<NewCase>::fields() {
   static const std::vector<FieldInfo> kFields =
-      case_fields({"name", "title", "invented", "drive", "candidates"});
+      case_fields({"name", "title", "invented", "drive", "candidates", "decimal_sign", "engine",
+                   "instruments"});
   return kFields;
 }
 
@@ -89,7 +90,7 @@ std::span<const FieldInfo> Description<ReceiptRow>::fields() {
       field<&ReceiptRow::id>("id", "Id of the entry.", "e17", kMayLack),
       field<&ReceiptRow::hash>("hash", "Of this record and all before it.", kHash),
       field<&ReceiptRow::at>("at", "When it was stored.", kTime),
-      field<&ReceiptRow::was_there>("was_there", "The key had been sent before.", "false"),
+      field<&ReceiptRow::seat>("seat", "Who stored it, whatever its `by` says.", "bay 3"),
   };
   return kFields;
 }

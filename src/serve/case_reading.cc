@@ -36,7 +36,8 @@ Answered<CaseJudged> judged_case(Shop& shop, const std::string& name) {
   if (!read) return answer_with(read.error());
   CaseJudged judged{std::move(*read), nullptr};
   std::string state = judged.read.loaded.sha256;
-  for (const LoadedDrive& drive : judged.read.loaded.drives) state += " " + drive.sha256;
+  for (const LoadedDrive& drive : judged.read.loaded.drives)
+    state += (drive.differs_from_shop ? " differs " : " ") + drive.sha256;
   judged.judgement = shop.judgements.find(judged.read.summary.uid, state);
   if (judged.judgement != nullptr) return judged;
   auto judgement = judge(judged.read.loaded);

@@ -98,7 +98,8 @@ void add_findings(Json& schemas) {
                                                              {"revision", text()},
                                                              {"source", text()},
                                                              {"checked_by", or_null("string")},
-                                                             {"sha256", text()}});
+                                                             {"sha256", text()},
+                                                             {"differs_from_shop", truth()}});
   Json headline = list_of(text());
   headline["minItems"] = headline["maxItems"] = 3;
   schemas["findings"] = object(

@@ -57,6 +57,14 @@ std::string_view body_type_of(const ApiOperation& operation) {
   return media ? media->type : "application/json";
 }
 
+std::optional<Response> without_required(const Request& request, const ApiOperation& operation) {
+  for (const QueryParameter& parameter : operation.query)
+    if (parameter.required && asked(request, parameter.name).empty())
+      return problem(400, "Wrong question",
+                     fmt::format("{} is missing: {}", parameter.name, parameter.help));
+  return std::nullopt;
+}
+
 Route api_route(Shop& shop, const ApiOperation& operation) {
   const Handler& handler = handler_of(operation.id);
   Route route;
@@ -68,11 +76,16 @@ Route api_route(Shop& shop, const ApiOperation& operation) {
     route.most_body = handler.most_body > 0 ? handler.most_body : kMostJson;
   route.work = handler.is_quick ? Work::at_once : Work::on_pool;
   if (handler.handle != nullptr)
-    route.handle = [&shop, handle = handler.handle](Request& request) {
-      return handle(shop, request);
+    route.handle = [&shop, &operation, handle = handler.handle](Request& request) {
+      auto wrong = without_required(request, operation);
+      return wrong ? std::move(*wrong) : handle(shop, request);
     };
   else
-    route.take = [&shop, take = handler.take](Request& request) { return take(shop, request); };
+    route.take = [&shop, &operation,
+                  take = handler.take](Request& request) -> std::variant<BodySink, Response> {
+      if (auto wrong = without_required(request, operation)) return std::move(*wrong);
+      return take(shop, request);
+    };
   return route;
 }
 

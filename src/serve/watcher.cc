@@ -28,7 +28,8 @@ struct Watcher::Inside {
 
   struct Seen {
     std::string name;
-    std::int64_t seq = 0;
+    std::int64_t seq = 0, keep_until = 0;
+    bool operator==(const Seen&) const = default;
   };
   std::map<std::string, Seen> seen;  // by uid
   // Grows over restarts too: what a page missed meanwhile is not taken for known.
@@ -45,9 +46,9 @@ struct Watcher::Inside {
     if (!page) return;
     std::map<std::string, Seen> now;
     for (const CaseSummary& summary : page->cases) {
-      now[summary.uid] = {summary.name, summary.head_seq};
+      now[summary.uid] = {summary.name, summary.head_seq, summary.keep_until};
       const auto before = seen.find(summary.uid);
-      if (quietly || (before != seen.end() && before->second.seq == summary.head_seq)) continue;
+      if (quietly || (before != seen.end() && before->second == now[summary.uid])) continue;
       say(summary.name, Json{{"case", summary.name},
                              {"uid", summary.uid},
                              {"seq", summary.head_seq},

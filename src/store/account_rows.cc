@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 #include <soci/soci.h>
 
+#include "base/case_fold.h"
 #include "base/diagnostic.h"
 #include "base/text.h"
 
@@ -12,30 +13,9 @@ namespace {
 
 constexpr std::size_t kLongestName = 60;
 
-// The capitals of two bytes whose small letter lies at a fixed distance: Latin-1, Greek, Cyrillic.
-unsigned small_letter(unsigned letter) {
-  const auto in = [&](unsigned first, unsigned last) { return letter >= first && letter <= last; };
-  if ((in(0xC0, 0xDE) && letter != 0xD7) || in(0x391, 0x3A9) || in(0x410, 0x42F))
-    return letter + 0x20;
-  if (in(0x400, 0x40F)) return letter + 0x50;
-  if (in(0x100, 0x137) || in(0x14A, 0x177)) return letter | 1U;
-  return letter;
-}
-
 }  // namespace
 
-std::string name_key(std::string_view name) {
-  std::string key = folded(name);
-  for (std::size_t i = 0; i + 1 < key.size(); ++i) {
-    const auto lead = static_cast<unsigned char>(key[i]);
-    const auto next = static_cast<unsigned char>(key[i + 1]);
-    if (lead < 0xC2 || lead > 0xDF) continue;
-    const unsigned small = small_letter(((lead & 0x1FU) << 6U) | (next & 0x3FU));
-    key[i] = static_cast<char>(0xC0U | (small >> 6U));
-    key[++i] = static_cast<char>(0x80U | (small & 0x3FU));
-  }
-  return key;
-}
+std::string name_key(std::string_view name) { return case_folded(folded(name)); }
 
 std::string checked_name(const std::string& what, const std::string& name) {
   const std::string plain(trimmed(name));

@@ -30,6 +30,14 @@ Stored<std::string> hash_of_new_password(std::string_view password) {
   return password_hash(password);
 }
 
+Stored<std::string> hash_of_new_pin(std::string_view pin) {
+  if (pin.size() < kShortestPin || pin.size() > kLongestPin ||
+      pin.find_first_not_of("0123456789") != std::string_view::npos)
+    return store_error(StoreTrouble::refused,
+                       fmt::format("a PIN has {} to {} digits", kShortestPin, kLongestPin));
+  return password_hash(pin);
+}
+
 // Whether somebody is left who may manage when `but` no longer does.
 void check_manager_stays(soci::session& session, const Account& but) {
   if (but.role != Role::manage || but.disabled) return;
@@ -81,58 +89,82 @@ Stored<Account> add_account(const Database& database, const std::string& name, R
   });
 }
 
+Stored<Account> change_account(const Database& database, const std::string& name,
+                               const AccountChanges& changes, const std::string& who) {
+  std::string password, pin;  // hashes
+  if (changes.pin) {
+    const auto hash = hash_of_new_pin(*changes.pin);
+    if (!hash) return tl::make_unexpected(hash.error());
+    pin = *hash;
+  }
+  if (changes.password) {
+    const auto hash = hash_of_new_password(*changes.password);
+    if (!hash) return tl::make_unexpected(hash.error());
+    password = *hash;
+  }
+  return database.write_value<Account>([&](soci::session& session) {
+    // The account as it is behind the lock of the audit's end.
+    const auto noted = [&](const std::string& what, const std::string& detail = {}) {
+      add_audit(database, session, who, what, account_row(session, name).account.name, detail);
+      return account_row(session, name).account;
+    };
+    if (changes.role) {
+      const Account account = noted("role set", fmt::format("may {}", role_name(*changes.role)));
+      if (*changes.role != Role::manage) check_manager_stays(session, account);
+      change(session, account, "role", std::string(role_name(*changes.role)));
+    }
+    if (changes.password) {
+      const Account account = noted("password set");
+      change(session, account, "password_hash", password);
+      end_sessions_of_account(session, account.id);
+    }
+    if (changes.pin) {
+      const Account account = noted("PIN set");
+      change(session, account, "pin_hash", pin);
+      const long long id = account.id;
+      session << "delete from pin_try where account_id = :a", soci::use(id);
+    }
+    if (changes.disabled) {
+      const Account account = noted(*changes.disabled ? "account disabled" : "account enabled");
+      if (*changes.disabled) check_manager_stays(session, account);
+      const int value = *changes.disabled ? 1 : 0;
+      const long long id = account.id;
+      session << "update account set disabled = :d where id = :i", soci::use(value), soci::use(id);
+      if (*changes.disabled) end_sessions_of_account(session, account.id);
+    }
+    return account_row(session, name).account;
+  });
+}
+
+namespace {
+
+Stored<void> changed(const Database& database, const std::string& name,
+                     const AccountChanges& changes, const std::string& who) {
+  const auto done = change_account(database, name, changes, who);
+  if (!done) return tl::make_unexpected(done.error());
+  return {};
+}
+
+}  // namespace
+
 Stored<void> set_password(const Database& database, const std::string& name,
                           std::string_view password, const std::string& who) {
-  const auto hash = hash_of_new_password(password);
-  if (!hash) return tl::make_unexpected(hash.error());
-  return database.write([&](soci::session& session) {
-    const Account account = account_row(session, name).account;
-    add_audit(database, session, who, "password set", account.name, {});
-    change(session, account, "password_hash", *hash);
-    end_sessions_of_account(session, account.id);
-  });
+  return changed(database, name, {.password = std::string(password)}, who);
 }
 
 Stored<void> set_pin(const Database& database, const std::string& name, std::string_view pin,
                      const std::string& who) {
-  if (pin.size() < kShortestPin || pin.size() > kLongestPin ||
-      pin.find_first_not_of("0123456789") != std::string_view::npos)
-    return store_error(StoreTrouble::refused,
-                       fmt::format("a PIN has {} to {} digits", kShortestPin, kLongestPin));
-  const auto hash = password_hash(pin);
-  if (!hash) return tl::make_unexpected(hash.error());
-  return database.write([&](soci::session& session) {
-    const Account account = account_row(session, name).account;
-    add_audit(database, session, who, "PIN set", account.name, {});
-    change(session, account, "pin_hash", *hash);
-    const long long id = account.id;
-    session << "delete from pin_try where account_id = :a", soci::use(id);
-  });
+  return changed(database, name, {.pin = std::string(pin)}, who);
 }
 
 Stored<void> set_role(const Database& database, const std::string& name, Role role,
                       const std::string& who) {
-  return database.write([&](soci::session& session) {
-    add_audit(database, session, who, "role set", account_row(session, name).account.name,
-              fmt::format("may {}", role_name(role)));
-    const Account account = account_row(session, name).account;
-    if (role != Role::manage) check_manager_stays(session, account);
-    change(session, account, "role", std::string(role_name(role)));
-  });
+  return changed(database, name, {.role = role}, who);
 }
 
 Stored<void> set_disabled(const Database& database, const std::string& name, bool disabled,
                           const std::string& who) {
-  return database.write([&](soci::session& session) {
-    add_audit(database, session, who, disabled ? "account disabled" : "account enabled",
-              account_row(session, name).account.name, {});
-    const Account account = account_row(session, name).account;
-    if (disabled) check_manager_stays(session, account);
-    const int value = disabled ? 1 : 0;
-    const long long id = account.id;
-    session << "update account set disabled = :d where id = :i", soci::use(value), soci::use(id);
-    if (disabled) end_sessions_of_account(session, account.id);
-  });
+  return changed(database, name, {.disabled = disabled}, who);
 }
 
 Stored<std::vector<Account>> accounts(const Database& database) {

@@ -20,7 +20,7 @@ enum class Role { read, write, manage };
 std::string_view role_name(Role role);
 std::optional<Role> role_of(std::string_view name);
 
-// How a name is compared: lower case, runs of blanks folded to one.
+// How a name is compared: without regard to case (case_folded), runs of blanks folded to one.
 std::string name_key(std::string_view name);
 
 struct Account {
@@ -39,7 +39,7 @@ struct Device {
 
 struct LoginSession {
   Account account;
-  std::string device;  // name of the paired device; empty: none
+  std::string device;  // name of the paired device, of a session opened with a PIN; empty: password
   std::int64_t expires = 0;
   // First use on another day of the session than the use before, and it was prolonged: whoever
   // keeps its token for a limited time is to keep it anew.
@@ -49,21 +49,29 @@ struct LoginSession {
 inline constexpr std::size_t kShortestPassword = 10, kLongestPassword = 200;  // characters
 inline constexpr std::size_t kShortestPin = 4, kLongestPin = 8;               // digits
 
-// A name is 1 to 60 characters without control characters, compared without regard to case (of
-// Latin, Greek and Cyrillic letters) and of runs of blanks. A password has 10 to 200 characters, a
+// A name is 1 to 60 characters without control characters, compared as name_key
+// says. A password has 10 to 200 characters, a
 // PIN 4 to 8 digits. Every act is noted in the audit. A new password ends the sessions of the
 // account. At most two passwords or PINs are hashed at once (64 MiB each); who does not get a turn
 // within some seconds hears `busy`.
 Stored<Account> add_account(const Database& database, const std::string& name, Role role,
                             std::string_view password, const std::string& who);
+// Several things at once: all of it or nothing; what is empty stays. The last account that may
+// manage cannot be disabled, nor get another role. Disabling ends the sessions of the account too.
+struct AccountChanges {
+  std::optional<Role> role{};
+  std::optional<std::string> password{}, pin{};
+  std::optional<bool> disabled{};
+};
+Stored<Account> change_account(const Database& database, const std::string& name,
+                               const AccountChanges& changes, const std::string& who);
+// One of them.
 Stored<void> set_password(const Database& database, const std::string& name,
                           std::string_view password, const std::string& who);
 Stored<void> set_pin(const Database& database, const std::string& name, std::string_view pin,
                      const std::string& who);
 Stored<void> set_role(const Database& database, const std::string& name, Role role,
                       const std::string& who);
-// Ends the sessions of the account too. The last account that may manage cannot be disabled, nor
-// get another role.
 Stored<void> set_disabled(const Database& database, const std::string& name, bool disabled,
                           const std::string& who);
 // Before somebody changes their own password or PIN: refused when it is not their password.

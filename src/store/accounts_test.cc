@@ -78,6 +78,26 @@ TEST_P(AccountsTest, NamesArePeopleWhateverTheirCase) {
   EXPECT_EQ(accounts(database())->size(), 2U);
 }
 
+TEST_P(AccountsTest, SeveralChangesAreMadeTogetherOrNotAtAll) {
+  add("Anna", Role::manage);
+  add("Bert Strauß", Role::write);
+  const auto changed =
+      change_account(database(), "BERT STRAUSS", {.role = Role::read, .pin = "4711"}, "desk");
+  ASSERT_TRUE(changed) << changed.error().message;
+  EXPECT_EQ(changed->name, "Bert Strauß");
+  EXPECT_EQ(changed->role, Role::read);
+  EXPECT_TRUE(changed->has_pin);
+  const auto before = acts();
+  EXPECT_FALSE(
+      change_account(database(), "bert strauß", {.role = Role::manage, .pin = "12"}, "desk"));
+  // Found only behind the change of the password: the last one who may manage.
+  EXPECT_FALSE(change_account(database(), "anna",
+                              {.password = "another long wrench", .disabled = true}, "desk"));
+  EXPECT_EQ(acts(), before);
+  EXPECT_EQ(accounts(database())->back().role, Role::read);
+  EXPECT_TRUE(log_in(database(), "Anna", kGood, kNow));
+}
+
 TEST_P(AccountsTest, PasswordsAndPinsHaveLimitsAndAreNotKept) {
   EXPECT_FALSE(add_account(database(), "a", Role::read, "123456789", "desk"));
   EXPECT_FALSE(add_account(database(), "a", Role::read, std::string(201, 'x'), "desk"));

@@ -95,10 +95,18 @@ void check_line(const std::string& what, const std::string& text, std::size_t mo
 }
 
 void check_case_name(const std::string& name) {
-  check_line("the name of the case", name, 200);
-  if (name.empty() || character_count(name) > 120 || trimmed(name) != name)
+  constexpr std::size_t kMostCharacters = 120, kMostBytes = 200;
+  const std::size_t length = character_count(name);
+  if (name.empty() || length > kMostCharacters || name.size() > kMostBytes || trimmed(name) != name)
     abandon(StoreTrouble::refused,
-            "the name of a case has 1 to 120 characters and no blank at its ends");
+            fmt::format("the name of a case has 1 to {} characters, {} bytes of UTF-8 at most, and "
+                        "no blank at its ends; this has {} characters, {} bytes",
+                        kMostCharacters, kMostBytes, length, name.size()));
+  check_line("the name of the case", name, kMostBytes);
+  // What follows /api/cases/ in a path and is no case.
+  if (name == "import")
+    abandon(StoreTrouble::refused,
+            "\"import\" is a word of the program; give the case another name");
   if (name.front() == '.' || name.find_first_of("/\\") != std::string::npos)
     abandon(StoreTrouble::refused, "the name of a case has no / or \\ and starts with no dot");
 }

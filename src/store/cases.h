@@ -97,8 +97,8 @@ class CaseStore {
   [[nodiscard]] const Database& database() const { return *database_; }
   [[nodiscard]] const std::shared_ptr<Database>& shared_database() const { return database_; }
 
-  // A new case with these records (a head first). Refused when the name is taken; a name is 1 to
-  // 120 characters, no slash, no control character, not starting with a dot.
+  // A new case with these records (a head first). Refused when the name is taken; it has 1 to 120
+  // characters (200 bytes), no slash, no control character, no dot in front, and is not "import".
   [[nodiscard]] Stored<CaseSummary> create(const std::string& name, std::vector<NewRecord> records,
                                            const std::string& seat) const;
   // Appends all of them or none, in this order, with no record of another seat between them.

@@ -140,7 +140,8 @@ TEST_P(Cases, WhatCannotStandInACaseIsRefusedAndNothingIsWritten) {
   EXPECT_FALSE(store.create("b", {}, "ann"));
   for (const std::string& name :
        {std::string(), std::string("a/b"), std::string(".a"), std::string("a\nb"),
-        std::string(" a"), std::string("a\\b"), std::string(121, 'n'), std::string("\xff")})
+        std::string(" a"), std::string("a\\b"), std::string(121, 'n'), std::string("\xff"),
+        std::string("import")})
     EXPECT_EQ(trouble_of(store.create(name, {head_record()}, "ann")), StoreTrouble::refused)
         << name;
   EXPECT_EQ(trouble_of(store.create("a", {head_record()}, "ann")), StoreTrouble::exists);

@@ -34,11 +34,16 @@ std::string sqlstate(const soci::soci_error& error) {
   return own == nullptr ? std::string() : own->sqlstate();
 }
 
-// The first line of what the database says, without the command that SOCI puts behind it.
+// One clause of what the database says, without the command that SOCI puts behind it and the names
+// of functions that it puts before.
 std::string its_words(const soci::soci_error& error) {
   std::string words = error.what();
   for (const std::string_view end : {"\n", " while executing", " while preparing"})
     if (const auto at = words.find(end); at != std::string::npos) words.resize(at);
+  // "sqlite3_statement_backend::loadOne: database disk image is malformed"
+  for (auto at = words.find(": "); at != std::string::npos && words.find(' ') > at;
+       at = words.find(": "))
+    words.erase(0, at + 2);
   return std::string(trimmed(words));
 }
 

@@ -260,6 +260,27 @@ TEST_P(Exchange, DrivesGoWithTheCaseAndAreNoRecordsWhereTheyAreKnown) {
   EXPECT_EQ(kept(other_store().files("bay-4")).size(), 2U);
 }
 
+// Frozen at today's revision, it would go on judging the case when the shop has a newer one.
+TEST_P(Exchange, ADriveThatTheShopHasJustSoIsNotTakenInFromAFolder) {
+  const fs::path from = made("a", kHead + "drive: vessgarth-v6-12\n");
+  const std::string name = "vessgarth-v6-12.drive.yaml";
+  fs::copy_file(kShop.folders.front() / name, from / name);
+  in(store(), from);
+  EXPECT_THAT(kept(store().files("bay-4")), IsEmpty());
+  // Another text is the case's own; and a shop that has no other folder than the case's keeps it.
+  std::ofstream(from / name, std::ios::app) << "# by hand\n";
+  for (const auto& [as, drives] : {std::pair("b", kShop), {"c", DriveFolders{{from}}}}) {
+    ASSERT_TRUE(import_case(store(), from, {as, "ann", drives}));
+    EXPECT_EQ(kept(store().files(as)).size(), 1U) << as;
+  }
+}
+
+TEST_P(Exchange, AMarkOfTheByteOrderIsSaidToBeGone) {
+  const Imported imported = in(store(), made("a", "\xEF\xBB\xBF" + kHead));
+  EXPECT_TRUE(imported.rewritten);
+  EXPECT_FALSE(in(other_store(), made("b", kHead)).rewritten);
+}
+
 TEST_P(Exchange, NothingIsHalfWrittenOrWrittenOver) {
   in(store(), made("a", kHead));
   const fs::path out = folder().path() / "out";

@@ -103,6 +103,8 @@ bool is_drive_of_shop(const CaseFolder& folder, const std::string& name,
   if (!name.ends_with(".drive.yaml") && !name.ends_with(".drive.json")) return false;
   const auto own = load_text_file(folder.folder / name, name);
   return own && std::any_of(drives.folders.begin(), drives.folders.end(), [&](const fs::path& at) {
+           std::error_code code;
+           if (fs::equivalent(at, folder.folder, code)) return false;
            const auto other = load_text_file(at / name, name);
            return other && (*other)->text == (*own)->text;
          });
@@ -264,7 +266,7 @@ Imported import_anew(const CaseStore& store, const CaseFolder& folder, const Cut
                      const std::string& more) {
   std::vector<NewRecord> records = cut.records;
   for (const std::string& file : folder.files)
-    if (more.empty() || !is_drive_of_shop(folder, file, options.drives))
+    if (!is_drive_of_shop(folder, file, options.drives))
       records.push_back(file_record(store_file(store, folder, file)));
   const Database& database = store.database();
   auto made = database.write_value<CaseSummary>([&](soci::session& session) {
@@ -315,6 +317,8 @@ tl::expected<Imported, CaseRefused> import_case(const CaseStore& store, const fs
     Diagnostics mistakes;
     if (loaded) check_files(found, options.drives, mistakes);
     if (!mistakes.empty()) return refused(std::move(mistakes));
+    // A mark of the byte order at the beginning is not kept.
+    if (fs::file_size(*case_file) != (*text)->text.size()) cut->rewritten = true;
     const fs::path record_path = found.folder / kRecordFile;
     if (!fs::exists(fs::symlink_status(record_path)))
       return import_anew(store, found, *cut, options.name.value_or(loaded->value.name), options,

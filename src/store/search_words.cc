@@ -3,10 +3,14 @@
 
 #include <algorithm>
 
+#include "base/case_fold.h"
 #include "base/text.h"
 
 namespace tautmark {
 namespace {
+
+constexpr std::string_view kDigits = "0123456789";
+constexpr std::size_t kMostNumberDigits = 2, kMostNameBytes = 40;  // of "bank2"
 
 bool is_digit(char c) { return c >= '0' && c <= '9'; }
 bool is_letter(char c) { return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z'); }
@@ -47,13 +51,21 @@ bool is_quantity(std::string_view text) {
 }
 
 void add_words(std::string_view text, std::string_view key, WordSet& words) {
+  std::string name;  // the word before, when it is letters only
   for (const std::string& word : words_of(text)) {
-    words.insert(word);
-    if (!key.empty()) words.insert(cut_word(lower_ascii(key) + "=" + word));
-    if (word.find_first_of(".,-") == std::string::npos) continue;
+    const auto insert = [&](const std::string& one) {
+      words.insert(one);
+      if (!key.empty()) words.insert(cut_word(case_folded(key) + "=" + one));
+    };
+    insert(word);
+    const bool is_number = word.find_first_not_of(kDigits) == std::string::npos;
+    if (is_number && word.size() <= kMostNumberDigits && !name.empty()) insert(name + word);
+    name = word.find_first_of(kDigits) == std::string::npos && word.size() <= kMostNameBytes ? word
+                                                                                             : "";
+    if (word.find_first_of(".-") == std::string::npos) continue;
     std::string part;
     for (const char c : word + ".") {
-      if (c != '.' && c != ',' && c != '-') {
+      if (c != '.' && c != '-') {
         part += c;
       } else if (!part.empty()) {
         words.insert(part);
@@ -76,13 +88,14 @@ std::vector<std::string> words_of(std::string_view text) {
   std::vector<std::string> words;
   std::string word;
   const auto end_word = [&] {
-    if (!word.empty()) words.push_back(cut_word(lower_ascii(word)));
+    if (!word.empty()) words.push_back(cut_word(case_folded(word)));
     word.clear();
   };
   for (std::size_t i = 0; i < text.size();) {
     const std::size_t bytes = divider(text.substr(i));
     if (bytes == 0 || joins_digits(text, i)) {
-      word += text[i++];
+      word += text[i] == ',' ? '.' : text[i];
+      ++i;
     } else {
       end_word();
       i += bytes;

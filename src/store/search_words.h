@@ -1,8 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
-// The words under which a case is found. A word is a run of letters and digits in lower case (of
-// the letters A to Z; others stay as they are), at most 80 bytes. A point, comma or hyphen between
-// two digits belongs to the word, whose parts are words of their own too: 27.98 is found as "27.98"
-// and as "27". A field gives key=word besides, unless it holds a quantity.
+// The words under which a case is found. A word is a run of letters and digits without regard to
+// case (base/case_fold.h), at most 80 bytes. A point, comma or hyphen between two digits
+// belongs to the word, a comma as a point, and its parts are words of their own too: 27.98 and
+// 27,98 are found as "27.98", "27,98" and "27". A name and its short number are one word besides:
+// "bank 2" is found as "bank2". A field gives key=word besides, unless it holds a quantity.
 #pragma once
 
 #include <set>
