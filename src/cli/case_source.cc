@@ -77,14 +77,14 @@ Diagnostics renamed(Diagnostics diagnostics, const std::string& from, const std:
 
 // The folder of a packed or stored case, made in `scratch`.
 Parsed<std::string> unpacked(const std::string& case_name, const fs::path& scratch) {
+  std::string folder = (scratch / "case").generic_string();
   if (const auto name = name_in_store(case_name)) {
     const auto database = Database::open(store_asked(""), OpenFor::reading, 1);
     if (!database) return tl::make_unexpected(as_diagnostics(case_name, database.error()));
-    const auto folder = case_for_reading(CaseStore(*database), *name, scratch);
-    if (!folder) return tl::make_unexpected(as_diagnostics(case_name, folder.error()));
-    return folder->generic_string();
+    const auto written = case_for_reading(CaseStore(*database), *name, folder, FilesWanted::all);
+    if (!written) return tl::make_unexpected(as_diagnostics(case_name, written.error()));
+    return folder;
   }
-  std::string folder = (scratch / "case").generic_string();
   UnpackOptions options;
   options.durable = false;
   const auto done = unpack_case(case_name, folder, options);

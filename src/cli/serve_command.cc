@@ -16,6 +16,7 @@
 #include "cli/commands.h"
 #include "cli/share_dialog.h"
 #include "cli/store_source.h"
+#include "serve/housekeeping.h"
 #include "serve/shop.h"
 #include "serve/watcher.h"
 
@@ -122,6 +123,7 @@ int run_serve(const ServeArguments& arguments) {
   ShopOptions shop_options;
   shop_options.drives = drive_folders(arguments.drives, "");
   shop_options.seat = seat_here(arguments.seat);
+  shop_options.workers = workers;
   std::optional<Sharing> sharing;
   if (arguments.share.share) {
     // To all networks of this machine unless told otherwise; nobody gets in without a log-in.
@@ -134,6 +136,9 @@ int run_serve(const ServeArguments& arguments) {
   StopSignals signals;
   try {
     Shop shop(database, shop_options);
+    // Before the server, whose last answers may still tell of a deletion.
+    Housekeeping housekeeping(shop);
+    shop.deleted = [&housekeeping] { housekeeping.look(); };
     server_options.gate = [&shop](Request& request, const Route& route) {
       return gate(shop, request, route);
     };

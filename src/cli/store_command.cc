@@ -58,8 +58,16 @@ int run_verify(const StoreArguments& arguments) {
   return problems->empty() ? kExitPass : kExitFail;
 }
 
+// What left the store is known there, where it can be written to.
+Stored<void> note_copy(const StoreAddress& source, const std::string& target) {
+  const auto database = Database::open(source, OpenFor::writing, 1);
+  if (!database || (*database)->is_read_only()) return {};
+  return note_audit(**database, seat_here(""), "store copied to", target.substr(0, 400), "");
+}
+
 // Back-up, restore and moving are one act: all of one store into an empty other one.
-int copy(const std::string& from_name, const std::string& to_name, bool to_new_file) {
+int copy(const std::string& from_name, const std::string& to_name, bool to_new_file,
+         bool notes_in_source) {
   const StoreAddress target = store_asked(to_name);
   std::error_code code;
   if (to_new_file && target.kind == DatabaseKind::embedded &&
@@ -69,15 +77,19 @@ int copy(const std::string& from_name, const std::string& to_name, bool to_new_f
   }
   const auto from = open_store(from_name, OpenFor::reading);
   if (!from) return kExitInput;
-  const auto to = open_store(to_name, OpenFor::writing_or_create);
-  if (!to) return kExitInput;
+  make_default_folder(to_name, target);
   const bool shows = isatty(fileno(stderr)) != 0;
-  const auto done = copy_store(*from, *to, [&](std::int64_t rows) {
+  CopyOptions options;
+  options.progress = [&](std::int64_t rows) {
     if (shows) fmt::print(stderr, "\r{} rows", rows);
-  });
+  };
+  // A back-up that is restored stays the file that it was.
+  if (notes_in_source)
+    options.note = [&] { return note_copy(from->address(), target.shown()); };
+  const auto done = copy_store(*from, target, options);
   if (shows) fmt::print(stderr, "\r\033[K");
   if (!done) return report_store(done.error());
-  fmt::print("{} -> {}: copied and verified\n", from->address().shown(), to->address().shown());
+  fmt::print("{} -> {}: copied and verified\n", from->address().shown(), target.shown());
   return kExitPass;
 }
 
@@ -118,20 +130,20 @@ void add_store(CLI::App& app, int& status) {
   add_store_option(*backup, arguments->store);
   backup->add_option("FILE", arguments->target, "The back-up; must not be there yet")->required();
   backup->callback(
-      [arguments, &status] { status = copy(arguments->store, arguments->target, true); });
+      [arguments, &status] { status = copy(arguments->store, arguments->target, true, true); });
 
   CLI::App* restore = command->add_subcommand("restore", "A back-up into a store that is empty");
   add_store_option(*restore, arguments->store);
   restore->add_option("FILE", arguments->target, "The back-up")->required();
   restore->callback(
-      [arguments, &status] { status = copy(arguments->target, arguments->store, false); });
+      [arguments, &status] { status = copy(arguments->target, arguments->store, false, false); });
 
   CLI::App* move = command->add_subcommand(
       "move", "Everything into another store that is empty, for example a database server");
   move->add_option("FROM", arguments->store, "The store that is moved")->required();
   move->add_option("TO", arguments->target, "The new store: a file or postgresql://…")->required();
   move->callback(
-      [arguments, &status] { status = copy(arguments->store, arguments->target, false); });
+      [arguments, &status] { status = copy(arguments->store, arguments->target, false, true); });
   move->footer("The old store is left as it is; lock it away once the new one is in use.");
 
   add_store_account(*command, status);

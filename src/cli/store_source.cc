@@ -46,15 +46,17 @@ StoreAddress store_asked(const std::string& said) {
   return store_address((data_folder() / "shop.store").string());
 }
 
+void make_default_folder(const std::string& said, const StoreAddress& address) {
+  if (!said.empty() || address.kind != DatabaseKind::embedded) return;
+  std::error_code code;
+  const fs::path folder = fs::path(address.text).parent_path();
+  if (!folder.empty() && fs::create_directories(folder, code))
+    fs::permissions(folder, fs::perms::owner_all, code);
+}
+
 std::shared_ptr<Database> open_store(const std::string& said, OpenFor mode, int sessions) {
   const StoreAddress address = store_asked(said);
-  if (mode == OpenFor::writing_or_create && said.empty() &&
-      address.kind == DatabaseKind::embedded) {
-    std::error_code code;
-    const fs::path folder = fs::path(address.text).parent_path();
-    if (!folder.empty() && fs::create_directories(folder, code))
-      fs::permissions(folder, fs::perms::owner_all, code);
-  }
+  if (mode == OpenFor::writing_or_create) make_default_folder(said, address);
   auto opened = Database::open(address, mode, sessions);
   if (opened) return *opened;
   report_store(opened.error());

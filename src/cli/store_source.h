@@ -15,6 +15,9 @@ namespace tautmark::cli {
 CLI::Option* add_store_option(CLI::App& command, std::string& store);
 StoreAddress store_asked(const std::string& said);
 
+// The folder of the embedded default is made, for its owner alone; any other must be there.
+void make_default_folder(const std::string& said, const StoreAddress& address);
+
 // Opens it; makes the embedded default (and its folder) where `mode` allows. Nothing and a sentence
 // on standard error when that fails.
 std::shared_ptr<Database> open_store(const std::string& said, OpenFor mode, int sessions = 2);

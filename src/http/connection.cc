@@ -84,6 +84,7 @@ void Connection::next_request() {
   drop_request();
   if (core_.stopping) return end();
   state_ = State::idle;
+  waiting_since_ = Clock::now();
   deadline_ = seconds_from_now(core_.options.idle_seconds);
   scanned_ = 0;
   if (in_.empty()) {
@@ -335,6 +336,12 @@ void Connection::close() {
   wire_.close();
   core_.connections.erase(self);
   if (--core_.of_address[peer_] <= 0) core_.of_address.erase(peer_);
+}
+
+std::optional<Connection::Clock::time_point> Connection::waits_since() const {
+  const bool waits =
+      state_ == State::handshake || state_ == State::idle || state_ == State::head;
+  return waits ? std::optional(waiting_since_) : std::nullopt;
 }
 
 void Connection::drop_request() {

@@ -62,6 +62,9 @@ class Connection : public std::enable_shared_from_this<Connection> {
   void look_at_clock(Clock::time_point now);  // several times a second
   void wind_down();  // the server stops: what is under way is answered, nothing else
   void close();      // at once
+  // Since when nothing but (the rest of) a request is awaited; nothing: it has something to do.
+  [[nodiscard]] std::optional<Clock::time_point> waits_since() const;
+  [[nodiscard]] const std::string& peer() const { return peer_; }
 
  private:
   enum class State {
@@ -123,6 +126,7 @@ class Connection : public std::enable_shared_from_this<Connection> {
   State state_ = State::handshake;
   Clock::time_point deadline_ = Clock::time_point::max();
   Patience patience_;
+  Clock::time_point waiting_since_ = Clock::now();
 
   std::string in_;           // not yet read bytes; while reading_ with room for more behind them
   std::size_t in_size_ = 0;  // without the room

@@ -120,6 +120,7 @@ struct ServerOptions {
   int header_seconds = 15, body_seconds = 15, idle_seconds = 60;
   int least_bytes_per_second = 1024;
   int heartbeat_seconds = 15;  // a comment to event streams, so that proxies keep them open
+  // Of one more, the idlest goes (of that address); when all have work to do, it gets 503.
   int most_connections = 1024, most_of_one_address = 256;
   std::int64_t most_body_memory = 256 << 20;  // bytes; bodies that do not stream, together
   Gate gate{};

@@ -110,20 +110,41 @@ struct Server::Inside {
     });
   }
 
+  // Where one more is too many, the one that has waited longest for a request makes way: of the same
+  // address, or of the busiest that has one. So idle sockets lock nobody out, the owner's own page
+  // least of all.
+  bool make_room(const std::string& peer) {
+    const auto there = core.of_address.find(peer);
+    const bool is_of_address = there != core.of_address.end() &&
+                               there->second >= core.options.most_of_one_address;
+    if (!is_of_address &&
+        core.connections.size() < static_cast<std::size_t>(core.options.most_connections))
+      return true;
+    std::shared_ptr<Connection> longest;
+    const auto goes_first = [&](const Connection& one) {
+      if (longest == nullptr) return true;
+      const int count = core.of_address[one.peer()], other = core.of_address[longest->peer()];
+      return count != other ? count > other : *one.waits_since() < *longest->waits_since();
+    };
+    for (const auto& one : core.connections)
+      if ((!is_of_address || one->peer() == peer) && one->waits_since() && goes_first(*one))
+        longest = one;
+    if (longest == nullptr) return false;
+    longest->close();
+    return true;
+  }
+
   void begin(Tcp::socket socket) {
     boost::system::error_code ignored;
     const std::string peer = address_of(socket);
     if (peer.empty()) return;  // gone already
     socket.non_blocking(true, ignored);
     socket.set_option(Tcp::no_delay(true), ignored);
-    int& of_address = core.of_address[peer];
-    if (core.connections.size() >= static_cast<std::size_t>(core.options.most_connections) ||
-        of_address >= core.options.most_of_one_address) {
-      if (of_address == 0) core.of_address.erase(peer);
+    if (!make_room(peer)) {
       if (!tls) socket.write_some(asio::buffer(crowded), ignored);
       return;
     }
-    ++of_address;
+    ++core.of_address[peer];
     auto connection =
         std::make_shared<Connection>(core, std::move(socket), tls ? &*tls : nullptr, peer);
     core.connections.insert(connection);

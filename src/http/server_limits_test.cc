@@ -149,21 +149,48 @@ TEST(ServerLimits, BodiesTogetherAreBounded) {
 TEST(ServerLimits, ConnectionsAreCounted) {
   ServerOptions options;
   options.most_of_one_address = 20;
-  RunningServer running(options, {ping()});
+  RunningServer running(options, {ping(), echo(1000)});
+  const std::string whole = post("/api/echo", "body");
   std::vector<RawClient> clients;
   for (int i = 0; i < 20; ++i) {
     clients.push_back(running.client());
     EXPECT_EQ(clients.back().ask(get("/api/ping")).status, 200);
+    clients.back().send(whole.substr(0, whole.size() - 1));  // has something to do
   }
+  std::this_thread::sleep_for(std::chrono::milliseconds(300));
   auto more = running.client();
   EXPECT_EQ(more.reply().status, 503);
   EXPECT_TRUE(more.is_closed());
-  EXPECT_EQ(clients.front().ask(get("/api/ping")).status, 200);
+  EXPECT_EQ(clients.front().ask(whole.substr(whole.size() - 1)).status, 200);
   clients.pop_back();
   const auto start = Clock::now();
   int status = 0;
   while (status != 200 && seconds_since(start) < 5) status = running.ask(get("/api/ping")).status;
   EXPECT_EQ(status, 200);
+}
+
+TEST(ServerLimits, IdleConnectionsLockNobodyOut) {
+  for (const bool is_total : {false, true}) {
+    ServerOptions options;
+    (is_total ? options.most_connections : options.most_of_one_address) = 20;
+    RunningServer running(options, {ping(), echo(1000)});
+    const std::string whole = post("/api/echo", "body");
+    auto busy = running.client();
+    busy.send(whole.substr(0, whole.size() - 1));
+    std::vector<RawClient> idle;
+    for (int i = 0; i < 60; ++i) {
+      idle.push_back(running.client());
+      if (i % 3 == 0) idle.back().send("GET /api/ping HTTP/1.1\r\nHo");
+      if (i % 3 == 1) {
+        EXPECT_EQ(idle.back().ask(get("/api/ping")).status, 200);
+      }
+    }
+    auto page = running.client();
+    EXPECT_EQ(page.ask(get("/api/ping")).status, 200);
+    EXPECT_TRUE(idle.front().is_closed());
+    EXPECT_EQ(idle[58].ask(get("/api/ping")).status, 200);  // not the newest
+    EXPECT_EQ(busy.ask(whole.substr(whole.size() - 1)).status, 200);
+  }
 }
 
 TEST(ServerLimits, SilentConnectionsDisturbNobody) {

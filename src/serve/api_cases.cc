@@ -109,8 +109,11 @@ Response verify_case(Shop& shop, Request& request) {
 Response delete_case(Shop& shop, Request& request) {
   const auto asked = body_as<DeleteRequest>(request);
   if (!asked) return asked.error();
-  const auto done = shop.cases.remove(request.parts["case"], request.seat, asked->reason);
+  const auto done =
+      shop.cases.remove(request.parts["case"], request.seat, asked->reason,
+                        shop.deleted ? CaseStore::Sweep::later : CaseStore::Sweep::now);
   if (!done) return problem_of(done.error());
+  if (shop.deleted) shop.deleted();
   if (shop.changed) shop.changed();
   return nothing_more();
 }

@@ -22,9 +22,11 @@ Response brief(Shop& shop, Request& request) {
 
 Response sheet(Shop& shop, Request& request) {
   const auto judged = judged_case(shop, request.parts["case"]);
-  return judged ? text_response("text/html; charset=utf-8",
-                                html_sheet(*judged->judgement, judged->read.loaded))
-                : judged.error();
+  if (!judged) return judged.error();
+  const auto with_files = case_in_hand(shop, judged->read);
+  return with_files ? text_response("text/html; charset=utf-8",
+                                    html_sheet(*judged->judgement, with_files->loaded))
+                    : with_files.error();
 }
 
 Response drawing(Shop& shop, Request& request) {
@@ -32,8 +34,11 @@ Response drawing(Shop& shop, Request& request) {
   if (!read) return read.error();
   if (read->loaded.drives.empty())
     return problem(404, "Nothing to draw", "the case names no drive");
-  const LoadedDrive& drive = read->loaded.drives.front();
-  const auto figure = figure_of(drive.drive, figure_state_of(check_input(read->loaded, &drive)));
+  const auto with_files = case_in_hand(shop, *read);
+  if (!with_files) return with_files.error();
+  const LoadedCase& loaded = with_files->loaded;
+  const LoadedDrive& drive = loaded.drives.front();
+  const auto figure = figure_of(drive.drive, figure_state_of(check_input(loaded, &drive)));
   if (!figure) return problem(404, "Nothing to draw", figure.error().why);
   return text_response("image/svg+xml",
                        said_true(request, "strands") ? strands_svg(*figure) : drive_svg(*figure));

@@ -38,6 +38,12 @@ Response pack_of(Shop& shop, Request& request) {
   const std::string& name = request.parts["case"];
   const auto summary = shop.cases.summary(name);
   if (!summary) return problem_of(summary.error());
+  const auto files = shop.cases.files(name);
+  if (!files) return problem_of(files.error());
+  std::int64_t bytes = 0;
+  for (const StoredFile& file : *files) bytes += file.bytes;
+  const auto permit = shop.long_jobs.begin(bytes);
+  if (!permit) return permit.error();
   const ScratchItem folder(shop.scratch.fresh("-pack"));
   const auto out = export_case(shop.cases, name, folder.path(), shop.options.drives, request.seat);
   if (!out) return problem_of(out.error());

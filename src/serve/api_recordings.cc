@@ -2,8 +2,6 @@
 // Recordings of a case: what they say, drawn, and their samples at any width.
 #include <fmt/format.h>
 
-#include <mutex>
-
 #include "base/quantity_text.h"
 #include "draw/plot_of_recording.h"
 #include "recording/decode.h"
@@ -19,45 +17,33 @@ namespace {
 
 namespace fs = std::filesystem;
 
-struct FileAsked {
-  std::string name;
-  StoredFile file;
-  fs::path path;
-};
-Answered<FileAsked> file_asked(Shop& shop, Request& request) {
-  FileAsked found;
-  const std::string& case_name = request.parts["case"];
-  found.name = asked(request, "name");
-  const auto files = shop.cases.files(case_name);
+Answered<StoredFile> file_asked(Shop& shop, Request& request) {
+  const std::string name = asked(request, "name");
+  const auto files = shop.cases.files(request.parts["case"]);
   if (!files) return answer_with(problem_of(files.error()));
-  bool is_there = false;
-  for (const StoredFile& file : *files) {
-    if (file.name != found.name) continue;
-    found.file = file;
-    is_there = true;
-  }
-  if (!is_there) return answer_with(problem(404, "Not there", "the case has no file of this name"));
-  const auto folder = case_folder(shop, case_name);
-  if (!folder) return answer_with(folder.error());
-  found.path = *folder / found.name;
-  return found;
+  for (const StoredFile& file : *files)
+    if (file.name == name) return file;
+  return answer_with(problem(404, "Not there", "the case has no file of this name"));
 }
 
 struct RecordingRead {
+  FileInHand file;
   std::string name;
   SignalTrains trains;
   Decoded decoded;
 };
 Answered<RecordingRead> read_it(Shop& shop, Request& request) {
-  const auto file = file_asked(shop, request);
+  const auto asked_for = file_asked(shop, request);
+  if (!asked_for) return answer_with(asked_for.error());
+  auto file = file_in_hand(shop, *asked_for);
   if (!file) return answer_with(file.error());
   auto trains = read_recording(file->path.string());
   if (!trains)
     return answer_with(problem_of(trains.error(), file->path.parent_path().generic_string()));
   auto decoded = decode_recording(*trains);
   if (!decoded) return answer_with(problem(422, "Nothing to read in it", decoded.error().why));
-  return RecordingRead{fs::path(file->name).filename().string(), std::move(*trains),
-                       std::move(*decoded)};
+  std::string name = file->path.filename().string();
+  return RecordingRead{std::move(*file), std::move(name), std::move(*trains), std::move(*decoded)};
 }
 
 Response recording(Shop& shop, Request& request) {
@@ -76,18 +62,21 @@ Response plot(Shop& shop, Request& request) {
   return text_response("image/svg+xml", recording_svg(plot_of_recording(shown)));
 }
 
-// Made once for each channel of each file; two who ask at once wait for one.
-Answered<Pyramid> pyramid_of(Shop& shop, const FileAsked& file, int channel) {
-  static std::mutex one_at_a_time;
-  const fs::path path = shop.scratch.path() / fmt::format("wave-{}-{}", file.file.sha256, channel);
-  const std::lock_guard lock(one_at_a_time);
-  std::error_code code;
-  if (!fs::exists(path, code)) {
-    const auto made = write_pyramid(file.path.string(), channel, {}, path.string());
-    if (!made)
-      return answer_with(problem_of(made.error(), file.path.parent_path().generic_string()));
-  }
-  auto pyramid = Pyramid::open(path.string());
+// Made once for each channel of each file; who asks for the same meanwhile waits for it.
+Answered<Pyramid> pyramid_of(Shop& shop, const StoredFile& file, int channel) {
+  const std::string what = fmt::format("wave-{}", channel);
+  auto permit = shop.long_jobs.begin(shop.files.has(file.sha256, what) ? 0 : file.bytes);
+  if (!permit) return answer_with(permit.error());
+  const auto item = shop.files.get(
+      file.sha256, what, [&](const fs::path& path) -> std::optional<Response> {
+        const auto bytes = file_in_hand(shop, file, *permit);
+        if (!bytes) return bytes.error();
+        const auto made = write_pyramid(bytes->path.string(), channel, {}, path.string());
+        if (made) return std::nullopt;
+        return problem_of(made.error(), bytes->path.parent_path().generic_string());
+      });
+  if (!item) return answer_with(item.error());
+  auto pyramid = Pyramid::open((*item)->path().string());
   if (!pyramid) return answer_with(problem(500, "The wave cannot be read", pyramid.error().why));
   return std::move(*pyramid);
 }

@@ -12,13 +12,31 @@ namespace tautmark {
 
 struct CaseRead {
   CaseSummary summary;
-  std::filesystem::path folder;  // case.yaml and the files beside it
+  std::shared_ptr<const CaseFolder> kept;  // as long as `folder` is read
+  std::filesystem::path folder;            // case.yaml and drives; the other files by name only
   LoadedCase loaded;
 };
 Answered<CaseRead> read_case(Shop& shop, const std::string& name);
 
-// The folder alone, for files.
-Answered<std::filesystem::path> case_folder(Shop& shop, const std::string& name);
+// A file of a case with its bytes, under its own name, as long as this is kept.
+struct FileInHand {
+  std::shared_ptr<const void> permit;  // of LongJobs
+  WorkingFiles::Item bytes;
+  std::shared_ptr<const ScratchItem> folder;
+  std::filesystem::path path;
+};
+// With a permit that the caller has, or one of its own.
+Answered<FileInHand> file_in_hand(Shop& shop, const StoredFile& file,
+                                  std::shared_ptr<const void> permit = nullptr);
+
+// The case with the bytes of the recordings that its entries name, for whoever decodes them:
+// `loaded.file` lies beside them.
+struct CaseInHand {
+  std::shared_ptr<const void> permit;
+  std::shared_ptr<const ScratchItem> folder;
+  LoadedCase loaded;
+};
+Answered<CaseInHand> case_in_hand(Shop& shop, const CaseRead& read);
 
 struct CaseJudged {
   CaseRead read;

@@ -11,7 +11,9 @@
 #include "drive/load.h"
 #include "http/http.h"
 #include "judge/judge.h"
+#include "serve/case_folders.h"
 #include "serve/scratch.h"
+#include "serve/working_files.h"
 #include "store/accounts.h"
 #include "store/exchange.h"
 
@@ -20,6 +22,7 @@ namespace tautmark {
 struct ShopOptions {
   DriveFolders drives;
   std::string seat;        // who is noted where nobody logs in
+  int workers = 2;         // threads that compute
   bool is_shared = false;  // on the network: TLS, and everybody logs in
   std::string trust_page;  // HTML of /trust, and the certificate it offers (PEM); empty: none
   std::string certificate;
@@ -52,6 +55,9 @@ struct Shop {
   CaseStore cases;
   ShopOptions options;
   Scratch scratch;
+  CaseFolders folders;
+  WorkingFiles files{scratch};
+  LongJobs long_jobs{options.workers};
   JudgementCache judgements;
   // Guessing is slowed down by the address it comes from and, should it come from many, by the name
   // it is about. The name waits 4 s at most, and not on a paired device: a stranger must not be
@@ -60,6 +66,7 @@ struct Shop {
   TryLimit tries;
   TryLimit tries_of_name{{.free_tries = 20, .longest_wait = 4}};
   std::function<void()> changed;  // tells the watcher of changes; may be empty
+  std::function<void()> deleted;  // tells the housekeeping; empty: the one who deletes clears up
 
   [[nodiscard]] const Database& database() const { return cases.database(); }
 };

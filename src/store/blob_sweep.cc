@@ -6,6 +6,8 @@
 
 #include <array>
 #include <cerrno>
+#include <chrono>
+#include <thread>
 #include <utility>
 #include <vector>
 
@@ -17,7 +19,7 @@ namespace tautmark {
 namespace {
 
 constexpr std::int64_t kDay = std::int64_t{24} * 3600 * 1'000'000;
-constexpr int kPiecesAtOnce = 64;
+constexpr int kPiecesAtOnce = 16;
 
 std::string host_name() {
   std::array<char, 256> name{};
@@ -69,8 +71,9 @@ Stored<void> sweep_unused(const Database& database, const std::vector<std::strin
 }
 
 // The key goes last, with the last pieces.
-Stored<void> sweep_pieces(const Database& database, const std::string& key) {
-  for (bool more = true; more;) {
+Stored<void> sweep_pieces(const Database& database, const std::string& key,
+                          const std::function<bool()>& goes_on) {
+  for (bool more = true; more && (!goes_on || goes_on());) {
     auto done = database.write([&](soci::session& session) {
       long long left = 0;
       session << fmt::format(
@@ -84,6 +87,7 @@ Stored<void> sweep_pieces(const Database& database, const std::string& key) {
       if (!more) session << "delete from upload where blob_key = :k", soci::use(key);
     });
     if (!done) return done;
+    std::this_thread::sleep_for(std::chrono::milliseconds(2));  // for those who wait to write
   }
   return {};
 }
@@ -109,7 +113,7 @@ void forget_blob(soci::session& session, const std::string& sha256, const std::s
       soci::use(blob_key);
 }
 
-Stored<void> sweep_blobs(const Database& database) {
+Stored<void> sweep_blobs(const Database& database, const std::function<bool()>& goes_on) {
   std::vector<std::string> keys, unused;
   const auto look = [&](soci::session& session) {
     keys = left_behind(session);
@@ -121,9 +125,29 @@ Stored<void> sweep_blobs(const Database& database) {
     if (done) done = database.read(look);
   }
   for (const std::string& key : keys) {
-    if (done) done = sweep_pieces(database, key);
+    if (done) done = sweep_pieces(database, key, goes_on);
   }
   return done;
+}
+
+void sweep_deleted(const Database& database, const std::function<bool()>& goes_on) {
+  if (database.is_read_only()) return;
+  (void)sweep_blobs(database, goes_on);
+  (void)database.give_back(goes_on);
+}
+
+Stored<std::vector<std::string>> files_without_case(const Database& database,
+                                                    const std::vector<std::string>& sums) {
+  return database.read_value<std::vector<std::string>>([&](soci::session& session) {
+    std::vector<std::string> without;
+    for (const std::string& sum : sums) {
+      long long holders = 0;
+      session << "select count(*) from case_file where sha256 = :s", soci::into(holders),
+          soci::use(sum);
+      if (holders == 0) without.push_back(sum);
+    }
+    return without;
+  });
 }
 
 }  // namespace tautmark

@@ -3,6 +3,9 @@
 
 #include <gmock/gmock.h>
 
+#include <filesystem>
+#include <fstream>
+#include <iterator>
 #include <random>
 #include <thread>
 
@@ -13,6 +16,7 @@ namespace tautmark {
 namespace {
 
 using namespace test;
+namespace fs = std::filesystem;
 
 class Blobs : public OnBothDatabases {};
 TAUTMARK_ON_BOTH_DATABASES(Blobs);
@@ -122,6 +126,55 @@ TEST_P(Blobs, AreAttachedOnceUnderOneName) {
   file.sha256 = std::string(64, '0');
   file.name = "c.csv";
   EXPECT_EQ(attach(store, "a", file, "ann").error().trouble, StoreTrouble::not_found);
+}
+
+TEST(BlobsEmbedded, WhatIsDeletedLeavesTheFileAndItsLog) {
+  const TempFolder folder;
+  const std::string file = (folder.path() / "shop.store").string();
+  const auto database = open_store(file);
+  const CaseStore store(database);
+  kept(store.create("stays", {head_record()}, "ann"));
+  const std::string secret = "the customer is Magda Kowalczyk";
+  kept(store.create("goes", {head_record("title: " + secret + "\n"), entry_record("e1", secret)},
+                    "ann"));
+  std::string bytes;
+  for (int i = 0; i < 300'000; ++i) bytes += "bytes of a deleted file ";
+  kept(attach(store, "goes", stored_bytes(database, bytes, "r.csv"), "ann"));
+  const auto holds = [&](const std::string& words) {
+    bool found = false;
+    for (const char* beside : {"", "-wal"}) {
+      std::ifstream in(file + beside, std::ios::binary);
+      const std::string text((std::istreambuf_iterator<char>(in)), {});
+      found = found || text.find(words) != std::string::npos;
+    }
+    return found;
+  };
+  const auto size = [&] {
+    std::error_code code;
+    const auto log = fs::file_size(file + "-wal", code);
+    return fs::file_size(file) + (code ? 0 : log);
+  };
+  EXPECT_TRUE(holds(secret));
+  EXPECT_TRUE(holds("of a deleted file"));
+  EXPECT_GT(size(), 7'000'000U);
+  kept(store.remove("goes", "ann", "asked for", CaseStore::Sweep::later));
+  EXPECT_TRUE(holds("of a deleted file"));
+  sweep_deleted(*database);
+  EXPECT_FALSE(holds(secret));
+  EXPECT_FALSE(holds("of a deleted file"));
+  EXPECT_LT(size(), 400'000U);
+  EXPECT_TRUE(kept(store.verify_all()).empty());
+}
+
+TEST_P(Blobs, AreKnownToBelongToNoCase) {
+  const auto database = open_store(address());
+  const CaseStore store(database);
+  kept(store.create("a", {head_record()}, "ann"));
+  const StoredFile held = stored_bytes(database, "held", "held");
+  const StoredFile loose = stored_bytes(database, "loose", "loose");
+  kept(attach(store, "a", held, "ann"));
+  EXPECT_EQ(kept(files_without_case(*database, {held.sha256, loose.sha256})),
+            std::vector{loose.sha256});
 }
 
 }  // namespace

@@ -138,8 +138,10 @@ class CaseStore {
 
   // Deleting is an act of its own: who and why stay in the audit, with uid, name, number of entries
   // and head hash. Refused before `keep_until`. Bytes that no other case holds go too.
+  // With `Sweep::later` the caller sees to the bytes itself: sweep_deleted().
+  enum class Sweep { now, later };
   [[nodiscard]] Stored<void> remove(const std::string& name, const std::string& who,
-                                    const std::string& reason) const;
+                                    const std::string& reason, Sweep sweep = Sweep::now) const;
   [[nodiscard]] Stored<void> set_keep_until(const std::string& name, std::int64_t keep_until,
                                             const std::string& who,
                                             const std::string& reason) const;

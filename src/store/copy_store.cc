@@ -1,13 +1,21 @@
 // SPDX-License-Identifier: Apache-2.0
 // Every column travels as text, whichever database it comes from and goes to; bytes go piece by
-// piece. The other store is empty or complete: all of it is one transaction.
+// piece. All of it is one transaction; and so that an empty store does not pass for a copy that was
+// cut off, it carries a mark from before that transaction to its end.
+#include <fcntl.h>
 #include <fmt/format.h>
+#include <signal.h>
 #include <soci/soci.h>
+#include <unistd.h>
 
+#include <cerrno>
+#include <filesystem>
 #include <map>
 
+#include "base/quantity_text.h"
 #include "base/text.h"
 #include "store/case_rows.h"
+#include "store/database_open.h"
 #include "store/exchange.h"
 #include "store/row_insert.h"
 #include "store/verify.h"
@@ -24,7 +32,7 @@ struct Table {
 // (everybody logs in anew), uploads that are not finished, and what the new store has of its own.
 constexpr Table kWholeTables[] = {
     {"blob"},    {"cases"},  {"audit"},   {"audit_end"},
-    {"account"}, {"device"}, {"pin_try"}, {"setting", "where name <> 'store_id'"}};
+    {"account"}, {"device"}, {"pin_try"}, {"setting", "where name not in ('store_id', 'copying')"}};
 // Copied case by case, so that the memory holds one case at most.
 constexpr Table kCaseTables[] = {{"record"}, {"entry_id"}, {"case_file"}, {"word"}};
 
@@ -56,8 +64,9 @@ class Copier {
          const std::function<void(std::int64_t)>& progress)
       : from_(from), to_(to), source_(source), target_(target), progress_(progress) {}
 
+  // Empty still: nobody else may have written between the two steps.
   void run() {
-    check_empty();
+    check_empty(target_);
     for (const Table& table : kWholeTables)
       columns_[table.name] = columns_of(to_, target_, table.name);
     for (const Table& table : kCaseTables)
@@ -74,16 +83,29 @@ class Copier {
     compare();
     add_audit(to_, target_, "copy", "store copied", from_.address().shown().substr(0, 400),
               fmt::format("rows {}", rows_));
+    take_mark(target_);
   }
 
- private:
-  void check_empty() {
+  static void check_empty(soci::session& target) {
     for (const char* table : {"cases", "audit", "account", "blob", "device"})
-      if (count_rows(target_, table) > 0)
+      if (count_rows(target, table) > 0)
         abandon(StoreTrouble::exists,
                 "the store to copy into is not empty; copy into a new one, nothing was written");
   }
 
+  // True: it is ours to take away; false: another copy's is there.
+  static bool set_mark(soci::session& target) {
+    check_empty(target);
+    if (is_half_copied(target)) return false;
+    target << fmt::format("insert into setting (name, value) values ('{}', '')", kCopyingMark);
+    return true;
+  }
+
+  static void take_mark(soci::session& target) {
+    target << fmt::format("delete from setting where name = '{}'", kCopyingMark);
+  }
+
+ private:
   void copy(const Table& table, std::string_view where) {
     // Rows are fetched many at a time.
     constexpr std::size_t kRows = 200;
@@ -189,12 +211,103 @@ class Copier {
 
 Stored<void> copy_store(const Database& from, const Database& to,
                         const std::function<void(std::int64_t rows)>& progress) {
+  const auto marked = to.write_value<bool>(&Copier::set_mark);
+  if (!marked) return tl::make_unexpected(marked.error());
   Stored<void> written;
   auto read = from.read([&](soci::session& source) {
     written =
         to.write([&](soci::session& target) { Copier(from, to, source, target, progress).run(); });
   });
-  return read ? written : read;
+  if (read) read = written;
+  // Refused, not killed: the store is empty as it was.
+  if (!read && *marked) (void)to.write(&Copier::take_mark);
+  return read;
+}
+
+namespace {
+
+namespace fs = std::filesystem;
+
+constexpr std::string_view kPartEnding = ".part";
+
+// "FILE.<pid>.part" and what SQLite puts beside it.
+fs::path part_of(const fs::path& file) {
+  return fmt::format("{}.{}{}", file.string(), getpid(), kPartEnding);
+}
+void remove_part(const fs::path& part) {
+  std::error_code code;
+  for (const char* beside : {"", "-wal", "-shm", "-journal"}) fs::remove(part.string() + beside, code);
+}
+
+// Of copies of this name whose program is gone.
+void sweep_parts(const fs::path& file) {
+  const std::string begin = file.filename().string() + ".";
+  std::vector<fs::path> left;
+  std::error_code code;
+  const fs::path folder = file.has_parent_path() ? file.parent_path() : fs::path(".");
+  for (fs::directory_iterator at(folder, code); !code && at != fs::directory_iterator();
+       at.increment(code)) {
+    const std::string name = at->path().filename().string();
+    const auto end = name.find(kPartEnding, begin.size());
+    if (!name.starts_with(begin) || end == std::string::npos) continue;
+    const auto pid = read_integer(name.substr(begin.size(), end - begin.size()));
+    if (pid && *pid > 0 && kill(static_cast<pid_t>(*pid), 0) != 0 && errno == ESRCH)
+      left.push_back(folder / name.substr(0, end + kPartEnding.size()));
+  }
+  for (const fs::path& part : left) remove_part(part);
+}
+
+bool put_on_disk(const fs::path& path) {
+  const int opened = open(path.c_str(), O_RDONLY | O_CLOEXEC);
+  const bool done = opened >= 0 && fsync(opened) == 0;
+  if (opened >= 0) close(opened);
+  return done;
+}
+
+// The name only if nobody has it: a link fails where a rename would write over.
+Stored<void> take_name(const fs::path& part, const fs::path& file) {
+  // A log that is left beside it holds what the file lacks.
+  std::error_code code;
+  if (!put_on_disk(part) || fs::exists(part.string() + "-wal", code))
+    return store_error(StoreTrouble::full,
+                       fmt::format("{} cannot be put on the disk", part.string()));
+  if (link(part.c_str(), file.c_str()) != 0) {
+    const int why = errno;
+    if (why == EEXIST)
+      return store_error(StoreTrouble::exists,
+                         fmt::format("{}: there is a file already; it was not touched",
+                                     file.string()));
+    // No links in this file system.
+    if (rename(part.c_str(), file.c_str()) != 0)
+      return store_error(StoreTrouble::refused, fmt::format("{} cannot be made", file.string()));
+  }
+  (void)put_on_disk(file.has_parent_path() ? file.parent_path() : fs::path("."));
+  return {};
+}
+
+Stored<void> copy_to(const Database& from, const StoreAddress& target, const CopyOptions& options) {
+  const auto to = Database::open(target, OpenFor::copying_into, 1);
+  if (!to) return tl::make_unexpected(to.error());
+  return copy_store(from, **to, options.progress);
+}
+
+}  // namespace
+
+Stored<void> copy_store(const Database& from, const StoreAddress& target,
+                        const CopyOptions& options) {
+  const auto noted = [&](Stored<void> done) {
+    return done && options.note ? options.note() : done;
+  };
+  std::error_code code;
+  if (target.kind == DatabaseKind::server || fs::exists(fs::symlink_status(target.text, code)))
+    return noted(copy_to(from, target, options));
+  sweep_parts(target.text);
+  const fs::path part = part_of(target.text);
+  remove_part(part);
+  auto done = noted(copy_to(from, {target.kind, part.string()}, options));
+  if (done) done = take_name(part, target.text);
+  remove_part(part);
+  return done;
 }
 
 }  // namespace tautmark

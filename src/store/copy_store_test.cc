@@ -2,7 +2,10 @@
 #include <fmt/format.h>
 #include <gmock/gmock.h>
 
+#include <unistd.h>
+
 #include <atomic>
+#include <filesystem>
 #include <set>
 #include <thread>
 
@@ -13,6 +16,7 @@ namespace tautmark {
 namespace {
 
 using namespace test;
+namespace fs = std::filesystem;
 using testing::HasSubstr;
 using testing::IsEmpty;
 
@@ -120,6 +124,49 @@ TEST_P(CopyStore, IsOneStateWhileOthersWrite) {
   }
 }
 
+TEST_P(CopyStore, ANewFileHasItsNameOnlyWhenItIsWhole) {
+  fill(from_, 2);
+  const std::string file = (folder().path() / "copy.store").string();
+  const std::string left = file + ".999999999.part";  // no program has this number
+  folder().write("copy.store.999999999.part", "x");
+  folder().write("copy.store.999999999.part-wal", "x");
+  folder().write("copy.store.1.part", "of a program that runs");
+  bool was_there = false;
+  CopyOptions options;
+  options.progress = [&](std::int64_t) { was_there = was_there || fs::exists(file); };
+  options.note = [&] {
+    was_there = was_there || fs::exists(file);
+    return note_audit(*from_, "ann", "store copied to", "copy.store", "");
+  };
+  kept(copy_store(*from_, store_address(file), options));
+  EXPECT_FALSE(was_there);
+  EXPECT_FALSE(fs::exists(left));
+  EXPECT_FALSE(fs::exists(left + "-wal"));
+  EXPECT_TRUE(fs::exists(file + ".1.part"));
+  for (const auto& item : fs::directory_iterator(folder().path())) {
+    const std::string name = item.path().filename().string();
+    EXPECT_FALSE(name.find(std::to_string(getpid())) != std::string::npos) << name;
+  }
+  EXPECT_THAT(kept(CaseStore(open_store(file)).verify_all()), IsEmpty());
+  EXPECT_EQ(kept(audit_entries(*from_, 0, 100)).back().what, "store copied to");
+  EXPECT_EQ(copy_store(*from_, store_address(file), options).error().trouble, StoreTrouble::exists);
+}
+
+TEST_P(CopyStore, AStoreWithTheMarkOfACopyIsOpenedForACopyOnly) {
+  fill(from_, 1);
+  for (const std::string& address : targets()) {
+    change(*open_store(address), "insert into setting (name, value) values ('copying', '')");
+    for (const OpenFor mode : {OpenFor::reading, OpenFor::writing, OpenFor::writing_or_create}) {
+      const auto opened = Database::open(store_address(address), mode);
+      ASSERT_FALSE(opened);
+      EXPECT_EQ(opened.error().trouble, StoreTrouble::damaged);
+      EXPECT_THAT(opened.error().message, HasSubstr("was not finished; make it again"));
+    }
+    kept(copy_store(*from_, store_address(address), {}));
+    EXPECT_EQ(kept(CaseStore(open_store(address)).search("", 1)).found, 1);
+  }
+}
+
 // A table that is added later must be copied, or be left behind on purpose.
 TEST_P(CopyStore, EveryTableIsThoughtOf) {
   const std::set<std::string> copied = {
@@ -150,7 +197,7 @@ TEST_P(CopyStore, AStoreThatDoesNotHoldIsNotCopied) {
     ASSERT_FALSE(copied);
     EXPECT_EQ(copied.error().trouble, StoreTrouble::differs);
     EXPECT_THAT(copied.error().message, HasSubstr("record 2 was changed after it was stored"));
-    EXPECT_EQ(kept(CaseStore(to).search("", 1)).found, 0);
+    EXPECT_EQ(kept(CaseStore(open_store(address)).search("", 1)).found, 0);  // no mark is left
     EXPECT_THAT(kept(CaseStore(to).verify_all()), IsEmpty());
   }
 }

@@ -4,10 +4,12 @@
 
 #include <fmt/format.h>
 #include <soci/soci.h>
+#include <soci/sqlite3/soci-sqlite3.h>
 
 #include <chrono>
 #include <condition_variable>
 #include <mutex>
+#include <thread>
 
 #include "base/text.h"
 #include "store/database_errors.h"
@@ -32,6 +34,7 @@ struct Database::Inside {
 namespace {
 
 constexpr auto kLongestWait = std::chrono::seconds(10);
+constexpr auto kTurnOfOthers = std::chrono::milliseconds(2);  // between two long writes
 
 // One session, given back at the end.
 class Borrowed {
@@ -189,6 +192,62 @@ Stored<void> Database::write(const std::function<void(soci::session&)>& work) co
                kind() == DatabaseKind::embedded ? "begin immediate" : "begin", work);
   } catch (const Abandon& abandoned) {
     return tl::make_unexpected(abandoned.error);
+  }
+}
+
+namespace {
+
+sqlite_api::sqlite3* file_of(soci::session& session) {
+  return static_cast<soci::sqlite3_session_backend*>(session.get_backend())->conn_;
+}
+
+long long free_pages(soci::session& session) {
+  long long count = 0;
+  session << "pragma freelist_count", soci::into(count);
+  return count;
+}
+
+// False: there is nothing more to give.
+bool give_back_step(soci::session& session) {
+  constexpr const char* kStep = "pragma incremental_vacuum(2000)";  // 8 MB
+  const long long before = free_pages(session);
+  return before > 0 &&
+         sqlite_api::sqlite3_exec(file_of(session), kStep, nullptr, nullptr, nullptr) ==
+             SQLITE_OK &&
+         free_pages(session) < before;
+}
+
+// A reader of an older state keeps the log as it is: waiting for that one would hold up every
+// writer.
+void empty_log(soci::session& session) {
+  constexpr int kWait = 50, kWaitAsBefore = 5000;  // milliseconds
+  sqlite_api::sqlite3_busy_timeout(file_of(session), kWait);
+  sqlite_api::sqlite3_exec(file_of(session), "pragma wal_checkpoint(truncate)", nullptr, nullptr,
+                           nullptr);
+  sqlite_api::sqlite3_busy_timeout(file_of(session), kWaitAsBefore);
+}
+
+}  // namespace
+
+Stored<void> Database::give_back(const std::function<bool()>& goes_on) const {
+  if (kind() != DatabaseKind::embedded || inside_->is_read_only) return {};
+  try {
+    Borrowed session(inside_->mutex, inside_->freed, inside_->free);
+    if (!(*session).is_connected()) return {};
+    for (bool more = true; more && (!goes_on || goes_on());) {
+      {
+        std::unique_lock<std::timed_mutex> alone(inside_->writer, kLongestWait);
+        if (!alone) break;
+        more = give_back_step(*session);
+      }
+      std::this_thread::sleep_for(kTurnOfOthers);
+    }
+    empty_log(*session);
+    return {};
+  } catch (const Abandon& abandoned) {
+    return tl::make_unexpected(abandoned.error);
+  } catch (const soci::soci_error&) {
+    return store_error(StoreTrouble::busy, "the room of what was deleted is given back later");
   }
 }
 

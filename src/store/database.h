@@ -76,6 +76,7 @@ enum class OpenFor {
   reading,            // must exist; is never changed
   writing,            // must exist
   writing_or_create,  // an embedded file or the tables of a server database are made if missing
+  copying_into,       // the same, and a copy that was not finished may have begun there
 };
 
 class Database {
@@ -112,6 +113,11 @@ class Database {
     if (!done) return tl::make_unexpected(std::move(done.error()));
     return value;
   }
+
+  // Gives the room of what was deleted back to the disk, in short steps: the file shrinks and its
+  // log is emptied, unless somebody reads just then. A server sees to that itself (autovacuum).
+  // Stops early when `goes_on` says so.
+  [[nodiscard]] Stored<void> give_back(const std::function<bool()>& goes_on = {}) const;
 
   // The text of a command for this database: the tokens above replaced.
   [[nodiscard]] std::string sql(std::string_view text) const;

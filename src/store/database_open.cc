@@ -77,6 +77,7 @@ void set_up(soci::session& session, DatabaseKind kind) {
     session << "pragma foreign_keys=on";
     session << "pragma synchronous=full";  // what was acknowledged outlives a pulled plug
     session << "pragma cache_size=-32000";
+    session << "pragma secure_delete=on";  // what was deleted is overwritten, not only let go
   } else {
     session << "set client_min_messages=warning";
     session << "set lock_timeout='5s'";
@@ -135,6 +136,7 @@ void apply(soci::session& session, DatabaseKind kind, long long version) {
 // In one transaction: two programs that open a new store at once take turns.
 void migrate(soci::session& session, DatabaseKind kind) {
   if (kind == DatabaseKind::embedded) {
+    session << "pragma auto_vacuum=incremental";  // heeded only before the first table
     session << "pragma journal_mode=wal";
     session << "begin immediate";
   } else {
@@ -164,6 +166,10 @@ bool is_somebody_elses(soci::session& session, DatabaseKind kind) {
   return number_of(session, "select count(*) from sqlite_master") > 0;
 }
 
+bool may_create(OpenFor mode) {
+  return mode == OpenFor::writing_or_create || mode == OpenFor::copying_into;
+}
+
 // Checks the version, and brings it up to date where that is asked for.
 void check_tables(soci::session& session, const StoreAddress& address, OpenFor mode,
                   bool is_read_only) {
@@ -171,7 +177,7 @@ void check_tables(soci::session& session, const StoreAddress& address, OpenFor m
     abandon(StoreTrouble::damaged,
             fmt::format("{}: this is a database of another program", address.shown()));
   const bool is_ours = has_table(session, address.kind, "schema_version");
-  if (!is_ours && mode != OpenFor::writing_or_create)
+  if (!is_ours && !may_create(mode))
     abandon(StoreTrouble::not_found, fmt::format("{}: there is no store in it", address.shown()));
   const auto newest = static_cast<long long>(migrations().size());
   const long long version =
@@ -181,6 +187,12 @@ void check_tables(soci::session& session, const StoreAddress& address, OpenFor m
             fmt::format("{}: this store was made by a newer program (tables {}, this program knows "
                         "{}); use that one",
                         address.shown(), version, newest));
+  if (mode != OpenFor::copying_into && has_table(session, address.kind, "setting") &&
+      is_half_copied(session))
+    abandon(StoreTrouble::damaged,
+            fmt::format("{}: a copy into this store was not finished; make it again, into this one "
+                        "or an empty one",
+                        address.shown()));
   if (version == newest) return;
   if (is_read_only)
     abandon(StoreTrouble::read_only,
@@ -205,7 +217,7 @@ void check_file(const StoreAddress& address, OpenFor mode) {
     abandon(StoreTrouble::refused,
             fmt::format("{}: this is a folder; a store is one file", address.text));
   const bool is_there = fs::exists(file, code);
-  if (!is_there && mode != OpenFor::writing_or_create)
+  if (!is_there && !may_create(mode))
     abandon(StoreTrouble::not_found, fmt::format("{}: there is no such store", address.text));
   const fs::path folder = file.has_parent_path() ? file.parent_path() : fs::path(".");
   if (!is_there && !fs::is_directory(folder, code))
@@ -239,6 +251,11 @@ std::string sql_for(DatabaseKind kind, std::string_view text) {
   sql = replaced(sql, "{bytewise}", embedded ? "" : "collate \"C\"");
   sql = replaced(sql, "{for_update}", embedded ? "" : "for update");
   return sql;
+}
+
+bool is_half_copied(soci::session& session) {
+  return number_of(session, fmt::format("select count(*) from setting where name = '{}'",
+                                        kCopyingMark)) > 0;
 }
 
 void reconnect(soci::session& session, const StoreAddress& address, bool is_read_only) {

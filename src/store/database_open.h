@@ -22,4 +22,9 @@ void reconnect(soci::session& session, const StoreAddress& address, bool is_read
 
 std::string sql_for(DatabaseKind kind, std::string_view text);
 
+// The row in `setting` of a store into which a copy has begun; gone with the copy's last step. With
+// it the store is opened for nothing but another copy.
+inline constexpr std::string_view kCopyingMark = "copying";
+bool is_half_copied(soci::session& session);
+
 }  // namespace tautmark

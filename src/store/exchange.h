@@ -54,15 +54,35 @@ Stored<void> export_case(const CaseStore& store, const std::string& name,
                          const std::filesystem::path& folder, const DriveFolders& drives,
                          const std::string& who);
 
-// The case as a folder to read from, for judging: case.yaml and links to the bytes of its files in
-// `scratch`, made anew only when the chain has grown. Returns the folder.
-Stored<std::filesystem::path> case_for_reading(const CaseStore& store, const std::string& name,
-                                               const std::filesystem::path& scratch);
+// The case as a folder to read from; `folder` must not exist yet. With `to_load` there are only
+// case.yaml and what may be a drive; the other files are there by name and empty, which is all that
+// load_case asks: their bytes are fetched when somebody reads them.
+enum class FilesWanted { all, to_load };
+struct CaseForReading {
+  CaseSummary summary;  // of the state that was written
+  std::vector<StoredFile> files;
+};
+Stored<CaseForReading> case_for_reading(const CaseStore& store, const std::string& name,
+                                        const std::filesystem::path& folder, FilesWanted wanted);
+
+// One file of the store, checked by its SHA-256, as `name` in a folder that must not exist yet.
+Stored<void> write_stored_file(const Database& database, const std::string& sha256,
+                               const std::filesystem::path& folder, const std::string& name);
 
 // Everything of one store into another that is empty, in one state of the first, while it is in
 // use: back-up (into a new file), restore, and the way from the embedded store to a server.
 // `progress` hears the rows done. The copy is verified before it is called done.
 Stored<void> copy_store(const Database& from, const Database& to,
                         const std::function<void(std::int64_t rows)>& progress = {});
+
+struct CopyOptions {
+  std::function<void(std::int64_t rows)> progress;
+  std::function<Stored<void>()> note;  // after the copy, before a new file has its name; may refuse
+};
+// The same into a store that may not exist yet. A new file is made as "FILE.<pid>.part" and has its
+// name only when it is whole; what killed copies of that name left behind goes first. Any other
+// store in which a copy was cut off is refused by Database::open until it is made again.
+Stored<void> copy_store(const Database& from, const StoreAddress& target,
+                        const CopyOptions& options);
 
 }  // namespace tautmark

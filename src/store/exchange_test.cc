@@ -299,31 +299,23 @@ TEST_P(Exchange, NothingIsHalfWrittenOrWrittenOver) {
   EXPECT_EQ(folders, 2);  // "a" and "out"
 }
 
-TEST_P(Exchange, AFolderForReadingIsMadeOnceForEachState) {
+TEST_P(Exchange, AFolderForReadingHasTheBytesThatAreAskedFor) {
   const fs::path from = made("a", kHead + "entries:\n" + kNote);
   folder().write("a/recordings/r.csv", "1,2\n");
+  folder().write("a/own.YAML", "tautmark: drive/1\n");
   in(store(), from);
-  const fs::path scratch = folder().path() / "scratch";
-  std::vector<std::thread> threads;
-  std::vector<fs::path> places(4);
-  for (fs::path& place : places)
-    threads.emplace_back([&] { place = kept(case_for_reading(store(), "bay-4", scratch)); });
-  for (std::thread& thread : threads) thread.join();
-  for (const fs::path& place : places) EXPECT_EQ(place, places[0]);
-  EXPECT_EQ(contents(places[0]), contents(from));
-  kept(store().append("bay-4", {note_record("two")}, "ann"));
-  const fs::path grown = kept(case_for_reading(store(), "bay-4", scratch));
-  EXPECT_NE(grown, places[0]);
-  EXPECT_TRUE(load_case(grown.string(), kShop));
-  EXPECT_EQ(kept(case_for_reading(store(), "bay-4", scratch)), grown);
-  EXPECT_TRUE(fs::equivalent(grown / "recordings/r.csv", places[0] / "recordings/r.csv"));
-  fs::last_write_time(places[0], fs::file_time_type::clock::now() - std::chrono::hours(2));
-  kept(store().append("bay-4", {note_record("three")}, "ann"));
-  kept(case_for_reading(store(), "bay-4", scratch));
-  EXPECT_FALSE(fs::exists(places[0]));
-  EXPECT_TRUE(fs::exists(grown));
-  for (const auto& item : fs::directory_iterator(scratch))
-    EXPECT_FALSE(item.path().filename().string().starts_with(".")) << item.path();
+  const fs::path all = folder().path() / "all", to_load = folder().path() / "to_load";
+  kept(case_for_reading(store(), "bay-4", all, FilesWanted::all));
+  EXPECT_EQ(contents(all), contents(from));
+  const CaseForReading written =
+      kept(case_for_reading(store(), "bay-4", to_load, FilesWanted::to_load));
+  EXPECT_EQ(written.summary.head_hash, kept(store().summary("bay-4")).head_hash);
+  EXPECT_EQ(written.files.size(), 2U);
+  EXPECT_TRUE(load_case(to_load.string(), kShop));
+  EXPECT_EQ(fs::file_size(to_load / "recordings/r.csv"), 0U);
+  EXPECT_EQ(fs::file_size(to_load / "own.YAML"), 18U);
+  EXPECT_EQ(case_for_reading(store(), "bay-4", all, FilesWanted::all).error().trouble,
+            StoreTrouble::exists);
 }
 
 TEST_P(Exchange, TheAuditSaysWhoBroughtInWhichRecords) {

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <set>
 
 #include "base/text.h"
@@ -115,65 +116,45 @@ Stored<void> export_case(const CaseStore& store, const std::string& name, const 
 
 namespace {
 
-// A file of the scratch folder by its SHA-256, made once and linked from then on.
-Stored<void> link_blob(const Database& database, const StoredFile& file, const fs::path& scratch,
-                       const fs::path& target) {
-  const fs::path cached = scratch / "by-sha256" / file.sha256;
-  std::error_code code;
-  if (fs::file_size(cached, code) != static_cast<std::uintmax_t>(file.bytes) || code) {
-    FolderWriter made(scratch / "by-sha256" / (file.sha256 + "-folder"));
-    if (auto written = made.write_blob(database, file.sha256, "bytes"); !written) return written;
-    // Another one may have made it meanwhile: then that one is used. One of another size is broken.
-    fs::create_hard_link(made.path() / "bytes", cached, code);
-    if (fs::file_size(cached, code) != static_cast<std::uintmax_t>(file.bytes) || code)
-      fs::rename(made.path() / "bytes", cached, code);
-  }
-  fs::create_directories(target.parent_path(), code);
-  fs::create_hard_link(cached, target, code);
-  if (code) fs::copy_file(cached, target, code);
-  if (code)
-    return store_error(StoreTrouble::refused,
-                       fmt::format("{} cannot be written", target.generic_string()));
-  return {};
-}
-
-// Older states of the case that nobody reads any more.
-void sweep_folders(const fs::path& scratch, const std::string& uid, const fs::path& but) {
-  std::error_code code;
-  const auto old = fs::file_time_type::clock::now() - std::chrono::hours(1);
-  for (const auto& item : fs::directory_iterator(scratch, code)) {
-    const std::string name = item.path().filename().generic_string();
-    if (name.starts_with(uid + "-") && item.path() != but && item.last_write_time(code) < old)
-      fs::remove_all(item.path(), code);
-  }
+// Whether load_case may read it as a drive.
+bool may_be_a_drive(const StoredFile& file, const std::vector<std::string>& named) {
+  constexpr std::int64_t kMost = std::int64_t{16} << 20;
+  const std::string name = folded(file.name);
+  if (file.bytes > kMost) return false;
+  return name.ends_with(".yaml") || name.ends_with(".yml") || name.ends_with(".json") ||
+         std::find(named.begin(), named.end(), file.name) != named.end();
 }
 
 }  // namespace
 
-Stored<fs::path> case_for_reading(const CaseStore& store, const std::string& name,
-                                  const fs::path& scratch) {
+Stored<CaseForReading> case_for_reading(const CaseStore& store, const std::string& name,
+                                        const fs::path& folder, FilesWanted wanted) {
   const Database& database = store.database();
-  const auto summary = store.summary(name);
-  if (!summary) return tl::make_unexpected(summary.error());
-  const auto place_of = [&](const CaseSummary& state) {
-    return scratch / (state.uid + "-" + state.head_hash);
-  };
-  std::error_code code;
-  if (fs::exists(place_of(*summary), code)) return place_of(*summary);
-  const auto whole = whole_case(database, name);
+  auto whole = whole_case(database, name);
   if (!whole) return tl::make_unexpected(whole.error());
-  const fs::path place = place_of(whole->summary);
-  fs::create_directories(scratch / "by-sha256", code);
-  FolderWriter writer(place);
+  std::string head;
+  for (const CaseRecord& record : whole->records)
+    if (record.kind == RecordKind::head) head = record.body;
+  const auto node = head_node(head);
+  const auto named = node ? drives_named(*node) : std::vector<std::string>();
+  FolderWriter writer(folder, false);
   auto written = writer.write("case.yaml", joined_case(whole->records));
-  for (const StoredFile& file : whole->files)
-    if (written) written = link_blob(database, file, scratch, writer.path() / file.name);
+  for (const StoredFile& file : whole->files) {
+    if (!written) break;
+    written = wanted == FilesWanted::all || may_be_a_drive(file, named)
+                  ? writer.write_blob(database, file.sha256, file.name)
+                  : writer.write(file.name, "");
+  }
   if (written) written = writer.take_place();
-  // Another one made the same folder meanwhile: it is as good.
-  if (!written && written.error().trouble != StoreTrouble::exists)
-    return tl::make_unexpected(std::move(written.error()));
-  sweep_folders(scratch, whole->summary.uid, place);
-  return place;
+  if (!written) return tl::make_unexpected(std::move(written.error()));
+  return CaseForReading{std::move(whole->summary), std::move(whole->files)};
+}
+
+Stored<void> write_stored_file(const Database& database, const std::string& sha256,
+                               const fs::path& folder, const std::string& name) {
+  FolderWriter writer(folder, false);
+  auto written = writer.write_blob(database, sha256, name);
+  return written ? writer.take_place() : written;
 }
 
 }  // namespace tautmark

@@ -43,8 +43,8 @@ class OutFile {
     }
     return error_ == 0;
   }
-  Stored<void> finish() {
-    if (error_ == 0 && fsync(descriptor_) != 0) error_ = errno;
+  Stored<void> finish(bool durable) {
+    if (error_ == 0 && durable && fsync(descriptor_) != 0) error_ = errno;
     if (error_ != 0) return tl::make_unexpected(disk_error(error_, path_));
     return {};
   }
@@ -57,7 +57,8 @@ class OutFile {
 
 }  // namespace
 
-FolderWriter::FolderWriter(fs::path place) : place_(std::move(place)) {
+FolderWriter::FolderWriter(fs::path place, bool durable)
+    : place_(std::move(place)), durable_(durable) {
   if (!place_.has_filename()) place_ = place_.parent_path();
   const fs::path parent = place_.has_parent_path() ? place_.parent_path() : fs::path(".");
   beside_ = parent /
@@ -86,7 +87,7 @@ Stored<void> FolderWriter::write(const std::string& name, std::string_view text)
   if (auto made = make_folder_of(name); !made) return made;
   OutFile out(beside_ / name);
   out.add(text);
-  return out.finish();
+  return out.finish(durable_);
 }
 
 Stored<void> FolderWriter::write_blob(const Database& database, const std::string& sha256,
@@ -99,7 +100,7 @@ Stored<void> FolderWriter::write_blob(const Database& database, const std::strin
     read.error().message = fmt::format("{}: {}", name, read.error().message);
     return read;
   }
-  return out.finish();
+  return out.finish(durable_);
 }
 
 Stored<void> FolderWriter::take_place() {

@@ -13,7 +13,8 @@ namespace tautmark {
 class FolderWriter {
  public:
   // `place`: where the folder is to be; its parent must exist.
-  explicit FolderWriter(std::filesystem::path place);
+  // Not `durable`: it may be gone after a loss of power.
+  explicit FolderWriter(std::filesystem::path place, bool durable = true);
   FolderWriter(const FolderWriter&) = delete;
   FolderWriter& operator=(const FolderWriter&) = delete;
   ~FolderWriter();  // what did not take its place goes
@@ -28,6 +29,7 @@ class FolderWriter {
  private:
   [[nodiscard]] Stored<void> make_folder_of(const std::string& name) const;
   std::filesystem::path place_, beside_;
+  bool durable_;
 };
 
 }  // namespace tautmark

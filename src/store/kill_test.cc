@@ -9,11 +9,13 @@
 
 #include <chrono>
 #include <cstdlib>
+#include <filesystem>
 #include <random>
 #include <set>
 #include <thread>
 
 #include "store/blobs.h"
+#include "store/exchange.h"
 #include "store/store_for_tests.h"
 
 namespace tautmark {
@@ -141,6 +143,67 @@ TEST_P(Kill, OfTheWriterLosesNothingThatWasAcknowledged) {
     session << "select count(*) from upload", soci::into(left);
     EXPECT_EQ(left, 0);
   }));
+}
+
+// What a copy that was killed leaves is whole, or refused, or not there.
+class KillCopy : public OnBothDatabases {};
+TAUTMARK_ON_BOTH_DATABASES(KillCopy);
+
+constexpr int kCasesToCopy = 6;
+
+void fill(const std::string& address) {
+  const auto database = open_store(address, OpenFor::writing_or_create, 1);
+  const CaseStore store(database);
+  for (int i = 0; i < kCasesToCopy; ++i) {
+    const std::string name = fmt::format("case {}", i);
+    kept(store.create(name, {head_record()}, "ann"));
+    kept(attach(store, name, stored_bytes(database, fmt::format("{:>1500000}", i), "r.csv"), "ann"));
+  }
+}
+
+// True: it is there and whole.
+bool expect_whole_or_refused(const std::string& address) {
+  const auto opened = Database::open(store_address(address), OpenFor::reading, 1);
+  if (!opened) {
+    EXPECT_TRUE(opened.error().trouble == StoreTrouble::not_found ||
+                opened.error().message.find("was not finished") != std::string::npos)
+        << opened.error().message;
+    return false;
+  }
+  EXPECT_EQ(kept(CaseStore(*opened).search("", 100)).found, kCasesToCopy);
+  EXPECT_THAT(kept(CaseStore(*opened).verify_all()), IsEmpty());
+  return true;
+}
+
+TEST_P(KillCopy, LeavesNothingThatPassesForAGoodOne) {
+  const std::string source = (folder().path() / "source.store").string();
+  fill(source);
+  const auto copy = [&] {
+    const auto from = open_store(source, OpenFor::reading, 1);
+    return copy_store(*from, store_address(address()), {});
+  };
+  std::mt19937 random(7);
+  const unsigned longest = 1'500'000;  // microseconds
+  int whole = 0, cut_off = 0;
+  for (int round = 0; round < 20 && !HasFailure(); ++round) {
+    const pid_t child = fork();
+    if (child == 0) _exit(copy() ? 0 : 1);
+    wait_a_moment(random, longest);
+    kill(child, SIGKILL);
+    waitpid(child, nullptr, 0);
+    if (!expect_whole_or_refused(address())) {
+      ++cut_off;
+      continue;
+    }
+    ++whole;
+    if (on_server()) break;  // cannot be emptied here
+    std::filesystem::remove(address());
+  }
+  EXPECT_GT(cut_off, 0);
+  if (whole == 0 || !on_server()) kept(copy());
+  EXPECT_TRUE(expect_whole_or_refused(address()));
+  for (const auto& item : std::filesystem::directory_iterator(folder().path()))
+    EXPECT_EQ(item.path().string().find(".part"), std::string::npos) << item.path();
 }
 
 TEST(KillServer, LosesNothingThatWasAcknowledged) {

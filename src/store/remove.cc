@@ -33,7 +33,7 @@ void remove_files(const Database& database, soci::session& session, const CaseRo
 }  // namespace
 
 Stored<void> CaseStore::remove(const std::string& name, const std::string& who,
-                               const std::string& reason) const {
+                               const std::string& reason, Sweep sweep) const {
   auto removed = database_->write([&](soci::session& session) {
     check_reason(reason);
     const CaseRow row = case_row(*database_, session, name, Lock::yes);
@@ -47,7 +47,7 @@ Stored<void> CaseStore::remove(const std::string& name, const std::string& who,
     add_audit(*database_, session, who, "case deleted", name, case_detail(row.summary, reason));
   });
   // The case is gone whether or not its bytes can be swept now; the next upload does it otherwise.
-  if (removed) (void)sweep_blobs(*database_);
+  if (removed && sweep == Sweep::now) sweep_deleted(*database_);
   return removed;
 }
 
