@@ -86,6 +86,7 @@ class Stories:
                  {"entry": {"kind": "note", "words": "still noted"}})
         view = self.ask(200, "GET", "/api/cases/b").json()
         self.assertEqual([e["words"] for e in view["case"]["entries"]], ["still noted"])
+        self.assertIn("ownmade", view["mistakes"][0]["message"])
         self.ask(422, "GET", "/api/cases/b/findings")
         for way in ("/pack", "/files", "/records"):
             self.ask(200, "GET", f"/api/cases/b{way}")
