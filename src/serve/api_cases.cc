@@ -6,6 +6,7 @@
 
 #include "base/text.h"
 #include "casework/case_fields.h"
+#include "judge/dimension.h"
 #include "serve/case_reading.h"
 #include "serve/handlers.h"
 #include "store/readable_case.h"
@@ -56,6 +57,17 @@ Response new_case(Shop& shop, Request& request) {
   return answer(row_of(*made), 201);
 }
 
+// Why the case does not load.
+std::vector<Mistake> mistakes_of_case(Shop& shop, const std::string& name,
+                                      const std::vector<CaseRecord>& records) {
+  const auto folder = case_folder(shop, name);
+  if (!folder) return {{{}, 0, 0, "its files cannot be read; see whether the case holds", {}}};
+  const auto loaded = load_case(folder->string(), shop.options.drives, &unknown_instruments);
+  if (loaded) return {};
+  return mistakes_of(with_entries_named(records, loaded.error()), folder->generic_string());
+}
+
+// What does not load is shown as far as it reads, with what is wrong.
 Response get_case(Shop& shop, Request& request) {
   const std::string& name = request.parts["case"];
   const auto summary = shop.cases.summary(name);
@@ -64,11 +76,12 @@ Response get_case(Shop& shop, Request& request) {
   if (!records) return problem_of(records.error());
   CaseView view;
   view.summary = row_of(*summary);
-  // What does not load is shown as far as it reads, with what is wrong.
-  if (auto read = read_case(shop, name))
+  if (auto read = read_case(shop, name)) {
     view.value = std::move(read->loaded.value);
-  else
+  } else {
     view.value = readable_case(name, *records);
+    view.mistakes = mistakes_of_case(shop, name, *records);
+  }
   for (const CaseRecord& record : *records)
     if (record.kind == RecordKind::entry)
       view.receipts.push_back(

@@ -145,6 +145,7 @@ struct CaseView {
   CaseInShort summary;
   Case value;
   std::vector<ReceiptRow> receipts;  // one for each entry, in their order
+  std::vector<Mistake> mistakes;     // why the case does not load as a whole
 };
 struct RecordRow {
   std::int64_t seq = 0;

@@ -120,6 +120,9 @@ std::span<const FieldInfo> Description<CaseView>::fields() {
       field<&CaseView::summary>("summary", "In short.", ""),
       field<&CaseView::value>("case", "The case, case/1.", ""),
       field<&CaseView::receipts>("receipts", "One for each entry, in their order.", "", kAlways),
+      field<&CaseView::mistakes>(
+          "mistakes", "Not empty: the case does not load; it is shown as far as it reads.", "",
+          kAlways),
   };
   return kFields;
 }

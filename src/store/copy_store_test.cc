@@ -59,6 +59,7 @@ TEST_P(CopyStore, IsTheSameStore) {
       *from_,
       "insert into account (name, folded, role, password_hash, pin_hash, disabled, created) values"
       " ('ann', 'ann', 'manage', 'h', '', 0, 5)");
+  kept(note_audit(*from_, "ann", "account added", "ann", "may manage"));
   change(*from_, "insert into setting (name, value) values ('shop', 'Bay ''3''')");
   const CaseStore store(from_);
   for (const std::string& address : targets()) {
@@ -88,9 +89,10 @@ TEST_P(CopyStore, IsTheSameStore) {
            "insert into account (name, folded, role, password_hash, pin_hash, disabled, created) "
            "values"
            " ('bob', 'bob', 'read', 'h', '', 0, 5)");
+    kept(note_audit(*to, "ann", "account added", "bob", "may read"));
     EXPECT_THAT(kept(copy.verify_all()), IsEmpty());
     const auto audit = kept(audit_entries(*to, 0, 100));
-    EXPECT_EQ(audit[5].what, "store copied");
+    EXPECT_EQ(audit[6].what, "store copied");
     const auto again = copy_store(*from_, *to);
     ASSERT_FALSE(again);
     EXPECT_EQ(again.error().trouble, StoreTrouble::exists);

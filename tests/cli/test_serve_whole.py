@@ -30,6 +30,10 @@ class Stories:
         self.assertEqual(answer.status, status, f"{method} {target}: {answer}")
         return answer
 
+    def put(self, status, name, data):
+        return self.ask(status, "POST", f"/api/cases/a/files?name={name}", data,
+                        {"Content-Type": "application/octet-stream"})
+
     def add(self, status, entry):
         return self.ask(status, "POST", "/api/cases/a/entries", {"entry": entry})
 
@@ -67,16 +71,16 @@ class Stories:
         for name in ("case.yaml", "CASE.YAML", "case.yaml/x", "record.jsonl/x", "manifest.json",
                      ".hidden", ".x/y", "...", "n" * 255, "/".join("d" * 60), "gpj%E2%80%AEexe",
                      "x.DRIVE.yaml"):
-            answer = self.ask(422, "POST", f"/api/cases/a/files?name={name}", b"bytes")
+            answer = self.put(422, name, b"bytes")
             self.assertTrue(answer.json()["detail"])
-        self.ask(201, "POST", "/api/cases/a/files?name=runs/idle.csv", b"bytes")
+        self.put(201, "runs/idle.csv", b"bytes")
         for name in ("runs", "RUNS/other.csv", "runs/IDLE.csv", "runs/idle.csv/x"):
-            self.ask(422, "POST", f"/api/cases/a/files?name={name}", b"other")
+            self.put(422, name, b"other")
         self.holds_together()
 
     def test_a_drive_file_is_read_before_it_is_one(self):
-        self.ask(422, "POST", "/api/cases/a/files?name=ownmade.drive.yaml", b"junk")
-        self.ask(201, "POST", "/api/cases/a/files?name=ownmade.drive.yaml", self.own.read_bytes())
+        self.put(422, "ownmade.drive.yaml", b"junk")
+        self.put(201, "ownmade.drive.yaml", self.own.read_bytes())
         self.holds_together()
 
     def test_a_drive_that_is_gone_stops_no_note(self):
@@ -86,6 +90,7 @@ class Stories:
                  {"entry": {"kind": "note", "words": "still noted"}})
         view = self.ask(200, "GET", "/api/cases/b").json()
         self.assertEqual([e["words"] for e in view["case"]["entries"]], ["still noted"])
+        self.assertIn("ownmade", view["mistakes"][0]["message"])
         self.ask(422, "GET", "/api/cases/b/findings")
         for way in ("/pack", "/files", "/records"):
             self.ask(200, "GET", f"/api/cases/b{way}")

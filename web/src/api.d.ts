@@ -3310,6 +3310,8 @@ export interface components {
             case: components["schemas"]["case"];
             /** @description One for each entry, in their order. */
             receipts: components["schemas"]["receipt"][];
+            /** @description Not empty: the case does not load; it is shown as far as it reads. */
+            mistakes: components["schemas"]["mistake"][];
         };
         /** @description Why a case is deleted; kept in the audit. */
         delete_request: {
@@ -4546,6 +4548,8 @@ export interface components {
             head_hash?: string;
             /** @description What does not hold. */
             problems: string[];
+            /** @description What came in by import; where time runs backwards. */
+            notes: string[];
         };
         /** @description Until when a case may not be deleted. */
         keep_request: {
