@@ -74,8 +74,8 @@ Answered<std::shared_ptr<const void>> LongJobs::begin(std::int64_t bytes) {
   if (bytes < kLarge) return std::shared_ptr<const void>();
   if (--free_ < 0) {
     ++free_;
-    return answer_with(problem_of(StoreError{
-        StoreTrouble::busy, "large files are being read; try again in a few seconds"}));
+    return answer_with(problem_of(
+        StoreError{StoreTrouble::busy, "large files are being read; try again in a few seconds"}));
   }
   return std::shared_ptr<const void>(this, done);
 }
