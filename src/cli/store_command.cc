@@ -84,8 +84,7 @@ int copy(const std::string& from_name, const std::string& to_name, bool to_new_f
     if (shows) fmt::print(stderr, "\r{} rows", rows);
   };
   // A back-up that is restored stays the file that it was.
-  if (notes_in_source)
-    options.note = [&] { return note_copy(from->address(), target.shown()); };
+  if (notes_in_source) options.note = [&] { return note_copy(from->address(), target.shown()); };
   const auto done = copy_store(*from, target, options);
   if (shows) fmt::print(stderr, "\r\033[K");
   if (!done) return report_store(done.error());

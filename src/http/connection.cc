@@ -339,8 +339,7 @@ void Connection::close() {
 }
 
 std::optional<Connection::Clock::time_point> Connection::waits_since() const {
-  const bool waits =
-      state_ == State::handshake || state_ == State::idle || state_ == State::head;
+  const bool waits = state_ == State::handshake || state_ == State::idle || state_ == State::head;
   return waits ? std::optional(waiting_since_) : std::nullopt;
 }
 

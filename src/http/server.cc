@@ -110,13 +110,13 @@ struct Server::Inside {
     });
   }
 
-  // Where one more is too many, the one that has waited longest for a request makes way: of the same
-  // address, or of the busiest that has one. So idle sockets lock nobody out, the owner's own page
-  // least of all.
+  // Where one more is too many, the one that has waited longest for a request makes way: of the
+  // same address, or of the busiest that has one. So idle sockets lock nobody out, the owner's own
+  // page least of all.
   bool make_room(const std::string& peer) {
     const auto there = core.of_address.find(peer);
-    const bool is_of_address = there != core.of_address.end() &&
-                               there->second >= core.options.most_of_one_address;
+    const bool is_of_address =
+        there != core.of_address.end() && there->second >= core.options.most_of_one_address;
     if (!is_of_address &&
         core.connections.size() < static_cast<std::size_t>(core.options.most_connections))
       return true;

@@ -67,8 +67,8 @@ Answered<Pyramid> pyramid_of(Shop& shop, const StoredFile& file, int channel) {
   const std::string what = fmt::format("wave-{}", channel);
   auto permit = shop.long_jobs.begin(shop.files.has(file.sha256, what) ? 0 : file.bytes);
   if (!permit) return answer_with(permit.error());
-  const auto item = shop.files.get(
-      file.sha256, what, [&](const fs::path& path) -> std::optional<Response> {
+  const auto item =
+      shop.files.get(file.sha256, what, [&](const fs::path& path) -> std::optional<Response> {
         const auto bytes = file_in_hand(shop, file, *permit);
         if (!bytes) return bytes.error();
         const auto made = write_pyramid(bytes->path.string(), channel, {}, path.string());

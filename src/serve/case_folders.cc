@@ -13,7 +13,9 @@ Stored<std::shared_ptr<const CaseFolder>> CaseFolders::get(const CaseStore& stor
   {
     const std::lock_guard lock(mutex_);
     const auto found = kept_.find(summary->uid);
-    if (found != kept_.end() && found->second.folder->summary.head_hash == summary->head_hash) {
+    std::error_code code;  // somebody may have cleared the cache
+    if (found != kept_.end() && found->second.folder->summary.head_hash == summary->head_hash &&
+        std::filesystem::exists(found->second.folder->item.path() / "case.yaml", code)) {
       found->second.used = ++uses_;
       return found->second.folder;
     }

@@ -13,16 +13,15 @@ namespace fs = std::filesystem;
 namespace {
 
 Answered<WorkingFiles::Item> bytes_of(Shop& shop, const StoredFile& file) {
-  return shop.files.get(
-      file.sha256, "bytes", [&](const fs::path& path) -> std::optional<Response> {
-        const ScratchItem made(shop.scratch.fresh("-made"));
-        const auto written = write_stored_file(shop.database(), file.sha256, made.path(), "bytes");
-        if (!written) return problem_of(written.error());
-        std::error_code code;
-        fs::rename(made.path() / "bytes", path, code);
-        if (code) return problem_of(StoreError{StoreTrouble::full, "no room for working files"});
-        return std::nullopt;
-      });
+  return shop.files.get(file.sha256, "bytes", [&](const fs::path& path) -> std::optional<Response> {
+    const ScratchItem made(shop.scratch.fresh("-made"));
+    const auto written = write_stored_file(shop.database(), file.sha256, made.path(), "bytes");
+    if (!written) return problem_of(written.error());
+    std::error_code code;
+    fs::rename(made.path() / "bytes", path, code);
+    if (code) return problem_of(StoreError{StoreTrouble::full, "no room for working files"});
+    return std::nullopt;
+  });
 }
 
 // A link, or a copy where the file system has no links.

@@ -4,6 +4,7 @@
 #include <fcntl.h>
 #include <fmt/format.h>
 #include <sys/file.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 #include <atomic>
@@ -69,6 +70,10 @@ Scratch::~Scratch() {
 
 fs::path Scratch::fresh(const std::string& ending) const {
   static std::atomic<unsigned> counter{0};
+  // Somebody may have cleared the cache meanwhile.
+  std::error_code code;
+  fs::create_directories(path_.parent_path(), code);
+  mkdir(path_.c_str(), 0700);
   return path_ / fmt::format("{}{}", ++counter, ending);
 }
 

@@ -18,10 +18,10 @@ Answered<WorkingFiles::Item> WorkingFiles::get(const std::string& sha256, const 
     slot = there;
   }
   const std::unique_lock making(slot->making);
-  if (slot->item != nullptr) return slot->item;
+  std::error_code code;  // somebody may have cleared the cache
+  if (slot->item != nullptr && fs::exists(slot->item->path(), code)) return slot->item;
   auto item = std::make_shared<const ScratchItem>(scratch_.fresh("-" + what));
   if (auto failed = make(item->path())) return answer_with(std::move(*failed));
-  std::error_code code;
   const auto bytes = fs::file_size(item->path(), code);
   slot->item = item;
   slot->bytes = code ? 0 : static_cast<std::int64_t>(bytes);
@@ -74,8 +74,8 @@ Answered<std::shared_ptr<const void>> LongJobs::begin(std::int64_t bytes) {
   if (bytes < kLarge) return std::shared_ptr<const void>();
   if (--free_ < 0) {
     ++free_;
-    return answer_with(problem_of(StoreError{
-        StoreTrouble::busy, "large files are being read; try again in a few seconds"}));
+    return answer_with(problem_of(
+        StoreError{StoreTrouble::busy, "large files are being read; try again in a few seconds"}));
   }
   return std::shared_ptr<const void>(this, done);
 }

@@ -37,7 +37,7 @@ class WorkingFiles {
  private:
   struct Slot {
     std::mutex making;
-    Item item;  // under `making`
+    Item item;                             // under `making`
     std::atomic<std::int64_t> bytes = -1;  // -1: not made yet
     std::uint64_t used = 0;
   };
@@ -51,7 +51,8 @@ class WorkingFiles {
   std::uint64_t uses_ = 0;
 };
 
-// Whoever reads or waits for a large file holds a thread of the pool: one thread stays free of that.
+// Whoever reads or waits for a large file holds a thread of the pool: one thread stays free of
+// that.
 class LongJobs {
  public:
   static constexpr std::int64_t kLarge = std::int64_t{16} << 20;  // bytes; less is done at once

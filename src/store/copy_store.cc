@@ -236,7 +236,8 @@ fs::path part_of(const fs::path& file) {
 }
 void remove_part(const fs::path& part) {
   std::error_code code;
-  for (const char* beside : {"", "-wal", "-shm", "-journal"}) fs::remove(part.string() + beside, code);
+  for (const char* beside : {"", "-wal", "-shm", "-journal"})
+    fs::remove(part.string() + beside, code);
 }
 
 // Of copies of this name whose program is gone.
@@ -274,9 +275,9 @@ Stored<void> take_name(const fs::path& part, const fs::path& file) {
   if (link(part.c_str(), file.c_str()) != 0) {
     const int why = errno;
     if (why == EEXIST)
-      return store_error(StoreTrouble::exists,
-                         fmt::format("{}: there is a file already; it was not touched",
-                                     file.string()));
+      return store_error(
+          StoreTrouble::exists,
+          fmt::format("{}: there is a file already; it was not touched", file.string()));
     // No links in this file system.
     if (rename(part.c_str(), file.c_str()) != 0)
       return store_error(StoreTrouble::refused, fmt::format("{} cannot be made", file.string()));

@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <fmt/format.h>
 #include <gmock/gmock.h>
-
 #include <unistd.h>
 
 #include <atomic>

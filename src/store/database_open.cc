@@ -254,8 +254,8 @@ std::string sql_for(DatabaseKind kind, std::string_view text) {
 }
 
 bool is_half_copied(soci::session& session) {
-  return number_of(session, fmt::format("select count(*) from setting where name = '{}'",
-                                        kCopyingMark)) > 0;
+  return number_of(session,
+                   fmt::format("select count(*) from setting where name = '{}'", kCopyingMark)) > 0;
 }
 
 void reconnect(soci::session& session, const StoreAddress& address, bool is_read_only) {

@@ -157,7 +157,8 @@ void fill(const std::string& address) {
   for (int i = 0; i < kCasesToCopy; ++i) {
     const std::string name = fmt::format("case {}", i);
     kept(store.create(name, {head_record()}, "ann"));
-    kept(attach(store, name, stored_bytes(database, fmt::format("{:>1500000}", i), "r.csv"), "ann"));
+    kept(
+        attach(store, name, stored_bytes(database, fmt::format("{:>1500000}", i), "r.csv"), "ann"));
   }
 }
 

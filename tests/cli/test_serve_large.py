@@ -2,10 +2,9 @@
 """Large files beside a case: nobody else waits for them, nothing is copied that is not read, and a
 deletion takes everything along."""
 
+import contextlib
 import pathlib
 import random
-import sqlite3
-import contextlib
 import threading
 import time
 
@@ -72,7 +71,9 @@ class LargeFiles(working.Working):
         statuses = []
 
         def read(target):
-            statuses.append(serving.Client(self.server).raw("GET", target))
+            reader = serving.Client(self.server)
+            statuses.append(reader.raw("GET", target))
+            reader.connection.close()
 
         targets = [f"/api/cases/bay/recording/wave?name=r{n}.csv&channel={c}"
                    for n in range(3) for c in (1, 2)] + ["/api/cases/bay/recording?name=r0.csv"]
