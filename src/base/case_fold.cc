@@ -112,13 +112,12 @@ std::string case_folded(std::string_view utf8) {
     const auto lead = static_cast<unsigned char>(utf8[at]);
     const std::size_t length = lead < 0xC2 ? 1 : lead < 0xE0 ? 2 : lead < 0xF0 ? 3 : 1;
     const std::string_view letter = utf8.substr(at, length);
-    at += letter.size();
-    if (lead < 0x80)
-      out += lower_ascii(letter);
-    else if (length > 1 && !first_invalid_utf8(letter))
+    const bool is_letter = length > 1 && !first_invalid_utf8(letter);
+    if (is_letter)
       add_folded(out, letter);
     else
-      out += letter;
+      out += lower_ascii(letter.substr(0, 1));
+    at += is_letter ? length : 1;
   }
   return out;
 }

@@ -64,7 +64,7 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Log in with a PIN, from a paired device */
+        /** Log in with a PIN, from a paired device; to read and write, not to manage */
         post: operations["logInWithPin"];
         delete?: never;
         options?: never;
@@ -2927,7 +2927,7 @@ export interface components {
              */
             name: string;
             /**
-             * @description What it may do.
+             * @description What this session may do: with a PIN, write at most.
              * @example write
              * @enum {string}
              */
@@ -2942,6 +2942,11 @@ export interface components {
              * @example 2026-11-03T14:05:09.250000Z
              */
             expires?: string;
+            /**
+             * @description Why the role is less than the account's.
+             * @example with a PIN you may write at most; log in with your password for this
+             */
+            note?: string;
         };
         /** @description Log-in with a PIN, from a paired device. */
         pin_login: {
@@ -3258,6 +3263,16 @@ export interface components {
              * @example [vessgarth-v6-12, vessgarth-v6-12b]
              */
             candidates?: string[];
+            /**
+             * @description Decimal sign of this file.
+             * @example point
+             * @enum {string}
+             */
+            decimal_sign?: "point" | "comma";
+            /** @description The engine. */
+            engine?: components["schemas"]["engine"];
+            /** @description Instruments used. */
+            instruments?: components["schemas"]["instrument"][];
         };
         /** @description What an import brought. */
         import_result: {
@@ -3297,10 +3312,10 @@ export interface components {
              */
             at: string;
             /**
-             * @description The key had been sent before.
-             * @example false
+             * @description Who stored it, whatever its `by` says.
+             * @example bay 3
              */
-            was_there: boolean;
+            seat: string;
         };
         /** @description A case with the receipts of its entries. */
         case_view: {
@@ -4734,6 +4749,7 @@ export interface components {
                 source: string;
                 checked_by: string | null;
                 sha256: string;
+                differs_from_shop: boolean;
             }[];
             case: string;
             case_sha256: string;
@@ -5939,6 +5955,13 @@ export interface operations {
                     "application/octet-stream": unknown;
                 };
             };
+            /** @description Done. */
+            304: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
             400: components["responses"]["problem"];
             401: components["responses"]["problem"];
             403: components["responses"]["problem"];
@@ -6016,7 +6039,7 @@ export interface operations {
                 name: string;
                 /** @description From 1, the time column excluded. */
                 channel: number;
-                /** @description s; absent: the beginning. */
+                /** @description s; absent: the beginning; no further outside than its length. */
                 from?: number;
                 /** @description s; absent: the end. */
                 to?: number;
