@@ -145,8 +145,8 @@ void add_case_store(CLI::App& group, int& status) {
       group.add_subcommand("import", "Take case folders or packed cases into a store");
   take_in->add_option("CASE", arguments->cases, "Folders, case files or packed cases")->required();
   take_in->add_option("--as", arguments->name, "Its name in the store; default: its own");
-  add_common(*import, *arguments);
-  add_drives(*import, *arguments);
+  add_common(*take_in, *arguments);
+  add_drives(*take_in, *arguments);
   take_in->footer(
       "A case that came out of a store is recognised: it grows by what is new in it.\n"
       "Exit status: 0 stored, 2 something could not be.");

@@ -60,11 +60,12 @@ Response new_case(Shop& shop, Request& request) {
 // Why the case does not load.
 std::vector<Mistake> mistakes_of_case(Shop& shop, const std::string& name,
                                       const std::vector<CaseRecord>& records) {
-  const auto folder = case_folder(shop, name);
-  if (!folder) return {{{}, 0, 0, "its files cannot be read; see whether the case holds", {}}};
-  const auto loaded = load_case(folder->string(), shop.options.drives, &unknown_instruments);
+  const auto kept = shop.folders.get(shop.cases, shop.scratch, name);
+  if (!kept) return {{{}, 0, 0, "its files cannot be read; see whether the case holds", {}}};
+  const std::filesystem::path& folder = (*kept)->item.path();
+  const auto loaded = load_case(folder.string(), shop.options.drives, &unknown_instruments);
   if (loaded) return {};
-  return mistakes_of(with_entries_named(records, loaded.error()), folder->generic_string());
+  return mistakes_of(with_entries_named(records, loaded.error()), folder.generic_string());
 }
 
 // What does not load is shown as far as it reads, with what is wrong.

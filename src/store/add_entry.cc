@@ -155,19 +155,25 @@ tl::expected<void, CaseRefused> check_text(const fs::path& folder, const TextFil
 // One state of a case, to check against and to append to.
 struct CaseState {
   std::int64_t seq = 0;
-  fs::path folder;  // of this state or of a later one: then appending finds out
+  std::shared_ptr<const fs::path> folder;  // removed with the last who holds it
   TextFileRef text;
 };
 
 tl::expected<CaseState, CaseRefused> state_of(const CaseStore& store, const std::string& case_name,
                                               const fs::path& scratch) {
-  const auto summary = store.summary(case_name);
-  if (!summary) return refused(summary.error());
-  const auto folder = case_for_reading(store, case_name, scratch);
-  if (!folder) return refused(folder.error());
+  static std::atomic<unsigned> counter{0};
+  const std::shared_ptr<const fs::path> folder(
+      new fs::path(scratch / fmt::format("add-{}-{}", getpid(), ++counter)),
+      [](const fs::path* path) {
+        std::error_code code;
+        fs::remove_all(*path, code);
+        delete path;
+      });
+  const auto made = case_for_reading(store, case_name, *folder, FilesWanted::to_load);
+  if (!made) return refused(made.error());
   const auto text = load_text_file(*folder / "case.yaml", case_name);
   if (!text) return refused(text.error());
-  return CaseState{summary->head_seq, *folder, *text};
+  return CaseState{made->summary.head_seq, folder, *text};
 }
 
 // Checks and appends, again when another seat wrote in between. Seats of this program take turns;
@@ -210,7 +216,7 @@ tl::expected<EntryAdded, CaseRefused> add_checked_entry(const CaseStore& store,
       [&](const CaseState& state) -> tl::expected<NewRecord, CaseRefused> {
         const auto with = with_entry(state.text, wanted.entry);
         if (!with) return refused(with.error());
-        if (auto checked = check_text(state.folder, *state.text, with->text, drives); !checked)
+        if (auto checked = check_text(*state.folder, *state.text, with->text, drives); !checked)
           return tl::make_unexpected(std::move(checked.error()));
         return record_of(wanted, sent);
       });
@@ -235,7 +241,7 @@ tl::expected<Receipt, CaseRefused> change_checked_head(
                           changed.body = record.body;
                           records->push_back(std::move(changed));
                           const auto checked =
-                              check_text(state.folder, *state.text, joined_case(*records), drives);
+                              check_text(*state.folder, *state.text, joined_case(*records), drives);
                           if (!checked) return tl::make_unexpected(checked.error());
                           return record;
                         });
@@ -271,7 +277,7 @@ tl::expected<void, CaseRefused> check_drive_file(const CaseStore& store, const C
   if (auto written = folder.write_blob(store.database(), file.sha256, file.name); !written)
     return refused(written.error());
   DriveFolders with = drives;
-  with.folders.insert(with.folders.begin(), {folder.path(), state.folder});
+  with.folders.insert(with.folders.begin(), {folder.path(), *state.folder});
   const auto drive = load_drive((folder.path() / file.name).string(), with);
   Diagnostics mistakes = drive ? drive->warnings : drive.error();
   if (has_errors(mistakes)) {
@@ -283,7 +289,7 @@ tl::expected<void, CaseRefused> check_drive_file(const CaseStore& store, const C
   }
   DriveFolders first = drives;
   first.folders.insert(first.folders.begin(), folder.path());
-  mistakes = new_mistakes(mistakes_in(state.folder, first), mistakes_in(state.folder, drives));
+  mistakes = new_mistakes(mistakes_in(*state.folder, first), mistakes_in(*state.folder, drives));
   if (!mistakes.empty()) return refused(std::move(mistakes));
   return {};
 }

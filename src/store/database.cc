@@ -236,8 +236,7 @@ Stored<void> Database::give_back(const std::function<bool()>& goes_on) const {
     if (!(*session).is_connected()) return {};
     for (bool more = true; more && (!goes_on || goes_on());) {
       {
-        std::unique_lock<std::timed_mutex> alone(inside_->writer, kLongestWait);
-        if (!alone) break;
+        const Alone alone(inside_->mutex, inside_->written, inside_->is_writing);
         more = give_back_step(*session);
       }
       std::this_thread::sleep_for(kTurnOfOthers);
