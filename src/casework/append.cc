@@ -105,7 +105,8 @@ std::string appended_yaml(const TextFile& file, const Node& entries, const Node&
   if (!text.empty() && text.back() != '\n') text += '\n';
   std::string block = yaml_list_item_text(item);
   if (entries.items.empty())
-    return text + (entries.shape == NodeShape::null && entries.line > 0 ? "" : "entries:\n") + block;
+    return text + (entries.shape == NodeShape::null && entries.line > 0 ? "" : "entries:\n") +
+           block;
   // Match the indentation of the list that is there.
   const std::string_view first = file.line(entries.items.front().line);
   const auto dash = first.find('-');

@@ -67,7 +67,9 @@ void add_judge(CLI::App& app, int& status) {
   auto arguments = std::make_shared<JudgeArguments>();
   CLI::App* command =
       app.add_subcommand("judge", "All findings of a case: pass, fail or open, with the evidence");
-  command->add_option("CASE", arguments->case_name, "A case file, its folder, a packed case, or store:NAME")
+  command
+      ->add_option("CASE", arguments->case_name,
+                   "A case file, its folder, a packed case, or store:NAME")
       ->required();
   command->add_flag("--brief", arguments->brief, "Five sentences to read over the phone");
   command->add_option("--json", arguments->json,

@@ -162,6 +162,8 @@ struct CaseState {
 tl::expected<CaseState, CaseRefused> state_of(const CaseStore& store, const std::string& case_name,
                                               const fs::path& scratch) {
   static std::atomic<unsigned> counter{0};
+  std::error_code code;
+  fs::create_directories(scratch, code);
   const std::shared_ptr<const fs::path> folder(
       new fs::path(scratch / fmt::format("add-{}-{}", getpid(), ++counter)),
       [](const fs::path* path) {
