@@ -191,7 +191,6 @@ TEST_F(Append, LeavesAFileAloneThatItCannotAppendTo) {
   check_refuses(std::string(kHead) + "entries: [{kind: note, id: e1, words: w}]\n");
   check_refuses(std::string(kHead) + "entries:\n  [{kind: note, id: e1, words: w}]\n");
   check_refuses("tautmark: case/1\nentries:\n  - {kind: note, id: e1, words: w}\nname: a\n");
-  check_refuses(std::string(kHead) + "entries:\n");
   check_refuses(std::string(kHead) + "entries: none\n");
   check_refuses("tautmark: drive/1\nname: a\n");
   check_refuses("name: a\n");
@@ -200,6 +199,13 @@ TEST_F(Append, LeavesAFileAloneThatItCannotAppendTo) {
   check_refuses(std::string(kHead) + "entries:\n  - kind: note\n    id: e1\n    words: \"open\n");
   check_refuses(std::string(kHead) + "entries:\n  - {kind: note, id: e1, words: w}\n...\n");
   check_refuses("\xFF\xD8\xFF");
+}
+
+TEST_F(Append, GoesUnderAnEmptyListOfEntries) {
+  folder_.write("case.yaml", std::string(kHead) + "entries:\n");
+  ASSERT_TRUE(append(note("w")));
+  EXPECT_TRUE(text().starts_with(std::string(kHead) + "entries:\n  - "));
+  EXPECT_TRUE(append(note("w")));
 }
 
 TEST_F(Append, SaysWhyItRefuses) {
