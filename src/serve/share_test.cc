@@ -20,7 +20,6 @@ using test::TempFolder;
 using testing::HasSubstr;
 using testing::Not;
 
-const std::vector<std::string> kNone;
 constexpr std::int64_t kNow = 1'800'000'000'000'000;
 
 std::shared_ptr<Database> opened(const TempFolder& folder) {

@@ -34,7 +34,7 @@ class WorkingFilesTest : public testing::Test {
 
 TEST_F(WorkingFilesTest, AreMadeOnceAndOthersDoNotWait) {
   WorkingFiles files(*scratch_);
-  std::atomic<int> made = 0, others = 0;
+  std::atomic<int> made = 0;
   std::atomic<bool> go_on = false;
   const auto slow = [&](const fs::path& path) -> std::optional<Response> {
     ++made;
