@@ -40,11 +40,10 @@ void check_line(const std::string& what, const std::string& text, std::size_t mo
 
 // Puts the records at the end of the chain (seq and hash are set here), with all that is derived
 // from them: entry ids, files, words, the row itself. The bytes of files must be stored.
-void write_records(const Database& database, soci::session& session, CaseRow& row,
-                   std::vector<CaseRecord>& records);
+void write_records(soci::session& session, CaseRow& row, std::vector<CaseRecord>& records);
 
 // The same with ids given and with what was there already left out; a receipt for each.
-std::vector<Receipt> append_records(const Database& database, soci::session& session, CaseRow& row,
+std::vector<Receipt> append_records(soci::session& session, CaseRow& row,
                                     const std::vector<NewRecord>& records, const std::string& seat,
                                     std::optional<std::int64_t> only_after_seq = std::nullopt);
 

@@ -46,13 +46,9 @@ std::optional<CaseRecord> stored_record(soci::session& session, const CaseRow& r
 // What a call appends, put in order.
 class Batch {
  public:
-  Batch(const Database& database, soci::session& session, CaseRow& row, std::string seat,
+  Batch(soci::session& session, CaseRow& row, std::string seat,
         std::optional<std::int64_t> only_after_seq)
-      : database_(database),
-        session_(session),
-        row_(row),
-        seat_(std::move(seat)),
-        only_after_seq_(only_after_seq) {}
+      : session_(session), row_(row), seat_(std::move(seat)), only_after_seq_(only_after_seq) {}
 
   std::vector<Receipt> write(const std::vector<NewRecord>& wanted) {
     std::vector<Receipt> receipts(wanted.size());
@@ -70,7 +66,7 @@ class Batch {
       abandon(StoreTrouble::moved_on,
               "others write to this case just now; nothing was written, try again");
     row_.next_entry = first_free_;
-    write_records(database_, session_, row_, records_);
+    write_records(session_, row_, records_);
     for (std::size_t i = 0; i < place.size(); ++i)
       receipts[place[i]] = receipt_of(records_[i], false);
     return receipts;
@@ -113,7 +109,6 @@ class Batch {
     records_.push_back(std::move(record));
   }
 
-  const Database& database_;
   soci::session& session_;
   CaseRow& row_;
   std::string seat_;
@@ -127,10 +122,10 @@ class Batch {
 
 }  // namespace
 
-std::vector<Receipt> append_records(const Database& database, soci::session& session, CaseRow& row,
+std::vector<Receipt> append_records(soci::session& session, CaseRow& row,
                                     const std::vector<NewRecord>& records, const std::string& seat,
                                     std::optional<std::int64_t> only_after_seq) {
-  return Batch(database, session, row, seat, only_after_seq).write(records);
+  return Batch(session, row, seat, only_after_seq).write(records);
 }
 
 Stored<CaseSummary> CaseStore::create(const std::string& name, std::vector<NewRecord> records,
@@ -138,7 +133,7 @@ Stored<CaseSummary> CaseStore::create(const std::string& name, std::vector<NewRe
   return database_->write_value<CaseSummary>([&](soci::session& session) {
     CaseRow row = insert_case(session, new_uid(), name);
     if (records.empty()) abandon(StoreTrouble::refused, "the first record of a case is its head");
-    append_records(*database_, session, row, records, seat);
+    append_records(session, row, records, seat);
     add_audit(*database_, session, seat, "case made", name, case_detail(row.summary));
     return row.summary;
   });
@@ -150,7 +145,7 @@ Stored<std::vector<Receipt>> CaseStore::append(const std::string& name,
                                                std::optional<std::int64_t> only_after_seq) const {
   return database_->write_value<std::vector<Receipt>>([&](soci::session& session) {
     CaseRow row = case_row(*database_, session, name, Lock::yes);
-    return append_records(*database_, session, row, records, seat, only_after_seq);
+    return append_records(session, row, records, seat, only_after_seq);
   });
 }
 

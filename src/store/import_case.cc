@@ -227,10 +227,10 @@ Imported import_chain(const CaseStore& store, const RecordFile& chain,
     auto records = missing_records(session, row, chain);
     const std::string wanted_hash = records.empty() ? "" : records.back().hash;
     const auto brought = static_cast<std::int64_t>(records.size());
-    if (!records.empty()) write_records(database, session, row, records);
+    if (!records.empty()) write_records(session, row, records);
     if (!wanted_hash.empty() && row.summary.head_hash != wanted_hash)
       abandon(StoreTrouble::differs, "the chain of the folder does not hold in this store");
-    append_records(database, session, row, still_missing(session, row, added), options.seat);
+    append_records(session, row, still_missing(session, row, added), options.seat);
     imported.records_added = row.summary.head_seq - before;
     // Who wrote these records, and when, is what the folder says; who brought them in is ours.
     if (is_new || brought > 0)
@@ -271,7 +271,7 @@ Imported import_anew(const CaseStore& store, const CaseFolder& folder, const Cut
   const Database& database = store.database();
   auto made = database.write_value<CaseSummary>([&](soci::session& session) {
     CaseRow row = insert_case(session, new_uid(), name);
-    append_records(database, session, row, records, options.seat);
+    append_records(session, row, records, options.seat);
     add_audit(database, session, options.seat, "case made", name, case_detail(row.summary, more));
     return row.summary;
   });

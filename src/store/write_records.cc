@@ -19,8 +19,8 @@ namespace {
 
 class Writer {
  public:
-  Writer(const Database& database, soci::session& session, CaseRow& row)
-      : database_(database), session_(session), row_(row), is_new_(row.summary.head_seq == 0) {}
+  Writer(soci::session& session, CaseRow& row)
+      : session_(session), row_(row), is_new_(row.summary.head_seq == 0) {}
 
   void write(std::vector<CaseRecord>& records) {
     RowInsert rows(session_,
@@ -156,7 +156,6 @@ class Writer {
         soci::use(s.head_hash), soci::use(row_.id);
   }
 
-  const Database& database_;
   soci::session& session_;
   CaseRow& row_;
   bool is_new_;
@@ -168,9 +167,8 @@ class Writer {
 
 }  // namespace
 
-void write_records(const Database& database, soci::session& session, CaseRow& row,
-                   std::vector<CaseRecord>& records) {
-  Writer(database, session, row).write(records);
+void write_records(soci::session& session, CaseRow& row, std::vector<CaseRecord>& records) {
+  Writer(session, row).write(records);
 }
 
 }  // namespace tautmark
