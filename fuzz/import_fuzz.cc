@@ -53,13 +53,14 @@ void check_cut(const std::string& text) {
 }
 
 const fs::path& file() {
-  static const fs::path kFile = [] {
+  // Never destroyed: it is asked for at the very end.
+  static const fs::path& file_path = *[] {
     std::string name = (fs::temp_directory_path() / "tautmark-XXXXXX").string();
     if (mkdtemp(name.data()) == nullptr) fuzz::fail("no temporary folder");
     std::atexit([] { fs::remove_all(file().parent_path()); });
-    return fs::path(name) / std::string(kRecordFile);
+    return new fs::path(fs::path(name) / std::string(kRecordFile));
   }();
-  return kFile;
+  return file_path;
 }
 
 void check_record_file(const std::string& text) {

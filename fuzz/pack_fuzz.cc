@@ -18,7 +18,8 @@ namespace {
 
 // In memory where the machine has such a folder: nothing here is worth a disk.
 const fs::path& folder() {
-  static const fs::path kFolder = [] {
+  // Never destroyed: it is asked for at the very end.
+  static const fs::path& folder_path = *[] {
     std::error_code code;
     const fs::path memory = "/dev/shm";
     std::string name =
@@ -26,9 +27,9 @@ const fs::path& folder() {
             .string();
     if (mkdtemp(name.data()) == nullptr) fuzz::fail("no temporary folder");
     std::atexit([] { fs::remove_all(folder()); });
-    return fs::path(name);
+    return new fs::path(name);
   }();
-  return kFolder;
+  return folder_path;
 }
 
 UnpackOptions bounded() {
