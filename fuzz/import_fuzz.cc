@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // What comes into a store from outside. The first byte says what the rest is: a case file to be cut
-// into records, the record.jsonl of a case out of another store, or a body of the API.
+// into records, the record.jsonl of a case out of another store, or an entry as JSON.
 #include <cstdint>
 #include <cstdlib>
 #include <filesystem>
@@ -10,7 +10,6 @@
 #include "base/text.h"
 #include "casework/case_fields.h"
 #include "fuzz_check.h"
-#include "serve/api_types.h"
 #include "store/case_text.h"
 #include "store/exchange.h"
 #include "store/record_file.h"
@@ -84,13 +83,18 @@ void check_record_file(const std::string& text) {
 }
 
 // An entry that is taken is written as one item and read back as the same.
-void check_body(const std::string& text) {
-  const auto sent = api_value<AppendRequest>(text);
-  if (!sent) return check_refusal(sent.error());
-  const std::string item = yaml_list_item_text(write_record(sent->entry.entry));
+void check_entry(const std::string& text) {
+  const auto tree = parse_json(make_text_file("request", text));
+  if (!tree) return check_refusal(tree.error());
+  Entry entry;
+  Diagnostics mistakes;
+  ReadContext context;
+  context.diagnostics = &mistakes;
+  if (!read_record(*tree, entry, context)) return check_refusal(mistakes);
+  const std::string item = yaml_list_item_text(write_record(entry));
   const auto node = entry_node(item);
   fuzz::require(node.has_value(), "an entry that is no item", item);
-  fuzz::require(same_value(*node, write_record(sent->entry.entry)), "another entry", item);
+  fuzz::require(same_value(*node, write_record(entry)), "another entry", item);
 }
 
 }  // namespace
@@ -106,7 +110,7 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
       check_record_file(text);
       break;
     default:
-      check_body(text);
+      check_entry(text);
   }
   return 0;
 }
