@@ -6,7 +6,8 @@
 
 #include "base/quantity_text.h"
 #include "base/text.h"
-#include "serve/answer.h"
+#include "casework/pack_names.h"
+#include "serve/case_reading.h"
 #include "serve/handlers.h"
 #include "store/add_entry.h"
 
@@ -14,14 +15,6 @@ namespace tautmark {
 namespace {
 
 constexpr std::int64_t kMostBytes = std::int64_t{64} << 30;
-
-Answered<StoredFile> file_of(Shop& shop, const std::string& case_name, const std::string& name) {
-  const auto files = shop.cases.files(case_name);
-  if (!files) return answer_with(problem_of(files.error()));
-  for (const StoredFile& file : *files)
-    if (file.name == name) return file;
-  return answer_with(problem(404, "Not there", "the case has no file of this name"));
-}
 
 Response list_files(Shop& shop, Request& request) {
   const auto files = shop.cases.files(request.parts["case"]);
@@ -91,7 +84,7 @@ bool is_known(std::string_view said, const std::string& etag) {
 }
 
 Response get_file(Shop& shop, Request& request) {
-  const auto file = file_of(shop, request.parts["case"], asked(request, "name"));
+  const auto file = file_asked(shop, request);
   if (!file) return file.error();
   Response response;
   // Never shown by a browser as a page of ours, whatever is in it.
@@ -125,8 +118,7 @@ std::variant<BodySink, Response> add_file(Shop& shop, Request& request) {
   const std::string case_name = request.parts["case"];
   const std::string name = asked(request, "name");
   // A definition beside a case decides what it is judged by.
-  const std::string small = lower_ascii(name);
-  const bool is_drive = small.ends_with(".drive.yaml") || small.ends_with(".drive.json");
+  const bool is_drive = is_drive_file_name(name);
   if (is_drive && request.role < static_cast<int>(Role::manage))
     return problem(403, "Not allowed",
                    "a definition beside a case takes the place of the shop's own; this needs "

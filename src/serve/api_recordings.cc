@@ -17,15 +17,6 @@ namespace {
 
 namespace fs = std::filesystem;
 
-Answered<StoredFile> file_asked(Shop& shop, Request& request) {
-  const std::string name = asked(request, "name");
-  const auto files = shop.cases.files(request.parts["case"]);
-  if (!files) return answer_with(problem_of(files.error()));
-  for (const StoredFile& file : *files)
-    if (file.name == name) return file;
-  return answer_with(problem(404, "Not there", "the case has no file of this name"));
-}
-
 struct RecordingRead {
   FileInHand file;
   std::string name;

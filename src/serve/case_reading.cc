@@ -47,6 +47,15 @@ std::set<std::string> recordings_named(const Case& value) {
 
 }  // namespace
 
+Answered<StoredFile> file_asked(Shop& shop, const Request& request) {
+  const std::string name = asked(request, "name");
+  const auto files = shop.cases.files(request.parts.at("case"));
+  if (!files) return answer_with(problem_of(files.error()));
+  for (const StoredFile& file : *files)
+    if (file.name == name) return file;
+  return answer_with(problem(404, "Not there", "the case has no file of this name"));
+}
+
 Answered<FileInHand> file_in_hand(Shop& shop, const StoredFile& file,
                                   std::shared_ptr<const void> permit) {
   FileInHand found;

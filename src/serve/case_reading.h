@@ -18,6 +18,9 @@ struct CaseRead {
 };
 Answered<CaseRead> read_case(Shop& shop, const std::string& name);
 
+// The file beside the case of the path that the query names; 404 when there is none.
+Answered<StoredFile> file_asked(Shop& shop, const Request& request);
+
 // A file of a case with its bytes, under its own name, as long as this is kept.
 struct FileInHand {
   std::shared_ptr<const void> permit;  // of LongJobs

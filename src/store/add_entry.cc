@@ -1,13 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "store/add_entry.h"
 
-#include <fcntl.h>
 #include <fmt/format.h>
 #include <unistd.h>
 
 #include <array>
 #include <atomic>
-#include <cerrno>
+#include <fstream>
 #include <map>
 #include <mutex>
 
@@ -87,42 +86,6 @@ tl::expected<EntryAdded, CaseRefused> sent_before(const CaseRecord& there, const
   return added;
 }
 
-// Gone again at the end, whatever happens. The name is hidden: no file of a case may have it, and a
-// link that lies there all the same is not followed.
-class TextFileBeside {
- public:
-  TextFileBeside(const fs::path& folder, const std::string& text) {
-    static std::atomic<unsigned> counter{0};
-    int out = -1;
-    for (int tries = 0; out < 0 && tries < 16; ++tries) {
-      path_ = folder / fmt::format(".{}-{}.new", getpid(), ++counter);
-      out = open(path_.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_NOFOLLOW | O_CLOEXEC, 0600);
-      if (out < 0 && errno != EEXIST) break;
-    }
-    if (out < 0) return;
-    made_ = true;
-    std::size_t done = 0;
-    while (done < text.size()) {
-      const ssize_t n = write(out, text.data() + done, text.size() - done);
-      if (n <= 0) break;
-      done += static_cast<std::size_t>(n);
-    }
-    written_ = close(out) == 0 && done == text.size();
-  }
-  TextFileBeside(const TextFileBeside&) = delete;
-  TextFileBeside& operator=(const TextFileBeside&) = delete;
-  ~TextFileBeside() {
-    std::error_code code;
-    if (made_) fs::remove(path_, code);
-  }
-  [[nodiscard]] const fs::path& path() const { return path_; }
-  [[nodiscard]] bool is_written() const { return written_; }
-
- private:
-  fs::path path_;
-  bool made_ = false, written_ = false;
-};
-
 // Errors of the new state that the old one had not: by what they say, for lines move.
 Diagnostics new_mistakes(Diagnostics now, const Diagnostics& before) {
   std::map<std::string, int> known;
@@ -138,14 +101,16 @@ Diagnostics mistakes_in(const fs::path& folder, const DriveFolders& drives) {
   return loaded ? Diagnostics{} : std::move(loaded.error());
 }
 
-// What is wrong with the case in `folder` if its file had this text, and was not before. Lines that
-// `old_text` did not have stand under "new entry".
+// What is wrong with the case in `folder`, which is ours alone, if its file had this text, and was
+// not before. Lines that `old_text` did not have stand under "new entry".
 tl::expected<void, CaseRefused> check_text(const fs::path& folder, const TextFile& old_text,
                                            const std::string& text, const DriveFolders& drives) {
-  const TextFileBeside beside(folder, text);
-  if (!beside.is_written())
-    return refused({StoreTrouble::full, "no room for working files; nothing was written"});
-  Diagnostics mistakes = mistakes_of_new(old_text.name, old_text, beside.path(), drives);
+  const fs::path beside = folder / ".new.yaml";  // hidden: no file of a case has such a name
+  std::ofstream out(beside, std::ios::binary);
+  out << text;
+  out.close();
+  if (!out) return refused({StoreTrouble::full, "no room for working files; nothing was written"});
+  Diagnostics mistakes = mistakes_of_new(old_text.name, old_text, beside, drives);
   if (!has_errors(mistakes)) return {};
   mistakes = new_mistakes(std::move(mistakes), mistakes_in(folder, drives));
   if (!mistakes.empty()) return refused(std::move(mistakes));

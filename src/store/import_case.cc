@@ -100,7 +100,7 @@ NewRecord file_record(const StoredFile& file) {
 // A drive that this shop has in its folders just so is not part of the case.
 bool is_drive_of_shop(const CaseFolder& folder, const std::string& name,
                       const DriveFolders& drives) {
-  if (!name.ends_with(".drive.yaml") && !name.ends_with(".drive.json")) return false;
+  if (!is_drive_file_name(name)) return false;
   const auto own = load_text_file(folder.folder / name, name);
   return own && std::any_of(drives.folders.begin(), drives.folders.end(), [&](const fs::path& at) {
            std::error_code code;

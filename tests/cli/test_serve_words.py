@@ -198,7 +198,8 @@ class OfSeveralSeats(test_serve_access.Shared):
     def test_a_definition_beside_a_case_is_put_there_by_who_may_manage(self):
         will = self.person("Will", "write")
         self.ask(201, will, "POST", "/api/cases", {"name": "bay 3", "drive": DRIVE})
-        for name in (f"{DRIVE}.drive.yaml", f"{DRIVE}.drive.json", "X.DRIVE.YAML"):
+        self.ask(422, will, "POST", f"{CASE}/files?name=X.DRIVE.YAML", b"x", OCTETS)  # no such name
+        for name in (f"{DRIVE}.drive.yaml", f"{DRIVE}.drive.json"):
             said = self.ask(403, will, "POST", f"{CASE}/files?name={name}", b"x", OCTETS).json()
             self.assertIn("may manage", said["detail"])
         self.assertEqual(self.ask(200, will, "GET", f"{CASE}/files").json()["files"], [])
