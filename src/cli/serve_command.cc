@@ -9,6 +9,7 @@
 #include <chrono>
 #include <cstdio>
 #include <memory>
+#include <mutex>
 #include <stdexcept>
 #include <thread>
 
@@ -95,6 +96,38 @@ class StopSignals {
   std::thread waiting_;
 };
 
+// Threads that outlive the server ask here whether it is there.
+class Listening {
+ public:
+  template <class Act>
+  void with(const Act& act) {
+    const std::lock_guard lock(mutex_);
+    if (server_ != nullptr) act(*server_);
+  }
+  void set(Server* server) {
+    const std::lock_guard lock(mutex_);
+    server_ = server;
+  }
+
+ private:
+  std::mutex mutex_;
+  Server* server_ = nullptr;
+};
+
+// It is there for as long as this is.
+class Reachable {
+ public:
+  Reachable(Listening& listening, Server& server) : listening_(listening) {
+    listening_.set(&server);
+  }
+  Reachable(const Reachable&) = delete;
+  Reachable& operator=(const Reachable&) = delete;
+  ~Reachable() { listening_.set(nullptr); }
+
+ private:
+  Listening& listening_;
+};
+
 int run_serve(const ServeArguments& arguments) {
   const auto where = endpoint(arguments.listen);
   if (!where) {
@@ -133,22 +166,28 @@ int run_serve(const ServeArguments& arguments) {
     sharing = std::move(*prepared);
   }
   // After the questions of sharing, which Ctrl-C ends, and before the first thread.
+  Listening listening;
   StopSignals signals;
   try {
     Shop shop(database, shop_options);
-    // Before the server, whose last answers may still tell of a deletion.
+    // Before the server, whose last answers may still tell of a change or a deletion.
     Housekeeping housekeeping(shop);
     shop.deleted = [&housekeeping] { housekeeping.look(); };
+    Watcher watcher(shop.cases, [&listening](const std::string& topic, const std::string& data,
+                                             std::int64_t id) {
+      listening.with([&](Server& server) { server.publish(topic, data, id); });
+    });
+    shop.changed = [&watcher] { watcher.look(); };
     server_options.gate = [&shop](Request& request, const Route& route) {
       return gate(shop, request, route);
     };
     Server server(server_options, routes(shop));
-    Watcher watcher(shop.cases, [&server](const std::string& topic, const std::string& data,
-                                          std::int64_t id) { server.publish(topic, data, id); });
-    shop.changed = [&watcher] { watcher.look(); };
-    signals.watch([&server] { server.stop(); },
-                  [&] {
-                    if (sharing) renew_certificate(*sharing, server);
+    const Reachable reachable(listening, server);
+    signals.watch([&listening] { listening.with([](Server& server) { server.stop(); }); },
+                  [&listening, &sharing] {
+                    listening.with([&](Server& server) {
+                      if (sharing) renew_certificate(*sharing, server);
+                    });
                   });
     if (sharing) {
       tell_sharing(*sharing, *database, shop_options.seat, server.port());

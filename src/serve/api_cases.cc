@@ -38,9 +38,8 @@ Response new_case(Shop& shop, Request& request) {
   value.tautmark = "case/1";
   value.entries.clear();
   if (value.name.empty())
-    value.name = fmt::format("case {}", time_text(now_microseconds()).substr(0, 19));
-  for (char& c : value.name)
-    if (c == ':') c = '.';
+    value.name =
+        replaced(fmt::format("case {}", time_text(now_microseconds()).substr(0, 19)), ":", ".");
   const std::string text = yaml_text(write_record(value));
   // What cannot be read later must not come in: the same test that every case file passes.
   const ScratchItem folder(shop.scratch.fresh("-new"));
