@@ -89,9 +89,9 @@ int run_new(const CaseArguments& arguments) {
 int add_to_store(const std::string& name, const CaseArguments& arguments, Entry entry) {
   const auto database = open_store("", OpenFor::writing);
   if (!database) return kExitInput;
-  const auto scratch = make_scratch_folder();
+  const auto scratch = make_scratch();
   if (!scratch) return report_input(scratch.error());
-  const auto added = add_checked_entry(CaseStore(database), name, path_of(**scratch),
+  const auto added = add_checked_entry(CaseStore(database), name, (*scratch)->path(),
                                        {std::move(entry), {}, seat_here(arguments.by)},
                                        drive_folders(arguments.drives, ""));
   if (!added)

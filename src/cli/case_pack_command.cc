@@ -58,12 +58,12 @@ int run_pack(const PackArguments& arguments) {
   options.drives = drive_folders(arguments.drives, arguments.name);
   options.program = program_version();
   std::string out = arguments.out.empty() ? folder_name(arguments.name) + ".zip" : arguments.out;
-  std::shared_ptr<const ScratchFolder> scratch;
+  std::shared_ptr<const Scratch> scratch;
   if (arguments.out == "-") {
-    auto made = make_scratch_folder();
+    auto made = make_scratch();
     if (!made) return report_input(made.error());
     scratch = std::move(*made);
-    out = (path_of(*scratch) / "case.zip").string();
+    out = (scratch->path() / "case.zip").string();
   }
   const auto packed = pack_case(arguments.name, out, options);
   if (!packed) return report_input(packed.error());

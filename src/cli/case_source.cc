@@ -1,14 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "cli/case_source.h"
 
-#include <fcntl.h>
-#include <sys/file.h>
-#include <sys/stat.h>
-#include <unistd.h>
-
-#include <cerrno>
-#include <cstdlib>
-#include <cstring>
+#include <stdexcept>
 
 #include "casework/pack.h"
 #include "cli/commands.h"
@@ -19,50 +12,7 @@ namespace tautmark::cli {
 
 namespace fs = std::filesystem;
 
-// Locked for as long as it is used, so that what a kill left behind is known by its free lock.
-class ScratchFolder {
- public:
-  ScratchFolder(fs::path path, int lock) : path_(std::move(path)), lock_(lock) {}
-  ScratchFolder(const ScratchFolder&) = delete;
-  ScratchFolder& operator=(const ScratchFolder&) = delete;
-  ~ScratchFolder() {
-    std::error_code code;
-    fs::remove_all(path_, code);
-    close(lock_);
-  }
-  [[nodiscard]] const fs::path& path() const { return path_; }
-
- private:
-  fs::path path_;
-  int lock_;
-};
-
 namespace {
-
-constexpr const char* kScratchName = "tautmark-case-";
-
-// The folder's lock, when nobody holds it and the folder is ours; otherwise -1.
-int free_lock(const fs::path& folder) {
-  const int lock = open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_NOFOLLOW | O_CLOEXEC);
-  struct stat held {};
-  if (lock >= 0 && fstat(lock, &held) == 0 && held.st_uid == geteuid() &&
-      flock(lock, LOCK_EX | LOCK_NB) == 0)
-    return lock;
-  if (lock >= 0) close(lock);
-  return -1;
-}
-
-void clear_left_behind(const fs::path& parent) {
-  std::error_code code;
-  std::vector<fs::path> left;
-  for (fs::directory_iterator at(parent, code); !code && at != fs::directory_iterator();
-       at.increment(code))
-    if (at->path().filename().string().starts_with(kScratchName)) left.push_back(at->path());
-  for (const fs::path& folder : left)
-    if (const int lock = free_lock(folder); lock >= 0) {
-      const ScratchFolder removed(folder, lock);
-    }
-}
 
 Diagnostics renamed(Diagnostics diagnostics, const std::string& from, const std::string& to) {
   const auto rename = [&](TextPlace& place) {
@@ -107,26 +57,18 @@ Diagnostics as_diagnostics(const std::string& case_name, const StoreError& error
   return {std::move(diagnostic)};
 }
 
-const fs::path& path_of(const ScratchFolder& folder) { return folder.path(); }
-
-Parsed<std::shared_ptr<const ScratchFolder>> make_scratch_folder() {
+Parsed<std::shared_ptr<const Scratch>> make_scratch() {
+  Diagnostic diagnostic;
   std::error_code code;
   const fs::path parent = fs::temp_directory_path(code);
-  if (!code) clear_left_behind(parent);
-  // Another one that clears up may take a new folder away before it is locked.
-  for (int attempt = 0; !code && attempt < 10; ++attempt) {
-    std::string name = (parent / kScratchName).string() + "XXXXXX";
-    if (mkdtemp(name.data()) == nullptr) break;
-    const int lock = free_lock(name);
-    if (lock < 0) continue;
-    auto made = std::make_shared<const ScratchFolder>(name, lock);
-    if (fs::is_directory(name)) return made;
-  }
-  Diagnostic diagnostic;
   diagnostic.place.file = parent.string();
-  diagnostic.message = std::string("no temporary folder can be made: ") +
-                       (code ? code.message() : std::strerror(errno));
-  diagnostic.hint = "name one with room in it: TMPDIR=FOLDER";
+  diagnostic.message = "no temporary folder can be made: " + code.message();
+  try {
+    if (!code) return std::make_shared<const Scratch>(parent, "tautmark-case-");
+  } catch (const std::runtime_error& error) {
+    diagnostic.message = error.what();
+  }
+  diagnostic.hint = "name a folder with room in it: TMPDIR=FOLDER";
   return tl::make_unexpected(Diagnostics{std::move(diagnostic)});
 }
 
@@ -141,7 +83,7 @@ Parsed<CaseSource> read_case(const std::string& case_name, const std::vector<std
   CaseSource source;
   std::string folder = case_name;
   if (name_in_store(case_name) || is_packed_case(case_name)) {
-    auto scratch = make_scratch_folder();
+    auto scratch = make_scratch();
     if (!scratch) return tl::make_unexpected(scratch.error());
     source.unpacked = std::move(*scratch);
     auto made = unpacked(case_name, source.unpacked->path());

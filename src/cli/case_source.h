@@ -10,15 +10,14 @@
 #include <vector>
 
 #include "casework/load.h"
+#include "serve/scratch.h"
 #include "store/database.h"
 
 namespace tautmark::cli {
 
-class ScratchFolder;  // removed with its last user
-
 struct CaseSource {
   LoadedCase value;
-  std::shared_ptr<const ScratchFolder> unpacked;  // of a packed case; its files are read from it
+  std::shared_ptr<const Scratch> unpacked;  // of a packed case; its files are read from it
 };
 Parsed<CaseSource> read_case(const std::string& case_name, const std::vector<std::string>& drives,
                              const MoreCaseChecks& more = {});
@@ -31,7 +30,6 @@ Diagnostics as_diagnostics(const std::string& case_name, const StoreError& error
 Diagnostics as_named(const CaseSource& source, Diagnostics diagnostics);
 
 // A new folder where temporary files go ($TMPDIR).
-Parsed<std::shared_ptr<const ScratchFolder>> make_scratch_folder();
-const std::filesystem::path& path_of(const ScratchFolder& folder);
+Parsed<std::shared_ptr<const Scratch>> make_scratch();
 
 }  // namespace tautmark::cli

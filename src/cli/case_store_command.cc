@@ -30,9 +30,9 @@ struct KeptArguments {
 tl::expected<Imported, CaseRefused> import_any(const CaseStore& store, const std::string& name,
                                                const ImportOptions& options) {
   if (!is_packed_case(name)) return import_case(store, name, options);
-  const auto scratch = make_scratch_folder();
+  const auto scratch = make_scratch();
   if (!scratch) return tl::make_unexpected(CaseRefused{scratch.error(), {}});
-  const fs::path folder = path_of(**scratch) / "case";
+  const fs::path folder = (*scratch)->path() / "case";
   UnpackOptions unpacking;
   unpacking.durable = false;
   if (const auto done = unpack_case(name, folder, unpacking); !done)

@@ -1,8 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
-// A folder for what can be made anew: cases unpacked for judging, pyramids of recordings. It lies
-// in the user's cache folder ($XDG_CACHE_HOME/tautmark, else ~/.cache/tautmark, else the temporary
-// folder), is this process's own, and goes when the process ends. What a killed process left behind
-// is swept away by the next.
+// A folder for what can be made anew: cases unpacked for judging, pyramids of recordings. It is
+// this process's own and goes when its owner ends. What a killed process left behind is known by
+// its free lock, and swept away by the next that makes one of the same name.
 #pragma once
 
 #include <filesystem>
@@ -12,8 +11,11 @@ namespace tautmark {
 
 class Scratch {
  public:
-  // Throws std::runtime_error with a sentence when no folder can be made.
+  // In the user's cache folder: $XDG_CACHE_HOME/tautmark, else ~/.cache/tautmark, else the
+  // temporary folder. Throws std::runtime_error with a sentence when no folder can be made.
   Scratch();
+  // "<name><six letters>" in `parent`.
+  Scratch(const std::filesystem::path& parent, const std::string& name);
   Scratch(const Scratch&) = delete;
   Scratch& operator=(const Scratch&) = delete;
   ~Scratch();
