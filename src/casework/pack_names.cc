@@ -2,11 +2,10 @@
 #include "casework/pack_names.h"
 
 #include <fmt/format.h>
-#include <locale.h>
-#include <wctype.h>
 
 #include <algorithm>
 
+#include "base/case_fold.h"
 #include "base/text.h"
 #include "casework/case_check.h"
 
@@ -43,19 +42,6 @@ std::u32string code_points(std::string_view text) {
 bool is_control(char32_t point) {
   return point < 0x20 || (point >= 0x7F && point < 0xA0) || (point >= 0x2028 && point <= 0x202E) ||
          (point >= 0x2066 && point <= 0x2069);
-}
-
-// How a machine that does not tell upper from lower case looks for it.
-std::string case_folded(std::string_view name) {
-  static const locale_t kUtf8 = newlocale(LC_CTYPE_MASK, "C.UTF-8", nullptr);
-  std::string key;
-  for (const char32_t point : code_points(name)) {
-    const auto wide = static_cast<wint_t>(point);
-    const auto folded = static_cast<char32_t>(
-        kUtf8 != locale_t{} ? towlower_l(towupper_l(wide, kUtf8), kUtf8) : towlower(wide));
-    key.append(reinterpret_cast<const char*>(&folded), sizeof(folded));
-  }
-  return key;
 }
 
 }  // namespace
@@ -108,7 +94,7 @@ std::optional<std::string> file_name_problem(std::string_view name) {
   const std::string key = case_folded(name);
   for (const std::string_view own : {"case.yaml", "case.json", "record.jsonl", "manifest.json"}) {
     const std::string own_key = case_folded(own);
-    if (key == own_key || key.starts_with(own_key + case_folded("/")))
+    if (key == own_key || key.starts_with(own_key + '/'))
       return fmt::format("\"{}\" is a name of the case's own files; choose another name",
                          readable_name(name));
   }

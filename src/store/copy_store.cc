@@ -2,7 +2,6 @@
 // Every column travels as text, whichever database it comes from and goes to; bytes go piece by
 // piece. All of it is one transaction; and so that an empty store does not pass for a copy that was
 // cut off, it carries a mark from before that transaction to its end.
-#include <fcntl.h>
 #include <fmt/format.h>
 #include <signal.h>
 #include <soci/soci.h>
@@ -14,6 +13,7 @@
 
 #include "base/quantity_text.h"
 #include "base/text.h"
+#include "casework/whole.h"
 #include "store/case_rows.h"
 #include "store/database_open.h"
 #include "store/exchange.h"
@@ -258,31 +258,17 @@ void sweep_parts(const fs::path& file) {
   for (const fs::path& part : left) remove_part(part);
 }
 
-bool put_on_disk(const fs::path& path) {
-  const int opened = open(path.c_str(), O_RDONLY | O_CLOEXEC);
-  const bool done = opened >= 0 && fsync(opened) == 0;
-  if (opened >= 0) close(opened);
-  return done;
-}
-
-// The name only if nobody has it: a link fails where a rename would write over.
+// The name only if nobody has it.
 Stored<void> take_name(const fs::path& part, const fs::path& file) {
   // A log that is left beside it holds what the file lacks.
   std::error_code code;
-  if (!put_on_disk(part) || fs::exists(part.string() + "-wal", code))
+  if (put_on_disk(part) || fs::exists(part.string() + "-wal", code))
     return store_error(StoreTrouble::full,
                        fmt::format("{} cannot be put on the disk", part.string()));
-  if (link(part.c_str(), file.c_str()) != 0) {
-    const int why = errno;
-    if (why == EEXIST)
-      return store_error(
-          StoreTrouble::exists,
-          fmt::format("{}: there is a file already; it was not touched", file.string()));
-    // No links in this file system.
-    if (rename(part.c_str(), file.c_str()) != 0)
-      return store_error(StoreTrouble::refused, fmt::format("{} cannot be made", file.string()));
-  }
-  (void)put_on_disk(file.has_parent_path() ? file.parent_path() : fs::path("."));
+  const bool is_taken = fs::exists(fs::symlink_status(file, code));
+  if (const auto why = take_free_name(part, file, true))
+    return store_error(is_taken ? StoreTrouble::exists : StoreTrouble::refused,
+                       fmt::format("{}: {}", file.string(), *why));
   return {};
 }
 

@@ -8,6 +8,7 @@
 #include <cerrno>
 #include <functional>
 
+#include "casework/whole.h"
 #include "store/case_rows.h"
 
 namespace tautmark {
@@ -104,17 +105,14 @@ Stored<void> FolderWriter::write_blob(const Database& database, const std::strin
 }
 
 Stored<void> FolderWriter::take_place() {
-  // A rename would put the folder in the place of an empty one.
   std::error_code code;
   if (fs::exists(fs::symlink_status(place_, code)))
     return store_error(StoreTrouble::exists,
                        fmt::format("{} is there already", place_.generic_string()));
-  fs::rename(beside_, place_, code);
-  if (code == std::errc::file_exists || code == std::errc::directory_not_empty)
-    return store_error(StoreTrouble::exists,
-                       fmt::format("{} is there already", place_.generic_string()));
-  if (code) return tl::make_unexpected(disk_error(code.value(), place_));
-  beside_.clear();
+  const auto why = take_free_name(beside_, place_, durable_);
+  if (!fs::exists(fs::symlink_status(beside_, code))) beside_.clear();  // it has its name
+  if (why)
+    return store_error(StoreTrouble::refused, fmt::format("{}: {}", place_.generic_string(), *why));
   return {};
 }
 
