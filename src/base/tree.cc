@@ -15,7 +15,7 @@ namespace tautmark {
 TextFileRef make_text_file(std::string name, std::string text) {
   auto file = std::make_shared<TextFile>();
   file->name = std::move(name);
-  if (text.starts_with("\xEF\xBB\xBF")) text.erase(0, 3);
+  while (text.starts_with("\xEF\xBB\xBF")) text.erase(0, 3);
   file->text = std::move(text);
   file->line_starts.push_back(0);
   for (std::size_t i = 0; i < file->text.size(); ++i)

@@ -15,7 +15,7 @@ using namespace tautmark::test;
 namespace {
 
 constexpr std::size_t kLarge = 64 << 20;
-#ifdef __SANITIZE_ADDRESS__
+#ifdef TAUTMARK_SANITIZED
 constexpr std::int64_t kMostGrowth = 1 << 30;  // it keeps freed memory for a while
 #else
 constexpr std::int64_t kMostGrowth = 16 << 20;

@@ -9,6 +9,7 @@
 #include "recording/synthesise.h"
 #include "recording/wheel_find.h"
 #include "recording/wheel_path.h"
+#include "support/long_tests.h"
 
 namespace tautmark {
 namespace {
@@ -70,6 +71,7 @@ TEST(Wheel, FewTeethFromTheirSteps) {
 
 // 5 % lost and 5 % extra edges and 0.3 degrees of jitter: 54 of 54, as the prototype.
 TEST(Wheel, FoundInNoise) {
+  const std::uint64_t seeds = test::are_long() ? 6 : 2;
   struct Condition {
     double lost, extra, jitter;
   };
@@ -77,7 +79,7 @@ TEST(Wheel, FoundInNoise) {
     const int slots = missing[0] == 58 ? 60 : 36;
     for (const Condition& c :
          {Condition{0, 0, 0.3}, Condition{0.02, 0.02, 0.3}, Condition{0.05, 0.05, 0.3}}) {
-      for (std::uint64_t seed = 1; seed <= 6; ++seed) {
+      for (std::uint64_t seed = 1; seed <= seeds; ++seed) {
         Synthesis in;
         in.seed = seed;
         in.crank_teeth = slotted_teeth(slots, missing);

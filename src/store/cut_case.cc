@@ -217,7 +217,9 @@ Parsed<CutCase> cut_case(const std::string& shown_name, const std::string& text)
       if (item.find("id") == nullptr || item.find("id")->text.empty())
         return refused(item, "an entry without an id");
   }
-  if (auto records = cut_text(file, *root)) return CutCase{std::move(*records), false};
+  // A mark of the byte order at the beginning is not kept.
+  const bool shortened = file->text != text;
+  if (auto records = cut_text(file, *root)) return CutCase{std::move(*records), shortened};
   if (auto records = cut_moved(file, *root)) return CutCase{std::move(*records), true};
   if (auto records = cut_anew(file, *root)) return CutCase{std::move(*records), true};
   return refused(*root, "this case cannot be cut into its entries");

@@ -114,6 +114,15 @@ TEST(CutCase, OtherWaysAreWrittenAnewWithTheSameValues) {
   }
 }
 
+// Programs for Windows write one, or one more each time.
+TEST(CutCase, AByteOrderMarkIsLeftOutAndItIsSaid) {
+  for (const std::string mark : {"\xEF\xBB\xBF", "\xEF\xBB\xBF\xEF\xBB\xBF"}) {
+    const CutCase made = cut(mark + kHead + "entries:\n  - id: e1\n");
+    EXPECT_TRUE(made.rewritten);
+    EXPECT_EQ(joined_case(as_records(made.records)), kHead + "entries:\n  - id: e1\n");
+  }
+}
+
 TEST(CutCase, EntriesInTheMiddleKeepTheirComments) {
   const CutCase made =
       cut("tautmark: case/1\nentries:\n  # heard it\n  - id: e1\nname: a  # mine\n");

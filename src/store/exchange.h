@@ -15,7 +15,7 @@ namespace tautmark {
 
 // The text of a case file cut into records: head, entries, tail. A YAML file whose entries are its
 // last key in block style is cut as it stands, every byte kept. Any other (JSON, entries in the
-// middle, flow style) is written anew with the same values; `rewritten` says so.
+// middle, flow style, a byte order mark) is written anew with the same values; `rewritten` says so.
 struct CutCase {
   std::vector<NewRecord> records;
   bool rewritten = false;

@@ -52,7 +52,7 @@ TEST(Guarded, TheChildHoldsNoFileOfOurs) {
 
 // Other threads hold the allocator's locks at any moment; the child allocates all the same.
 TEST(Guarded, WorksWhileOtherThreadsAllocate) {
-#ifdef __SANITIZE_ADDRESS__
+#ifdef TAUTMARK_SANITIZED
   GTEST_SKIP() << "the sanitizer's memory does not outlive a fork of many threads";
 #endif
   std::atomic<bool> is_over = false;
