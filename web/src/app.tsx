@@ -1,0 +1,41 @@
+// SPDX-License-Identifier: Apache-2.0
+// The screens by the first word of the path. Each is loaded when it is first wanted.
+import type { ComponentType } from "preact";
+import { useEffect, useState } from "preact/hooks";
+
+import { Sheet } from "./parts/sheet";
+import { address, type Route, useRoute } from "./route";
+import { FirstScreen } from "./screens/first";
+import { useHeard } from "./state/heard";
+import { t } from "./texts";
+
+export type Screen = ComponentType<{ route: Route }>;
+
+const kScreens: Record<string, () => Promise<Screen>> = {
+};
+
+export function App() {
+  useHeard("language");
+  const route = useRoute();
+  const first = route.path[0];
+  if (first === undefined) return <FirstScreen route={route} />;
+  return <Loaded key={first} name={first} route={route} />;
+}
+
+function Loaded({ name, route }: { name: string; route: Route }) {
+  const [screen, set] = useState<{ is: Screen } | "failed" | undefined>();
+  const load = kScreens[name];
+  useEffect(() => {
+    load?.().then(
+      (is) => set({ is }),
+      () => set("failed"),
+    );
+  }, [load]);
+  if (typeof screen === "object") return <screen.is route={route} />;
+  return (
+    <Sheet title={load ? "" : t("no_such_place")}>
+      <p role="status">{load && screen !== "failed" ? t("loading") : load ? t("failed_to_load") : ""}</p>
+      {load && screen !== "failed" ? null : <a href={address([])}>{t("to_first")}</a>}
+    </Sheet>
+  );
+}

@@ -1,0 +1,9 @@
+// SPDX-License-Identifier: Apache-2.0
+import { render } from "preact";
+
+import { App } from "./app";
+import "./style/tokens.css";
+import "./style/sheet.css";
+
+const page = document.getElementById("page");
+if (page) render(<App />, page);

@@ -1,0 +1,79 @@
+// SPDX-License-Identifier: Apache-2.0
+// Every screen is a sheet: a frame, and along its foot a title block as on a drawing, which says
+// what this is, in which state, and whether the program is reached.
+import type { ComponentChildren } from "preact";
+import { useEffect } from "preact/hooks";
+
+import { address, here } from "../route";
+import { useHeard } from "../state/heard";
+import { link_lost_since } from "../state/live";
+import { all_waiting } from "../state/outbox";
+import { t } from "../texts";
+
+export interface Block {
+  name: string; // what the field holds: "Drive"
+  says: ComponentChildren;
+}
+
+interface Props {
+  title: string;
+  back?: string; // where the arrow leads; by default the first page
+  blocks?: Block[]; // fields of the title block
+  wide?: boolean; // uses the whole width
+  children: ComponentChildren;
+}
+
+export function Sheet({ title, back, blocks = [], wide = false, children }: Props) {
+  useEffect(() => {
+    document.title = title ? `${title} · Tautmark` : "Tautmark";
+  }, [title]);
+  return (
+    <div class={wide ? "sheet wide" : "sheet"}>
+      <a class="skip" href="#main" onClick={to_main}>
+        {t("to_content")}
+      </a>
+      <header class="head">
+        {here().path.length > 0 ? (
+          <a class="back" href={back ?? address([])} aria-label={t("back")}>
+            <svg viewBox="0 0 24 24" width="24" height="24" aria-hidden="true">
+              <path d="M21 12H4M11 4l-8 8 8 8" />
+            </svg>
+          </a>
+        ) : null}
+        <h1>{title}</h1>
+      </header>
+      {here().practice ? <p class="practice">{t("practice")}</p> : null}
+      <Link />
+      <main id="main" tabIndex={-1}>
+        {children}
+      </main>
+      <footer class="block">
+        {blocks.map((block) => (
+          <p key={block.name}>
+            <span>{block.name}</span> {block.says}
+          </p>
+        ))}
+        <p class="rule">{t("maker_first")}</p>
+      </footer>
+    </div>
+  );
+}
+
+function to_main(event: Event): void {
+  event.preventDefault();
+  document.getElementById("main")?.focus();
+}
+
+// Said only when something is the matter.
+function Link() {
+  useHeard("link", "outbox");
+  const lost = link_lost_since();
+  const waiting = all_waiting().length;
+  if (!lost && waiting === 0) return null;
+  return (
+    <p class="link" role="status">
+      {lost ? t("link_lost", { time: lost.toLocaleTimeString() }) : ""}{" "}
+      {waiting === 1 ? t("not_sent_one") : waiting > 1 ? t("not_sent", { n: waiting }) : ""}
+    </p>
+  );
+}

@@ -1,0 +1,81 @@
+// SPDX-License-Identifier: Apache-2.0
+// An answer of the program as a screen sees it: at once what was seen last, then the present one,
+// and anew whenever the case changes. Through a lost link the last answer stays, with its time.
+import { useEffect, useState } from "preact/hooks";
+
+import { ask, in_store, type Told } from "../ask";
+import { link_is, on_change } from "./live";
+import { keep, kept } from "./local";
+
+export interface Asked<T> {
+  told: T | undefined;
+  at: Date | undefined; // when the program said it
+  is_present: boolean; // false: kept from an earlier time
+  detail: string; // why there is none, or why it is old
+  status: number;
+}
+
+interface Kept<T> {
+  told: T;
+  at: string;
+}
+
+const kNothing = { told: undefined, at: undefined, is_present: false, detail: "", status: 0 };
+
+// `of_case`: asked again when that case changes; absent: when any does.
+export function useAsked<T>(path: string | undefined, of_case?: string): Asked<T> {
+  const [asked, set] = useState<Asked<T>>(kNothing);
+  useEffect(() => {
+    set(kNothing);
+    if (path === undefined) return;
+    let is_over = false;
+    let last: Asked<T> = kNothing;
+    const take = (next: Asked<T>) => {
+      if (!is_over) set((last = next));
+    };
+    const again = async () => {
+      const answer = await ask<T>("GET", path);
+      if (is_over) return;
+      take(merged(last, answer));
+      if (answer.ok) void keep_quietly(path, answer.told);
+    };
+    void kept<Kept<T>>("answers", in_store(path))
+      .catch(() => undefined)
+      .then((old) => {
+        if (old && last.told === undefined)
+          take({ ...kNothing, told: old.told, at: new Date(old.at) });
+      });
+    void again();
+    const off = on_change((changed) => {
+      if (!of_case || changed === "" || changed === of_case) void again();
+    });
+    return () => {
+      is_over = true;
+      off();
+    };
+  }, [path, of_case]);
+  return asked;
+}
+
+// No answer, or "not now": what was said before stays, marked as old.
+export function merged<T>(last: Asked<T>, answer: Told<T>): Asked<T> {
+  link_is(answer.status !== 0);
+  if (answer.ok)
+    return { told: answer.told, at: new Date(), is_present: true, detail: "", status: answer.status };
+  const is_away = answer.status === 0 || answer.status === 503;
+  return {
+    told: is_away ? last.told : undefined,
+    at: is_away ? last.at : undefined,
+    is_present: false,
+    detail: answer.detail,
+    status: answer.status,
+  };
+}
+
+async function keep_quietly(path: string, told: unknown): Promise<void> {
+  try {
+    await keep("answers", in_store(path), { told, at: new Date().toISOString() });
+  } catch {
+    // A device that keeps nothing works as long as the link holds.
+  }
+}

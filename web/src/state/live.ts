@@ -1,0 +1,48 @@
+// SPDX-License-Identifier: Apache-2.0
+// Live updates: one stream for the whole page. Listeners hear which case changed, or "" for: much
+// may have changed, ask again. Also knows whether the program is reached.
+import { in_store } from "../ask";
+
+type Listener = (changed_case: string) => void;
+
+const listeners = new Set<Listener>();
+let stream: EventSource | undefined;
+let streamed = "";
+let lost_since: Date | undefined;
+
+export function on_change(listener: Listener): () => void {
+  listeners.add(listener);
+  open_stream();
+  return () => listeners.delete(listener);
+}
+
+export function link_lost_since(): Date | undefined {
+  return lost_since;
+}
+
+// Told by whoever asked the program.
+export function link_is(good: boolean): void {
+  if (good === (lost_since === undefined)) return;
+  lost_since = good ? undefined : new Date();
+  dispatchEvent(new Event("link"));
+  if (good) tell("");
+}
+
+function tell(changed_case: string): void {
+  for (const listener of [...listeners]) listener(changed_case);
+}
+
+function open_stream(): void {
+  const address = in_store("/api/events");
+  if (stream && streamed === address) return;
+  stream?.close();
+  streamed = address;
+  stream = new EventSource(address);
+  stream.onopen = () => link_is(true);
+  stream.onerror = () => link_is(false);
+  stream.onmessage = (event: MessageEvent<string>) => {
+    const told = JSON.parse(event.data) as { case?: string };
+    tell(told.case ?? "");
+  };
+  stream.addEventListener("reload", () => tell(""));
+}

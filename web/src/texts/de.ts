@@ -1,0 +1,9 @@
+// SPDX-License-Identifier: Apache-2.0
+import { cases } from "./de/cases";
+import { drives } from "./de/drives";
+import { enter } from "./de/enter";
+import { quick } from "./de/quick";
+import { see } from "./de/see";
+import { shell } from "./de/shell";
+
+export const all = { ...shell, ...cases, ...enter, ...see, ...drives, ...quick };

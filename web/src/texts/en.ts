@@ -1,0 +1,9 @@
+// SPDX-License-Identifier: Apache-2.0
+import { cases } from "./en/cases";
+import { drives } from "./en/drives";
+import { enter } from "./en/enter";
+import { quick } from "./en/quick";
+import { see } from "./en/see";
+import { shell } from "./en/shell";
+
+export const all = { ...shell, ...cases, ...enter, ...see, ...drives, ...quick };

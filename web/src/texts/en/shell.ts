@@ -1,0 +1,27 @@
+// SPDX-License-Identifier: Apache-2.0
+// What stands on every sheet, and the first one.
+export const shell = {
+  no_answer: "The program does not answer. Is the machine on, and this device in its network?",
+  loading: "Asking the program …",
+  to_content: "To the content",
+  back: "Back",
+  no_such_place: "There is no such page.",
+  to_first: "To the first page",
+  failed_to_load: "This part of the page could not be loaded. It is tried again when you come back.",
+  practice: "Practice: an invented engine, not for real work.",
+  maker_first: "The engine maker's current data come first.",
+  pass: "pass",
+  fail: "fail",
+  open: "open",
+  not_judged_since: "Not judged since {time}.",
+  link_lost: "No link to the program since {time}. What you enter is kept here and sent later.",
+  not_sent: "{n} entries wait to be sent.",
+  not_sent_one: "One entry waits to be sent.",
+  language: "Deutsch",
+  light: "By day",
+  dark: "In the dark",
+  as_device: "As the device",
+  people: "People and devices",
+  log_in: "Log in",
+  log_out: "Log out",
+};
