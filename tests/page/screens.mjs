@@ -1,0 +1,36 @@
+// SPDX-License-Identifier: Apache-2.0
+// Every screen there is, as a user sees it with the demonstration cases in the practice store.
+// `ready` waits for what shows that it is complete.
+export const screens = [
+  { name: "first", at: "#/" },
+  { name: "cases", at: "#/practice/cases", ready: "text=vessgarth" },
+  ...["complaint", "tests", "open-up", "measure", "decide", "assemble", "prove", "hand-over"].map((stage) => ({
+    name: `case-${stage}`,
+    at: `#/practice/case/vessgarth-bay-3/${stage}`,
+    ready: ".verdict",
+  })),
+  { name: "enter-reading", at: "#/practice/enter/vessgarth-bay-3/reading" },
+  { name: "enter-state", at: "#/practice/enter/vessgarth-bay-3/state" },
+  { name: "enter-pressure", at: "#/practice/enter/vessgarth-bay-3/pressure" },
+  { name: "enter-marks", at: "#/practice/enter/vessgarth-bay-3/marks" },
+  { name: "enter-decision", at: "#/practice/enter/vessgarth-bay-3/decision" },
+  { name: "enter-attachment", at: "#/practice/enter/vessgarth-bay-3/attachment" },
+  { name: "turn", at: "#/practice/turn/vessgarth-bay-3", ready: "svg" },
+  { name: "recording", at: "#/practice/recording/vessgarth-bay-3", ready: "canvas, svg" },
+  { name: "quick", at: "#/quick" },
+  { name: "quick-turn", at: "#/quick/turn" },
+  { name: "quick-clearance", at: "#/quick/clearance" },
+  { name: "drives", at: "#/drives", ready: "text=Vessgarth" },
+  { name: "drive", at: "#/drive/vessgarth-v6-12", ready: "text=Vessgarth" },
+  { name: "new-engine", at: "#/new-engine" },
+];
+
+export async function shown(page, server, screen) {
+  // Leaving the page first makes every screen begin anew.
+  await page.goto("about:blank");
+  await page.goto(server.url + screen.at);
+  await page.waitForSelector("main");
+  if (screen.ready) await page.waitForSelector(screen.ready, { timeout: 15000 });
+  await page.waitForLoadState("networkidle").catch(() => {});
+  await page.waitForTimeout(150);
+}

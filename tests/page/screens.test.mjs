@@ -1,0 +1,36 @@
+// SPDX-License-Identifier: Apache-2.0
+// Every screen at every size: nothing overflows, nothing is too small for a glove, nothing is wrong
+// for those who cannot see it well (axe-core), no mistake in the console, by day and in the dark.
+import assert from "node:assert/strict";
+import { after, before, test } from "node:test";
+
+import { axe_violations, opened_browser, opened_page, overflowing, sizes, started, too_small } from "./browser.mjs";
+import { screens, shown } from "./screens.mjs";
+
+let server, browser;
+before(async () => {
+  server = await started();
+  browser = await opened_browser();
+});
+after(async () => {
+  await browser?.close();
+  await server?.end();
+});
+
+for (const [size_name, size] of Object.entries(sizes)) {
+  test(`screens at ${size.width} × ${size.height}`, async (t) => {
+    const dark = size_name === "upright";
+    const page = await opened_page(browser, size, { colorScheme: dark ? "dark" : "light", serviceWorkers: "block" });
+    for (const screen of screens) {
+      await t.test(screen.name, async () => {
+        page.mistakes.length = 0;
+        await shown(page, server, screen);
+        assert.deepEqual(await overflowing(page), [], "sticks out");
+        assert.deepEqual(await too_small(page), [], "smaller than 48 px");
+        assert.deepEqual(await axe_violations(page), [], "axe");
+        assert.deepEqual(page.mistakes, [], "console");
+      });
+    }
+    await page.context().close();
+  });
+}
