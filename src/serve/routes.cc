@@ -7,7 +7,7 @@
 #include "base/quantity_text.h"
 #include "serve/answer.h"
 #include "serve/api_operations.h"
-#include "serve/assets.h"
+#include "serve/asset_answer.h"
 #include "serve/handlers.h"
 
 namespace tautmark {
@@ -89,18 +89,6 @@ Route api_route(Shop& shop, const ApiOperation& operation) {
   return route;
 }
 
-Response asset_response(const Request& request, const Asset& asset) {
-  Response response;
-  response.content_type = asset.type;
-  response.headers.emplace_back("ETag", std::string(asset.etag));
-  response.headers.emplace_back("Cache-Control", "no-cache");
-  if (request.header("if-none-match") == asset.etag)
-    response.status = 304;
-  else
-    response.body = std::string(asset.bytes);
-  return response;
-}
-
 // What anybody may see before logging in: the page without data, and how to trust it.
 Route open_route(std::string_view pattern, std::function<Response(Request&)> handle) {
   Route route;
@@ -117,13 +105,12 @@ Route open_route(std::string_view pattern, std::function<Response(Request&)> han
 std::vector<Route> routes(Shop& shop) {
   std::vector<Route> all;
   for (const ApiOperation& operation : api_operations()) all.push_back(api_route(shop, operation));
-  for (const Asset& asset : all_assets())
-    all.push_back(open_route(asset.path,
-                             [asset](Request& request) { return asset_response(request, asset); }));
-  for (const auto& [path, file] : kPages)
-    if (const auto page = find_asset(file))
-      all.push_back(open_route(
-          path, [asset = *page](Request& request) { return asset_response(request, asset); }));
+  for (const Asset& asset : all_assets()) {
+    const auto handle = asset_handler(asset);
+    all.push_back(open_route(asset.path, handle));
+    for (const auto& [path, file] : kPages)
+      if (file == asset.path) all.push_back(open_route(path, handle));
+  }
   if (!shop.options.trust_page.empty()) {
     all.push_back(open_route("/trust", [&shop](Request&) {
       return text_response("text/html; charset=utf-8", shop.options.trust_page);
