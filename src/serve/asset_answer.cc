@@ -42,7 +42,8 @@ bool accepts_gzip(std::string_view accept_encoding) {
     if (name != "gzip" && name != "x-gzip") continue;
     if (words.size() < 2) return true;
     const std::string weight = lower_ascii(trimmed(words[1]));
-    const auto number = weight.starts_with("q=") ? read_number(weight.substr(2)) : std::nullopt;
+    if (!weight.starts_with("q=")) return false;
+    const auto number = read_number(weight.substr(2));
     return number && *number > 0;
   }
   return false;
