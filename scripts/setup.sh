@@ -26,6 +26,7 @@ install_missing() {
       echo "This script knows Debian 12 only; this system is ${name##*:}."
       echo "Install these, or their like (names of Debian 12):"
       echo "  ${wanted//$'\n'/ }"
+      echo "then: npm --prefix web ci && npm --prefix web run build"
       echo "then: cmake --preset release && cmake --build --preset release"
     } >&2
     exit 2
@@ -68,9 +69,20 @@ install_web() {
   (cd "$root/web" && quietly npm ci --no-audit --no-fund) && echo "$sum" >"$modules/.lock-sum"
 }
 
+# build_page: the page that becomes part of the program, when what it is made of is newer.
+build_page() {
+  (
+    cd "$root/web" && flock 9
+    if [[ -e ../build/page/index.html && -z $(find src public index.html vite.config.ts package.json \
+      package-lock.json -newer ../build/page/index.html -print -quit) ]]; then return; fi
+    install_web && quietly npm run build
+  ) 9>"$root/build/page.lock"
+}
+
 # build PRESET: output only on failure; one moving line if standard error is a terminal.
 build() {
   mkdir -p "$root/build"
+  build_page || return
   (
     flock 9
     configure_and_build "$1"

@@ -5,14 +5,12 @@
 #include <CLI/CLI.hpp>
 #include <algorithm>
 #include <cstdio>
-#include <map>
 #include <memory>
 
 #include "base/text.h"
 #include "cli/commands.h"
-#include "cli/drive_sheet.h"
 #include "cli/words.h"
-#include "drive/drive_fields.h"
+#include "drive/compare.h"
 
 namespace tautmark::cli {
 namespace {
@@ -21,69 +19,6 @@ struct CompareArguments {
   std::string first, second;
   std::vector<std::string> drives;
 };
-
-// Fields in the order of the file: readable path and text.
-using Fields = std::vector<std::pair<std::string, std::string>>;
-
-// What an item of a list is called: by its name, not by its place in the list.
-std::string item_name(const Node& item, std::size_t index) {
-  const auto text = [&](std::string_view key) {
-    const Node* found = item.find(key);
-    return found != nullptr && found->shape == NodeShape::scalar ? found->text : std::string();
-  };
-  if (auto name = text("name"); !name.empty()) return name;
-  if (auto number = text("number"); !number.empty()) return number;
-  if (const auto quantity = text("quantity"); !quantity.empty())
-    return fmt::format("{} at {}", quantity, text("at"));
-  if (const auto from = text("from"); !from.empty())
-    return fmt::format("{} to {}", from, text("to"));
-  if (const auto at = text("at"); !at.empty())
-    return fmt::format("{}{}{}", at, text("speed").empty() ? "" : " at ", text("speed"));
-  if (auto chain = text("chain"); !chain.empty()) return chain;
-  return fmt::format("{}", index + 1);
-}
-
-void add_fields(const Node& node, const std::string& path, Fields& out) {
-  const auto below = [&](std::string name) {
-    std::replace(name.begin(), name.end(), '_', ' ');
-    return path.empty() ? name : fmt::format("{} / {}", path, name);
-  };
-  if (node.shape == NodeShape::map) {
-    for (const Member& member : node.members) add_fields(member.value, below(member.key.text), out);
-  } else if (node.shape == NodeShape::list) {
-    const bool plain = std::all_of(node.items.begin(), node.items.end(), [](const Node& item) {
-      return item.shape == NodeShape::scalar;
-    });
-    if (plain) {
-      std::vector<std::string> texts;
-      for (const Node& item : node.items) texts.push_back(item.text);
-      out.emplace_back(path, joined(texts, "; "));
-      return;
-    }
-    std::map<std::string, int> seen;
-    for (std::size_t i = 0; i < node.items.size(); ++i) {
-      std::string name = item_name(node.items[i], i);
-      if (const int again = seen[name]++; again > 0) name += fmt::format(" ({})", again + 1);
-      add_fields(node.items[i], below(name), out);
-    }
-  } else {
-    out.emplace_back(path, node.text);
-  }
-}
-
-Fields fields_of(const Drive& drive) {
-  Fields all;
-  add_fields(write_record(drive), "", all);
-  std::erase_if(
-      all, [](const auto& field) { return field.first == "tautmark" || field.first == "name"; });
-  return all;
-}
-
-const std::string* find(const Fields& fields, const std::string& path) {
-  const auto found = std::find_if(fields.begin(), fields.end(),
-                                  [&](const auto& field) { return field.first == path; });
-  return found == fields.end() ? nullptr : &found->second;
-}
 
 // Long texts go on in further lines of their columns.
 Rows folded_rows(const Rows& rows) {
@@ -106,37 +41,10 @@ Rows folded_rows(const Rows& rows) {
   return out;
 }
 
-std::string links_text(const Chain& chain) {
-  return chain.links ? fmt::format("{} links", *chain.links) : "-";
-}
-
-std::string counts_text(const Chain& chain) {
-  std::vector<std::string> counts;
-  for (const Strand& strand : chain.strands)
-    counts.push_back(fmt::format("{} to {} {}", strand.from, strand.to, strand.links));
-  return counts.empty() ? "-" : joined(counts, "; ");
-}
-
-// What costs an engine when one variant is taken for the other, before everything else.
-Rows biting_rows(const Drive& a, const Drive& b) {
-  Rows rows = {{"what bites", a.name, b.name}};
-  const auto add = [&](const std::string& what, const std::string& one, const std::string& other) {
-    if (one != other) rows.push_back({what, one, other});
-  };
-  for (const Chain& chain : a.chains) {
-    const auto other = std::find_if(b.chains.begin(), b.chains.end(), [&](const Chain& candidate) {
-      return folded(candidate.name) == folded(chain.name);
-    });
-    if (other == b.chains.end()) continue;
-    add(chain.name, links_text(chain), links_text(*other));
-    add(chain.name + ", counts between marks", counts_text(chain), counts_text(*other));
-    add(chain.name + ", marked links", marked_links_text(chain), marked_links_text(*other));
-  }
-  for (const auto* drive : {&a, &b})
-    if (drive->recognise.empty())
-      rows.push_back({"told by", "", fmt::format("{} does not say how to tell it", drive->name)});
-  if (!a.recognise.empty() && !b.recognise.empty())
-    rows.push_back({"told by", joined(a.recognise, "; "), joined(b.recognise, "; ")});
+Rows rows_of(const std::vector<DriveDifference>& differences, std::string_view title,
+             const LoadedDrive& a, const LoadedDrive& b) {
+  Rows rows = {{std::string(title), a.drive.name, b.drive.name}};
+  for (const DriveDifference& one : differences) rows.push_back({one.field, one.here, one.there});
   return rows;
 }
 
@@ -146,24 +54,13 @@ int run_compare(const CompareArguments& arguments) {
   const auto second =
       load_drive(arguments.second, drive_folders(arguments.drives, arguments.second));
   if (!second) return report_input(second.error());
-  const Fields a = fields_of(first->drive);
-  const Fields b = fields_of(second->drive);
-  Rows rows = {{"", first->drive.name, second->drive.name}};
-  int same = 0;
-  for (const auto& [path, text] : a) {
-    const std::string* other = find(b, path);
-    if (other != nullptr && *other == text)
-      ++same;
-    else
-      rows.push_back({path, text, other != nullptr ? *other : "-"});
-  }
-  for (const auto& [path, text] : b)
-    if (find(a, path) == nullptr) rows.push_back({path, "-", text});
-  if (const Rows biting = biting_rows(first->drive, second->drive); biting.size() > 2)
-    fmt::print("{}\n", table_text(folded_rows(biting)));
-  if (rows.size() > 1) std::fputs(table_text(folded_rows(rows)).c_str(), stdout);
-  fmt::print("{}{} fields differ, {} are the same\n", rows.size() > 1 ? "\n" : "", rows.size() - 1,
-             same);
+  const DriveComparison found = compare_drives(first->drive, second->drive);
+  if (!found.biting.empty())
+    fmt::print("{}\n",
+               table_text(folded_rows(rows_of(found.biting, "what bites", *first, *second))));
+  if (!found.fields.empty())
+    fmt::print("{}\n", table_text(folded_rows(rows_of(found.fields, "", *first, *second))));
+  fmt::print("{} fields differ, {} are the same\n", found.fields.size(), found.same);
   return kExitPass;
 }
 

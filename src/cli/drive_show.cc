@@ -7,10 +7,10 @@
 #include <memory>
 
 #include "cli/commands.h"
-#include "cli/drive_sheet.h"
 #include "cli/terminal.h"
 #include "cli/words.h"
 #include "drive/drive_fields.h"
+#include "report/drive_sheet.h"
 
 namespace tautmark::cli {
 namespace {
@@ -20,13 +20,31 @@ struct ShowArguments {
   std::vector<std::string> drives;
 };
 
+std::string sheet_text(const DriveSheet& sheet, const TextStyle& style) {
+  std::string out = sheet.is_invented ? "INVENTED ENGINE, NOT FOR REAL WORK\n" : "";
+  out += bold(sheet.title, style) + "\n";
+  for (const std::string& line : sheet.head) out += line + "\n";
+  for (const SheetPart& part : sheet.parts) {
+    out += "\n" + bold(part.title, style) + "\n";
+    for (const SheetLine& line : part.lines) {
+      const int indent = 2 + 2 * line.depth;
+      out += std::string(static_cast<std::size_t>(indent), ' ') +
+             wrapped(line.text, style.width - indent, indent + 2) + "\n";
+    }
+    out += table_text(part.rows);
+  }
+  for (const std::string& line : sheet.foot) out += "\n" + wrapped(line, style.width, 2) + "\n";
+  return out;
+}
+
 int run_show(const ShowArguments& arguments) {
   const auto loaded = load_drive(arguments.name, drive_folders(arguments.drives, arguments.name));
   if (!loaded) return report_input(loaded.error());
   if (!arguments.json.empty() &&
       !write_output(arguments.json, json_text(write_record(loaded->drive))))
     return kExitInput;
-  if (arguments.json != "-") std::fputs(drive_sheet(*loaded, output_style()).c_str(), stdout);
+  if (arguments.json != "-")
+    std::fputs(sheet_text(drive_sheet(*loaded), output_style()).c_str(), stdout);
   std::fflush(stdout);
   Diagnostics contradictions;
   for (const Diagnostic& found : loaded->warnings)

@@ -17,9 +17,8 @@
 #include "cli/commands.h"
 #include "cli/share_dialog.h"
 #include "cli/store_source.h"
-#include "serve/housekeeping.h"
-#include "serve/shop.h"
-#include "serve/watcher.h"
+#include "serve/open_shop.h"
+#include "serve/practice.h"
 
 namespace tautmark::cli {
 namespace {
@@ -104,6 +103,9 @@ class Listening {
     const std::lock_guard lock(mutex_);
     if (server_ != nullptr) act(*server_);
   }
+  void publish(const std::string& topic, const std::string& data) {
+    with([&](Server& server) { server.publish(topic, data, ++number_); });
+  }
   void set(Server* server) {
     const std::lock_guard lock(mutex_);
     server_ = server;
@@ -112,6 +114,8 @@ class Listening {
  private:
   std::mutex mutex_;
   Server* server_ = nullptr;
+  // Grows over restarts too: what a page missed meanwhile is not taken for known.
+  std::int64_t number_ = now_microseconds();
 };
 
 // It is there for as long as this is.
@@ -169,19 +173,16 @@ int run_serve(const ServeArguments& arguments) {
   Listening listening;
   StopSignals signals;
   try {
-    Shop shop(database, shop_options);
-    // Before the server, whose last answers may still tell of a change or a deletion.
-    Housekeeping housekeeping(shop);
-    shop.deleted = [&housekeeping] { housekeeping.look(); };
-    Watcher watcher(shop.cases, [&listening](const std::string& topic, const std::string& data,
-                                             std::int64_t id) {
-      listening.with([&](Server& server) { server.publish(topic, data, id); });
-    });
-    shop.changed = [&watcher] { watcher.look(); };
-    server_options.gate = [&shop](Request& request, const Route& route) {
-      return gate(shop, request, route);
+    const auto publish = [&listening](const std::string& topic, const std::string& data) {
+      listening.publish(topic, data);
     };
-    Server server(server_options, routes(shop));
+    // Before the server, whose last answers may still tell of a change or a deletion.
+    OpenShop open(database, shop_options, publish);
+    Practice practice(open.shop, publish);
+    server_options.gate = [&open](Request& request, const Route& route) {
+      return gate(open.shop, request, route);
+    };
+    Server server(server_options, routes(open.shop, practice));
     const Reachable reachable(listening, server);
     signals.watch([&listening] { listening.with([](Server& server) { server.stop(); }); },
                   [&listening, &sharing] {
@@ -196,9 +197,9 @@ int run_serve(const ServeArguments& arguments) {
       const bool is_six = address.find(':') != std::string::npos;
       fmt::print("store: {}{}\n", database->address().shown(),
                  database->is_read_only() ? " (can only be read)" : "");
+      fmt::print("only this machine can reach it; Ctrl-C ends it\n");
       fmt::print("open http://{}{}{}:{}/\n", is_six ? "[" : "", address, is_six ? "]" : "",
                  server.port());
-      fmt::print("only this machine can reach it; Ctrl-C ends it\n");
     }
     std::fflush(stdout);
     server.run();

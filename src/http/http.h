@@ -91,7 +91,7 @@ enum class Work { on_pool, at_once };
 
 struct Route {
   std::string_view method{};
-  std::string_view pattern{};  // "/api/cases/{case}/entries"; {name} is one part of the path
+  std::string pattern{};  // "/api/cases/{case}/entries"; {name} is one part of the path
   std::function<Response(Request&)> handle{};                        // one of these two
   std::function<std::variant<BodySink, Response>(Request&)> take{};  // streams the body
   std::int64_t most_body = 0;                                        // bytes; 0: no body is taken

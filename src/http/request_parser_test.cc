@@ -138,7 +138,7 @@ TEST(ResponseHead, AHandlerCannotBreakIt) {
             "Content-Type: application/json\r\nContent-Length: 3\r\nX-Fine: 1\r\n"
             "Cache-Control: max-age=60\r\n"
             "Content-Security-Policy: default-src 'self'; style-src 'self' 'unsafe-inline'; "
-            "frame-ancestors 'none'\r\nX-Content-Type-Options: nosniff\r\n"
+            "img-src 'self' blob: data:; frame-ancestors 'none'\r\nX-Content-Type-Options: nosniff\r\n"
             "Referrer-Policy: no-referrer\r\nCross-Origin-Opener-Policy: same-origin\r\n"
             "Cross-Origin-Resource-Policy: same-origin\r\n\r\n");
 }

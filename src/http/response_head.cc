@@ -14,8 +14,9 @@ namespace tautmark {
 namespace {
 
 constexpr std::string_view kAlways =
+    // Pictures also from what the page holds already: a photo just taken, a drawing.
     "Content-Security-Policy: default-src 'self'; style-src 'self' 'unsafe-inline'; "
-    "frame-ancestors 'none'\r\n"
+    "img-src 'self' blob: data:; frame-ancestors 'none'\r\n"
     "X-Content-Type-Options: nosniff\r\n"
     "Referrer-Policy: no-referrer\r\n"
     "Cross-Origin-Opener-Policy: same-origin\r\n"

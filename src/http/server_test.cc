@@ -38,7 +38,8 @@ TEST(Server, EveryAnswerCarriesTheSecurityHeaders) {
         std::string("GET /api/ping HTTP/1.1\r\nHost: foreign.example\r\n\r\n")}) {
     const Reply reply = running.ask(request);
     EXPECT_EQ(reply.headers.at("content-security-policy"),
-              "default-src 'self'; style-src 'self' 'unsafe-inline'; frame-ancestors 'none'");
+              "default-src 'self'; style-src 'self' 'unsafe-inline'; img-src 'self' blob: data:; "
+              "frame-ancestors 'none'");
     EXPECT_EQ(reply.headers.at("x-content-type-options"), "nosniff");
     EXPECT_EQ(reply.headers.at("referrer-policy"), "no-referrer");
     EXPECT_EQ(reply.headers.at("cross-origin-opener-policy"), "same-origin");

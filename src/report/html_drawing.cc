@@ -10,25 +10,6 @@
 namespace tautmark::html {
 namespace {
 
-// As a picture of its own, so that its styles and the sheet's leave each other alone.
-std::string data_uri(std::string_view svg) {
-  std::string uri = "data:image/svg+xml;charset=utf-8,";
-  for (const char c : svg) {
-    const auto byte = static_cast<unsigned char>(c);
-    if (byte < 0x20 || byte > 0x7e ||
-        std::string_view("#%<>\"'&").find(c) != std::string_view::npos)
-      uri += fmt::format("%{:02X}", byte);
-    else
-      uri += c;
-  }
-  return uri;
-}
-
-std::string picture(const std::string& svg, const std::string& words) {
-  return tag("figure.drawing",
-             fmt::format("<img alt=\"{}\" src=\"{}\"/>", escaped(words), data_uri(svg)));
-}
-
 std::string drawings_of(const CheckInput& input) {
   const Drive& drive = input.drive->drive;
   FigureState state = figure_state_of(input);

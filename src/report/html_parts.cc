@@ -39,6 +39,19 @@ std::string one_tick(std::string_view word, bool ticked) {
   return tag("span.tick", tick_box(ticked) + std::string(word));
 }
 
+std::string data_uri(std::string_view svg) {
+  std::string uri = "data:image/svg+xml;charset=utf-8,";
+  for (const char c : svg) {
+    const auto byte = static_cast<unsigned char>(c);
+    if (byte < 0x20 || byte > 0x7e ||
+        std::string_view("#%<>\"'&").find(c) != std::string_view::npos)
+      uri += fmt::format("%{:02X}", byte);
+    else
+      uri += c;
+  }
+  return uri;
+}
+
 }  // namespace
 
 std::string tag(std::string_view name_and_class, std::string_view html,
@@ -114,6 +127,24 @@ std::string table_head(std::span<const Column> columns) {
     cells += tag(column.classes.empty() ? "th" : fmt::format("th.{}", column.classes),
                  column.heading, "scope=\"col\"");
   return tag("thead", tag("tr", cells)) + "\n";
+}
+
+std::string picture(const std::string& svg, const std::string& words) {
+  return tag("figure.drawing",
+             fmt::format("<img alt=\"{}\" src=\"{}\"/>", escaped(words), data_uri(svg)));
+}
+
+std::string page(std::string_view title, std::string_view body) {
+  const std::string head =
+      "<meta charset=\"utf-8\"/>\n"
+      "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n"
+      "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src "
+      "'unsafe-inline'; img-src data:\"/>\n" +
+      said("title", title) + "\n" + tag("style", sheet_style()) + "\n";
+  return "<!DOCTYPE html>\n" +
+         tag("html", "\n" + tag("head", "\n" + head) + "\n" + tag("body", body) + "\n",
+             R"(xmlns="http://www.w3.org/1999/xhtml" lang="en")") +
+         "\n";
 }
 
 }  // namespace tautmark::html

@@ -45,4 +45,10 @@ std::string table_head(std::span<const Column> columns);
 
 std::string_view sheet_style();  // CSS
 
+// A drawing as a picture of its own, so that its styles and the sheet's leave each other alone.
+std::string picture(const std::string& svg, const std::string& words);
+
+// The whole file around a body: head, style, and a policy under which nothing is fetched.
+std::string page(std::string_view title, std::string_view body);
+
 }  // namespace tautmark::html

@@ -82,13 +82,6 @@ std::vector<CheckInput> inputs_in_use(const Judgement& judgement, const LoadedCa
 
 std::string html_sheet(const Judgement& judgement, const LoadedCase& loaded) {
   using namespace html;
-  const std::string head =
-      "<meta charset=\"utf-8\"/>\n"
-      "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n"
-      "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src "
-      "'unsafe-inline'; img-src data:\"/>\n" +
-      said("title", judgement.case_title + ", job sheet") + "\n" + tag("style", sheet_style()) +
-      "\n";
   const std::string body = title_block(judgement, loaded) + headline_block(judgement) +
                            turning_block(judgement) + sections(judgement, loaded) +
                            full_sums(judgement);
@@ -96,11 +89,7 @@ std::string html_sheet(const Judgement& judgement, const LoadedCase& loaded) {
                                 running_head(judgement) + "\n" + running_foot(judgement) + "\n" +
                                     tag("tbody", tag("tr", tag("td", tag("main", body)))),
                                 "role=\"presentation\"");
-  return "<!DOCTYPE html>\n" +
-         tag("html",
-             "\n" + tag("head", "\n" + head) + "\n" + tag("body", verdict_symbols() + sheet) + "\n",
-             R"(xmlns="http://www.w3.org/1999/xhtml" lang="en")") +
-         "\n";
+  return page(judgement.case_title + ", job sheet", verdict_symbols() + sheet);
 }
 
 }  // namespace tautmark

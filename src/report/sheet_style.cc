@@ -137,6 +137,11 @@ svg.bar{display:block;width:100%;height:auto;overflow:visible}
 .bar .limit-number{font-weight:700;font-size:11.5px}
 .bar .unit{text-anchor:start}
 
+.data th,.data td{padding:.2rem .8rem .2rem 0;border-bottom:var(--thin) solid}
+.data thead th{font-size:.85rem;color:var(--soft)}
+.data tr{break-inside:avoid}
+ul.plain li.deeper{margin-left:1.1rem}
+
 .forecasts th,.forecasts td{padding:.3rem .6rem .3rem 0;border-bottom:var(--thin) solid}
 .forecasts thead th{font-size:.8rem;color:var(--soft);border-bottom:var(--medium) solid}
 .forecasts .number{text-align:right;white-space:nowrap}

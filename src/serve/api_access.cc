@@ -47,7 +47,7 @@ Response logged_in(const Request& request, const NewSession& made) {
 
 bool is_paired_device(Shop& shop, const Request& request) {
   const auto device = request.cookie(kDeviceCookie);
-  return device && is_paired(shop.database(), *device).value_or(false);
+  return device && is_paired(*shop.people, *device).value_or(false);
 }
 
 // Slows guessing down before it costs any work: `act` checks the password of `name`. A try that

@@ -141,12 +141,40 @@ std::vector<ApiOperation> file_operations() {
   };
 }
 
+std::vector<ApiOperation> drive_operations() {
+  return {
+      send("POST", "/api/drives/check", "checkDriveText", "What the text of a definition says",
+           kRead, json<DriveText>(), gives<DriveTextChecked>()),
+      send("PUT", "/api/drives/{drive}", "saveDrive",
+           "Keep a definition in the shop's folder; what it takes the place of stays beside it",
+           kManage, json<DriveToSave>(), {{200, json<DriveSaved>()}, {201, json<DriveSaved>()}}),
+      get("/api/drives/{drive}/text", "driveText", "A definition as it is written", kRead,
+          gives(kText)),
+      get("/api/drives/{drive}/compare", "compareDrives", "Where two definitions differ", kRead,
+          gives<DriveDifferences>(), {{"with", "string", "Name of the other one.", true}}),
+      get("/api/drives/{drive}/sheet", "driveSheet", "The printable data sheet", kRead,
+          gives(kHtml)),
+  };
+}
+
+std::vector<ApiOperation> quick_operations() {
+  return {
+      get("/api/quick", "listQuick", "Questions answered without a case", kNobody,
+          gives<QuickList>()),
+      send("POST", "/api/quick/{question}", "askQuick",
+           "Answer one of them, or ask back for what is missing", kNobody, json<QuickTyped>(),
+           gives(NamedSchema{"quick_outcome"})),
+      send("POST", "/practice/api/reset", "resetPractice",
+           "Put the practice store back to the demonstration", kWrite, {}, done()),
+  };
+}
+
 }  // namespace
 
 std::span<const ApiOperation> api_operations() {
   static const std::vector<ApiOperation> kOperations = [] {
     std::vector<ApiOperation> all = access_operations();
-    for (auto* group : {&case_operations, &file_operations})
+    for (auto* group : {&case_operations, &file_operations, &drive_operations, &quick_operations})
       for (ApiOperation& operation : (*group)()) all.push_back(std::move(operation));
     return all;
   }();
@@ -167,7 +195,7 @@ std::vector<int> problem_statuses(const ApiOperation& operation) {
     for (const int status : {409, 415, 422}) statuses.push_back(status);
   if (has_body) statuses.push_back(413);
   const bool takes_secret = operation.role < kRead || operation.pattern == "/api/me";
-  if (takes_secret && !reads) statuses.push_back(429);
+  if (takes_secret && !reads && operation.id != "askQuick") statuses.push_back(429);
   statuses.push_back(503);
   return statuses;
 }

@@ -15,6 +15,8 @@ namespace tautmark {
 inline constexpr std::string_view kSessionCookie = "tautmark_session";
 inline constexpr std::string_view kDeviceCookie = "tautmark_device";
 
+inline constexpr std::string_view kPractice = "/practice";  // in front of the API's paths
+
 // A body: JSON of a described type, JSON of a schema written by hand (openapi_findings.h), or bytes
 // of a media type.
 struct NamedSchema {

@@ -11,6 +11,7 @@
 
 #include "base/fields.h"
 #include "casework/case.h"
+#include "quick/quick.h"
 #include "store/accounts.h"
 
 namespace tautmark {
@@ -197,10 +198,62 @@ struct DriveCheck {
   std::vector<LevelRow> levels;
   std::vector<Mistake> warnings;
 };
+struct DriveText {
+  std::string text;  // YAML or JSON of a definition
+  std::string name;  // of its file, without the ending; empty: not said
+};
+struct DriveTextChecked {
+  std::vector<Mistake> mistakes;
+  std::optional<DriveCheck> check;  // of a definition that can be read
+  std::string drawing;              // SVG; empty: there is nothing to draw
+};
+struct DriveToSave {
+  std::string text;
+  std::string replaces;  // SHA-256 of the text that it takes the place of; empty: there is none
+};
+struct DriveSaved {
+  std::string name, file, sha256;
+  std::string kept;  // what the text before is called now; empty: there was none
+};
+struct DifferenceRow {
+  std::string field, here, there, where_it_bites;
+};
+struct DriveDifferences {
+  std::vector<DifferenceRow> differences;
+};
+
+// --- quick answers ----------------------------------------------------------------------------
+
+struct QuickInputRow {
+  std::string name, ask;
+  quick::Form form{};
+  std::string kind;  // of the quantity, where there is one kind only
+  bool is_required = false;
+  std::string example;
+  std::vector<std::string> choices;
+};
+struct QuickQuestionRow {
+  std::string name, help;
+  std::vector<QuickInputRow> inputs;
+};
+struct QuickList {
+  std::vector<QuickQuestionRow> questions;
+};
+struct QuickSaid {
+  std::string input, text;
+};
+struct QuickTyped {
+  std::vector<QuickSaid> typed;
+};
 
 template <>
 struct ChoiceNames<Role> {
   static constexpr std::string_view names[] = {"read", "write", "manage"};
+};
+template <>
+struct ChoiceNames<quick::Form> {
+  static constexpr std::string_view names[] = {
+      "quantity", "reading", "angle", "angles", "interval", "count", "counts", "choice", "words"};
 };
 
 #define TAUTMARK_API_TYPE(type, key, words)         \
@@ -249,6 +302,17 @@ TAUTMARK_API_TYPE(DriveList, "drive list", "The definitions at hand.")
 TAUTMARK_API_TYPE(MissingRow, "missing row", "A number that would unlock an answer.")
 TAUTMARK_API_TYPE(LevelRow, "level row", "A question, and whether the definition can answer it.")
 TAUTMARK_API_TYPE(DriveCheck, "drive check", "What a definition can answer.")
+TAUTMARK_API_TYPE(DriveText, "drive text", "The text of a definition.")
+TAUTMARK_API_TYPE(DriveTextChecked, "drive text checked", "What the text of a definition says.")
+TAUTMARK_API_TYPE(DriveToSave, "drive to save", "The text of a definition, to be kept.")
+TAUTMARK_API_TYPE(DriveSaved, "drive saved", "A definition as it is kept now.")
+TAUTMARK_API_TYPE(DifferenceRow, "difference", "One field in which two definitions differ.")
+TAUTMARK_API_TYPE(DriveDifferences, "drive differences", "Where two definitions differ.")
+TAUTMARK_API_TYPE(QuickInputRow, "quick input", "What a quick question asks for.")
+TAUTMARK_API_TYPE(QuickQuestionRow, "quick question", "A question answered without a case.")
+TAUTMARK_API_TYPE(QuickList, "quick list", "The questions answered without a case.")
+TAUTMARK_API_TYPE(QuickSaid, "quick said", "What was said to one input.")
+TAUTMARK_API_TYPE(QuickTyped, "quick typed", "What was said so far.")
 #undef TAUTMARK_API_TYPE
 
 template <>

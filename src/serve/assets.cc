@@ -6,23 +6,20 @@
 namespace tautmark {
 namespace {
 
-Asset asset_of(const EmbeddedFile& file) {
-  const auto size = static_cast<std::size_t>(file.end - file.begin);
-  return {file.path, file.type, file.etag, {file.begin, size}};
-}
+Asset asset_of(const EmbeddedFile& file) { return {file.path, file.type, file.etag, file.bytes()}; }
 
 }  // namespace
 
 std::optional<Asset> find_asset(std::string_view path) {
   if (path == "/") path = "/index.html";
-  for (const EmbeddedFile& file : embedded_files())
+  for (const EmbeddedFile& file : embedded_page())
     if (file.path == path) return asset_of(file);
   return std::nullopt;
 }
 
 std::vector<Asset> all_assets() {
   std::vector<Asset> all;
-  for (const EmbeddedFile& file : embedded_files()) all.push_back(asset_of(file));
+  for (const EmbeddedFile& file : embedded_page()) all.push_back(asset_of(file));
   return all;
 }
 

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-// What cmake/TmEmbed.cmake leaves in the program; used through assets.h.
+// What cmake/TmEmbed.cmake leaves in the program.
 #pragma once
 
 #include <span>
@@ -10,7 +10,12 @@ namespace tautmark {
 struct EmbeddedFile {
   std::string_view path, type, etag;
   const char *begin, *end;
+
+  [[nodiscard]] std::string_view bytes() const {
+    return {begin, static_cast<std::size_t>(end - begin)};
+  }
 };
-std::span<const EmbeddedFile> embedded_files();
+std::span<const EmbeddedFile> embedded_page();  // used through assets.h
+std::span<const EmbeddedFile> embedded_demo();  // demo cases, and the drives they stand on
 
 }  // namespace tautmark

@@ -19,14 +19,17 @@ struct Handler {
   bool is_quick = false;       // answered at once, also when the pool is full
 };
 
-std::span<const Handler> access_handlers();     // api_access.cc
-std::span<const Handler> account_handlers();    // api_accounts.cc
-std::span<const Handler> case_handlers();       // api_cases.cc
-std::span<const Handler> entry_handlers();      // api_entries.cc
-std::span<const Handler> finding_handlers();    // api_findings.cc
-std::span<const Handler> file_handlers();       // api_files.cc
-std::span<const Handler> pack_handlers();       // api_packs.cc
-std::span<const Handler> recording_handlers();  // api_recordings.cc
-std::span<const Handler> drive_handlers();      // api_drives.cc
+std::span<const Handler> access_handlers();      // api_access.cc
+std::span<const Handler> account_handlers();     // api_accounts.cc
+std::span<const Handler> case_handlers();        // api_cases.cc
+std::span<const Handler> entry_handlers();       // api_entries.cc
+std::span<const Handler> finding_handlers();     // api_findings.cc
+std::span<const Handler> file_handlers();        // api_files.cc
+std::span<const Handler> pack_handlers();        // api_packs.cc
+std::span<const Handler> recording_handlers();   // api_recordings.cc
+std::span<const Handler> drive_handlers();       // api_drives.cc
+std::span<const Handler> drive_text_handlers();  // api_drive_texts.cc
+std::span<const Handler> quick_handlers();       // api_quick.cc
+std::span<const Handler> practice_handlers();    // api_practice.cc; of the practice store only
 
 }  // namespace tautmark

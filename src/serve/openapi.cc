@@ -17,7 +17,8 @@ constexpr std::string_view kDescription =
     "The program's own page uses nothing else. Times are RFC 3339 in UTC, quantities are text with "
     "their unit, as in the case and drive files. A request that changes something needs the "
     "content type stated here, application/json also where it has no body, and where it comes from "
-    "a page, from this one. What goes wrong is told as "
+    "a page, from this one. With /practice in front of a path the same is done in the practice "
+    "store. What goes wrong is told as "
     "application/problem+json (RFC 9457). A slash inside a name of a "
     "path is written %2F.";
 

@@ -81,8 +81,26 @@ void add_finding(Json& schemas) {
                               {{"variants", list_of(variant)}});
 }
 
+void add_quick(Json& schemas) {
+  const Json ask = object(
+      "What must be said first.",
+      {{"input", text()}, {"sentence", text()}, {"example", text()}, {"choices", list_of(text())}});
+  const Json said = object("What was said to one input.", {{"input", text()}, {"text", text()}});
+  const Json answer = object("The answer; the first line is what to say.",
+                             {{"question", text()},
+                              {"lines", list_of(text())},
+                              {"steps", list_of(text())},
+                              {"assumed", list_of(text())},
+                              {"cautions", list_of(text())},
+                              {"asked", list_of(said)}},
+                             {{"verdict", verdict()}, {"finding", ref("finding")}});
+  schemas["quick_outcome"] = object("Either what is asked back or the answer.", Json::object(),
+                                    {{"ask", ask}, {"answer", answer}});
+}
+
 void add_findings(Json& schemas) {
   add_finding(schemas);
+  add_quick(schemas);
   schemas["turning"] =
       object("May the engine be turned.",
              {{"answer", {{"type", "string"}, {"pattern", "^(DO NOT TURN$|TURN ONLY )"}}},

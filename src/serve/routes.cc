@@ -2,13 +2,15 @@
 // Routes from the table of operations and their handlers: what openapi.json tells is what there is.
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <stdexcept>
 
 #include "base/quantity_text.h"
 #include "serve/answer.h"
 #include "serve/api_operations.h"
-#include "serve/assets.h"
+#include "serve/asset_answer.h"
 #include "serve/handlers.h"
+#include "serve/practice.h"
 
 namespace tautmark {
 namespace {
@@ -22,11 +24,13 @@ Response events(Shop& shop, Request& request) {
   if (shop.options.is_shared)
     stream.goes_on = [&shop, token = request.cookie(kSessionCookie).value_or("")] {
       const auto session =
-          session_of(shop.database(), token, now_microseconds(), SessionIs::looked_at);
+          session_of(*shop.people, token, now_microseconds(), SessionIs::looked_at);
       return session || session.error().trouble != StoreTrouble::not_found;
     };
-  if (const std::string only = asked(request, "case"); !only.empty())
-    stream.wants = [only](const std::string& topic) { return topic == only; };
+  stream.wants = [topics = shop.options.topics,
+                  only = asked(request, "case")](const std::string& topic) {
+    return topic.starts_with(topics) && (only.empty() || topic == topics + only);
+  };
   if (const auto last = read_integer(request.header("last-event-id"))) stream.after = *last;
   Response response;
   response.body = std::move(stream);
@@ -45,7 +49,8 @@ const Handler& handler_of(std::string_view id) {
   for (const std::span<const Handler> group :
        {std::span<const Handler>(kEvents), access_handlers(), account_handlers(), case_handlers(),
         entry_handlers(), finding_handlers(), file_handlers(), pack_handlers(),
-        recording_handlers(), drive_handlers()})
+        recording_handlers(), drive_handlers(), drive_text_handlers(), quick_handlers(),
+        practice_handlers()})
     for (const Handler& handler : group)
       if (handler.id == id) return handler;
   throw std::logic_error(fmt::format("no handler for {}", id));
@@ -65,40 +70,58 @@ std::optional<Response> without_required(const Request& request, const ApiOperat
   return std::nullopt;
 }
 
-Route api_route(Shop& shop, const ApiOperation& operation) {
+// The store that a route works on, as it is asked for; or why there is none.
+using ShopAsked = std::function<Answered<Shop*>()>;
+
+Route api_route(std::string pattern, const ShopAsked& shop_asked, const ApiOperation& operation) {
   const Handler& handler = handler_of(operation.id);
   Route route;
   route.method = operation.method;
-  route.pattern = operation.pattern;
+  route.pattern = std::move(pattern);
   route.needs_role = operation.role;
   route.body_type = body_type_of(operation);
   if (!std::holds_alternative<std::monostate>(operation.request))
     route.most_body = handler.most_body > 0 ? handler.most_body : kMostJson;
   route.work = handler.is_quick ? Work::at_once : Work::on_pool;
   if (handler.handle != nullptr)
-    route.handle = [&shop, &operation, handle = handler.handle](Request& request) {
-      auto wrong = without_required(request, operation);
-      return wrong ? std::move(*wrong) : handle(shop, request);
+    route.handle = [shop_asked, &operation, handle = handler.handle](Request& request) {
+      if (auto wrong = without_required(request, operation)) return std::move(*wrong);
+      const auto shop = shop_asked();
+      return shop ? handle(**shop, request) : shop.error();
     };
   else
-    route.take = [&shop, &operation,
+    route.take = [shop_asked, &operation,
                   take = handler.take](Request& request) -> std::variant<BodySink, Response> {
       if (auto wrong = without_required(request, operation)) return std::move(*wrong);
-      return take(shop, request);
+      const auto shop = shop_asked();
+      if (!shop) return shop.error();
+      return take(**shop, request);
     };
   return route;
 }
 
-Response asset_response(const Request& request, const Asset& asset) {
-  Response response;
-  response.content_type = asset.type;
-  response.headers.emplace_back("ETag", std::string(asset.etag));
-  response.headers.emplace_back("Cache-Control", "no-cache");
-  if (request.header("if-none-match") == asset.etag)
-    response.status = 304;
-  else
-    response.body = std::string(asset.bytes);
-  return response;
+// People are those of the shop, whatever store they work on.
+bool is_about_people(const ApiOperation& operation) {
+  const auto in = [&](std::span<const Handler> handlers) {
+    return std::ranges::any_of(handlers,
+                               [&](const Handler& handler) { return handler.id == operation.id; });
+  };
+  return operation.id != "status" && (in(access_handlers()) || in(account_handlers()));
+}
+
+void add_api(Shop& shop, Practice& practice, std::vector<Route>& all) {
+  const ShopAsked shops = [&shop]() -> Answered<Shop*> { return &shop; };
+  const ShopAsked practices = [&practice] { return practice.shop(); };
+  for (const ApiOperation& operation : api_operations()) {
+    const std::string pattern(operation.pattern);
+    if (pattern.starts_with(kPractice)) {
+      all.push_back(api_route(pattern, practices, operation));
+      continue;
+    }
+    all.push_back(api_route(pattern, shops, operation));
+    all.push_back(api_route(std::string(kPractice) + pattern,
+                            is_about_people(operation) ? shops : practices, operation));
+  }
 }
 
 // What anybody may see before logging in: the page without data, and how to trust it.
@@ -114,16 +137,15 @@ Route open_route(std::string_view pattern, std::function<Response(Request&)> han
 
 }  // namespace
 
-std::vector<Route> routes(Shop& shop) {
+std::vector<Route> routes(Shop& shop, Practice& practice) {
   std::vector<Route> all;
-  for (const ApiOperation& operation : api_operations()) all.push_back(api_route(shop, operation));
-  for (const Asset& asset : all_assets())
-    all.push_back(open_route(asset.path,
-                             [asset](Request& request) { return asset_response(request, asset); }));
-  for (const auto& [path, file] : kPages)
-    if (const auto page = find_asset(file))
-      all.push_back(open_route(
-          path, [asset = *page](Request& request) { return asset_response(request, asset); }));
+  add_api(shop, practice, all);
+  for (const Asset& asset : all_assets()) {
+    const auto handle = asset_handler(asset);
+    all.push_back(open_route(asset.path, handle));
+    for (const auto& [path, file] : kPages)
+      if (file == asset.path) all.push_back(open_route(path, handle));
+  }
   if (!shop.options.trust_page.empty()) {
     all.push_back(open_route("/trust", [&shop](Request&) {
       return text_response("text/html; charset=utf-8", shop.options.trust_page);

@@ -26,6 +26,9 @@ struct ShopOptions {
   bool is_shared = false;  // on the network: TLS, and everybody logs in
   std::string trust_page;  // HTML of /trust, and the certificate it offers (PEM); empty: none
   std::string certificate;
+  // In front of the topics of its events: all stores that a server opens tell through one hub. No
+  // name of a case holds a slash.
+  std::string topics = "shop/";
 };
 
 // The newest judgement of each case, thrown away in the order of use past kMostKept.
@@ -50,9 +53,10 @@ class JudgementCache {
 
 struct Shop {
   Shop(std::shared_ptr<Database> database, ShopOptions asked)
-      : cases(std::move(database)), options(std::move(asked)) {}
+      : cases(std::move(database)), people(cases.shared_database()), options(std::move(asked)) {}
 
   CaseStore cases;
+  std::shared_ptr<Database> people;  // holds the accounts; of the practice store, the shop's
   ShopOptions options;
   Scratch scratch;
   CaseFolders folders;
@@ -65,14 +69,18 @@ struct Shop {
   // characters.
   TryLimit tries;
   TryLimit tries_of_name{{.free_tries = 20, .longest_wait = 4}};
+  std::mutex saving_drives;  // one definition at a time is compared with what is there, and written
   std::function<void()> changed;  // tells the watcher of changes; may be empty
   std::function<void()> deleted;  // tells the housekeeping; empty: the one who deletes clears up
 
   [[nodiscard]] const Database& database() const { return cases.database(); }
 };
 
-// Every route: the API as openapi.json tells it, the page, the way to trust it.
-std::vector<Route> routes(Shop& shop);
+class Practice;
+
+// Every route: the API as openapi.json tells it, the same on the practice store under /practice,
+// the page, the way to trust it.
+std::vector<Route> routes(Shop& shop, Practice& practice);
 
 // Who asks, and whether they may: fills in seat and role.
 std::optional<Response> gate(Shop& shop, Request& request, const Route& route);

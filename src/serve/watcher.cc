@@ -32,13 +32,11 @@ struct Watcher::Inside {
     bool operator==(const Seen&) const = default;
   };
   std::map<std::string, Seen> seen;  // by uid
-  // Grows over restarts too: what a page missed meanwhile is not taken for known.
-  std::int64_t number = now_microseconds();
   std::thread thread;
 
   Inside(const CaseStore& store, Publish to) : cases(store), publish(std::move(to)) {}
 
-  void say(const std::string& topic, const Json& data) { publish(topic, data.dump(), ++number); }
+  void say(const std::string& topic, const Json& data) { publish(topic, data.dump()); }
 
   // The last changed come first: those that were seen as they are need no second look.
   void look(bool quietly) {

@@ -15,8 +15,7 @@ class Watcher {
  public:
   // {"case": …, "uid": …, "seq": …, "hash": …} or {"case": …, "gone": true}; topic: name of the
   // case.
-  using Publish =
-      std::function<void(const std::string& topic, const std::string& data, std::int64_t id)>;
+  using Publish = std::function<void(const std::string& topic, const std::string& data)>;
   Watcher(const CaseStore& cases, Publish publish);
   Watcher(const Watcher&) = delete;
   Watcher& operator=(const Watcher&) = delete;

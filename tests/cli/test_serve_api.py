@@ -1,10 +1,12 @@
 # SPDX-License-Identifier: Apache-2.0
 """The API over a real connection: every answer is checked against openapi.json."""
 
+import gzip
 import hashlib
 import http.client
 import io
 import json
+import re
 import threading
 import time
 import unittest
@@ -276,13 +278,21 @@ class Stories:
             self.assertEqual(done.returncode, 0, done.stderr)
         events.close()
 
-    def test_the_status_page_is_there(self):
+    def test_the_page_is_there(self):
         page = self.ask(200, "GET", "/")
         self.assertEqual(page.type, "text/html")
         self.assertIn("default-src 'self'", page.headers["Content-Security-Policy"])
         self.assertEqual(page.headers["X-Content-Type-Options"], "nosniff")
+        self.assertEqual(page.headers["Cache-Control"], "no-cache")
         again = self.client.raw("GET", "/", headers={"If-None-Match": page.headers["ETag"]})
         self.assertEqual(again.status, 304)
+        for path in re.findall(r'(?:src|href)="(/[^"]+)"', page.bytes.decode()):
+            plain = self.ask(200, "GET", path)
+            packed = self.ask(200, "GET", path, headers={"Accept-Encoding": "br, gzip"})
+            self.assertEqual(plain.headers["Vary"], "Accept-Encoding", path)
+            self.assertEqual(packed.headers["Content-Encoding"], "gzip", path)
+            self.assertEqual(gzip.decompress(packed.bytes), plain.bytes, path)
+            self.assertNotEqual(packed.headers["ETag"], plain.headers["ETag"], path)
 
 
 class OnTheEmbeddedStore(Stories, program.InFolder):

@@ -579,7 +579,8 @@ export interface paths {
         };
         /** A definition, drive/1 */
         get: operations["getDrive"];
-        put?: never;
+        /** Keep a definition in the shop's folder; what it takes the place of stays beside it */
+        put: operations["saveDrive"];
         post?: never;
         delete?: never;
         options?: never;
@@ -615,6 +616,125 @@ export interface paths {
         get: operations["checkDrive"];
         put?: never;
         post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/drives/check": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** What the text of a definition says */
+        post: operations["checkDriveText"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/drives/{drive}/text": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** A definition as it is written */
+        get: operations["driveText"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/drives/{drive}/compare": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Where two definitions differ */
+        get: operations["compareDrives"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/drives/{drive}/sheet": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The printable data sheet */
+        get: operations["driveSheet"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/quick": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Questions answered without a case */
+        get: operations["listQuick"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/quick/{question}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Answer one of them, or ask back for what is missing */
+        post: operations["askQuick"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/practice/api/reset": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Put the practice store back to the demonstration */
+        post: operations["resetPractice"];
         delete?: never;
         options?: never;
         head?: never;
@@ -4680,6 +4800,166 @@ export interface components {
             /** @description Where it looks wrong. */
             warnings: components["schemas"]["mistake"][];
         };
+        /** @description The text of a definition. */
+        drive_text: {
+            /**
+             * @description YAML or JSON, drive/1.
+             * @example tautmark: drive/1
+             */
+            text: string;
+            /**
+             * @description Name of its file, without the ending.
+             * @example vessgarth-v6-12
+             */
+            name?: string;
+        };
+        /** @description What the text of a definition says. */
+        drive_text_checked: {
+            /** @description Why it cannot be read, each at its place. */
+            mistakes: components["schemas"]["mistake"][];
+            /** @description What it can answer; absent: it cannot be read. */
+            check?: components["schemas"]["drive_check"];
+            /** @description Drawn, SVG. */
+            drawing?: string;
+        };
+        /** @description The text of a definition, to be kept. */
+        drive_to_save: {
+            /**
+             * @description YAML or JSON, drive/1.
+             * @example tautmark: drive/1
+             */
+            text: string;
+            /**
+             * @description SHA-256 of the text that it takes the place of; absent: there is none.
+             * @example 9f86d081884c7d659a2feaa0c55ad015a3bf4f1b2b0b822cd15d6c15b0f00a08
+             */
+            replaces?: string;
+        };
+        /** @description A definition as it is kept now. */
+        drive_saved: {
+            /**
+             * @description Name.
+             * @example vessgarth-v6-12
+             */
+            name: string;
+            /**
+             * @description Name of its file.
+             * @example vessgarth-v6-12.drive.yaml
+             */
+            file: string;
+            /**
+             * @description Of the text.
+             * @example 9f86d081884c7d659a2feaa0c55ad015a3bf4f1b2b0b822cd15d6c15b0f00a08
+             */
+            sha256: string;
+            /**
+             * @description What the text before is called now, beside it.
+             * @example vessgarth-v6-12.drive.yaml.2026-11-03-140509
+             */
+            kept?: string;
+        };
+        /** @description One field in which two definitions differ. */
+        difference: {
+            /**
+             * @description Which one.
+             * @example chains / timing chain / links
+             */
+            field: string;
+            /**
+             * @description As this one has it; - : not at all.
+             * @example 138
+             */
+            here: string;
+            /**
+             * @description As the other has it; - : not at all.
+             * @example 140
+             */
+            there: string;
+            /**
+             * @description What it costs to take one for the other.
+             * @example a chain with another number of links does not fit
+             */
+            where_it_bites?: string;
+        };
+        /** @description Where two definitions differ. */
+        drive_differences: {
+            /** @description Those that bite first; then field by field. */
+            differences: components["schemas"]["difference"][];
+        };
+        /** @description What a quick question asks for. */
+        quick_input: {
+            /**
+             * @description Its key.
+             * @example bore
+             */
+            name: string;
+            /**
+             * @description The question in plain words.
+             * @example bore?
+             */
+            ask: string;
+            /**
+             * @description What the text has to look like.
+             * @example reading
+             * @enum {string}
+             */
+            form: "quantity" | "reading" | "angle" | "angles" | "interval" | "count" | "counts" | "choice" | "words";
+            /**
+             * @description Of the quantity, where only one fits.
+             * @example length
+             */
+            kind?: string;
+            /**
+             * @description No answer without it.
+             * @example true
+             */
+            is_required: boolean;
+            /**
+             * @description Something that can be typed.
+             * @example 28.072 mm
+             */
+            example: string;
+            /** @description One of these; empty: free text. */
+            choices: string[];
+        };
+        /** @description A question answered without a case. */
+        quick_question: {
+            /**
+             * @description Its key.
+             * @example clearance
+             */
+            name: string;
+            /**
+             * @description In a line.
+             * @example Bearing clearance
+             */
+            help: string;
+            /** @description In the order in which they are asked. */
+            inputs: components["schemas"]["quick_input"][];
+        };
+        /** @description The questions answered without a case. */
+        quick_list: {
+            /** @description All of them. */
+            questions: components["schemas"]["quick_question"][];
+        };
+        /** @description What was said to one input. */
+        quick_said: {
+            /**
+             * @description Its key.
+             * @example bore
+             */
+            input: string;
+            /**
+             * @description As it was said.
+             * @example 28.072 mm
+             */
+            text?: string;
+        };
+        /** @description What was said so far. */
+        quick_typed: {
+            /** @description Each input at most once. */
+            typed: components["schemas"]["quick_said"][];
+        };
         /** @description A value and its expanded uncertainty, SI. */
         finding_value: {
             value: number;
@@ -4724,6 +5004,31 @@ export interface components {
                 verdict: string;
                 limit: string;
             }[];
+        };
+        /** @description Either what is asked back or the answer. */
+        quick_outcome: {
+            /** @description What must be said first. */
+            ask?: {
+                input: string;
+                sentence: string;
+                example: string;
+                choices: string[];
+            };
+            /** @description The answer; the first line is what to say. */
+            answer?: {
+                question: string;
+                lines: string[];
+                steps: string[];
+                assumed: string[];
+                cautions: string[];
+                asked: {
+                    input: string;
+                    text: string;
+                }[];
+                /** @enum {string} */
+                verdict?: "pass" | "fail" | "open";
+                finding?: components["schemas"]["finding"];
+            };
         };
         /** @description May the engine be turned. */
         turning: {
@@ -6123,6 +6428,51 @@ export interface operations {
             default: components["responses"]["problem"];
         };
     };
+    saveDrive: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                drive: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["drive_to_save"];
+            };
+        };
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["drive_saved"];
+                };
+            };
+            /** @description Made. */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["drive_saved"];
+                };
+            };
+            400: components["responses"]["problem"];
+            401: components["responses"]["problem"];
+            403: components["responses"]["problem"];
+            404: components["responses"]["problem"];
+            409: components["responses"]["problem"];
+            413: components["responses"]["problem"];
+            415: components["responses"]["problem"];
+            422: components["responses"]["problem"];
+            503: components["responses"]["problem"];
+            default: components["responses"]["problem"];
+        };
+    };
     driveDrawing: {
         parameters: {
             query?: {
@@ -6178,6 +6528,207 @@ export interface operations {
             401: components["responses"]["problem"];
             403: components["responses"]["problem"];
             404: components["responses"]["problem"];
+            503: components["responses"]["problem"];
+            default: components["responses"]["problem"];
+        };
+    };
+    checkDriveText: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["drive_text"];
+            };
+        };
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["drive_text_checked"];
+                };
+            };
+            400: components["responses"]["problem"];
+            401: components["responses"]["problem"];
+            403: components["responses"]["problem"];
+            409: components["responses"]["problem"];
+            413: components["responses"]["problem"];
+            415: components["responses"]["problem"];
+            422: components["responses"]["problem"];
+            503: components["responses"]["problem"];
+            default: components["responses"]["problem"];
+        };
+    };
+    driveText: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                drive: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "text/plain": string;
+                };
+            };
+            400: components["responses"]["problem"];
+            401: components["responses"]["problem"];
+            403: components["responses"]["problem"];
+            404: components["responses"]["problem"];
+            503: components["responses"]["problem"];
+            default: components["responses"]["problem"];
+        };
+    };
+    compareDrives: {
+        parameters: {
+            query: {
+                /** @description Name of the other one. */
+                with: string;
+            };
+            header?: never;
+            path: {
+                drive: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["drive_differences"];
+                };
+            };
+            400: components["responses"]["problem"];
+            401: components["responses"]["problem"];
+            403: components["responses"]["problem"];
+            404: components["responses"]["problem"];
+            503: components["responses"]["problem"];
+            default: components["responses"]["problem"];
+        };
+    };
+    driveSheet: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                drive: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "text/html": string;
+                };
+            };
+            400: components["responses"]["problem"];
+            401: components["responses"]["problem"];
+            403: components["responses"]["problem"];
+            404: components["responses"]["problem"];
+            503: components["responses"]["problem"];
+            default: components["responses"]["problem"];
+        };
+    };
+    listQuick: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["quick_list"];
+                };
+            };
+            503: components["responses"]["problem"];
+            default: components["responses"]["problem"];
+        };
+    };
+    askQuick: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                question: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["quick_typed"];
+            };
+        };
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["quick_outcome"];
+                };
+            };
+            400: components["responses"]["problem"];
+            404: components["responses"]["problem"];
+            409: components["responses"]["problem"];
+            413: components["responses"]["problem"];
+            415: components["responses"]["problem"];
+            422: components["responses"]["problem"];
+            503: components["responses"]["problem"];
+            default: components["responses"]["problem"];
+        };
+    };
+    resetPractice: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Done. */
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            401: components["responses"]["problem"];
+            403: components["responses"]["problem"];
+            409: components["responses"]["problem"];
+            415: components["responses"]["problem"];
+            422: components["responses"]["problem"];
             503: components["responses"]["problem"];
             default: components["responses"]["problem"];
         };

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-#include "cli/drive_sheet.h"
+#include "report/drive_sheet.h"
 
 #include <fmt/format.h>
 
@@ -7,15 +7,17 @@
 #include <cmath>
 
 #include "base/text.h"
-#include "cli/words.h"
+#include "drive/compare.h"
 #include "drive/drive_fields.h"
 #include "drive/places.h"
 #include "geometry/counts.h"
 #include "judge/chain_wear.h"
 #include "judge/drive_paths.h"
 
-namespace tautmark::cli {
+namespace tautmark {
 namespace {
+
+using Rows = std::vector<std::vector<std::string>>;
 
 template <class T>
 std::string text_of(const std::optional<T>& value) {
@@ -42,10 +44,9 @@ std::string source_text(const SourceRef& source) {
 
 class Sheet {
  public:
-  Sheet(const LoadedDrive& loaded, const TextStyle& style)
-      : loaded_(loaded), drive_(loaded.drive), style_(style) {}
+  explicit Sheet(const LoadedDrive& loaded) : loaded_(loaded), drive_(loaded.drive) {}
 
-  std::string text() {
+  DriveSheet made() {
     head();
     engine();
     chains();
@@ -57,11 +58,14 @@ class Sheet {
     fasteners();
     parts();
     foot();
-    return std::move(out_);
+    return std::move(sheet_);
   }
 
  private:
-  void title(std::string_view words) { out_ += "\n" + bold(words, style_) + "\n"; }
+  SheetPart& part(std::string_view title) {
+    sheet_.parts.push_back({.title = std::string(title)});
+    return sheet_.parts.back();
+  }
 
   // A header without any row under it is not shown.
   void table(std::string_view words, Rows rows) {
@@ -73,8 +77,7 @@ class Sheet {
       if (!empty) continue;
       for (auto& row : rows) row.erase(row.begin() + static_cast<std::ptrdiff_t>(column));
     }
-    title(words);
-    out_ += table_text(rows);
+    part(words).rows = std::move(rows);
   }
 
   // " *" where a variant took this over without confirming it.
@@ -83,15 +86,16 @@ class Sheet {
   }
 
   void head() {
-    if (drive_.invented.value_or(false)) out_ += "INVENTED ENGINE, NOT FOR REAL WORK\n";
-    out_ += bold(drive_.title.value_or(drive_.name), style_) + "\n";
-    out_ += fmt::format(
-        "{}{}, {}\n", drive_.name, drive_.revision ? ", revision " + *drive_.revision : "",
-        drive_.checked_by ? "checked by " + *drive_.checked_by : "NOT CHECKED against its source");
-    out_ += drive_.source ? fmt::format("source: {}\n", source_text(*drive_.source))
-                          : "source: nobody says where these numbers come from\n";
-    if (drive_.based_on) out_ += fmt::format("based on: {}\n", *drive_.based_on);
-    for (const std::string& how : drive_.recognise) out_ += fmt::format("recognise: {}\n", how);
+    sheet_.is_invented = drive_.invented.value_or(false);
+    sheet_.title = drive_.title.value_or(drive_.name);
+    std::vector<std::string>& lines = sheet_.head;
+    lines.push_back(fmt::format(
+        "{}{}, {}", drive_.name, drive_.revision ? ", revision " + *drive_.revision : "",
+        drive_.checked_by ? "checked by " + *drive_.checked_by : "NOT CHECKED against its source"));
+    lines.push_back(drive_.source ? "source: " + source_text(*drive_.source)
+                                  : "source: nobody says where these numbers come from");
+    if (drive_.based_on) lines.push_back("based on: " + *drive_.based_on);
+    for (const std::string& how : drive_.recognise) lines.push_back("recognise: " + how);
   }
 
   void engine() {
@@ -123,8 +127,9 @@ class Sheet {
     std::erase_if(rows, [](const auto& row) { return row.back().empty() && row[0] != "engine"; });
     if (rows.size() < 2) return;
     rows.erase(rows.begin());
-    title("Engine");
-    out_ += table_text(rows);
+    SheetPart& engine = part("Engine");
+    engine.rows = std::move(rows);
+    engine.has_head = false;
   }
 
   void chains() {
@@ -252,8 +257,8 @@ class Sheet {
         lines.push_back(fmt::format("all chains together: after {} crank turns", found->turns.all));
     }
     if (lines.empty()) return;
-    title("Counts");
-    for (const std::string& line : lines) out_ += "  " + wrapped(line, style_.width - 2, 4) + "\n";
+    SheetPart& counts = part("Counts");
+    for (std::string& line : lines) counts.lines.push_back({std::move(line)});
   }
 
   void limits() {
@@ -271,14 +276,14 @@ class Sheet {
 
   void oil() {
     if (!drive_.oil) return;
-    title("Oil");
-    out_ += fmt::format("  grade {}, filling {}\n", text_of(drive_.oil->grade),
-                        text_of(drive_.oil->fill));
+    SheetPart& oil = part("Oil");
+    oil.lines.push_back({fmt::format("grade {}, filling {}", text_of(drive_.oil->grade),
+                                     text_of(drive_.oil->fill))});
     Rows rows = {{"port", "limit", "speed", "oil temperature"}};
     for (const PressureLimit& limit : drive_.oil->pressures)
       rows.push_back(
           {limit.at, limit.limit.text, text_of(limit.speed), text_of(limit.oil_temperature)});
-    if (rows.size() > 1) out_ += table_text(rows);
+    if (rows.size() > 1) oil.rows = std::move(rows);
   }
 
   // As typed, then in the units of the other side, three digits.
@@ -299,7 +304,7 @@ class Sheet {
 
   void fasteners() {
     if (drive_.fasteners.empty()) return;
-    title("Fasteners");
+    std::vector<SheetLine>& lines = part("Fasteners").lines;
     for (const Fastener& fastener : drive_.fasteners) {
       std::vector<std::string> facts;
       for (const auto& fact : {fastener.thread, fastener.strength_class, fastener.condition})
@@ -309,16 +314,16 @@ class Sheet {
                        : *fastener.single_use ? "SINGLE USE"
                                               : "may be used again") +
                       mark(topic::kSingleUse));
-      out_ += fmt::format("  {}: {}\n", fastener.name, joined(facts, ", "));
+      lines.push_back({fmt::format("{}: {}", fastener.name, joined(facts, ", "))});
       int number = 0;
       for (const TighteningStep& step : fastener.steps) {
         std::vector<std::string> parts;
         if (step.torque) parts.push_back(torque_text(*step.torque));
         if (step.angle)
           parts.push_back(fmt::format("further {}{}", step.angle->text, mark(topic::kTorques)));
-        out_ += fmt::format("    {}. {}\n", ++number, joined(parts, ", "));
+        lines.push_back({fmt::format("{}. {}", ++number, joined(parts, ", ")), 1});
       }
-      if (fastener.note) out_ += fmt::format("    {}\n", *fastener.note);
+      if (fastener.note) lines.push_back({*fastener.note, 1});
     }
   }
 
@@ -334,41 +339,23 @@ class Sheet {
   }
 
   void foot() {
-    if (drive_.note) out_ += "\n" + wrapped(*drive_.note, style_.width) + "\n";
+    if (drive_.note) sheet_.foot.push_back(*drive_.note);
     if (loaded_.unconfirmed.empty()) return;
     std::vector<std::string> topics;
     for (const auto& [name, path] : loaded_.unconfirmed) topics.push_back(name);
-    out_ += "\n" +
-            wrapped(fmt::format("* taken over from {} and neither restated nor confirmed: {}. "
-                                "Findings that rest on it stay open.",
-                                drive_.based_on.value_or("its base"), joined(topics, ", ")),
-                    style_.width, 2) +
-            "\n";
+    sheet_.foot.push_back(
+        fmt::format("* taken over from {} and neither restated nor confirmed: {}. Findings that "
+                    "rest on it stay open.",
+                    drive_.based_on.value_or("its base"), joined(topics, ", ")));
   }
 
   const LoadedDrive& loaded_;
   const Drive& drive_;
-  const TextStyle& style_;
-  std::string out_;
+  DriveSheet sheet_;
 };
 
 }  // namespace
 
-std::string marked_links_text(const Chain& chain) {
-  std::vector<std::string> marks;
-  for (const ChainMark& mark : chain.marks) {
-    const int links = mark.links.value_or(1);
-    marks.push_back(fmt::format("{}: {}{}", mark.at, mark.color ? *mark.color + " " : "",
-                                links == 1   ? std::string("single link")
-                                : links == 2 ? std::string("pair, straddling the mark")
-                                             : fmt::format("{} links", links)));
-  }
-  if (!marks.empty()) return joined(marks, "; ");
-  return chain.marked_links.value_or("-");
-}
+DriveSheet drive_sheet(const LoadedDrive& loaded) { return Sheet(loaded).made(); }
 
-std::string drive_sheet(const LoadedDrive& loaded, const TextStyle& style) {
-  return Sheet(loaded, style).text();
-}
-
-}  // namespace tautmark::cli
+}  // namespace tautmark
