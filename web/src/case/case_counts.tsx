@@ -6,7 +6,7 @@ import { ask, case_path, type Schemas } from "../ask";
 import { VerdictLink } from "../parts/link";
 import { t } from "../texts";
 
-type Counts = Schemas["findings"]["summary"];
+type Counts = Schemas["findings"]["summary"]; // forecasts left out
 
 const kAtOnce = 2;
 const told = new Map<string, Counts>(); // of this visit, by the head of the case
@@ -41,8 +41,10 @@ export function CaseCounts({ name, head }: { name: string; head: string }) {
       if (is_over) return;
       const answer = await ask<Schemas["findings"]>("GET", case_path(name, "findings"));
       if (!answer.told) return;
-      told.set(head, answer.told.summary);
-      if (!is_over) set(answer.told.summary);
+      const { summary, forecasts } = answer.told;
+      const found = { ...summary, open: summary.open - forecasts };
+      told.set(head, found);
+      if (!is_over) set(found);
     };
     const seen = new IntersectionObserver((entries) => {
       if (!entries.some((entry) => entry.isIntersecting)) return;

@@ -91,7 +91,7 @@ export function time_words(text: string | Date | undefined): string {
     day: "numeric",
     month: "short",
     year: "numeric",
-    ...(is_day_only ? { timeZone: "UTC" } : { hour: "2-digit", minute: "2-digit" }),
+    ...(is_day_only ? { timeZone: "UTC" } : { hour: "2-digit", minute: "2-digit", hourCycle: "h23" }),
   });
 }
 

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 import { useState } from "preact/hooks";
 
+import { sentence } from "../ask";
 import { VerdictLink } from "../parts/link";
 import { address } from "../route";
 import { t } from "../texts";
@@ -44,7 +45,7 @@ function Reason({ name, finding }: { name: string; finding: Finding }) {
   const enter = enter_address(name, finding.check, finding.subject);
   return (
     <div class="reason">
-      <p>{finding.why}</p>
+      <p>{sentence(finding.why)}</p>
       <List name={t("finding_follows")} says={finding.follows} />
       <List name={t("finding_next")} says={finding.next} />
       <Evidence name={name} ids={finding.evidence} />

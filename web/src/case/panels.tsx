@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // Beside the work: what to measure next and why, and where the work stood.
+import { sentence } from "../ask";
 import { address } from "../route";
 import { waiting_of } from "../state/outbox";
 import { t } from "../texts";
@@ -16,7 +17,7 @@ export function MeasureNext({ name, judged }: { name: string; judged: Judged }) 
     <section class="panel" aria-labelledby="next">
       <h2 id="next">{t("measure_next")}</h2>
       {judged.is_in_force ? null : <NotJudgedSince judged={judged} />}
-      {headline ? <p class="lead">{headline.slice("Next: ".length)}</p> : null}
+      {headline ? <p class="lead">{sentence(headline.slice("Next: ".length))}</p> : null}
       {wanted.length > 0 ? <List name={name} wanted={wanted.slice(0, kShown)} /> : null}
       {!headline && wanted.length === 0 ? <p>{t("measure_next_none")}</p> : null}
       {wanted.length > kShown ? (
@@ -41,10 +42,12 @@ function List({ name, wanted }: { name: string; wanted: Wanted[] }) {
   return (
     <ol class="wanted">
       {wanted.map((one) => {
-        const enter = enter_address(name, one.check, one.subjects[0] ?? "");
+        const enter = is_for_a_person(one)
+          ? { path: ["enter", name, "decision"], query: { subject: one.subjects[0] ?? "" } }
+          : enter_address(name, one.check, one.subjects[0] ?? "");
         return (
           <li key={one.says}>
-            <a href={address(enter.path, enter.query)}>{one.says}</a>
+            <a href={address(enter.path, enter.query)}>{sentence(one.says)}</a>
             <small>
               {one.check.replaceAll("-", " ")}: {one.subjects.join("; ")}
             </small>
@@ -53,6 +56,11 @@ function List({ name, wanted }: { name: string; wanted: Wanted[] }) {
       })}
     </ol>
   );
+}
+
+// Where no measurement can decide, a person does, with name and reason.
+function is_for_a_person(one: Wanted): boolean {
+  return one.says.includes("decide on other grounds");
 }
 
 interface Standing {

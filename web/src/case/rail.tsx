@@ -1,5 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // The stages of the work as a strand of chain: eight links, each closed, broken or open.
+import { useEffect, useRef } from "preact/hooks";
+
 import { address } from "../route";
 import { t } from "../texts";
 import { kStages, type Stage, type StageState } from "./stages";
@@ -11,8 +13,13 @@ interface Props {
 }
 
 export function Rail({ name, at, states }: Props) {
+  const rail = useRef<HTMLElement>(null);
+  useEffect(() => {
+    const here = rail.current?.querySelector<HTMLElement>("[aria-current]");
+    if (rail.current && here) rail.current.scrollLeft = here.offsetLeft - here.offsetWidth;
+  }, [at]);
   return (
-    <nav class="rail" aria-label={t("stages")}>
+    <nav class="rail" aria-label={t("stages")} ref={rail}>
       <ol>
         {kStages.map((row, i) => {
           const state = states.get(row.name);
@@ -48,8 +55,8 @@ export function Rail({ name, at, states }: Props) {
 function StrandLink({ link, is_inner }: { link: StageState["link"]; is_inner: boolean }) {
   return (
     <svg class={is_inner ? "inner" : "outer"} viewBox="-12 -12 104 24" aria-hidden="true">
-      <path class="center" d="M-12 0H92" />
       <path class="plate" d={kPlates[link]} />
+      <path class="center" d="M-12 0H92" />
       <circle r="4" />
       {link === "open" ? null : <circle r="4" cx="80" />}
     </svg>

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // May the engine be turned? Only the program's own answer may say anything else than never, and
 // only while it is in force.
+import { sentence } from "../ask";
 import { address } from "../route";
 import { t } from "../texts";
 import { time_words } from "./entry_words";
@@ -71,7 +72,7 @@ function Said({ name, says }: { name: string; says: string }) {
   return (
     <div>
       <dt>{name}</dt>
-      <dd>{says}</dd>
+      <dd>{sentence(says)}</dd>
     </div>
   );
 }

@@ -46,7 +46,7 @@ function CaseView({ name, route }: { name: string; route: Route }) {
       back={address(["cases"])}
       blocks={blocks(name, view.told, judged)}
     >
-      {summary?.invented ? <p class="practice">{t("case_invented")}</p> : null}
+      {summary?.invented && !route.practice ? <p class="practice">{t("case_invented")}</p> : null}
       <div class="case">
         <Rail name={name} at={row?.name} states={parts.states} />
         <div class="work">

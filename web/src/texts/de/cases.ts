@@ -120,7 +120,6 @@ export const cases: Record<keyof typeof english, string> = {
   corrected_here: "Berichtigungen",
   add_recording: "Aufnahme hereinholen",
   finding_why: "Der ganze Grund",
-  finding_limit: "Grenze",
   finding_from: "Die Grenze kommt von",
   finding_unchecked: "einmal getippt, von niemandem geprüft",
   finding_checked: "geprüft von {who}",

@@ -122,7 +122,6 @@ export const cases = {
   corrected_here: "Corrections",
   add_recording: "Bring in a recording",
   finding_why: "The whole reason",
-  finding_limit: "limit",
   finding_from: "The limit comes from",
   finding_unchecked: "typed once, checked by nobody",
   finding_checked: "checked by {who}",
