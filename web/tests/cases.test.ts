@@ -3,7 +3,7 @@ import { describe, expect, it } from "vitest";
 
 import { sorted_file, with_mistakes } from "../src/case/dropped";
 import { corrections, entry_words } from "../src/case/entry_words";
-import { proposed_name } from "../src/case/new_case";
+import { begun_name, free_name } from "../src/case/new_case";
 import type { Entry } from "../src/case/stages";
 
 describe("what is brought in", () => {
@@ -21,11 +21,9 @@ describe("what is brought in", () => {
 
 describe("a new case", () => {
   it("gets a name that is not taken", () => {
-    const day = new Date(2026, 2, 5);
-    expect(proposed_name("quellmere", new Set(), day)).toBe("quellmere 03-05");
-    expect(proposed_name("quellmere", new Set(["quellmere 03-05", "quellmere 03-05 2"]), day)).toBe(
-      "quellmere 03-05 3",
-    );
+    const begun = begun_name("quellmere", new Date(2026, 2, 5));
+    expect(free_name(begun, new Set())).toBe("quellmere 03-05");
+    expect(free_name(begun, new Set([begun, `${begun} 2`]))).toBe("quellmere 03-05 3");
   });
 });
 

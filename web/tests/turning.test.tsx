@@ -31,7 +31,7 @@ describe("the turning answer", () => {
     const folded = place.querySelector("details")!;
     const caution = place.querySelector(".caution")!;
     expect(folded.contains(caution)).toBe(false);
-    expect(place.textContent).toContain("this state");
+    expect(place.textContent).toContain("This state");
   });
   it("is DO NOT TURN and nothing of the old answer, whatever withholds it", () => {
     const whys = ["turning_waits", "turning_old", "turning_lost", "turning_unread"] as const;
@@ -39,7 +39,7 @@ describe("the turning answer", () => {
       const place = shown({ told, at, is_in_force: false, why_not });
       expect(place.querySelector(".answer")?.textContent).toBe("DO NOT TURN");
       expect(place.textContent).not.toContain("TURN ONLY");
-      expect(place.textContent).not.toContain("this state");
+      expect(place.textContent).not.toContain("This state");
       expect(place.textContent).toContain("Not judged since");
     }
   });

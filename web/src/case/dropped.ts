@@ -84,16 +84,28 @@ function file_of(entry: FileSystemFileEntry): Promise<File> {
   return new Promise((good, bad) => entry.file(good, bad));
 }
 
-// Goes to the case when it is in. Returns what to say.
-export async function send_pack(pack: Blob): Promise<string> {
+export interface Sent {
+  says: string;
+  is_name_taken: boolean; // by another case: it can come in under another name
+}
+
+// Goes to the case when it is in. `name`: under which it comes in, absent: its own.
+export async function send_pack(pack: Blob, name?: string): Promise<Sent> {
   const body = pack.slice(0, pack.size, "application/zip");
-  const answer = await ask<Schemas["import_result"]>("POST", "/api/cases/import", body);
-  if (!answer.told) return with_mistakes(answer.detail, answer.mistakes);
+  const asked = name ? `?${new URLSearchParams({ name }).toString()}` : "";
+  const answer = await ask<Schemas["import_result"]>("POST", `/api/cases/import${asked}`, body);
+  if (!answer.told)
+    return {
+      says: with_mistakes(answer.detail, answer.mistakes),
+      is_name_taken: answer.status === 409,
+    };
   const { summary, records_added } = answer.told;
   go(["case", summary.name]);
-  return records_added === 0
-    ? t("drop_was_there", { name: summary.name })
-    : t("drop_taken", { name: summary.name, n: records_added });
+  const says = t(records_added === 0 ? "drop_was_there" : "drop_taken", {
+    name: summary.name,
+    n: records_added,
+  });
+  return { says, is_name_taken: false };
 }
 
 // Goes to the recording when it is in. Returns what to say: nothing when all is well.

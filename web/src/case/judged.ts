@@ -7,6 +7,7 @@ import type { Asked } from "../state/asked";
 import { useHeard } from "../state/heard";
 import { link_lost_since, on_change } from "../state/live";
 import { waiting_of } from "../state/outbox";
+import { usePulse } from "../state/pulse";
 import type { Key } from "../texts";
 import { check_row, type Finding } from "./stages";
 
@@ -40,6 +41,7 @@ function why_not_in_force(asked: Asked<Findings>, { is_lost, waits, changed }: A
 
 export function useJudged(asked: Asked<Findings>, name: string): Judged {
   useHeard("link", "outbox");
+  usePulse();
   const [changed, set] = useState<Date | undefined>();
   useEffect(
     () => on_change((which) => (which === "" || which === name ? set(new Date()) : undefined)),

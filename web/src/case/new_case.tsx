@@ -8,21 +8,25 @@ import { useAsked } from "../state/asked";
 import { t } from "../texts";
 import { with_mistakes } from "./dropped";
 
-// "quellmere-i4-16" of the 2nd of March becomes "quellmere-i4-16 03-02", and a number when there
-// is one already.
-export function proposed_name(drive: string, taken: ReadonlySet<string>, now: Date): string {
+// "quellmere-i4-16" on the 2nd of March is "quellmere-i4-16 03-02".
+export function begun_name(drive: string, now: Date): string {
   const two = (n: number) => String(n).padStart(2, "0");
-  const begun = `${drive || t("new_case_proposed")} ${two(now.getMonth() + 1)}-${two(now.getDate())}`;
+  return `${drive || t("new_case_proposed")} ${two(now.getMonth() + 1)}-${two(now.getDate())}`;
+}
+
+// With a number behind it when there is one already.
+export function free_name(begun: string, taken: ReadonlySet<string>): string {
   for (let n = 1; ; ++n) {
     const name = n === 1 ? begun : `${begun} ${n}`;
     if (!taken.has(name)) return name;
   }
 }
 
-export function NewCase({ taken, leave }: { taken: ReadonlySet<string>; leave: () => void }) {
+export function NewCase({ leave }: { leave: () => void }) {
   const drives = useAsked<Schemas["drive_list"]>("/api/drives").told?.drives ?? [];
   const [drive, set_drive] = useState<string | undefined>();
   const [wrong, set_wrong] = useState("");
+  const proposed = useFreeName(drive);
   const begin = async (event: SubmitEvent) => {
     event.preventDefault();
     const data = new FormData(event.currentTarget as HTMLFormElement);
@@ -51,11 +55,11 @@ export function NewCase({ taken, leave }: { taken: ReadonlySet<string>; leave: (
           <label>
             {t("new_case_name")}
             <input
-              key={drive}
+              key={proposed}
               name="name"
               required
               maxLength={100}
-              defaultValue={proposed_name(drive, taken, new Date())}
+              defaultValue={proposed}
             />
           </label>
           <label>
@@ -79,6 +83,13 @@ export function NewCase({ taken, leave }: { taken: ReadonlySet<string>; leave: (
       </p>
     </form>
   );
+}
+
+function useFreeName(drive: string | undefined): string {
+  const begun = begun_name(drive ?? "", new Date());
+  const query = new URLSearchParams({ q: begun, limit: "100" }).toString();
+  const same = useAsked<Schemas["case_list"]>(drive === undefined ? undefined : `/api/cases?${query}`);
+  return free_name(begun, new Set((same.told?.cases ?? []).map((row) => row.name)));
 }
 
 interface ChoiceProps {

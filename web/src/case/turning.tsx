@@ -55,7 +55,7 @@ function Reasons({ turning, allows }: { turning: TurningAnswer; allows: boolean 
       </dl>
       {allows ? cautions : null}
       <details>
-        <summary>{t("turning_changes")}</summary>
+        <summary>{t("turning_more")}</summary>
         <dl class="said">
           <Said name={t("turning_changes")} says={turning.changes_it} />
           <Said name={t("turning_say")} says={turning.say} />

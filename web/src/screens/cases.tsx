@@ -3,10 +3,10 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 
 import { case_path, in_store, type Schemas } from "../ask";
-import { type Dropped, dropped, kRecordingEnds, send_pack, send_recording, sorted_file } from "../case/dropped";
+import { BringIn } from "../case/bring_in";
+import { CaseCounts } from "../case/case_counts";
 import { time_words } from "../case/entry_words";
 import { NewCase } from "../case/new_case";
-import { CaseCounts } from "../case/case_counts";
 import { Sheet } from "../parts/sheet";
 import { address, type Route } from "../route";
 import { useAsked } from "../state/asked";
@@ -27,12 +27,9 @@ export function CasesScreen(_: { route: Route }) {
   const seen = useLastTold(list.told);
   return (
     <Sheet title={t("cases")}>
-      <Drop rows={seen?.cases ?? []}>
+      <BringIn rows={seen?.cases ?? []}>
         {is_new ? (
-          <NewCase
-            taken={new Set((seen?.cases ?? []).map((row) => row.name))}
-            leave={() => set_new(false)}
-          />
+          <NewCase leave={() => set_new(false)} />
         ) : (
           <div class="row">
             <button class="main" onClick={() => set_new(true)}>
@@ -59,7 +56,7 @@ export function CasesScreen(_: { route: Route }) {
         {seen && seen.cases.length < seen.found ? (
           <button onClick={() => set_limit(limit + kPage)}>{t("cases_more")}</button>
         ) : null}
-      </Drop>
+      </BringIn>
     </Sheet>
   );
 }
@@ -115,102 +112,4 @@ function CaseRow({ row }: { row: Row }) {
       </a>
     </li>
   );
-}
-
-interface DropProps {
-  rows: Row[];
-  children: preact.ComponentChildren;
-}
-
-// Anything may be dropped anywhere on the page, or chosen by its button.
-function Drop({ rows, children }: DropProps) {
-  const [is_over, over] = useState(false);
-  const [says, say] = useState("");
-  const [recording, set_recording] = useState<File | undefined>();
-  const input = useRef<HTMLInputElement>(null);
-  const take = async (what: Dropped) => {
-    set_recording(what.is === "recording" ? what.file : undefined);
-    if (what.is === "wrong") say(what.says);
-    if (what.is === "recording") say("");
-    if (what.is !== "pack") return;
-    say(t("drop_sending", { name: what.name }));
-    say(await send_pack(what.file));
-  };
-  useDrops(over, (transfer) => {
-    say(t("drop_reading", { name: transfer.files[0]?.name ?? "" }));
-    void dropped(transfer).then(take);
-  });
-  const chosen = () => {
-    const file = input.current?.files?.[0];
-    if (file) void take(sorted_file(file));
-  };
-  return (
-    <div class={is_over ? "stack drop over" : "stack drop"}>
-      {is_over ? <p class="let_go">{t("drop_here")}</p> : null}
-      {children}
-      <div class="row bring">
-        <button onClick={() => input.current?.click()}>{t("bring_in")}</button>
-        <input
-          ref={input}
-          hidden
-          type="file"
-          accept={[".zip", ...kRecordingEnds].join(",")}
-          aria-label={t("bring_in")}
-          onChange={chosen}
-        />
-        <p class="faint">{t("drop_words")}</p>
-      </div>
-      <p role="status">{says}</p>
-      {recording ? <IntoWhich file={recording} rows={rows} say={say} /> : null}
-    </div>
-  );
-}
-
-interface IntoProps {
-  file: File;
-  rows: Row[];
-  say: (what: string) => void;
-}
-
-function IntoWhich({ file, rows, say }: IntoProps) {
-  const into = async (name: string) => {
-    say(t("drop_sending", { name: file.name }));
-    say(await send_recording(name, file));
-  };
-  return (
-    <section class="into stack">
-      <h2>{t("drop_which_case", { name: file.name })}</h2>
-      {rows.map((row) => (
-        <button key={row.uid} onClick={() => void into(row.name)}>
-          {t("drop_into", { name: row.name })}
-        </button>
-      ))}
-    </section>
-  );
-}
-
-function useDrops(over: (is: boolean) => void, take: (transfer: DataTransfer) => void): void {
-  const taking = useRef(take);
-  taking.current = take;
-  useEffect(() => {
-    const dragged = (event: DragEvent) => {
-      if (!event.dataTransfer?.types.includes("Files")) return;
-      event.preventDefault();
-      over(true);
-    };
-    const left = (event: DragEvent) => {
-      if (event.relatedTarget === null) over(false);
-    };
-    const let_go = (event: DragEvent) => {
-      event.preventDefault();
-      over(false);
-      if (event.dataTransfer) taking.current(event.dataTransfer);
-    };
-    const heard = new AbortController();
-    const { signal } = heard;
-    addEventListener("dragover", dragged, { signal });
-    addEventListener("dragleave", left, { signal });
-    addEventListener("drop", let_go, { signal });
-    return () => heard.abort();
-  }, []);
 }

@@ -37,6 +37,7 @@ export const cases: Record<keyof typeof english, string> = {
   drop_unknown: "{name}: weder ein gepackter Fall (.zip) noch ein Ordner mit case.yaml noch eine Aufnahme.",
   drop_no_case_file: "Im Ordner {name} liegt weder case.yaml noch case.json.",
   drop_too_large: "Der Ordner {name} ist größer als {mb} MB: packen Sie ihn mit dem Programm (case pack) und holen Sie die Datei herein.",
+  drop_name: "Unter anderem Namen hereinholen",
   drop_was_there: "{name} war schon hier, nichts Neues darin.",
   drop_taken: "{name}: {n} Datensätze übernommen.",
 
@@ -138,6 +139,7 @@ export const cases: Record<keyof typeof english, string> = {
   turning_instead: "Stattdessen",
   turning_changes: "Was es ändern würde",
   turning_next: "Ansehen, ohne zu drehen",
+  turning_more: "Was es ändern würde, und Worte zum Sagen",
   turning_say: "Zum Vorlesen",
   turning_holds: "Gilt für",
   turning_never: "NICHT DREHEN",

@@ -37,6 +37,7 @@ export const cases = {
   drop_unknown: "{name}: neither a packed case (.zip), nor a folder with case.yaml, nor a recording.",
   drop_no_case_file: "The folder {name} holds no case.yaml and no case.json.",
   drop_too_large: "The folder {name} is larger than {mb} MB: pack it with the program (case pack) and bring in the file.",
+  drop_name: "Bring it in under another name",
   drop_was_there: "{name} was here already, nothing new in it.",
   drop_taken: "{name}: {n} records taken in.",
 
@@ -141,6 +142,7 @@ export const cases = {
   turning_instead: "Instead",
   turning_changes: "What would change it",
   turning_next: "Look at, without turning",
+  turning_more: "What would change it, and words to say",
   turning_say: "To read aloud",
   turning_holds: "Holds for",
   turning_never: "DO NOT TURN",
