@@ -30,7 +30,7 @@ export function FindingRow({ name, finding }: { name: string; finding: Finding }
         </span>
         <span class="more" aria-hidden="true" />
       </button>
-      <FindingValue finding={finding} />
+      {finding.value ? <FindingValue finding={finding} /> : <p>{sentence(finding.why)}</p>}
       {finding.cautions.map((says) => (
         <p class="caution" key={says}>
           {says}
@@ -45,7 +45,7 @@ function Reason({ name, finding }: { name: string; finding: Finding }) {
   const enter = enter_address(name, finding.check, finding.subject);
   return (
     <div class="reason">
-      <p>{sentence(finding.why)}</p>
+      {finding.value ? <p>{sentence(finding.why)}</p> : null}
       <List name={t("finding_follows")} says={finding.follows} />
       <List name={t("finding_next")} says={finding.next} />
       <Evidence name={name} ids={finding.evidence} />

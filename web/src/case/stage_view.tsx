@@ -80,9 +80,7 @@ function FindingsHere({ name, row, parts, judged }: Props) {
       <Group says={t("findings_passed")} folded>
         {rows(of("pass"))}
       </Group>
-      <Group says={t("findings_forecast")} folded={row.name !== "decide"}>
-        {rows(findings.filter((one) => one.forecast))}
-      </Group>
+      <Forecasts of={findings.filter((one) => one.forecast)} rows={rows} />
       <Group says={t("decided_by_persons")}>
         {decided.map((says) => (
           <li key={says} class="plain">
@@ -93,6 +91,31 @@ function FindingsHere({ name, row, parts, judged }: Props) {
     </section>
   );
 }
+
+interface ForecastProps {
+  of: Finding[];
+  rows: (of: Finding[]) => ComponentChildren[];
+}
+
+// Dozens of them, one for each journal and part: what they come to together stands open, each kind
+// folded below.
+function Forecasts({ of, rows }: ForecastProps) {
+  const checks = [...new Set(of.map((one) => one.check))].filter((check) => check !== kTogether);
+  if (of.length === 0) return null;
+  return (
+    <div class="group">
+      <h3>{t("findings_forecast")}</h3>
+      <ul class="findings">{rows(of.filter((one) => one.check === kTogether))}</ul>
+      {checks.map((check) => (
+        <Group key={check} says={check.replaceAll("-", " ")} folded>
+          {rows(of.filter((one) => one.check === check))}
+        </Group>
+      ))}
+    </div>
+  );
+}
+
+const kTogether = "what-if-choice";
 
 // What was not looked at has no evidence: it belongs where it is first looked at.
 function is_of(check: string, row: StageRow): boolean {

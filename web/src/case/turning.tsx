@@ -14,7 +14,7 @@ export function Turning({ name, judged }: { name: string; judged: Judged }) {
     <section class={allows ? "turning allows" : "turning"} aria-labelledby="turning">
       <h2 id="turning">{t("turning")}</h2>
       <p class="answer" role="status">
-        {turning?.answer ?? t("turning_never")}
+        {allows ? turning.answer : t("turning_never")}
       </p>
       {turning ? <Reasons turning={turning} allows={allows} /> : <Withheld judged={judged} />}
       <a class="button" href={address(["enter", name, "state"])}>
