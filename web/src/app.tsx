@@ -12,6 +12,8 @@ import { t } from "./texts";
 export type Screen = ComponentType<{ route: Route }>;
 
 const kScreens: Record<string, () => Promise<Screen>> = {
+  cases: () => import("./screens/cases").then((m) => m.CasesScreen),
+  case: () => import("./screens/case").then((m) => m.CaseScreen),
 };
 
 export function App() {

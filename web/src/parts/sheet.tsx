@@ -8,7 +8,7 @@ import { address, here } from "../route";
 import { useHeard } from "../state/heard";
 import { link_lost_since } from "../state/live";
 import { all_waiting } from "../state/outbox";
-import { t } from "../texts";
+import { language_now, t } from "../texts";
 
 export interface Block {
   name: string; // what the field holds: "Drive"
@@ -25,8 +25,9 @@ interface Props {
 
 export function Sheet({ title, back, blocks = [], wide = false, children }: Props) {
   useEffect(() => {
+    document.documentElement.lang = language_now();
     document.title = title ? `${title} · Tautmark` : "Tautmark";
-  }, [title]);
+  });
   return (
     <div class={wide ? "sheet wide" : "sheet"}>
       <a class="skip" href="#main" onClick={to_main}>

@@ -1,0 +1,112 @@
+// SPDX-License-Identifier: Apache-2.0
+// An entry in words, as it was typed: what it is about, what it says, and everything else of it.
+import type { Schemas } from "../ask";
+import { type Key, language_now } from "../texts";
+import type { Entry, Kind } from "./stages";
+
+export interface EntryWords {
+  about: string;
+  says: string;
+  rest: { name: string; says: string }[];
+}
+
+const kAbout: Partial<Record<Kind, string[]>> = {
+  observation: ["place", "aspect"],
+  reading: ["quantity", "place", "direction", "section"],
+  pressure: ["place"],
+  scan: ["place"],
+  marks: ["chain"],
+  part: ["part", "bank"],
+  attachment: ["place"],
+  decision: ["about"],
+  quick: ["question"],
+};
+const kSays: Record<Kind, string[]> = {
+  complaint: ["words"],
+  identification: ["variant"],
+  state: [],
+  "previous work": ["words"],
+  oil: ["grade"],
+  codes: ["codes"],
+  observation: ["condition", "words"],
+  reading: ["values", "value", "passes", "stops"],
+  pressure: ["values"],
+  recording: ["file", "engine"],
+  scan: ["actual", "mean"],
+  marks: ["strands", "sprockets"],
+  part: ["action", "count"],
+  attachment: ["shows", "file"],
+  step: ["step"],
+  decision: ["decided"],
+  quick: ["answer"],
+  note: ["words"],
+};
+const kElsewhere = ["kind", "id", "at", "by", "replaces", "remark", "instrument", "late"];
+const kWithName = ["bank", "passes", "stops", "mean"]; // a bare value would not say what it is
+
+type Fields = Record<string, unknown>;
+
+export function entry_words(entry: Schemas["new_entry"]): EntryWords {
+  const fields = entry as unknown as Fields;
+  const about = kAbout[entry.kind] ?? [];
+  const says = kSays[entry.kind];
+  const rest = Object.keys(fields).filter(
+    (name) => ![...kElsewhere, ...about, ...says].includes(name) && value_words(fields[name]),
+  );
+  return {
+    about: joined(fields, about),
+    says: joined(fields, says),
+    rest: rest.map((name) => ({ name: name.replaceAll("_", " "), says: value_words(fields[name]) })),
+  };
+}
+
+function joined(fields: Fields, names: string[]): string {
+  return names
+    .filter((name) => value_words(fields[name]))
+    .map((name) => (kWithName.includes(name) ? `${name} ` : "") + value_words(fields[name]))
+    .join(", ");
+}
+
+function value_words(value: unknown): string {
+  if (value === undefined || value === null) return "";
+  if (Array.isArray(value)) return value.map(value_words).join("; ");
+  if (typeof value !== "object") return value === true ? "yes" : value === false ? "no" : String(value);
+  const { from, to, links, ...others } = value as Fields;
+  const strand = from && to ? [`${String(from)} → ${String(to)}: ${String(links)}`] : [];
+  return [...strand, ...Object.values(others).map(value_words).filter(Boolean)].join(" ");
+}
+
+export function kind_key(kind: Kind): Key {
+  return `kind_${kind.replaceAll(" ", "_")}` as Key;
+}
+
+// "2026-03-02T10:15" was written on the shop's clock and is shown as it was written; what the
+// program stored ends in Z and is shown on this device's clock.
+export function time_words(text: string | Date | undefined): string {
+  if (!text) return "";
+  const time = new Date(text);
+  if (Number.isNaN(time.getTime())) return String(text);
+  const is_day_only = typeof text === "string" && !text.includes("T");
+  return time.toLocaleString(language_now(), {
+    day: "numeric",
+    month: "short",
+    year: "numeric",
+    ...(is_day_only ? { timeZone: "UTC" } : { hour: "2-digit", minute: "2-digit", hourCycle: "h23" }),
+  });
+}
+
+export function instrument_of(entry: Schemas["new_entry"]): string {
+  return "instrument" in entry ? (entry.instrument ?? "") : "";
+}
+
+export function file_of(entry: Schemas["new_entry"]): string {
+  return "file" in entry ? (entry.file ?? "") : "";
+}
+
+// Which entry corrects which: by the id of the one corrected.
+export function corrections(entries: readonly Entry[]): Map<string, string> {
+  const by = new Map<string, string>();
+  for (const entry of entries) if (entry.replaces) by.set(entry.replaces, entry.id);
+  return by;
+}
+

@@ -1,0 +1,104 @@
+// SPDX-License-Identifier: Apache-2.0
+// What may still be said of an answer of the program, and what it asks to be measured.
+import { useEffect, useState } from "preact/hooks";
+
+import type { Schemas } from "../ask";
+import type { Asked } from "../state/asked";
+import { useHeard } from "../state/heard";
+import { link_lost_since, on_change } from "../state/live";
+import { waiting_of } from "../state/outbox";
+import { usePulse } from "../state/pulse";
+import type { Key } from "../texts";
+import { check_row, type Finding } from "./stages";
+
+export type Findings = Schemas["findings"];
+
+export interface Judged {
+  told: Findings | undefined;
+  at: Date | undefined;
+  is_in_force: boolean; // false: nothing that allows anything may be read from it
+  why_not: Key | undefined;
+}
+
+interface Around {
+  is_lost: boolean;
+  waits: number;
+  changed: Date | undefined; // when the program last told of a change of this case
+}
+
+export function judged(asked: Asked<Findings>, around: Around): Judged {
+  const why_not = why_not_in_force(asked, around);
+  return { told: asked.told, at: asked.at, is_in_force: why_not === undefined, why_not };
+}
+
+function why_not_in_force(asked: Asked<Findings>, { is_lost, waits, changed }: Around): Key | undefined {
+  if (waits > 0) return "turning_waits";
+  if (is_lost) return "turning_lost";
+  if (!asked.told || !asked.at) return "turning_unread";
+  if (!asked.is_present) return "turning_old";
+  return changed && changed >= asked.at ? "turning_waits" : undefined;
+}
+
+export function useJudged(asked: Asked<Findings>, name: string): Judged {
+  useHeard("link", "outbox");
+  usePulse();
+  const [changed, set] = useState<Date | undefined>();
+  useEffect(
+    () => on_change((which) => (which === "" || which === name ? set(new Date()) : undefined)),
+    [name],
+  );
+  return judged(asked, {
+    is_lost: link_lost_since() !== undefined,
+    waits: waiting_of(name).length,
+    changed,
+  });
+}
+
+export interface Wanted {
+  says: string;
+  check: string;
+  subjects: string[];
+}
+
+// In the program's order, each measurement once, with all it would answer.
+export function wanted_next(findings: readonly Finding[]): Wanted[] {
+  const wanted = new Map<string, Wanted>();
+  for (const one of findings) {
+    if (one.verdict !== "open" || one.forecast) continue;
+    for (const says of one.next) {
+      const same = wanted.get(says);
+      if (same) same.subjects.push(one.subject);
+      else wanted.set(says, { says, check: one.check, subjects: [one.subject] });
+    }
+  }
+  return [...wanted.values()];
+}
+
+// The path and query of the screen where what answers a check is entered.
+export function enter_address(
+  name: string,
+  check: string,
+  subject: string,
+): { path: string[]; query: Record<string, string> } {
+  const { enter, quantity } = check_row(check);
+  return { path: ["enter", name, enter], query: quantity ? { subject, quantity } : { subject } };
+}
+
+// "bank 1 chain / tensioner (no limit in the drive)" is a place and a remark.
+export function places_of(missing: Schemas["findings"]["not_looked_at"][number]): string[] {
+  return missing.places.split("; ").filter(Boolean);
+}
+
+export function place_only(place: string): string {
+  return place.replace(/ \([^)]*\)$/, "");
+}
+
+// How many findings read otherwise than before: for those who hear the page.
+export function changed_findings(before: Findings | undefined, now: Findings | undefined): number {
+  if (!before || !now || before.case_sha256 === now.case_sha256) return 0;
+  const said = (of: Findings) =>
+    new Map(of.findings.map((one) => [`${one.check} ${one.subject}`, `${one.verdict} ${one.why}`]));
+  const [old, fresh] = [said(before), said(now)];
+  const names = new Set([...old.keys(), ...fresh.keys()]);
+  return [...names].filter((name) => old.get(name) !== fresh.get(name)).length;
+}

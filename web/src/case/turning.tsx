@@ -1,0 +1,78 @@
+// SPDX-License-Identifier: Apache-2.0
+// May the engine be turned? Only the program's own answer may say anything else than never, and
+// only while it is in force.
+import { sentence } from "../ask";
+import { address } from "../route";
+import { t } from "../texts";
+import { time_words } from "./entry_words";
+import type { Judged } from "./judged";
+
+export function Turning({ name, judged }: { name: string; judged: Judged }) {
+  const turning = judged.is_in_force ? judged.told?.turning : undefined;
+  const allows = turning !== undefined && turning.answer !== "DO NOT TURN";
+  return (
+    <section class={allows ? "turning allows" : "turning"} aria-labelledby="turning">
+      <h2 id="turning">{t("turning")}</h2>
+      <p class="answer" role="status">
+        {allows ? turning.answer : t("turning_never")}
+      </p>
+      {turning ? <Reasons turning={turning} allows={allows} /> : <Withheld judged={judged} />}
+      <a class="button" href={address(["enter", name, "state"])}>
+        {t("enter_state")}
+      </a>
+    </section>
+  );
+}
+
+function Withheld({ judged }: { judged: Judged }) {
+  const time = time_words(judged.at);
+  return (
+    <>
+      <p>
+        <b>{judged.at ? t("not_judged_since", { time }) : ""}</b> {t("turning_withheld")}{" "}
+        {judged.why_not ? t(judged.why_not, { time }) : ""}
+      </p>
+      <p>{t("turning_look")}</p>
+    </>
+  );
+}
+
+type TurningAnswer = NonNullable<Judged["told"]>["turning"];
+
+function Reasons({ turning, allows }: { turning: TurningAnswer; allows: boolean }) {
+  const cautions = turning.cautions.map((says) => (
+    <p class="caution" key={says}>
+      {says}
+    </p>
+  ));
+  return (
+    <>
+      <dl class="said">
+        <Said name={t("turning_why")} says={turning.because} />
+        <Said name={t("turning_instead")} says={turning.instead} />
+        {allows ? <Said name={t("turning_holds")} says={turning.holds_for} /> : null}
+        <Said name={t("turning_next")} says={turning.next} />
+      </dl>
+      {allows ? cautions : null}
+      <details>
+        <summary>{t("turning_more")}</summary>
+        <dl class="said">
+          <Said name={t("turning_changes")} says={turning.changes_it} />
+          <Said name={t("turning_say")} says={turning.say} />
+          {allows ? null : <Said name={t("turning_holds")} says={turning.holds_for} />}
+        </dl>
+        {allows ? null : cautions}
+      </details>
+    </>
+  );
+}
+
+function Said({ name, says }: { name: string; says: string }) {
+  if (!says) return null;
+  return (
+    <div>
+      <dt>{name}</dt>
+      <dd>{sentence(says)}</dd>
+    </div>
+  );
+}
