@@ -12,6 +12,7 @@ import { t } from "./texts";
 export type Screen = ComponentType<{ route: Route }>;
 
 const kScreens: Record<string, () => Promise<Screen>> = {
+  enter: () => import("./screens/enter").then((m) => m.EnterScreen),
 };
 
 export function App() {
