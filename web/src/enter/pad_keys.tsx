@@ -1,28 +1,28 @@
 // SPDX-License-Identifier: Apache-2.0
 // The keys of the number pad; what they do stands in pad.ts. A keyboard does the same, wherever the
 // focus is, except in a field of its own.
-import { useEffect } from "preact/hooks";
+import { useLayoutEffect } from "preact/hooks";
 
 import { t } from "../texts";
 import { type Pad, pressed } from "./pad";
 
 interface Props {
   pad: Pad;
-  on_pad: (pad: Pad) => void;
+  on_key: (key: string) => void; // for pressed() of pad.ts
   on_enter: () => void;
   signed?: boolean; // early or late
   step: string; // "0.001 mm", said on the steppers
 }
 
-export function PadKeys({ pad, on_pad, on_enter, signed = false, step }: Props) {
-  useKeyboard(pad, on_pad, on_enter);
+export function PadKeys({ pad, on_key, on_enter, signed = false, step }: Props) {
+  useKeyboard(pad, on_key, on_enter);
   const key = (name: string, label: string = name, heard: string = label, kind = "") => (
     <button
       type="button"
       class={`key ${kind}`}
       aria-label={heard}
       aria-pressed={name === "early" || name === "late" ? pad.way === name : undefined}
-      onClick={() => on_pad(pressed(pad, name))}
+      onClick={() => on_key(name)}
     >
       {label}
     </button>
@@ -49,8 +49,9 @@ export function PadKeys({ pad, on_pad, on_enter, signed = false, step }: Props) 
   );
 }
 
-function useKeyboard(pad: Pad, on_pad: Props["on_pad"], on_enter: () => void): void {
-  useEffect(() => {
+// Listens anew right after each drawing, so no key of a fast typist meets an old state.
+function useKeyboard(pad: Pad, on_key: Props["on_key"], on_enter: () => void): void {
+  useLayoutEffect(() => {
     const heard = (event: KeyboardEvent) => {
       if (event.ctrlKey || event.altKey || event.metaKey) return;
       const target = event.target as HTMLElement;
@@ -61,10 +62,9 @@ function useKeyboard(pad: Pad, on_pad: Props["on_pad"], on_enter: () => void): v
         on_enter();
         return;
       }
-      const next = pressed(pad, event.key);
-      if (next === pad) return;
+      if (pressed(pad, event.key) === pad) return;
       event.preventDefault();
-      on_pad(next);
+      on_key(event.key);
     };
     addEventListener("keydown", heard);
     return () => removeEventListener("keydown", heard);

@@ -8,7 +8,7 @@ import type { FormProps } from "./entry_form";
 import { value_hints } from "./hints";
 import { HintList } from "./hint_list";
 import { gauges_for, resolution_in } from "./instruments";
-import { empty_pad, type Pad, refitted, shown, text_of } from "./pad";
+import { empty_pad, type Pad, pressed, refitted, shown, text_of } from "./pad";
 import { PadKeys } from "./pad_keys";
 import { matches, places_of } from "./positions";
 import { Measured } from "./reading_with";
@@ -68,7 +68,8 @@ function Pressures({ text, on_text, gauge, limit, wrong }: PressuresProps) {
   const [kept, set_kept] = useState<string[]>(numbers);
   useEffect(() => set_pad((old) => refitted(old, resolution)), [resolution]);
   const tell = (all: string[], is: Unit) => on_text(all.length > 0 ? `${all.join(" ")} ${is.name}` : "");
-  const typed = (next: Pad) => {
+  const typed = (key: string) => {
+    const next = pressed(pad, key);
     set_pad(next);
     tell(next.digits === "" ? kept : [...kept, text_of(next)], unit);
   };
@@ -91,7 +92,7 @@ function Pressures({ text, on_text, gauge, limit, wrong }: PressuresProps) {
         {kept.join("  ")} <output>{shown(pad) || "–"}</output> <span>{unit.name}</span>
       </p>
       <HintList hints={hints} unit={unit} />
-      <PadKeys pad={pad} on_pad={typed} on_enter={again} step={gauge?.resolution ?? ""} />
+      <PadKeys pad={pad} on_key={typed} on_enter={again} step={gauge?.resolution ?? ""} />
       <div class="row">
         <button type="button" onClick={again} disabled={pad.digits === ""}>{t("in_again")}</button>
         {kept.length > 0 ? (

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // Readings, position after position: digits, Next, digits, Next. What was chosen once stays chosen.
-import { useEffect, useMemo, useState } from "preact/hooks";
+import { useEffect, useLayoutEffect, useMemo, useState } from "preact/hooks";
 
 import { case_path, type Schemas } from "../ask";
 import { useAsked } from "../state/asked";
@@ -9,7 +9,7 @@ import { t } from "../texts";
 import { hints_of, HintList } from "./hint_list";
 import { gauges_for, in_unit, last_gauge, remember_gauge, resolution_in } from "./instruments";
 import { PlaceDrawing } from "./place_drawing";
-import { empty_pad, number_of, type Pad, refitted, shown, text_of } from "./pad";
+import { empty_pad, number_of, type Pad, pressed, refitted, shown, text_of } from "./pad";
 import { PadKeys } from "./pad_keys";
 import { type AnyEntry, first_wanted, next_open, type Position, positions_of, to_do } from "./positions";
 import { LastEntered, Limits, PositionList } from "./reading_told";
@@ -44,12 +44,17 @@ export function units_of_quantity(quantity: string): Unit[] {
 export function ReadingForm({ name, view, drive, query }: Props) {
   const found = useAsked<Schemas["findings"]>(case_path(name, "findings"), name);
   const positions = useMemo(() => positions_of(drive), [drive]);
-  const [chosen, set_chosen] = useState<{ quantity: string; place: string | undefined } | undefined>(
-    () => asked_for(query, positions),
-  );
-  const wanted = first_wanted(found.told, positions) ?? positions[0];
-  const quantity = chosen?.quantity ?? wanted?.quantity;
-  if (!quantity) return <p>{t("in_nothing_to_judge")}</p>;
+  const [chosen, set_chosen] = useState<Chosen | undefined>(() => asked_for(query, positions));
+  // What the findings ask for first is taken once, then kept: it must not change under the digits.
+  const is_known = found.told !== undefined || found.detail !== "" || chosen !== undefined;
+  useEffect(() => {
+    if (!is_known || chosen) return;
+    const wanted = first_wanted(found.told, positions) ?? positions[0];
+    if (wanted) set_chosen({ quantity: wanted.quantity, place: undefined, near: wanted.place });
+  }, [is_known, chosen, found.told, positions]);
+  if (positions.length === 0) return <p>{t("in_nothing_to_judge")}</p>;
+  if (!chosen) return <p role="status">{t("loading")}</p>;
+  const { quantity } = chosen;
   return (
     <div class="stack">
       <Quantities
@@ -64,15 +69,33 @@ export function ReadingForm({ name, view, drive, query }: Props) {
         found={found}
         quantity={quantity}
         positions={positions.filter((one) => one.quantity === quantity)}
-        first={chosen ? chosen.place : wanted?.place}
-        is_place_given={chosen?.place !== undefined}
+        first={chosen.place ?? chosen.near}
+        is_place_given={chosen.place !== undefined}
+        after={next_quantity(positions, quantity, entries_of(view, name))}
+        on_after={(next) => set_chosen({ quantity: next, place: undefined })}
         journals={journals_in(drive)}
       />
     </div>
   );
 }
 
-function asked_for(query: Record<string, string>, positions: Position[]) {
+interface Chosen {
+  quantity: string;
+  place: string | undefined; // asked for by name
+  near?: string; // begin there, at the first with no reading
+}
+
+// The next quantity, in the order of the drive, of which something is not measured yet.
+function next_quantity(positions: Position[], quantity: string, entries: AnyEntry[]): string | undefined {
+  const names = [...new Set(positions.map((one) => one.quantity))];
+  const from = names.indexOf(quantity);
+  const is_open = (name: string) =>
+    name !== "journal clearance" &&
+    next_open(to_do(positions.filter((one) => one.quantity === name), []), -1, entries) !== undefined;
+  return [...names.slice(from + 1), ...names.slice(0, from)].find(is_open);
+}
+
+function asked_for(query: Record<string, string>, positions: Position[]): Chosen | undefined {
   const subject = query["subject"] ?? query["place"];
   const quantity = query["quantity"];
   const is = positions.find(
@@ -110,6 +133,8 @@ interface SeriesProps {
   positions: Position[];
   first: string | undefined;
   is_place_given: boolean;
+  after: string | undefined;
+  on_after: (quantity: string) => void;
   journals: number;
 }
 
@@ -123,7 +148,10 @@ function Series(props: SeriesProps) {
   const [unit, set_unit] = useState<Unit>(() => first_unit(positions, units));
   // What is typed stays in the unit it was begun in; the switch converts what is shown.
   const [typed_in, set_typed_in] = useState<Unit | undefined>();
-  const typing = typed_in ?? unit;
+  const [pad, set_pad] = useState<Pad>(() => empty_pad());
+  const [values, set_values] = useState<string[]>([]);
+  const is_begun = pad.digits !== "" || values.length > 0;
+  const typing = (is_begun ? typed_in : undefined) ?? unit;
   const gauges = gauges_for(quantity, typing.kind, own);
   const [gauge_name, set_gauge] = useState(() => first_gauge(quantity, gauges));
   const gauge = gauges.find((one) => one.name === gauge_name);
@@ -131,11 +159,9 @@ function Series(props: SeriesProps) {
   const [also, set_also] = useState<With>(() => with_fit(positions[0]));
   const list = to_do(positions, also.directions);
   const [at, set_at] = useState(() => first_at(list, props.first, props.is_place_given, entries));
-  const [pad, set_pad] = useState<Pad>(() => empty_pad(resolution));
-  const [values, set_values] = useState<string[]>([]);
   const [sent, set_sent] = useState<Sent | undefined>();
   const [problem, set_problem] = useState("");
-  useEffect(() => set_pad((old) => refitted(old, resolution)), [resolution]);
+  useLayoutEffect(() => set_pad((old) => refitted(old, resolution)), [resolution]);
 
   const now = list[Math.min(at, list.length - 1)];
   if (!now) return null;
@@ -148,9 +174,9 @@ function Series(props: SeriesProps) {
     set_typed_in(undefined);
     set_pad(empty_pad(resolution_in(gauge, unit)));
   };
-  const typed = (next_pad: Pad) => {
-    set_pad(next_pad);
-    set_typed_in(next_pad.digits === "" && values.length === 0 ? undefined : typing);
+  const key = (name: string) => {
+    if (all.length === 0) set_typed_in(unit);
+    set_pad((old) => pressed(old, name));
   };
 
   function again(): void {
@@ -176,7 +202,7 @@ function Series(props: SeriesProps) {
   }
 
   return (
-    <div class="reading">
+    <div class={gauge ? "reading" : "reading lacks"}>
       <div class="where stack">
         <h2>
           {position.place}
@@ -191,6 +217,8 @@ function Series(props: SeriesProps) {
           journals={props.journals}
         />
         <Limits position={position} unit={unit} gauge={gauge} />
+      </div>
+      <div class="with">
         <Settings
           quantity={quantity}
           unit={unit}
@@ -217,7 +245,7 @@ function Series(props: SeriesProps) {
         <Repeats values={values} all={all} unit={typing} decimals={pad.decimals} on_without={(i) => set_values(values.filter((_, n) => n !== i))} />
         <HintList hints={hints} unit={typing} />
         {problem ? <p class="wrong" role="alert">{problem}</p> : null}
-        <PadKeys pad={pad} on_pad={typed} on_enter={() => void next()} step={gauge?.resolution ?? ""} />
+        <PadKeys pad={pad} on_key={key} on_enter={() => void next()} step={gauge?.resolution ?? ""} />
         <div class="go">
           <button type="button" onClick={again} disabled={pad.digits === ""}>
             {t("in_again")}
@@ -228,6 +256,11 @@ function Series(props: SeriesProps) {
         </div>
       </div>
       <div class="told stack">
+        {props.after && next_open(list, -1, entries) === undefined ? (
+          <button type="button" class="main" onClick={() => props.on_after(props.after ?? "")}>
+            {t("in_all_read", { quantity: quantity_word(props.after) })}
+          </button>
+        ) : null}
         <LastEntered name={name} sent={sent} found={found} />
         <PositionList list={list} at={at} entries={entries} on_chosen={(i) => { set_at(i); cleared(); }} />
       </div>

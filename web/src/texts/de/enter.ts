@@ -47,6 +47,7 @@ export const enter: Record<keyof typeof english, string> = {
   in_late: "spät",
   in_again: "Hier noch einmal",
   in_next: "Eingeben, weiter",
+  in_all_read: "Alle gemessen. Weiter: {quantity}",
   in_skip: "Überspringen",
   in_typed: "getippt: {value}",
   in_mean: "Mittel aus {n}: {mean}. Größter minus kleinster: {spread}.",

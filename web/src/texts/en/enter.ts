@@ -47,6 +47,7 @@ export const enter = {
   in_late: "late",
   in_again: "Again here",
   in_next: "Enter, next",
+  in_all_read: "All read. Next: {quantity}",
   in_skip: "Skip",
   in_typed: "typed: {value}",
   in_mean: "Mean of {n}: {mean}. Largest less smallest: {spread}.",
