@@ -180,5 +180,5 @@ function Said({ field, value }: { field: Field; value: unknown }) {
   if (field.type === "group") return <Told fields={field.fields} values={value as Values} />;
   if (field.type === "yes or no") return <>{choice_word(value ? "yes" : "no")}</>;
   if (field.type === "choice") return <>{choice_word(String(value))}</>;
-  return <>{Array.isArray(value) ? value.join(", ") : String(value)}</>;
+  return <>{(Array.isArray(value) ? value.join(", ") : String(value)).replace(/ deg([CF])$/, " °$1")}</>;
 }

@@ -49,7 +49,8 @@ function One(props: OneProps) {
   const { field, value, on_value, mistakes, path } = props;
   const wrong = mistakes[path];
   const label = field_word(field.name, field.says) + (field.is_required ? "" : ` ${t("in_if_known")}`);
-  const help = field_word(field.name, "") === field.name ? undefined : field.says;
+  const is_same = field_word(field.name, field.says).startsWith(field.says.replace(/\.$/, ""));
+  const help = is_same ? undefined : field.says;
   switch (field.type) {
     case "choice":
       return <Choices label={label} help={help} choices={field.choices} value={String(value ?? "")} on_value={on_value} word={choice_word} wrong={wrong} />;
@@ -88,7 +89,7 @@ function Line({ field, value, on_value, path, suggestions, label, help, wrong }:
   const is_long = field.name === "words" || field.name === "reason" || field.name === "remark";
   const given = {
     value: value === undefined ? "" : String(value),
-    placeholder: t("in_such_as", { example: field.example }),
+    placeholder: field.example ? t("in_such_as", { example: field.example }) : "",
     "aria-invalid": wrong !== undefined,
     onInput: (event: { currentTarget: HTMLInputElement | HTMLTextAreaElement }) => {
       const text = event.currentTarget.value;

@@ -8,11 +8,12 @@ import type { FormProps } from "./entry_form";
 import { value_hints } from "./hints";
 import { HintList } from "./hint_list";
 import { gauges_for, resolution_in } from "./instruments";
-import { empty_pad, type Pad, pressed, refitted, shown, text_of } from "./pad";
+import { empty_pad, number_of, type Pad, pressed, refitted, shown, text_of } from "./pad";
 import { PadKeys } from "./pad_keys";
 import { matches, places_of } from "./positions";
+import { range_words } from "./reading_told";
 import { Measured } from "./reading_with";
-import { offered, parsed_range, range_in, type Unit, unit_named } from "./units";
+import { converted, decimals_for, offered, parsed_range, type Range, range_in, shown_value, type Unit, unit_named } from "./units";
 import { choice_word, field_word } from "./words";
 
 export function PressureForm({ values, on_values, mistakes, drive, view }: FormProps) {
@@ -83,7 +84,7 @@ function Pressures({ text, on_text, gauge, limit, wrong }: PressuresProps) {
   return (
     <fieldset class="group stack">
       <legend>{field_word("values", "")}</legend>
-      <Choices label={t("in_unit")} choices={units.map((one) => one.name)} value={unit.name}
+      <Choices label={t("in_gauge_unit")} choices={units.map((one) => one.name)} value={unit.name}
         on_value={(name) => {
           const next = unit_named(name);
           if (next) tell([...kept, ...(pad.digits === "" ? [] : [text_of(pad)])], next);
@@ -91,6 +92,7 @@ function Pressures({ text, on_text, gauge, limit, wrong }: PressuresProps) {
       <p class="display" aria-live="polite">
         {kept.join("  ")} <output>{shown(pad) || "–"}</output> <span>{unit.name}</span>
       </p>
+      <Elsewhere pad={pad} unit={unit} units={units} range={range} />
       <HintList hints={hints} unit={unit} />
       <PadKeys pad={pad} on_key={typed} on_enter={again} step={gauge?.resolution ?? ""} />
       <div class="row">
@@ -103,5 +105,25 @@ function Pressures({ text, on_text, gauge, limit, wrong }: PressuresProps) {
       </div>
       {wrong ? <p class="wrong">{wrong}</p> : null}
     </fieldset>
+  );
+}
+
+// The reading and the limit together in the other units; the limit never rounded wider.
+function Elsewhere({ pad, unit, units, range }: { pad: Pad; unit: Unit; units: Unit[]; range: Range | undefined }) {
+  const value = number_of(pad);
+  const shown_in = (one: Unit) => {
+    const is = value === undefined ? undefined : converted(value, unit, one);
+    const limit = range && range_in(range, one);
+    return [
+      is === undefined ? "" : `= ${shown_value(is, decimals_for(pad.decimals ?? 0, unit, one), one)}`,
+      limit ? `(${range_words(limit)})` : "",
+    ].join(" ");
+  };
+  return (
+    <ul class="elsewhere faint">
+      {units.filter((one) => one !== unit || range?.unit !== unit).map((one) => (
+        <li key={one.name}>{shown_in(one)}</li>
+      ))}
+    </ul>
   );
 }

@@ -250,10 +250,11 @@ function Series(props: SeriesProps) {
           <button type="button" onClick={again} disabled={pad.digits === ""}>
             {t("in_again")}
           </button>
-          <button type="button" class="main" onClick={() => void next()}>
+          <button type="button" class={all.length > 0 ? "main" : ""} onClick={() => void next()}>
             {all.length > 0 ? t("in_next") : t("in_skip")}
           </button>
         </div>
+        <LastEntered name={name} sent={sent} found={found} />
       </div>
       <div class="told stack">
         {props.after && next_open(list, -1, entries) === undefined ? (
@@ -261,7 +262,6 @@ function Series(props: SeriesProps) {
             {t("in_all_read", { quantity: quantity_word(props.after) })}
           </button>
         ) : null}
-        <LastEntered name={name} sent={sent} found={found} />
         <PositionList list={list} at={at} entries={entries} on_chosen={(i) => { set_at(i); cleared(); }} />
       </div>
     </div>

@@ -49,7 +49,7 @@ export function Limits({ position, unit, gauge }: { position: Position; unit: Un
   );
 }
 
-function range_words(range: Range): string {
+export function range_words(range: Range): string {
   const shown = (value: number) => shown_value(value, range.decimals, range.unit);
   if (range.lower !== undefined && range.upper !== undefined)
     return t("in_between", { a: range.lower.toFixed(range.decimals), b: shown(range.upper) });

@@ -53,7 +53,7 @@ function group_fields(api: OpenApi, group: Described): Field[] {
 
 function resolved(api: OpenApi, is: Described): Described {
   const known = is.$ref && api.components.schemas[is.$ref.split("/").at(-1) ?? ""];
-  if (known) return { ...known, description: is.description ?? known.description ?? "" };
+  if (known) return { ...resolved(api, known), description: is.description ?? known.description ?? "" };
   const group = [...(is.anyOf ?? []), ...(is.oneOf ?? [])].find((one) => one.$ref || one.properties);
   return group ? { ...resolved(api, group), description: is.description ?? "" } : is;
 }

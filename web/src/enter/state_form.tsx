@@ -30,7 +30,7 @@ export function StateForm({ fields, values, on_values, mistakes }: FormProps) {
   const line = (name: string, example: string) => (
     <label>
       {field_word(name, "")}
-      <input value={String(values[name] ?? "")} placeholder={t("in_such_as", { example })} onInput={(event) => set(name)(event.currentTarget.value)} />
+      <input value={String(values[name] ?? "")} placeholder={example && t("in_such_as", { example })} onInput={(event) => set(name)(event.currentTarget.value)} />
       {mistakes[`entry/${name}`] ? <span class="wrong">{mistakes[`entry/${name}`]}</span> : null}
     </label>
   );
@@ -49,7 +49,7 @@ export function StateForm({ fields, values, on_values, mistakes }: FormProps) {
       {line("crank_at", "at the casting arrow")}
       {values["crank_at"] ? line("crank_proven_how", "positive stop") : null}
       {values["apart"] === "yes" || values["apart"] === "partly" ? line("apart_by", "another shop") : null}
-      {line("remark", "…")}
+      {line("remark", "")}
     </>
   );
 }

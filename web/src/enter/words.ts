@@ -25,7 +25,7 @@ export function field_word(name: string, says: string): string {
 }
 
 export function choice_word(choice: string): string {
-  return worded("in_c_", choice) ?? choice;
+  return worded("in_c_", choice) ?? quantity_word(choice);
 }
 
 // "Reading: bore diameter, bank 1 / camshaft / journal 1, 28.072 mm"

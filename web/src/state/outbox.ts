@@ -193,7 +193,10 @@ async function send(one: Waiting): Promise<boolean> {
   return true;
 }
 
-function sent_entry(one: Waiting): Promise<Told<unknown>> {
+// While its file went the page may have turned to the other store: then later.
+async function sent_entry(one: Waiting): Promise<Told<unknown>> {
+  if (one.practice !== here().practice)
+    return { ok: false, status: 503, told: undefined, detail: "", mistakes: [], wait: 0 };
   return ask("POST", case_path(one.case, "entries"), { key: one.key, entry: one.entry });
 }
 

@@ -70,6 +70,7 @@ export const enter: Record<keyof typeof english, string> = {
   in_choose: "wählen",
   in_reads: "zeigt {step}",
   in_unit: "Einheit",
+  in_gauge_unit: "Einheit des Messgeräts",
   in_more: "Richtung, Temperatur und mehr",
   in_directions: "Richtung des Durchmessers",
   in_section: "Wo der Länge nach",

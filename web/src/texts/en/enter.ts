@@ -70,6 +70,7 @@ export const enter = {
   in_choose: "choose",
   in_reads: "reads {step}",
   in_unit: "Unit",
+  in_gauge_unit: "Unit of the gauge",
   in_more: "Direction, temperature and more",
   in_directions: "Direction of the diameter",
   in_section: "Where along it",
