@@ -2,8 +2,12 @@
 import { render } from "preact";
 
 import { App } from "./app";
+import { start_offline } from "./state/offline";
+import { start_outbox } from "./state/outbox";
 import "./style/tokens.css";
 import "./style/sheet.css";
 
 const page = document.getElementById("page");
 if (page) render(<App />, page);
+void start_outbox();
+start_offline();

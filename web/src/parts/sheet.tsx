@@ -9,6 +9,7 @@ import { useHeard } from "../state/heard";
 import { link_lost_since } from "../state/live";
 import { all_waiting } from "../state/outbox";
 import { language_now, t } from "../texts";
+import { TimerBar } from "./timers";
 
 export interface Block {
   name: string; // what the field holds: "Drive"
@@ -45,6 +46,7 @@ export function Sheet({ title, back, blocks = [], wide = false, children }: Prop
       </header>
       {here().practice ? <p class="practice">{t("practice")}</p> : null}
       <Link />
+      <TimerBar />
       <main id="main" tabIndex={-1}>
         {children}
       </main>

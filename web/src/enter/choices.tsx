@@ -1,0 +1,29 @@
+// SPDX-License-Identifier: Apache-2.0
+// A few large choices side by side; the chosen one pressed again is not chosen any more, so what is
+// not known stays out.
+interface Props {
+  label: string;
+  help?: string | undefined;
+  choices: string[];
+  value: string;
+  on_value: (value: string) => void;
+  word?: (choice: string) => string;
+  wrong?: string | undefined;
+}
+
+export function Choices({ label, help, choices, value, on_value, word = String, wrong }: Props) {
+  return (
+    <fieldset class="choices">
+      <legend>{label}</legend>
+      {help ? <p class="faint">{help}</p> : null}
+      <div class="row">
+        {choices.map((one) => (
+          <button type="button" key={one} aria-pressed={one === value} onClick={() => on_value(one === value ? "" : one)}>
+            {word(one)}
+          </button>
+        ))}
+      </div>
+      {wrong ? <p class="wrong">{wrong}</p> : null}
+    </fieldset>
+  );
+}

@@ -1,0 +1,184 @@
+// SPDX-License-Identifier: Apache-2.0
+// Any kind of entry: its form, the read-back of the whole entry, then on its way. Also corrections
+// of an earlier entry and what the program refused.
+import type { ComponentChildren } from "preact";
+import { useState } from "preact/hooks";
+
+import type { Schemas } from "../ask";
+import { address, go } from "../route";
+import { useAsked } from "../state/asked";
+import { all_waiting, enter, mend, type NewEntry, type Waiting } from "../state/outbox";
+import { t } from "../texts";
+import { Fields, type Values } from "./form";
+import { MarksForm } from "./marks_form";
+import { places_of } from "./positions";
+import { PressureForm } from "./pressure_form";
+import { type Field, fields_of, filled, mistake_path, missing, type OpenApi } from "./schema";
+import { StateForm } from "./state_form";
+import { choice_word, field_word, kind_word } from "./words";
+
+export interface FormProps {
+  fields: Field[];
+  values: Values;
+  on_values: (values: Values) => void;
+  mistakes: Record<string, string>;
+  drive: Schemas["drive"] | undefined;
+  view: Schemas["case_view"];
+}
+
+const kByHand: Record<string, (props: FormProps) => ComponentChildren> = {
+  state: StateForm,
+  pressure: PressureForm,
+  marks: MarksForm,
+};
+
+interface Props {
+  name: string;
+  kind: string;
+  view: Schemas["case_view"];
+  drive: Schemas["drive"] | undefined;
+  query: Record<string, string>;
+}
+
+export function EntryForm({ name, kind, view, drive, query }: Props) {
+  const api = useAsked<OpenApi>("/api/openapi.json");
+  const corrected = query["correct"];
+  const old = view.case.entries?.find((one) => one.id === corrected) as Values | undefined;
+  const mended = all_waiting().find((one) => one.key === query["mend"]);
+  const [values, set_values] = useState<Values>(() => begun(old ?? (mended?.entry as Values | undefined), query));
+  const [is_read_back, set_read_back] = useState(false);
+  const [lacks, set_lacks] = useState<string[]>([]);
+  if (!api.told) return <p role="status">{api.detail || t("loading")}</p>;
+  if (corrected && !old) return <p>{t("in_no_such_entry", { id: corrected })}</p>;
+  const fields = fields_of(api.told, kind);
+  if (fields.length === 0) return <p>{t("in_no_such_kind", { kind })}</p>;
+
+  const check = () => {
+    const lacking = missing(fields, values);
+    set_lacks(lacking.map((one) => field_word(one.name, one.says)));
+    set_read_back(lacking.length === 0);
+  };
+  const send = async () => {
+    const entry = { kind, ...(filled(values) as Values), ...(corrected ? { replaces: corrected } : {}) };
+    if (mended) await mend(mended.key, entry as unknown as NewEntry);
+    else await enter(name, entry as unknown as NewEntry);
+    go(["case", name]);
+  };
+  if (is_read_back) return <ReadBack kind={kind} fields={fields} values={values} on_change={() => set_read_back(false)} on_send={() => void send()} />;
+  const Form = kByHand[kind] ?? Generic;
+  return (
+    <form
+      class="stack entry"
+      onSubmit={(event) => {
+        event.preventDefault();
+        check();
+      }}
+    >
+      {corrected ? <p class="caution">{t("in_is_correction", { id: corrected })}</p> : null}
+      <Form fields={fields} values={values} on_values={set_values} mistakes={mistakes_of(mended)} drive={drive} view={view} />
+      {lacks.length > 0 ? <p class="wrong" role="alert">{t("in_lacks", { what: lacks.join(", ") })}</p> : null}
+      <div class="row">
+        <button type="submit" class="main">
+          {t("in_read_back")}
+        </button>
+        <a class="button" href={address(["case", name])}>
+          {t("in_leave")}
+        </a>
+      </div>
+    </form>
+  );
+}
+
+// What the entry says, without what the program adds; or what the address brings along.
+function begun(from: Values | undefined, query: Record<string, string>): Values {
+  const { kind: _k, id: _i, at: _a, by: _b, replaces: _r, ...rest } = from ?? {};
+  if (from) return rest;
+  const { subject, correct: _c, mend: _m, ...given } = query;
+  return subject ? { place: subject, ...given } : given;
+}
+
+function mistakes_of(mended: Waiting | undefined): Record<string, string> {
+  const sent = { key: mended?.key, entry: mended?.entry };
+  return Object.fromEntries(
+    (mended?.refused?.mistakes ?? []).map((one) => [
+      mistake_path(sent, one),
+      one.hint ? `${one.message} (${one.hint})` : one.message,
+    ]),
+  );
+}
+
+function Generic({ fields, values, on_values, mistakes, drive, view }: FormProps) {
+  const elsewhere = Object.entries(mistakes).filter(
+    ([path]) => !fields.some((field) => path.startsWith(`entry/${field.name}`)),
+  );
+  return (
+    <>
+      {elsewhere.map(([path, text]) => (
+        <p class="wrong" key={path}>{text}</p>
+      ))}
+      <Fields fields={fields} values={values} on_values={on_values} mistakes={mistakes} suggestions={suggestions(drive, view)} />
+    </>
+  );
+}
+
+export function suggestions(drive: Schemas["drive"] | undefined, view: Schemas["case_view"]): Record<string, string[]> {
+  return {
+    place: drive ? places_of(drive).map((one) => one.path) : [],
+    chain: drive?.chains?.map((one) => one.name) ?? [],
+    variant: [...(view.case.candidates ?? []), ...(view.case.drive ? [view.case.drive] : [])],
+    instrument: view.case.instruments?.map((one) => one.name) ?? [],
+    part: drive?.parts?.map((one) => one.name) ?? [],
+    aspect: ["ratchet", "check valve", "lock pin", "oil supply hole", "sprocket teeth"],
+  };
+}
+
+// Large, word for word, as it will be sent.
+function ReadBack(props: { kind: string; fields: Field[]; values: Values; on_change: () => void; on_send: () => void }) {
+  const sent = (filled(props.values) ?? {}) as Values;
+  return (
+    <section class="stack read-back">
+      <h2>{t("in_reads_back", { kind: kind_word(props.kind) })}</h2>
+      <Told fields={props.fields} values={sent} />
+      <div class="row">
+        <button type="button" class="main" onClick={props.on_send} ref={(button) => button?.focus()}>
+          {t("in_enter_it")}
+        </button>
+        <button type="button" onClick={props.on_change}>
+          {t("in_change")}
+        </button>
+      </div>
+    </section>
+  );
+}
+
+function Told({ fields, values }: { fields: Field[]; values: Values }) {
+  return (
+    <dl>
+      {fields
+        .filter((field) => values[field.name] !== undefined)
+        .map((field) => (
+          <div key={field.name}>
+            <dt>{field_word(field.name, field.says)}</dt>
+            <dd>
+              <Said field={field} value={values[field.name]} />
+            </dd>
+          </div>
+        ))}
+    </dl>
+  );
+}
+
+function Said({ field, value }: { field: Field; value: unknown }) {
+  if (field.type === "groups")
+    return (
+      <>
+        {(value as Values[]).map((one, i) => (
+          <Told fields={field.fields} values={one} key={i} />
+        ))}
+      </>
+    );
+  if (field.type === "group") return <Told fields={field.fields} values={value as Values} />;
+  if (field.type === "yes or no") return <>{choice_word(value ? "yes" : "no")}</>;
+  if (field.type === "choice") return <>{choice_word(String(value))}</>;
+  return <>{(Array.isArray(value) ? value.join(", ") : String(value)).replace(/ deg([CF])$/, " °$1")}</>;
+}

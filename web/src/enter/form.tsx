@@ -1,0 +1,153 @@
+// SPDX-License-Identifier: Apache-2.0
+// A form made of the program's own description of an entry. Required fields first; what is left
+// empty is not sent.
+import { t } from "../texts";
+import { Choices } from "./choices";
+import type { Field } from "./schema";
+import { choice_word, field_word } from "./words";
+
+export type Values = Record<string, unknown>;
+
+interface Props {
+  fields: Field[];
+  values: Values;
+  on_values: (values: Values) => void;
+  mistakes: Record<string, string>; // by path: "entry/values"
+  path?: string;
+  suggestions?: Record<string, string[]>; // by field
+}
+
+export function Fields({ fields, values, on_values, mistakes, path = "entry", suggestions = {} }: Props) {
+  const sorted = [...fields].sort((a, b) => Number(b.is_required) - Number(a.is_required));
+  return (
+    <>
+      {sorted.map((field) => (
+        <One
+          key={field.name}
+          field={field}
+          value={values[field.name]}
+          on_value={(value) => on_values({ ...values, [field.name]: value })}
+          mistakes={mistakes}
+          path={`${path}/${field.name}`}
+          suggestions={suggestions}
+        />
+      ))}
+    </>
+  );
+}
+
+interface OneProps {
+  field: Field;
+  value: unknown;
+  on_value: (value: unknown) => void;
+  mistakes: Record<string, string>;
+  path: string;
+  suggestions: Record<string, string[]>;
+}
+
+function One(props: OneProps) {
+  const { field, value, on_value, mistakes, path } = props;
+  const wrong = mistakes[path];
+  const label = field_word(field.name, field.says) + (field.is_required ? "" : ` ${t("in_if_known")}`);
+  const is_same = field_word(field.name, field.says).startsWith(field.says.replace(/\.$/, ""));
+  const help = is_same ? undefined : field.says;
+  switch (field.type) {
+    case "choice":
+      return <Choices label={label} help={help} choices={field.choices} value={String(value ?? "")} on_value={on_value} word={choice_word} wrong={wrong} />;
+    case "yes or no": {
+      const now = value === true ? "yes" : value === false ? "no" : "";
+      return (
+        <Choices label={label} help={help} choices={["yes", "no"]} value={now} word={choice_word} wrong={wrong}
+          on_value={(one) => on_value(one === "" ? undefined : one === "yes")} />
+      );
+    }
+    case "texts":
+      return <Texts {...props} label={label} help={help} wrong={wrong} />;
+    case "group":
+      return (
+        <fieldset class="group stack">
+          <legend>{label}</legend>
+          <Fields fields={field.fields} values={(value ?? {}) as Values} on_values={on_value} mistakes={mistakes} path={path} />
+        </fieldset>
+      );
+    case "groups":
+      return <Groups {...props} label={label} />;
+    default:
+      return <Line {...props} label={label} help={help} wrong={wrong} />;
+  }
+}
+
+interface Labelled extends OneProps {
+  label: string;
+  help?: string | undefined;
+  wrong?: string | undefined;
+}
+
+function Line({ field, value, on_value, path, suggestions, label, help, wrong }: Labelled) {
+  const known = suggestions[field.name] ?? [];
+  const is_whole = field.type === "whole number";
+  const is_long = field.name === "words" || field.name === "reason" || field.name === "remark";
+  const given = {
+    value: value === undefined ? "" : String(value),
+    placeholder: field.example ? t("in_such_as", { example: field.example }) : "",
+    "aria-invalid": wrong !== undefined,
+    onInput: (event: { currentTarget: HTMLInputElement | HTMLTextAreaElement }) => {
+      const text = event.currentTarget.value;
+      on_value(is_whole && /^\d+$/.test(text) ? Number(text) : text);
+    },
+  };
+  return (
+    <label>
+      {label}
+      {help ? <span class="help faint">{help}</span> : null}
+      {is_long ? <textarea rows={2} {...given} /> : <input inputMode={is_whole ? "numeric" : "text"} list={known.length > 0 ? path : undefined} {...given} />}
+      {known.length > 0 ? (
+        <datalist id={path}>
+          {known.map((one) => (
+            <option value={one} key={one} />
+          ))}
+        </datalist>
+      ) : null}
+      {wrong ? <span class="wrong">{wrong}</span> : null}
+    </label>
+  );
+}
+
+// One after the other, commas between: "P0016, P0021".
+function Texts({ field, value, on_value, label, help, wrong }: Labelled) {
+  const text = Array.isArray(value) ? value.join(", ") : String(value ?? "");
+  return (
+    <label>
+      {label}
+      {help ? <span class="help faint">{help}</span> : null}
+      <input
+        value={text}
+        placeholder={t("in_such_as", { example: field.example.replace(/^\[|\]$/g, "") })}
+        onChange={(event) => on_value(event.currentTarget.value.split(",").map((one) => one.trim()))}
+      />
+      {wrong ? <span class="wrong">{wrong}</span> : null}
+    </label>
+  );
+}
+
+function Groups({ field, value, on_value, mistakes, path, suggestions, label }: Labelled) {
+  const all = Array.isArray(value) ? (value as Values[]) : [];
+  return (
+    <fieldset class="group stack">
+      <legend>{label}</legend>
+      <p class="faint help">{field.says}</p>
+      {all.map((one, i) => (
+        <div class="card stack" key={i}>
+          <Fields fields={field.fields} values={one} mistakes={mistakes} path={`${path}/${i}`} suggestions={suggestions}
+            on_values={(next) => on_value(all.map((old, n) => (n === i ? next : old)))} />
+          <button type="button" class="quiet" onClick={() => on_value(all.filter((_, n) => n !== i))}>
+            {t("in_remove")}
+          </button>
+        </div>
+      ))}
+      <button type="button" onClick={() => on_value([...all, {}])}>
+        {t("in_add")}
+      </button>
+    </fieldset>
+  );
+}

@@ -1,0 +1,107 @@
+// SPDX-License-Identifier: Apache-2.0
+// Hints while typing: a reading that looks like a slip. They never block and are no verdict; the
+// program's own check (readings-plausible) answers afterwards, from the whole case.
+import { decimals_for, type Range, range_in, type Unit, unit_named } from "./units";
+
+export interface Hint {
+  is: "factor" | "inch" | "double" | "half" | "far" | "spread";
+  value?: string; // what it would be
+}
+
+export interface Summary {
+  count: number;
+  mean: number;
+  spread: number; // largest less smallest
+}
+
+export function summary(values: readonly number[]): Summary | undefined {
+  if (values.length === 0) return undefined;
+  const mean = values.reduce((sum, value) => sum + value, 0) / values.length;
+  return { count: values.length, mean, spread: Math.max(...values) - Math.min(...values) };
+}
+
+// Where a usable part is expected, in `unit`: from the limits of a used and of a new part together.
+// A range open on one side is closed by the other limit, or not at all.
+export function expected(limit: Range | undefined, fresh: Range | undefined, unit: Unit): Range | undefined {
+  const ranges = [limit, fresh].flatMap((range) => (range && range_in(range, unit)) ?? []);
+  if (ranges.length === 0) return undefined;
+  const lower = ranges.flatMap((range) => range.lower ?? []);
+  const upper = ranges.flatMap((range) => range.upper ?? []);
+  return {
+    lower: lower.length > 0 ? Math.min(...lower) : undefined,
+    upper: upper.length > 0 ? Math.max(...upper) : undefined,
+    unit,
+    decimals: Math.max(...ranges.map((range) => range.decimals)),
+  };
+}
+
+// How far a value may lie outside before it looks like a slip and not like wear: three times the
+// limit itself or, between two limits, three times what is between them.
+function reach(range: Range): number {
+  if (range.lower !== undefined && range.upper !== undefined && range.lower > 0)
+    return 3 * (range.upper - range.lower);
+  return 3 * Math.abs(range.upper ?? range.lower ?? 0);
+}
+
+export function distance_outside(value: number, range: Range): number {
+  if (range.upper !== undefined && value > range.upper) return value - range.upper;
+  if (range.lower !== undefined && value < range.lower) return range.lower - value;
+  return 0;
+}
+
+// Near enough to be what was meant: inside, or outside by no more than the range allows for wear.
+function would_fit(value: number, range: Range): boolean {
+  const width =
+    range.lower !== undefined && range.upper !== undefined
+      ? range.upper - range.lower
+      : 0.1 * Math.abs(range.upper ?? range.lower ?? 0);
+  if (range.lower === undefined && value < 0.02 * (range.upper ?? 0)) return false;
+  return distance_outside(value, range) <= width;
+}
+
+const kSlips: [is: Hint["is"], factor: number][] = [
+  ["inch", 25.4],
+  ["inch", 1 / 25.4],
+  ["double", 2],
+  ["half", 0.5],
+  ["factor", 10],
+  ["factor", 0.1],
+  ["factor", 100],
+  ["factor", 0.01],
+  ["factor", 1000],
+  ["factor", 0.001],
+];
+
+export function value_hints(value: number, range: Range | undefined): Hint[] {
+  if (!range || would_fit(value, range)) return [];
+  const ratio_ends = [range.lower, range.upper].filter((end): end is number => !!end && end > 0);
+  const is_gross = ratio_ends.every((end) => value > 1.4 * end || value < end / 1.4);
+  const slip = is_gross ? kSlips.find(([, factor]) => would_fit(value / factor, range)) : undefined;
+  if (slip) return [{ is: slip[0], value: (value / slip[1]).toFixed(range.decimals) }];
+  const is_far = distance_outside(value, range) > reach(range);
+  return is_far ? [{ is: "far" }] : [];
+}
+
+// 95 % points of the range of n normal readings over their standard deviation (studentized range,
+// infinite degrees of freedom): scipy.stats.studentized_range.ppf(0.95, n, 1e6), n = 2 to 10.
+export const kRangeOfReadings = [2.772, 3.314, 3.633, 3.858, 4.03, 4.17, 4.286, 4.387, 4.474];
+
+// More than the instrument explains: U is expanded with k = 2, one step of the display comes on top.
+export function spread_hint(values: readonly number[], U: number | undefined, step: number): Hint[] {
+  const all = summary(values);
+  if (!all || all.count < 2 || U === undefined) return [];
+  const q = kRangeOfReadings[Math.min(all.count, 10) - 2] ?? 4.474;
+  return all.spread > q * (U / 2) + step * 1.000001 ? [{ is: "spread" }] : [];
+}
+
+// "27.957 27.958 27.956 mm" -> the numbers and their unit.
+export function parsed_values(text: string): { values: number[]; unit: Unit | undefined } {
+  const found = /^((?:[0-9.]+\s+)+)(\S.*)$/.exec(text.trim());
+  const values = (found?.[1] ?? "").trim().split(/\s+/).map(Number).filter(Number.isFinite);
+  return { values: found ? values : [], unit: unit_named(found?.[2] ?? "") };
+}
+
+// Digits of a mean: one more than the gauge shows says where between two steps it lies.
+export function mean_decimals(decimals: number, from: Unit, to: Unit): number {
+  return Math.min(6, decimals_for(decimals, from, to) + 1);
+}

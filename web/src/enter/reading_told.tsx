@@ -1,0 +1,132 @@
+// SPDX-License-Identifier: Apache-2.0
+// Beside the pad: the limit and what to set the gauge to, what was entered last with what came of
+// it, and where there is still something to measure.
+import type { Schemas } from "../ask";
+import { VerdictLink } from "../parts/link";
+import { address } from "../route";
+import type { Asked } from "../state/asked";
+import { useHeard } from "../state/heard";
+import { waiting_of } from "../state/outbox";
+import { t } from "../texts";
+import { type Gauge, in_unit } from "./instruments";
+import { type AnyEntry, kQuantityOf, type Position, readings_at, type ToDo } from "./positions";
+import type { Sent } from "./reading";
+import { type Range, parsed_range, range_in, shown_value, type Unit } from "./units";
+
+export function Limits({ position, unit, gauge }: { position: Position; unit: Unit; gauge: Gauge | undefined }) {
+  const limit = parsed_range(position.limit);
+  const set_to = setting(position, unit, gauge);
+  const U = in_unit(gauge?.uncertainty, unit);
+  return (
+    <dl class="facts">
+      {position.limit ? (
+        <>
+          <dt>{t("in_limit")}</dt>
+          <dd>{limit ? range_words(range_in(limit, unit) ?? limit) : position.limit}</dd>
+        </>
+      ) : null}
+      {set_to ? (
+        <>
+          <dt>{t("in_set_gauge")}</dt>
+          <dd>{set_to}</dd>
+        </>
+      ) : null}
+      {gauge && U !== undefined ? (
+        <>
+          <dt>{t("in_gauge_is")}</dt>
+          <dd>
+            ± {Number(U.toPrecision(2))} {unit.name} {gauge.is_declared ? t("in_declared") : t("in_default")}
+          </dd>
+        </>
+      ) : null}
+      {position.fit?.measure ? (
+        <>
+          <dt>{t("in_how")}</dt>
+          <dd>{position.fit.measure}</dd>
+        </>
+      ) : null}
+    </dl>
+  );
+}
+
+export function range_words(range: Range): string {
+  const shown = (value: number) => shown_value(value, range.decimals, range.unit);
+  if (range.lower !== undefined && range.upper !== undefined)
+    return t("in_between", { a: range.lower.toFixed(range.decimals), b: shown(range.upper) });
+  return range.lower !== undefined
+    ? t("in_at_least", { a: shown(range.lower) })
+    : t("in_at_most", { b: shown(range.upper ?? 0) });
+}
+
+// A bore gauge is set on a ring or a micrometer: to the middle of a new part.
+function setting(position: Position, unit: Unit, gauge: Gauge | undefined): string | undefined {
+  if (position.quantity !== "bore diameter" || !gauge?.name.includes("bore gauge")) return undefined;
+  const fresh = parsed_range(position.fresh);
+  const range = fresh && range_in(fresh, unit);
+  if (range?.lower === undefined || range.upper === undefined) return undefined;
+  return shown_value((range.lower + range.upper) / 2, range.decimals, unit);
+}
+
+export function LastEntered({ name, sent, found }: { name: string; sent: Sent | undefined; found: Asked<Schemas["findings"]> }) {
+  useHeard("outbox");
+  if (!sent) return null;
+  const waits = waiting_of(name).length > 0 || !found.is_present;
+  const answers = (found.told?.findings ?? []).filter(
+    (one) =>
+      !one.forecast && one.subject === sent.position.place &&
+      (kQuantityOf[one.check] === sent.position.quantity ||
+        (one.check === "journal-clearance" && /diameter$/.test(sent.position.quantity))),
+  );
+  return (
+    <section class="last" aria-live="polite">
+      <p class="faint">
+        {sent.position.place}
+        {sent.direction ? `, ${t(sent.direction === "vertical" ? "in_vertical" : "in_horizontal")}` : ""}
+      </p>
+      <p class="large">{sent.values}</p>
+      {waits && found.at ? <p class="faint">{t("not_judged_since", { time: found.at.toLocaleTimeString() })}</p> : null}
+      {waits
+        ? null
+        : answers.map((one) => (
+            <p class="row" key={one.check}>
+              <VerdictLink verdict={one.verdict} />
+              <span>
+                {one.check}: {one.value?.shown ?? one.why}
+              </span>
+            </p>
+          ))}
+      <p>
+        <LinkToCorrect name={name} sent={sent} found={found} />
+      </p>
+    </section>
+  );
+}
+
+function LinkToCorrect({ name, sent, found }: { name: string; sent: Sent; found: Asked<Schemas["findings"]> }) {
+  const answer = found.told?.findings.find((one) => one.subject === sent.position.place && kQuantityOf[one.check] === sent.position.quantity);
+  const id = answer?.evidence.at(-1);
+  if (!id || waiting_of(name).length > 0) return null;
+  return <a href={address(["enter", name, "reading"], { correct: id })}>{t("in_correct_this")}</a>;
+}
+
+export function PositionList(props: { list: ToDo[]; at: number; entries: AnyEntry[]; on_chosen: (i: number) => void }) {
+  return (
+    <ol class="positions">
+      {props.list.map(({ position, direction }, i) => {
+        const last = readings_at(props.entries, position.quantity, position.place, direction).at(-1);
+        const told = last?.["values"] ?? last?.["value"];
+        return (
+          <li key={`${position.place} ${direction ?? ""}`}>
+            <button type="button" class="quiet" aria-current={i === props.at ? "step" : undefined} onClick={() => props.on_chosen(i)}>
+              <span>
+                {position.place}
+                {direction ? `, ${t(direction === "vertical" ? "in_vertical" : "in_horizontal")}` : ""}
+              </span>
+              <span class={told ? "" : "faint"}>{told ? String(told) : last ? t("in_read") : t("in_not_yet")}</span>
+            </button>
+          </li>
+        );
+      })}
+    </ol>
+  );
+}

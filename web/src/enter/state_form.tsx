@@ -1,0 +1,55 @@
+// SPDX-License-Identifier: Apache-2.0
+// The state of the engine, a few large choices. Nothing is chosen beforehand: what nobody looked at
+// is left out, and the program then says DO NOT TURN.
+import { t } from "../texts";
+import { Choices } from "./choices";
+import type { FormProps } from "./entry_form";
+import { choice_word, field_word } from "./words";
+
+// Only these words prove a lock (src/judge/phaser_proof.h).
+const kLockProofs = [
+  "does not move by hand, both ways",
+  "lock tool fitted and engages",
+  "maker's lock check done",
+];
+
+export function StateForm({ fields, values, on_values, mistakes }: FormProps) {
+  const set = (name: string) => (value: unknown) => on_values({ ...values, [name]: value === "" ? undefined : value });
+  const choices = (name: string, only?: string[]) => {
+    const field = fields.find((one) => one.name === name);
+    return (
+      <Choices label={field_word(name, field?.says ?? "")} choices={only ?? field?.choices ?? []} value={String(values[name] ?? "")}
+        on_value={set(name)} word={choice_word} wrong={mistakes[`entry/${name}`]} />
+    );
+  };
+  const yes_no = (name: string) => (
+    <Choices label={field_word(name, "")} choices={["no", "yes"]} word={choice_word}
+      value={values[name] === true ? "yes" : values[name] === false ? "no" : ""}
+      on_value={(one) => set(name)(one === "" ? undefined : one === "yes")} wrong={mistakes[`entry/${name}`]} />
+  );
+  const line = (name: string, example: string) => (
+    <label>
+      {field_word(name, "")}
+      <input value={String(values[name] ?? "")} placeholder={example && t("in_such_as", { example })} onInput={(event) => set(name)(event.currentTarget.value)} />
+      {mistakes[`entry/${name}`] ? <span class="wrong">{mistakes[`entry/${name}`]}</span> : null}
+    </label>
+  );
+  return (
+    <>
+      <p class="caution">{t("in_state_rule")}</p>
+      {choices("apart")}
+      {choices("turned")}
+      {choices("chain")}
+      {choices("pin")}
+      {choices("phaser")}
+      {values["phaser"] === "locked" ? choices("phaser_checked_how", kLockProofs) : null}
+      {choices("valves")}
+      {yes_no("resistance")}
+      {yes_no("dropped")}
+      {line("crank_at", "at the casting arrow")}
+      {values["crank_at"] ? line("crank_proven_how", "positive stop") : null}
+      {values["apart"] === "yes" || values["apart"] === "partly" ? line("apart_by", "another shop") : null}
+      {line("remark", "")}
+    </>
+  );
+}

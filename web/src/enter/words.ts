@@ -1,0 +1,40 @@
+// SPDX-License-Identifier: Apache-2.0
+// Names of kinds, fields and choices as people read them. What the texts do not know is shown as the
+// program writes it.
+import * as en from "../texts/en/enter";
+import { t } from "../texts";
+
+type Key = keyof typeof en.enter;
+
+function worded(prefix: string, name: string): string | undefined {
+  const key = `${prefix}${name.replace(/[^a-z0-9]+/gi, "_")}`;
+  return key in en.enter ? t(key as Key) : undefined;
+}
+
+export function kind_word(kind: string): string {
+  return worded("in_kind_", kind) ?? kind;
+}
+
+export function quantity_word(quantity: string): string {
+  return worded("in_q_", quantity) ?? quantity;
+}
+
+// The words of this language; else what the program says of the field.
+export function field_word(name: string, says: string): string {
+  return worded("in_f_", name) ?? (says.replace(/\.$/, "") || name);
+}
+
+export function choice_word(choice: string): string {
+  return worded("in_c_", choice) ?? quantity_word(choice);
+}
+
+// "Reading: bore diameter, bank 1 / camshaft / journal 1, 28.072 mm"
+export function in_short(entry: Record<string, unknown> & { kind: string }): string {
+  const says = [
+    typeof entry["quantity"] === "string" ? quantity_word(entry["quantity"]) : undefined,
+    ...["place", "chain", "direction", "values", "value", "words", "codes", "part", "step", "about", "decided", "file"].map(
+      (name) => entry[name],
+    ),
+  ];
+  return `${kind_word(entry.kind)}: ${says.filter(Boolean).map(String).join(", ")}`;
+}

@@ -1,0 +1,81 @@
+// SPDX-License-Identifier: Apache-2.0
+// Entering: #/enter/CASE/KIND?subject=…&correct=e12; without a kind, what there is to enter.
+import "../enter/enter.css";
+
+import { case_path, type Schemas } from "../ask";
+import { EntryForm } from "../enter/entry_form";
+import { PhotoForm } from "../enter/photo";
+import { ReadingForm } from "../enter/reading";
+import { TimerStart } from "../enter/timer_start";
+import { WaitingList } from "../enter/waiting_list";
+import { kind_word } from "../enter/words";
+import { Sheet } from "../parts/sheet";
+import { address, type Route } from "../route";
+import { useAsked } from "../state/asked";
+import { useAwake } from "../state/awake";
+import { t } from "../texts";
+
+const kKinds = [
+  "reading", "pressure", "marks", "state", "observation", "photo", "complaint", "codes",
+  "previous work", "oil", "identification", "scan", "recording", "part", "step", "decision",
+  "attachment", "note",
+];
+
+export function EnterScreen({ route }: { route: Route }) {
+  useAwake();
+  const [, name = "", kind] = route.path;
+  const view = useAsked<Schemas["case_view"]>(case_path(name), name);
+  const drive_name = view.told?.case.drive ?? view.told?.case.candidates?.[0];
+  const drive = useAsked<Schemas["drive"]>(drive_name && `/api/drives/${encodeURIComponent(drive_name)}`);
+  return (
+    <Sheet
+      title={kind ? kind_word(kind) : t("in_what")}
+      back={kind ? address(["enter", name]) : address(["case", name])}
+      blocks={[
+        { name: t("in_case"), says: <a href={address(["case", name])}>{view.told?.case.title ?? name}</a> },
+        { name: t("in_drive"), says: drive.told?.title ?? drive_name ?? t("in_none") },
+      ]}
+    >
+      <div class="stack enter">
+        {!view.told ? <p role="status">{view.detail || t("loading")}</p> : null}
+        {view.told && kind ? (
+          <Kind key={`${kind} ${JSON.stringify(route.query)}`} name={name} kind={kind} view={view.told} drive={drive} has_drive={drive_name !== undefined} query={route.query} />
+        ) : null}
+        {kind ? null : <Kinds name={name} />}
+        {kind === undefined || kind === "reading" ? <TimerStart /> : null}
+        <WaitingList name={name} />
+      </div>
+    </Sheet>
+  );
+}
+
+interface KindProps {
+  name: string;
+  kind: string;
+  view: Schemas["case_view"];
+  drive: ReturnType<typeof useAsked<Schemas["drive"]>>;
+  has_drive: boolean;
+  query: Record<string, string>;
+}
+
+function Kind({ name, kind, view, drive, has_drive, query }: KindProps) {
+  const is_waiting_for_drive = has_drive && !drive.told && drive.detail === "";
+  if (is_waiting_for_drive) return <p role="status">{t("loading")}</p>;
+  if (kind === "photo") return <PhotoForm name={name} drive={drive.told} query={query} />;
+  const is_old = query["correct"] !== undefined || query["mend"] !== undefined;
+  if (kind === "reading" && drive.told && !is_old)
+    return <ReadingForm name={name} view={view} drive={drive.told} query={query} />;
+  return <EntryForm name={name} kind={kind} view={view} drive={drive.told} query={query} />;
+}
+
+function Kinds({ name }: { name: string }) {
+  return (
+    <nav class="kinds" aria-label={t("in_what")}>
+      {kKinds.map((kind) => (
+        <a class="button" href={address(["enter", name, kind])} key={kind}>
+          {kind_word(kind)}
+        </a>
+      ))}
+    </nav>
+  );
+}
