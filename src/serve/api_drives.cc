@@ -5,6 +5,7 @@
 #include "drive/drive_fields.h"
 #include "judge/levels.h"
 #include "serve/answer.h"
+#include "serve/api_types_motion.h"
 #include "serve/handlers.h"
 
 namespace tautmark {
@@ -49,6 +50,14 @@ Response drawing(Shop& shop, Request& request) {
                        said_true(request, "strands") ? strands_svg(*figure) : drive_svg(*figure));
 }
 
+Response motion(Shop& shop, Request& request) {
+  const auto drive = drive_asked(shop, request);
+  if (!drive) return drive.error();
+  const auto figure = figure_of(drive->drive);
+  if (!figure) return problem(404, "Nothing to draw", figure.error().why);
+  return answer(motion_of(drive->drive, *figure));
+}
+
 Response check(Shop& shop, Request& request) {
   const auto drive = drive_asked(shop, request);
   if (!drive) return drive.error();
@@ -74,6 +83,7 @@ std::span<const Handler> drive_handlers() {
       {"listDrives", &list_drives},
       {"getDrive", &get_drive},
       {"driveDrawing", &drawing},
+      {"driveMotion", &motion},
       {"checkDrive", &check},
   };
   return kHandlers;
