@@ -12,6 +12,9 @@ import { t } from "./texts";
 export type Screen = ComponentType<{ route: Route }>;
 
 const kScreens: Record<string, () => Promise<Screen>> = {
+  turn: () => import("./screens/turn").then((m) => m.TurnScreen),
+  recording: () => import("./screens/recording").then((m) => m.RecordingScreen),
+  count: () => import("./screens/count").then((m) => m.CountScreen),
 };
 
 export function App() {
