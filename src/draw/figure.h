@@ -12,7 +12,7 @@
 #include <vector>
 
 #include "base/quantity.h"
-#include "geometry/path.h"
+#include "geometry/track.h"
 
 namespace tautmark {
 
@@ -35,6 +35,8 @@ struct FigureWheel {
   bool clockwise = true;  // its running direction
   std::optional<FigureMark> mark{};
   std::optional<Angle> casting_mark{};  // clock angle of the pointer on the casting
+  double turns = 0;       // per crank turn, never negative; 0: not known
+  double teeth_early = 0;  // of its own, against its driver
   bool phaser = false;
   std::optional<std::string>
       error{};  // "1 tooth late: 9.5° cam, 18.9° crank", drawn as a dimension
@@ -86,6 +88,9 @@ struct FigureChain {
       pins{};  // closed; link i lies between pin i and pin i + 1, travel grows with i
   std::vector<FigureLinkMark> marked{};
   std::vector<FigureStrand> strands{};
+  std::vector<TrackPiece> track{};  // that the pins run through
+  double first_pin = 0;             // where pin 0 stands on it, in pitches
+  double pitches_per_turn = 0;      // that it travels with one turn of the crankshaft
 };
 
 struct Figure {

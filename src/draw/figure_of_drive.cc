@@ -49,6 +49,7 @@ class FigureMaker {
     figure_.crank = state_.crank;
     turned_["crank"] = state_.crank.si();
     off_["crank"] = 0;
+    turns_["crank"] = 1;
     if (auto problem = lay_chains()) return tl::make_unexpected(Refusal{std::move(*problem)});
     add_banks();
     add_notes();
@@ -114,6 +115,9 @@ class FigureMaker {
     out.belt = laid.in.belt;
     out.pitch = laid.in.pitch;
     out.pins = pin_points(laid.in, laid.path, travel);
+    out.track = track_of(laid.in, laid.path);
+    out.first_pin = travel;
+    out.pitches_per_turn = driver.teeth * turns_.at(folded(driver.name));
     add_link_marks(laid, out);
     add_wheels(laid, travel);
     add_strands(laid, travel, out);
@@ -162,6 +166,9 @@ class FigureMaker {
       wheel.pitch_radius = pitch_radius(laid.in, element);
       wheel.clockwise = clockwise;
       wheel.phaser = has_phaser(element.name);
+      wheel.turns = turns_.at(folded(laid.in.elements.front().name)) *
+                    laid.in.elements.front().teeth / element.teeth;
+      turns_.try_emplace(folded(element.name), wheel.turns);
       const double step = kTurn / element.teeth;
       // The teeth stand in the middle of the links that lie on them.
       const double s = coordinate_of(laid, k);
@@ -185,6 +192,7 @@ class FigureMaker {
     turned += early * step;
     turned_.try_emplace(folded(element.name), turned);
     tooth += sense * early * step;
+    wheel.teeth_early = early;
     // Own radians that it stands early altogether: its own teeth and what its driver brings along.
     const double brought = off_.at(folded(driver.name));
     const double stands_early =
@@ -337,6 +345,8 @@ class FigureMaker {
         pulley.center = center;
         pulley.pitch_radius = element.radius;
         pulley.clockwise = runs_clockwise(laid, element);
+        pulley.turns = figure_.chains.back().pitches_per_turn * laid.in.pitch.si() /
+                       (kTurn * element.radius.si());
         figure_.wheels.push_back(std::move(pulley));
         continue;
       }
@@ -430,6 +440,9 @@ class FigureMaker {
     driven.tooth_zero = Angle::from_si(folded_turn(meet + kTurn / 2 + past + own_step / 2));
     turned_.try_emplace(folded(gear.driven), turned->second * ratio);
     off_.try_emplace(folded(gear.driven), 0);
+    driver.turns = turns_.at(folded(gear.driver));
+    driven.turns = driver.turns * ratio;
+    turns_.try_emplace(folded(gear.driven), driven.turns);
     figure_.to_scale = false;
     figure_.wheels.push_back(std::move(driver));
     figure_.wheels.push_back(std::move(driven));
@@ -483,8 +496,9 @@ class FigureMaker {
   const Drive& drive_;
   const FigureState& state_;
   Figure figure_;
-  // Shafts by name, radians in their own running direction: turned on, and standing early.
-  std::map<std::string, double> turned_, off_;
+  // Shafts by name, in their own running direction: radians turned on, radians standing early, and
+  // turns per crank turn.
+  std::map<std::string, double> turned_, off_, turns_;
 };
 
 }  // namespace

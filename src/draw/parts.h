@@ -17,6 +17,8 @@ Figure sifted(const Figure& figure);
 void draw_wheels(Sheet& sheet);
 void draw_casting_pointers(Sheet& sheet);
 void draw_errors(Sheet& sheet);  // dimension from where the mark should be to where it is
+// Under a belt: named by one of its strands, or by no strand at all where there are only belts.
+bool is_belt_wheel(const Figure& figure, const FigureWheel& wheel);
 Length chain_pitch_at(const Figure& figure, const FigureWheel& wheel);
 double pitch_units(const Sheet& sheet, const FigureWheel& wheel);
 double pitch_units(const Sheet& sheet);  // of the first chain: what guides and tensioners go by

@@ -12,17 +12,6 @@ constexpr double kMarkDepth = 0.95;    // pitches from the pitch circle to the m
 constexpr double kPointerFrom = 0.62;  // pitches outside the pitch circle: clear of the chain
 constexpr double kErrorFrom = 2.1;     // the arc of the error dimension
 
-// Under a belt: named by one of its strands, or by no strand at all where there are only belts.
-bool is_belt_wheel(const Figure& figure, const FigureWheel& wheel) {
-  bool only_belts = true;
-  for (const FigureChain& chain : figure.chains) {
-    only_belts = only_belts && chain.belt;
-    for (const FigureStrand& strand : chain.strands)
-      if (strand.from == wheel.name || strand.to == wheel.name) return chain.belt;
-  }
-  return only_belts;
-}
-
 // In the wheel's own frame, tooth 0 up.
 double mark_angle(const Sheet& sheet, const FigureWheel& wheel) {
   return sheet.side() * wheel.mark->tooth * 2 * kPi / std::max(wheel.teeth, 1);
@@ -211,6 +200,16 @@ void draw_center_lines(Sheet& sheet) {
 }
 
 }  // namespace
+
+bool is_belt_wheel(const Figure& figure, const FigureWheel& wheel) {
+  bool only_belts = true;
+  for (const FigureChain& chain : figure.chains) {
+    only_belts = only_belts && chain.belt;
+    for (const FigureStrand& strand : chain.strands)
+      if (strand.from == wheel.name || strand.to == wheel.name) return chain.belt;
+  }
+  return only_belts;
+}
 
 Length chain_pitch_at(const Figure& figure, const FigureWheel& wheel) {
   if (wheel.teeth > 0) return wheel.pitch_radius * (2 * std::sin(kPi / std::max(wheel.teeth, 3)));

@@ -2,31 +2,28 @@
 #include <algorithm>
 #include <cmath>
 
-#include "geometry/path.h"
 #include "geometry/path_model.h"
+#include "geometry/track.h"
 
 namespace tautmark {
-namespace {
 
-// One stretch of the loop, an arc or a strand, with what it counts and how many pins it gets.
-struct Stretch {
-  std::size_t contact = 0;
-  bool arc = true;
-  double pitches = 0;  // with its share of the spare links
-};
-
-// Arc, strand, arc, strand …; the spare links hang in the strands and guides behind the driving
-// sprocket, so that sprockets keep one pin per tooth and the driving side stays taut.
-std::vector<Stretch> stretches_of(const PathInputs& in, const Path& path) {
-  std::vector<Stretch> all;
+// The spare links hang in the strands and guides behind the driving sprocket, so that sprockets keep
+// one pin per tooth and the driving side stays taut.
+std::vector<TrackPiece> track_of(const PathInputs& in, const Path& path) {
+  std::vector<TrackPiece> all;
   all.reserve(2 * path.contacts.size());
   double slack = 0;
   std::size_t slack_end = 0;
   for (std::size_t k = 0; k < path.contacts.size(); ++k) {
-    all.push_back({k, true, path.contacts[k].pitches});
-    all.push_back({k, false, path.strands[k].pitches});
-    const bool sprocket = in.elements[path.contacts[k].element].kind == ElementKind::sprocket;
-    if (k > 0 && sprocket && slack_end == 0) slack_end = 2 * k;
+    const PathContact& contact = path.contacts[k];
+    const PathStrand& strand = path.strands[k];
+    const PathElement& element = in.elements[contact.element];
+    const Point center = element.kind == ElementKind::arm ? path.arm_center : element.center;
+    all.push_back({contact.element, true, contact.arrives, contact.leaves, center,
+                   contact.wrap * side_of(in, element), contact.pitches});
+    all.push_back(
+        {contact.element, false, strand.leaves, strand.arrives, {}, {}, strand.pitches});
+    if (k > 0 && element.kind == ElementKind::sprocket && slack_end == 0) slack_end = 2 * k;
   }
   if (slack_end == 0) slack_end = all.size();
   for (std::size_t i = 1; i < slack_end; ++i) slack += all[i].pitches;
@@ -35,32 +32,15 @@ std::vector<Stretch> stretches_of(const PathInputs& in, const Path& path) {
   return all;
 }
 
-Point along_strand(const PathStrand& strand, double part) {
-  return {strand.leaves.x + (strand.arrives.x - strand.leaves.x) * part,
-          strand.leaves.y + (strand.arrives.y - strand.leaves.y) * part};
+Point point_on(const TrackPiece& piece, double part) {
+  if (!piece.is_arc)
+    return {piece.from.x + (piece.to.x - piece.from.x) * part,
+            piece.from.y + (piece.to.y - piece.from.y) * part};
+  const double c = std::cos(piece.sweep.si() * part);
+  const double s = std::sin(piece.sweep.si() * part);
+  const Length x = piece.from.x - piece.center.x, y = piece.from.y - piece.center.y;
+  return {piece.center.x + x * c - y * s, piece.center.y + x * s + y * c};
 }
-
-struct Arc {
-  Offset<double> center, start;  // start as seen from the center
-  double turn = 0;               // counterclockwise, whole arc
-};
-
-Arc arc_of(const PathInputs& in, const Path& path, const PathContact& contact) {
-  const PathElement& element = in.elements[contact.element];
-  const Point center = element.kind == ElementKind::arm ? path.arm_center : element.center;
-  return {{center.x.si(), center.y.si()},
-          {(contact.arrives.x - center.x).si(), (contact.arrives.y - center.y).si()},
-          side_of(in, element) * contact.wrap.si()};
-}
-
-Point along_arc(const Arc& arc, double part) {
-  const double c = std::cos(arc.turn * part);
-  const double s = std::sin(arc.turn * part);
-  return {Length::from_si(arc.center.x + c * arc.start.x - s * arc.start.y),
-          Length::from_si(arc.center.y + s * arc.start.x + c * arc.start.y)};
-}
-
-}  // namespace
 
 std::vector<Point> pin_points(const PathInputs& in, const Path& path, double travel) {
   if (!std::isfinite(travel)) return {};
@@ -72,14 +52,10 @@ std::vector<Point> pin_points(const PathInputs& in, const Path& path, double tra
   std::size_t pin = static_cast<std::size_t>(behind < 0 ? behind + in.links : behind);
   std::size_t laid = 0;
   double start = 0;
-  for (const Stretch& stretch : stretches_of(in, path)) {
-    const double end = start + stretch.pitches;
-    const PathContact& contact = path.contacts[stretch.contact];
-    const Arc arc = arc_of(in, path, contact);
+  for (const TrackPiece& piece : track_of(in, path)) {
+    const double end = start + piece.pitches;
     for (; laid < links && first + static_cast<double>(laid) < end; ++laid) {
-      const double part = (first + static_cast<double>(laid) - start) / stretch.pitches;
-      pins[pin] =
-          stretch.arc ? along_arc(arc, part) : along_strand(path.strands[stretch.contact], part);
+      pins[pin] = point_on(piece, (first + static_cast<double>(laid) - start) / piece.pitches);
       pin = pin + 1 == links ? 0 : pin + 1;
     }
     start = end;

@@ -6,6 +6,8 @@
 #include "draw/figure_of_drive.h"
 #include "drive/drive_fields.h"
 #include "judge/levels.h"
+#include "serve/answer.h"
+#include "serve/api_types_motion.h"
 #include "serve/drive_asked.h"
 #include "serve/handlers.h"
 
@@ -36,6 +38,14 @@ Response drawing(Shop& shop, Request& request) {
   if (!figure) return problem(404, "Nothing to draw", figure.error().why);
   return text_response("image/svg+xml",
                        said_true(request, "strands") ? strands_svg(*figure) : drive_svg(*figure));
+}
+
+Response motion(Shop& shop, Request& request) {
+  const auto drive = drive_asked(shop, request.parts.at("drive"));
+  if (!drive) return drive.error();
+  const auto figure = figure_of(drive->drive);
+  if (!figure) return problem(404, "Nothing to draw", figure.error().why);
+  return answer(motion_of(drive->drive, *figure));
 }
 
 Response check(Shop& shop, Request& request) {
@@ -84,6 +94,7 @@ std::span<const Handler> drive_handlers() {
       {"listDrives", &list_drives},
       {"getDrive", &get_drive},
       {"driveDrawing", &drawing},
+      {"driveMotion", &motion},
       {"checkDrive", &check},
   };
   return kHandlers;

@@ -2,7 +2,7 @@
 #include "serve/api_operations.h"
 
 #include "drive/drive_fields.h"
-#include "serve/api_types.h"
+#include "serve/api_types_motion.h"
 
 namespace tautmark {
 namespace {
@@ -101,6 +101,8 @@ std::vector<ApiOperation> case_operations() {
       get("/api/cases/{case}/sheet", "sheet", "The printable job sheet", kRead, gives(kHtml)),
       get("/api/cases/{case}/drawing", "caseDrawing", "The drive as it stands", kRead, gives(kSvg),
           {{"strands", "boolean", "Chains laid straight, to count by."}}),
+      get("/api/cases/{case}/motion", "caseMotion", "The drive as it stands, to be turned", kRead,
+          gives<Motion>()),
       get("/api/cases/{case}/records", "records", "The chain of records, to check it elsewhere",
           kRead, gives<RecordList>(), {{"after", "integer", "Records after this number."}}),
       get("/api/cases/{case}/verify", "verifyCase", "Does the chain hold?", kRead,
@@ -136,6 +138,8 @@ std::vector<ApiOperation> file_operations() {
       get("/api/drives/{drive}", "getDrive", "A definition, drive/1", kRead, gives<Drive>()),
       get("/api/drives/{drive}/drawing", "driveDrawing", "A definition, drawn", kRead, gives(kSvg),
           {{"strands", "boolean", "Chains laid straight, to count by."}}),
+      get("/api/drives/{drive}/motion", "driveMotion", "A definition, to be turned", kRead,
+          gives<Motion>()),
       get("/api/drives/{drive}/check", "checkDrive", "What a definition can answer", kRead,
           gives<DriveCheck>()),
   };

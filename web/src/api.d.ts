@@ -399,6 +399,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/cases/{case}/motion": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The drive as it stands, to be turned */
+        get: operations["caseMotion"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/cases/{case}/records": {
         parameters: {
             query?: never;
@@ -597,6 +614,23 @@ export interface paths {
         };
         /** A definition, drawn */
         get: operations["driveDrawing"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/drives/{drive}/motion": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** A definition, to be turned */
+        get: operations["driveMotion"];
         put?: never;
         post?: never;
         delete?: never;
@@ -4616,6 +4650,361 @@ export interface components {
             /** @description Instruments used. */
             instruments?: components["schemas"]["instrument"][];
         };
+        /** @description The mark of a wheel. */
+        motion_mark: {
+            /**
+             * @description Where it stands.
+             * @example 0
+             */
+            clock_deg: number;
+            /**
+             * @description What it looks like.
+             * @example dot
+             */
+            sign?: string;
+        };
+        /** @description A wheel, as it stands with the crank at its marks. */
+        motion_wheel: {
+            /**
+             * @description Name.
+             * @example bank 1 / intake
+             */
+            name: string;
+            /**
+             * @description In short.
+             * @example intake
+             */
+            label: string;
+            /**
+             * @description crankshaft, camshaft, idler, pulley or other.
+             * @example camshaft
+             */
+            kind: string;
+            /**
+             * @description Center.
+             * @example 112.5
+             */
+            x_mm: number;
+            /**
+             * @description Center.
+             * @example 231
+             */
+            y_mm: number;
+            /**
+             * @description Where the pins run.
+             * @example 50.96
+             */
+            radius_mm: number;
+            /**
+             * @description 0: smooth.
+             * @example 40
+             */
+            teeth: number;
+            /**
+             * @description Per turn of the crankshaft in its running direction; negative: it runs counterclockwise; 0: not known.
+             * @example 0.5
+             */
+            clockwise_turns: number;
+            /**
+             * @description SVG path about its center, mm, y down, tooth 0 straight up.
+             * @example M0-50A50 50 0 0 1 0 50
+             */
+            outline: string;
+            /**
+             * @description Clock angle of tooth 0.
+             * @example 4.5
+             */
+            tooth_deg: number;
+            /** @description Its mark. */
+            mark?: components["schemas"]["motion_mark"];
+            /**
+             * @description Pointer on the casting.
+             * @example 0
+             */
+            casting_deg?: number;
+            /**
+             * @description Where its mark should stand.
+             * @example 9
+             */
+            should_be_deg?: number;
+            /**
+             * @description Of its own against its driver, as found; negative: late.
+             * @example -1
+             */
+            teeth_early: number;
+            /**
+             * @description The same in words; absent: nothing found.
+             * @example 1 tooth late: 9.0° cam, 18.0° crank
+             */
+            error?: string;
+        };
+        /** @description An arc or a straight piece of a chain's way. */
+        motion_piece: {
+            /**
+             * @description Beginning.
+             * @example 25.6
+             */
+            x1_mm: number;
+            /**
+             * @description Beginning.
+             * @example 0
+             */
+            y1_mm: number;
+            /**
+             * @description End.
+             * @example -25.6
+             */
+            x2_mm: number;
+            /**
+             * @description End.
+             * @example 0
+             */
+            y2_mm: number;
+            /**
+             * @description 0: straight.
+             * @example 25.6
+             */
+            radius_mm: number;
+            /**
+             * @description Of an arc.
+             * @example 0
+             */
+            center_x_mm: number;
+            /**
+             * @description Of an arc.
+             * @example 0
+             */
+            center_y_mm: number;
+            /**
+             * @description Swept by an arc; negative: counterclockwise.
+             * @example 180
+             */
+            clockwise_deg: number;
+            /**
+             * @description Pitches on it.
+             * @example 10
+             */
+            pitches: number;
+        };
+        /** @description A marked link. */
+        motion_marked_link: {
+            /**
+             * @description Between pin `link` and the next.
+             * @example 0
+             */
+            link: number;
+            /**
+             * @description Its color.
+             * @example copper
+             */
+            color: string;
+        };
+        /** @description A strand between two wheels. */
+        motion_strand: {
+            /**
+             * @description Name.
+             * @example tight strand
+             */
+            name: string;
+            /**
+             * @description Wheel that it leaves.
+             * @example crank
+             */
+            from: string;
+            /**
+             * @description Wheel that it runs to.
+             * @example bank 1 / intake
+             */
+            to: string;
+            /**
+             * @description Its middle, in pitches along the way.
+             * @example 31.5
+             */
+            at: number;
+            /**
+             * @description Pitches from marked link to marked link, as they stand.
+             * @example 42
+             */
+            count?: number;
+        };
+        /** @description A chain or belt and the way it runs. */
+        motion_chain: {
+            /**
+             * @description Name.
+             * @example bank 1
+             */
+            name: string;
+            /**
+             * @description A toothed belt.
+             * @example false
+             */
+            belt: boolean;
+            /**
+             * @description Pitch.
+             * @example 8
+             */
+            pitch_mm: number;
+            /**
+             * @description Links, or teeth of a belt.
+             * @example 122
+             */
+            links: number;
+            /**
+             * @description Travelled in one turn of the crankshaft.
+             * @example 20
+             */
+            pitches_per_turn: number;
+            /**
+             * @description Where pin 0 stands, in pitches along the way; pin i stands i further.
+             * @example 4.5
+             */
+            first_pin: number;
+            /** @description In running direction from where it comes to its driving wheel; the pitches add up to the links. */
+            way: components["schemas"]["motion_piece"][];
+            /** @description Marked links. */
+            marked: components["schemas"]["motion_marked_link"][];
+            /** @description In running direction. */
+            strands: components["schemas"]["motion_strand"][];
+            /**
+             * @description Crank turns until its links stand on the driving wheel as they did.
+             * @example 61
+             */
+            links_return?: number;
+            /**
+             * @description Crank turns until they do together with every sprocket mark.
+             * @example 122
+             */
+            links_marks_return?: number;
+        };
+        /** @description A guide or the shoe of an arm. */
+        motion_arc: {
+            /**
+             * @description Name.
+             * @example tight guide
+             */
+            name: string;
+            /**
+             * @description Center.
+             * @example -310
+             */
+            x_mm: number;
+            /**
+             * @description Center.
+             * @example 120
+             */
+            y_mm: number;
+            /**
+             * @description Where the pins run.
+             * @example 400
+             */
+            radius_mm: number;
+            /**
+             * @description From here clockwise.
+             * @example 60
+             */
+            from_deg: number;
+            /**
+             * @description To here.
+             * @example 85
+             */
+            to_deg: number;
+            /**
+             * @description The chain runs on it.
+             * @example true
+             */
+            touched: boolean;
+            /**
+             * @description Pivot of an arm.
+             * @example 60
+             */
+            pivot_x_mm?: number;
+            /**
+             * @description Pivot of an arm.
+             * @example 210
+             */
+            pivot_y_mm?: number;
+        };
+        /** @description The plunger of a tensioner. */
+        motion_plunger: {
+            /**
+             * @description Name.
+             * @example bank 1 / tensioner
+             */
+            name: string;
+            /**
+             * @description Its base.
+             * @example 90
+             */
+            x_mm: number;
+            /**
+             * @description Its base.
+             * @example 80
+             */
+            y_mm: number;
+            /**
+             * @description Clock angle that it pushes to.
+             * @example 270
+             */
+            points_deg: number;
+            /**
+             * @description How far it is out.
+             * @example 7.5
+             */
+            extension_mm: number;
+        };
+        /** @description A drive to be turned in a picture: places in mm seen from the front, x to the right, y up; clock angles in degrees clockwise from straight up. */
+        motion: {
+            /**
+             * @description Of the drive.
+             * @example Vessgarth V6-12
+             */
+            title: string;
+            /**
+             * @description An invented engine, not for real work.
+             * @example true
+             */
+            invented: boolean;
+            /**
+             * @description No: places are made up, counts are true.
+             * @example true
+             */
+            to_scale: boolean;
+            /**
+             * @description From where.
+             * @example seen from the front
+             */
+            view: string;
+            /**
+             * @description Running direction of the crankshaft.
+             * @example true
+             */
+            clockwise: boolean;
+            /**
+             * @description No: it is not in the drive, clockwise was taken.
+             * @example true
+             */
+            is_direction_known: boolean;
+            /**
+             * @description What holds for turning the engine backwards.
+             * @example Never backwards, not even a little.
+             */
+            backwards: string;
+            /**
+             * @description When marks and marked links return.
+             * @example The sprocket marks stand right again every 2 crank turns.
+             */
+            marks_return?: string;
+            /** @description Wheels, the crankshaft's first. */
+            wheels: components["schemas"]["motion_wheel"][];
+            /** @description Chains and belts. */
+            chains: components["schemas"]["motion_chain"][];
+            /** @description Guides and arms. */
+            arcs: components["schemas"]["motion_arc"][];
+            /** @description Tensioners. */
+            plungers: components["schemas"]["motion_plunger"][];
+            /** @description What was assumed or left out. */
+            notes: string[];
+        };
         /** @description One record of the chain, as its hash counts it. */
         record_row: {
             /**
@@ -6035,6 +6424,34 @@ export interface operations {
             default: components["responses"]["problem"];
         };
     };
+    caseMotion: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                case: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["motion"];
+                };
+            };
+            400: components["responses"]["problem"];
+            401: components["responses"]["problem"];
+            403: components["responses"]["problem"];
+            404: components["responses"]["problem"];
+            503: components["responses"]["problem"];
+            default: components["responses"]["problem"];
+        };
+    };
     records: {
         parameters: {
             query?: {
@@ -6494,6 +6911,34 @@ export interface operations {
                 };
                 content: {
                     "image/svg+xml": string;
+                };
+            };
+            400: components["responses"]["problem"];
+            401: components["responses"]["problem"];
+            403: components["responses"]["problem"];
+            404: components["responses"]["problem"];
+            503: components["responses"]["problem"];
+            default: components["responses"]["problem"];
+        };
+    };
+    driveMotion: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                drive: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["motion"];
                 };
             };
             400: components["responses"]["problem"];

@@ -15,6 +15,9 @@ const kScreens: Record<string, () => Promise<Screen>> = {
   cases: () => import("./screens/cases").then((m) => m.CasesScreen),
   case: () => import("./screens/case").then((m) => m.CaseScreen),
   enter: () => import("./screens/enter").then((m) => m.EnterScreen),
+  turn: () => import("./screens/turn").then((m) => m.TurnScreen),
+  recording: () => import("./screens/recording").then((m) => m.RecordingScreen),
+  count: () => import("./screens/count").then((m) => m.CountScreen),
 };
 
 export function App() {
