@@ -12,6 +12,10 @@ import { t } from "./texts";
 export type Screen = ComponentType<{ route: Route }>;
 
 const kScreens: Record<string, () => Promise<Screen>> = {
+  quick: () => import("./screens/quick").then((m) => m.QuickScreen),
+  drives: () => import("./screens/drives").then((m) => m.DrivesScreen),
+  drive: () => import("./screens/drive").then((m) => m.DriveScreen),
+  "new-engine": () => import("./screens/new_engine").then((m) => m.NewEngineScreen),
 };
 
 export function App() {

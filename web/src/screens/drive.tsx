@@ -1,0 +1,1 @@
+export function DriveScreen() { return null; }

@@ -1,0 +1,1 @@
+export function DrivesScreen() { return null; }

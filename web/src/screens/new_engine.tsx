@@ -1,0 +1,1 @@
+export function NewEngineScreen() { return null; }
