@@ -8,13 +8,13 @@ type Check = Schemas["drive_check"];
 
 export function AnswersNow({ check, fresh }: { check: Check; fresh?: ReadonlySet<string> }) {
   const now = answered(check);
-  const isNew = (question: string) => (fresh && !fresh.has(question) ? "fresh" : "");
+  const is_fresh = (question: string) => (fresh && !fresh.has(question) ? "fresh" : "");
   return (
     <section class="stack">
       <p class="large tally">{t("drives_answers", { n: now.length, of: check.levels.length })}</p>
       <ul class="lines">
         {now.map((level) => (
-          <li key={level.question} class={isNew(level.question)}>
+          <li key={level.question} class={is_fresh(level.question)}>
             {level.question}
             {level.detail ? <span class="faint"> {level.detail}</span> : null}
           </li>
@@ -83,9 +83,11 @@ export function Mistakes({ mistakes, to }: { mistakes: Schemas["mistake"][]; to?
             </button>
           ) : mistake.line > 0 ? (
             <strong>{t("drives_line", { line: mistake.line })}</strong>
-          ) : null}{" "}
-          {mistake.message}
-          {mistake.hint ? <span class="faint"> {mistake.hint}</span> : null}
+          ) : null}
+          <p>
+            {mistake.message}
+            {mistake.hint ? <span class="faint"> {mistake.hint}</span> : null}
+          </p>
         </li>
       ))}
     </ul>

@@ -9,19 +9,29 @@ export function Drawing({ svg }: { svg: string }) {
     if (!host.current) return;
     const root = host.current.shadowRoot ?? host.current.attachShadow({ mode: "open" });
     const drawn = parsed_drawing(svg);
-    root.replaceChildren(...(drawn ? [drawn] : []));
+    root.replaceChildren(...(drawn ? [drawn.picture] : []));
+    const sheet = new CSSStyleSheet(); // not a style element: a page may be forbidden those
+    sheet.replaceSync(drawn?.style ?? "");
+    root.adoptedStyleSheets = [sheet];
   }, [svg]);
   return <div class="drawing" ref={host} />;
 }
 
-export function parsed_drawing(svg: string): Element | undefined {
+export interface Parsed {
+  picture: Element;
+  style: string;
+}
+
+export function parsed_drawing(svg: string): Parsed | undefined {
   const drawn = new DOMParser().parseFromString(svg, "image/svg+xml").documentElement;
   if (drawn.nodeName !== "svg") return undefined;
-  for (const each of [...drawn.querySelectorAll("script, foreignObject, a")]) each.remove();
+  const styles = [...drawn.querySelectorAll("style")];
+  const style = styles.map((each) => each.textContent).join("\n");
+  for (const each of [...styles, ...drawn.querySelectorAll("script, foreignObject, a")]) each.remove();
   for (const each of [drawn, ...drawn.querySelectorAll("*")])
     for (const name of each.getAttributeNames())
       if (name.toLowerCase().startsWith("on")) each.removeAttribute(name);
   drawn.removeAttribute("height");
   drawn.setAttribute("width", "100%");
-  return document.importNode(drawn, true);
+  return { picture: document.importNode(drawn, true), style };
 }

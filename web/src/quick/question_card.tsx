@@ -32,7 +32,7 @@ export function QuestionCard({ question, query }: Props) {
     <Sheet title={tile ? t(tile.says) : question.help} back={address(["quick"])}>
       <div class={`quick ${question.name === "turn" ? "turning" : ""}`}>
         <div class="stack say">
-          {answered.detail ? <NoAnswer answered={answered} /> : null}
+          {answered.detail ? <NoAnswer answered={answered} is_turn={question.name === "turn"} /> : null}
           {input ? (
             <InputAsked
               key={`${input.name} ${said[input.name] ?? "-"}`}
@@ -66,9 +66,10 @@ function input_now(
   return detail ? unsaid(question, said)[0] : undefined;
 }
 
-function NoAnswer({ answered }: { answered: Answered & { again: () => void } }) {
+function NoAnswer({ answered, is_turn }: { answered: Answered & { again: () => void }; is_turn: boolean }) {
   return (
     <div class="caution stack" role="alert">
+      {is_turn ? <p class="answer-first">{t("quick_turn_unanswered")}</p> : null}
       <p>{answered.detail}</p>
       <p>{t("quick_kept")}</p>
       <button type="button" onClick={answered.again}>

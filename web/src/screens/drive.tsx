@@ -36,13 +36,11 @@ function DriveSheet({ name, other }: { name: string; other: string }) {
       </Sheet>
     );
   }
-  const { origin, document, edition, page } = drive.source ?? {};
-  const source = [origin, document, edition, page].filter(Boolean).join(", ");
   const checked_by = drive.checked_by ?? row?.checked_by;
   const blocks = [
     { name: t("drives_block"), says: name },
     { name: t("drives_revision"), says: drive.revision ?? "–" },
-    { name: t("drives_source"), says: source || t("drives_no_source") },
+    { name: t("drives_source"), says: source_said(drive) || t("drives_no_source") },
   ];
   return (
     <Sheet title={drive.title ?? name} back={address(["drives"])} blocks={blocks} wide>
@@ -51,14 +49,21 @@ function DriveSheet({ name, other }: { name: string; other: string }) {
         <p>{checked_by ? t("drives_checked_by", { who: checked_by }) : t("drives_not_checked")}</p>
         <Uses name={name} path={path} />
         <div class="drive">
-          <Drawn path={path} />
+          <div class="stack">
+            <Drawn path={path} />
+            <Compare name={name} path={path} other={other} />
+          </div>
           <Levels path={path} />
         </div>
-        <Compare name={name} path={path} other={other} />
         <Source name={name} />
       </div>
     </Sheet>
   );
+}
+
+function source_said({ source }: Schemas["drive"]): string {
+  if (typeof source !== "object") return source ?? "";
+  return [source.origin, source.document, source.edition, source.page].filter(Boolean).join(", ");
 }
 
 function Uses({ name, path }: { name: string; path: string }) {

@@ -58,8 +58,8 @@ export function NewEngineScreen({ route }: { route: Route }) {
           ) : null}
         </section>
         <aside class="stack">
-          <Now checking={checking} fresh={fresh} />
           <Pages pages={pages} change={set_pages} />
+          <Now checking={checking} fresh={fresh} />
           <details>
             <summary>{t("drives_text")}</summary>
             <pre class="text">{written.text}</pre>

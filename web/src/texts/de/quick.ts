@@ -15,6 +15,7 @@ export const quick: Record<keyof typeof english, string> = {
   quick_next: "So sagen",
   quick_again: "Noch einmal fragen",
   quick_kept: "Antworten gibt das Programm. Was Sie gesagt haben, bleibt hier stehen.",
+  quick_turn_unanswered: "Ohne Antwort: NICHT DREHEN (DO NOT TURN).",
   quick_cautions: "Vorsicht",
   quick_assumed: "Vorausgesetzt",
   quick_steps: "So wurde gerechnet",

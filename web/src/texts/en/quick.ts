@@ -14,6 +14,7 @@ export const quick = {
   quick_next: "Say it so",
   quick_again: "Ask again",
   quick_kept: "Answers come from the program. What you said is kept here.",
+  quick_turn_unanswered: "Without an answer: DO NOT TURN.",
   quick_cautions: "Caution",
   quick_assumed: "Taken for granted",
   quick_steps: "How it was computed",
