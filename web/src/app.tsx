@@ -18,6 +18,10 @@ const kScreens: Record<string, () => Promise<Screen>> = {
   turn: () => import("./screens/turn").then((m) => m.TurnScreen),
   recording: () => import("./screens/recording").then((m) => m.RecordingScreen),
   count: () => import("./screens/count").then((m) => m.CountScreen),
+  quick: () => import("./screens/quick").then((m) => m.QuickScreen),
+  drives: () => import("./screens/drives").then((m) => m.DrivesScreen),
+  drive: () => import("./screens/drive").then((m) => m.DriveScreen),
+  "new-engine": () => import("./screens/new_engine").then((m) => m.NewEngineScreen),
 };
 
 export function App() {

@@ -1,0 +1,95 @@
+// SPDX-License-Identifier: Apache-2.0
+// What a definition is enough for, and what the next number would unlock.
+import type { Schemas } from "../ask";
+import { t } from "../texts";
+import { answered, nearest_unlocks } from "./says";
+
+type Check = Schemas["drive_check"];
+
+export function AnswersNow({ check, fresh }: { check: Check; fresh?: ReadonlySet<string> }) {
+  const now = answered(check);
+  const is_fresh = (question: string) => (fresh && !fresh.has(question) ? "fresh" : "");
+  return (
+    <section class="stack">
+      <p class="large tally">{t("drives_answers", { n: now.length, of: check.levels.length })}</p>
+      <ul class="lines">
+        {now.map((level) => (
+          <li key={level.question} class={is_fresh(level.question)}>
+            {level.question}
+            {level.detail ? <span class="faint"> {level.detail}</span> : null}
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
+}
+
+export function Unlocks({ check }: { check: Check }) {
+  const next = nearest_unlocks(check);
+  if (next.length === 0) return null;
+  return (
+    <section class="stack">
+      <h3>{t("drives_unlocks")}</h3>
+      <ul class="lines">
+        {next.map((level) => (
+          <li key={level.question}>
+            <strong>{level.missing.map((missing) => missing.what).join(" + ")}</strong> → {level.question}
+            <span class="faint"> {level.missing[0]?.how}</span>
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
+}
+
+// Every question by its group, with what each lacks.
+export function AllLevels({ check }: { check: Check }) {
+  const groups = [...new Set(check.levels.map((level) => level.level))];
+  return (
+    <div class="levels">
+      {groups.map((group) => (
+        <section key={group}>
+          <h3>{group}</h3>
+          <ul class="lines">
+            {check.levels
+              .filter((level) => level.level === group)
+              .map((level) => (
+                <li key={level.question} class={level.can_answer ? "" : "lacks"}>
+                  <span>{level.question}</span>{" "}
+                  <strong>{t(level.can_answer ? "drives_can" : "drives_cannot")}</strong>
+                  {level.detail ? <span class="faint"> {level.detail}</span> : null}
+                  {level.missing.map((missing) => (
+                    <p key={missing.what} class="faint">
+                      {t("drives_needs", { what: missing.what })} {missing.how}
+                    </p>
+                  ))}
+                </li>
+              ))}
+          </ul>
+        </section>
+      ))}
+    </div>
+  );
+}
+
+export function Mistakes({ mistakes, to }: { mistakes: Schemas["mistake"][]; to?: (line: number) => void }) {
+  return (
+    <ul class="lines mistakes">
+      {mistakes.map((mistake, i) => (
+        <li key={i}>
+          {mistake.line > 0 && to ? (
+            <button type="button" class="quiet" onClick={() => to(mistake.line)}>
+              {t("drives_line", { line: mistake.line })}
+            </button>
+          ) : mistake.line > 0 ? (
+            <strong>{t("drives_line", { line: mistake.line })}</strong>
+          ) : null}
+          <p>
+            {mistake.message}
+            {mistake.hint ? <span class="faint"> {mistake.hint}</span> : null}
+          </p>
+        </li>
+      ))}
+    </ul>
+  );
+}
