@@ -66,6 +66,7 @@ export function CaseCounts({ name, head }: { name: string; head: string }) {
 
 // Never a closed link: no case passes as a whole, only each answer does.
 function Shown({ counts }: { counts: Counts }) {
+  if (counts.pass + counts.fail + counts.open === 0) return <>{t("stage_nothing")}</>;
   return (
     <>
       <VerdictLink verdict={counts.fail > 0 ? "fail" : "open"} word={false} />

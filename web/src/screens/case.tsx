@@ -50,7 +50,7 @@ function CaseView({ name, route }: { name: string; route: Route }) {
       <div class="case">
         <Rail name={name} at={row?.name} states={parts.states} />
         <div class="work">
-          <h2 class="stage_title">{t(row ? row.says : "history")}</h2>
+          {row ? <h2 class="stage_title">{t(row.says)}</h2> : null}
           <Turning name={name} judged={judged} />
           <Troubles view={view.told} detail={view.told ? "" : view.detail} judged={asked.detail} />
           {row ? (

@@ -2,7 +2,7 @@
 // The cases: search, begin one, bring one in.
 import { useEffect, useRef, useState } from "preact/hooks";
 
-import { case_path, in_store, type Schemas } from "../ask";
+import { ask, case_path, in_store, type Schemas } from "../ask";
 import { BringIn } from "../case/bring_in";
 import { CaseCounts } from "../case/case_counts";
 import { time_words } from "../case/entry_words";
@@ -16,7 +16,7 @@ import "./cases.css";
 type Row = Schemas["case_row"];
 const kPage = 25;
 
-export function CasesScreen(_: { route: Route }) {
+export function CasesScreen({ route }: { route: Route }) {
   const [typed, type] = useState("");
   const [limit, set_limit] = useState(kPage);
   const [is_new, set_new] = useState(false);
@@ -35,6 +35,7 @@ export function CasesScreen(_: { route: Route }) {
             <button class="main" onClick={() => set_new(true)}>
               {t("new_case")}
             </button>
+            {route.practice ? <PutBack /> : null}
           </div>
         )}
         <input
@@ -58,6 +59,22 @@ export function CasesScreen(_: { route: Route }) {
         ) : null}
       </BringIn>
     </Sheet>
+  );
+}
+
+// Practice ends where it began: at the second press, since what was practised is lost.
+function PutBack() {
+  const [is_sure, sure] = useState(false);
+  const [says, say] = useState("");
+  const pressed = async () => {
+    sure(!is_sure);
+    if (is_sure) say((await ask("POST", "/api/reset")).detail);
+  };
+  return (
+    <>
+      <button onClick={() => void pressed()}>{t(is_sure ? "put_back_sure" : "put_back")}</button>
+      <span role="status">{says}</span>
+    </>
   );
 }
 

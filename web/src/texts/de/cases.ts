@@ -27,6 +27,8 @@ export const cases: Record<keyof typeof english, string> = {
   new_case_cancel: "Lassen",
   new_case_listed: "Der Trieb steht nicht hier: eintippen",
   new_case_proposed: "Fall",
+  put_back: "Übungsfälle zurücksetzen",
+  put_back_sure: "Wirklich: was hier geübt wurde, ist verloren",
   bring_in: "Datei hereinholen",
   drop_words: "Ein gepackter Fall (.zip), der Ordner eines Falls oder eine Aufnahme kann auch irgendwo auf dieser Seite abgelegt werden.",
   drop_here: "Loslassen: gepackter Fall, Ordner eines Falls oder Aufnahme",

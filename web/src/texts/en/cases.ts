@@ -27,6 +27,8 @@ export const cases = {
   new_case_cancel: "Leave it",
   new_case_listed: "The drive is not listed: type it in",
   new_case_proposed: "case",
+  put_back: "Put the practice cases back",
+  put_back_sure: "Really: what was practised here is lost",
   bring_in: "Bring in a file",
   drop_words: "A packed case (.zip), the folder of a case or a recording can also be dropped anywhere on this page.",
   drop_here: "Let go: packed case, case folder or recording",
