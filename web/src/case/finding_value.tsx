@@ -1,12 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
+import { ValueBar } from "../parts/value_bar";
 import type { Finding } from "./stages";
 
-// The value of a finding against its limit.
+// The value of a finding against its limit; nothing where there is neither.
 export function FindingValue({ finding }: { finding: Finding }) {
-  if (!finding.value) return null;
-  return (
-    <span class="against">
-      <b>{finding.value.shown}</b> {finding.limit ? <span>{finding.limit.shown}</span> : null}
-    </span>
-  );
+  return finding.value || finding.limit ? <ValueBar finding={finding} /> : null;
 }

@@ -9,7 +9,7 @@ import { keep, kept } from "./local";
 
 export interface Asked<T> {
   told: T | undefined;
-  at: Date | undefined; // when the program said it
+  at: Date | undefined; // when the program was asked: it knew everything before, perhaps more
   is_present: boolean; // false: kept from an earlier time
   detail: string; // why there is none, or why it is old
   status: number;
@@ -33,11 +33,17 @@ export function useAsked<T>(path: string | undefined, of_case?: string): Asked<T
     const take = (next: Asked<T>) => {
       if (!is_over) set((last = next));
     };
+    let asked_last = 0;
+    let answered_last = 0;
     const again = async () => {
+      const number = ++asked_last;
+      const asked_at = new Date();
       const answer = await ask<T>("GET", path);
-      if (is_over) return;
-      take(merged(last, answer));
-      if (answer.ok) void keep_quietly(path, answer.told);
+      // Answers may overtake each other: an older one never takes the place of a newer.
+      if (is_over || number < answered_last) return;
+      answered_last = number;
+      take(merged(last, answer, asked_at));
+      if (answer.ok) void keep_quietly(path, answer.told, asked_at);
     };
     void kept<Kept<T>>("answers", in_store(path))
       .catch(() => undefined)
@@ -58,10 +64,10 @@ export function useAsked<T>(path: string | undefined, of_case?: string): Asked<T
 }
 
 // No answer, or "not now": what was said before stays, marked as old.
-export function merged<T>(last: Asked<T>, answer: Told<T>): Asked<T> {
+export function merged<T>(last: Asked<T>, answer: Told<T>, at: Date): Asked<T> {
   link_is(answer.status !== 0);
   if (answer.ok)
-    return { told: answer.told, at: new Date(), is_present: true, detail: "", status: answer.status };
+    return { told: answer.told, at, is_present: true, detail: "", status: answer.status };
   const is_away = answer.status === 0 || answer.status === 503;
   return {
     told: is_away ? last.told : undefined,
@@ -72,9 +78,9 @@ export function merged<T>(last: Asked<T>, answer: Told<T>): Asked<T> {
   };
 }
 
-async function keep_quietly(path: string, told: unknown): Promise<void> {
+async function keep_quietly(path: string, told: unknown, at: Date): Promise<void> {
   try {
-    await keep("answers", in_store(path), { told, at: new Date().toISOString() });
+    await keep("answers", in_store(path), { told, at: at.toISOString() });
   } catch {
     // A device that keeps nothing works as long as the link holds.
   }
