@@ -133,14 +133,15 @@ TEST(ResponseHead, AHandlerCannotBreakIt) {
                       {"Access-Control-Allow-Origin", "*"},
                       {"Cache-Control", "max-age=60"}};
   // The date is the example of RFC 9110, 5.6.7.
-  EXPECT_EQ(response_head(response, {.length = 3, .now = 784111777}),
-            "HTTP/1.1 404 Not Found\r\nDate: Sun, 06 Nov 1994 08:49:37 GMT\r\n"
-            "Content-Type: application/json\r\nContent-Length: 3\r\nX-Fine: 1\r\n"
-            "Cache-Control: max-age=60\r\n"
-            "Content-Security-Policy: default-src 'self'; style-src 'self' 'unsafe-inline'; "
-            "img-src 'self' blob: data:; frame-ancestors 'none'\r\nX-Content-Type-Options: nosniff\r\n"
-            "Referrer-Policy: no-referrer\r\nCross-Origin-Opener-Policy: same-origin\r\n"
-            "Cross-Origin-Resource-Policy: same-origin\r\n\r\n");
+  EXPECT_EQ(
+      response_head(response, {.length = 3, .now = 784111777}),
+      "HTTP/1.1 404 Not Found\r\nDate: Sun, 06 Nov 1994 08:49:37 GMT\r\n"
+      "Content-Type: application/json\r\nContent-Length: 3\r\nX-Fine: 1\r\n"
+      "Cache-Control: max-age=60\r\n"
+      "Content-Security-Policy: default-src 'self'; style-src 'self' 'unsafe-inline'; "
+      "img-src 'self' blob: data:; frame-ancestors 'none'\r\nX-Content-Type-Options: nosniff\r\n"
+      "Referrer-Policy: no-referrer\r\nCross-Origin-Opener-Policy: same-origin\r\n"
+      "Cross-Origin-Resource-Policy: same-origin\r\n\r\n");
 }
 
 }  // namespace

@@ -10,7 +10,9 @@ using namespace tautmark;
 namespace {
 
 Route route(std::string_view method, std::string_view pattern) {
-  return {.method = method, .pattern = std::string(pattern), .handle = [](Request&) { return Response{}; }};
+  return {.method = method, .pattern = std::string(pattern), .handle = [](Request&) {
+            return Response{};
+          }};
 }
 
 std::string_view pattern_of(const Router::Found& found) {

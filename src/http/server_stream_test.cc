@@ -165,7 +165,7 @@ TEST(ServerStream, ASinkGoesWhenTheClientGoes) {
 
 // Gives `pieces` pieces of 256 KiB; then the end, or what `end` does.
 Route download(
-    std::string_view pattern, std::optional<std::int64_t> length, std::size_t pieces,
+    const std::string& pattern, std::optional<std::int64_t> length, std::size_t pieces,
     std::function<std::optional<std::string>()> end = [] { return std::string(); }) {
   return {.method = "GET", .pattern = pattern, .handle = [=](Request&) {
             Response response;

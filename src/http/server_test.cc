@@ -131,7 +131,7 @@ TEST(Server, AHandlerThatThrowsGivesNothingAway) {
     const std::scoped_lock lock(mutex);
     logged += sentence;
   };
-  const auto throwing = [](std::string_view pattern, Work work) {
+  const auto throwing = [](const char* pattern, Work work) {
     return Route{.method = "GET",
                  .pattern = pattern,
                  .handle = [](Request&) -> Response { throw std::runtime_error("secret thing"); },

@@ -53,8 +53,9 @@ std::string html_drive_sheet(const LoadedDrive& loaded) {
   const DriveSheet sheet = drive_sheet(loaded);
   std::string body;
   if (sheet.is_invented) body += tag("p.invented", "INVENTED ENGINE, NOT FOR REAL WORK");
-  body += said("h1", sheet.title);
-  for (const std::string& line : sheet.head) body += said("p", line);
+  std::string head = said("h1", sheet.title);
+  for (const std::string& line : sheet.head) head += said("p", line);
+  body += tag("header.data-head", head);
   int number = 0;
   if (const std::string drawn = drawings(loaded.drive); !drawn.empty())
     body += section(++number, "The drive", drawn);

@@ -140,6 +140,7 @@ svg.bar{display:block;width:100%;height:auto;overflow:visible}
 .data th,.data td{padding:.2rem .8rem .2rem 0;border-bottom:var(--thin) solid}
 .data thead th{font-size:.85rem;color:var(--soft)}
 .data tr{break-inside:avoid}
+.data-head{padding:1rem 0 1.2rem}
 ul.plain li.deeper{margin-left:1.1rem}
 
 .forecasts th,.forecasts td{padding:.3rem .6rem .3rem 0;border-bottom:var(--thin) solid}

@@ -105,18 +105,20 @@ std::optional<Response> wrong_state(const std::optional<KeptText>& there,
   return std::nullopt;
 }
 
-// A copy under the date when it was last changed, which no program takes for a definition.
+// A copy under the date when it was last changed ("thin.drive.2026-11-03-140509.yaml"), which no
+// program takes for a definition: those end in ".drive.yaml" or ".drive.json".
 Answered<std::string> keep_beside(const KeptText& there, const fs::path& folder) {
   std::error_code code;
   const auto changed = fs::last_write_time(there.path, code);
-  const auto seconds = std::chrono::duration_cast<std::chrono::microseconds>(
+  const auto since = std::chrono::duration_cast<std::chrono::microseconds>(
       std::chrono::file_clock::to_sys(changed).time_since_epoch());
-  std::string date = time_text(code ? now_microseconds() : seconds.count()).substr(0, 19);
+  std::string date = time_text(code ? now_microseconds() : since.count()).substr(0, 19);
   std::erase(date, ':');
   date[10] = '-';
-  const std::string wanted = fmt::format("{}.{}", there.path.filename().string(), date);
-  std::string name = wanted;
-  for (int i = 2; fs::exists(folder / name, code); ++i) name = fmt::format("{}-{}", wanted, i);
+  const std::string stem = fmt::format("{}.{}", there.path.stem().string(), date);
+  std::string name = stem + there.path.extension().string();
+  for (int i = 2; fs::exists(folder / name, code); ++i)
+    name = fmt::format("{}-{}{}", stem, i, there.path.extension().string());
   if (const auto failed = write_whole_file(folder / name, there.file->text, 0644))
     return answer_with(problem(507, "The text before cannot be kept", *failed));
   return name;

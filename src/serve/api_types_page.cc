@@ -40,7 +40,7 @@ std::span<const FieldInfo> Description<DriveSaved>::fields() {
       field<&DriveSaved::file>("file", "Name of its file.", "vessgarth-v6-12.drive.yaml"),
       field<&DriveSaved::sha256>("sha256", "Of the text.", kHash),
       field<&DriveSaved::kept>("kept", "What the text before is called now, beside it.",
-                               "vessgarth-v6-12.drive.yaml.2026-11-03-140509", kMayLack),
+                               "vessgarth-v6-12.drive.2026-11-03-140509.yaml", kMayLack),
   };
   return kFields;
 }

@@ -205,7 +205,7 @@ class Definitions(Local):
         self.save(409, "small", newer, hashed("other"))
         self.assertEqual((self.drives / "small.drive.yaml").read_text(), text)
         saved = self.save(200, "small", newer, hashed(text))
-        self.assertRegex(saved["kept"], r"^small\.drive\.yaml\.\d{4}-\d\d-\d\d-\d{6}$")
+        self.assertRegex(saved["kept"], r"^small\.drive\.\d{4}-\d\d-\d\d-\d{6}\.yaml$")
         self.assertEqual((self.drives / saved["kept"]).read_text(), text)
         self.assertEqual((self.drives / "small.drive.yaml").read_text(), newer)
         names = [d["name"] for d in self.ask(200, "GET", "/api/drives").json()["drives"]]
@@ -214,8 +214,9 @@ class Definitions(Local):
         as_json = self.ask(200, "GET", "/api/drives/small").bytes.decode()
         saved = self.save(200, "small", as_json, hashed(newer))
         self.assertEqual(saved["file"], "small.drive.json")
-        self.assertEqual(sorted(f.name for f in self.drives.iterdir() if f.suffix in
-                                (".yaml", ".json")), ["small.drive.json"])
+        self.assertFalse((self.drives / "small.drive.yaml").exists())
+        self.assertEqual((self.drives / saved["kept"]).read_text(), newer)
+        self.assertEqual(len(list(self.drives.iterdir())), 3)
         acts = [a["what"] for a in self.ask(200, "GET", "/api/audit").json()["entries"]]
         self.assertEqual(acts.count("drive saved"), 3)
 

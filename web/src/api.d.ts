@@ -5243,7 +5243,7 @@ export interface components {
             sha256: string;
             /**
              * @description What the text before is called now, beside it.
-             * @example vessgarth-v6-12.drive.yaml.2026-11-03-140509
+             * @example vessgarth-v6-12.drive.2026-11-03-140509.yaml
              */
             kept?: string;
         };

@@ -34,19 +34,21 @@ export function Sheet({ title, back, blocks = [], wide = false, children }: Prop
       <a class="skip" href="#main" onClick={to_main}>
         {t("to_content")}
       </a>
-      <header class="head">
-        {here().path.length > 0 ? (
-          <a class="back" href={back ?? address([])} aria-label={t("back")}>
-            <svg viewBox="0 0 24 24" width="24" height="24" aria-hidden="true">
-              <path d="M21 12H4M11 4l-8 8 8 8" />
-            </svg>
-          </a>
-        ) : null}
-        <h1>{title}</h1>
+      <header class="top">
+        <div class="head">
+          {here().path.length > 0 ? (
+            <a class="back" href={back ?? address([])} aria-label={t("back")}>
+              <svg viewBox="0 0 24 24" width="24" height="24" aria-hidden="true">
+                <path d="M21 12H4M11 4l-8 8 8 8" />
+              </svg>
+            </a>
+          ) : null}
+          <h1>{title}</h1>
+        </div>
+        {here().practice ? <p class="practice">{t("practice")}</p> : null}
+        <Link />
+        <TimerBar />
       </header>
-      {here().practice ? <p class="practice">{t("practice")}</p> : null}
-      <Link />
-      <TimerBar />
       <main id="main" tabIndex={-1}>
         {children}
       </main>
