@@ -18,7 +18,8 @@ interface Props {
 }
 
 export function Fields({ fields, values, on_values, mistakes, path = "entry", suggestions = {} }: Props) {
-  const sorted = [...fields].sort((a, b) => Number(b.is_required) - Number(a.is_required));
+  const rank = (field: Field) => (field.is_required ? 0 : field.name === "remark" ? 2 : 1);
+  const sorted = [...fields].sort((a, b) => rank(a) - rank(b));
   return (
     <>
       {sorted.map((field) => (

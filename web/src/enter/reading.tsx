@@ -6,6 +6,7 @@ import { case_path, type Schemas } from "../ask";
 import { useAsked } from "../state/asked";
 import { enter, type NewEntry, waiting_of } from "../state/outbox";
 import { t } from "../texts";
+import { with_sign } from "./decimal_sign";
 import { hints_of, HintList } from "./hint_list";
 import { gauges_for, in_unit, last_gauge, remember_gauge, resolution_in } from "./instruments";
 import { PlaceDrawing } from "./place_drawing";
@@ -192,7 +193,10 @@ function Series(props: SeriesProps) {
     if (lacks) return set_problem(lacks);
     if (all.length === 0) return set_at((at + 1) % list.length);
     const text = `${all.join(" ")} ${typing.name}`;
-    const entry = entry_of(position, direction, comma(view, text), gauge_name, also, typing);
+    const entry = with_sign(
+      entry_of(position, direction, text, gauge_name, also, typing),
+      view.case.decimal_sign,
+    );
     const is_new = { position, direction, values: text };
     cleared();
     set_sent(is_new);
@@ -341,11 +345,6 @@ function entry_of(position: Position, direction: string | undefined, values: str
   };
   const is_told = Object.entries(all).filter(([, one]) => one !== undefined && one !== "");
   return { kind: "reading", ...Object.fromEntries(is_told) };
-}
-
-// A case may declare the comma as its decimal sign.
-function comma(view: Schemas["case_view"], text: string): string {
-  return view.case.decimal_sign === "comma" ? text.replaceAll(".", ",") : text;
 }
 
 export function last_words(place: string): string {

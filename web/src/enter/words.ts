@@ -38,3 +38,8 @@ export function in_short(entry: Record<string, unknown> & { kind: string }): str
   ];
   return `${kind_word(entry.kind)}: ${says.filter(Boolean).map(String).join(", ")}`;
 }
+
+// A hint that lists everything there is would bury the form.
+export function mistake_words({ message, hint }: { message: string; hint?: string | undefined }): string {
+  return hint && hint.length <= 120 ? `${message} (${hint})` : message;
+}
