@@ -28,7 +28,7 @@ export function PressureForm({ values, on_values, mistakes, drive, view }: FormP
         </label>
       )}
       {limits.length > 0 ? (
-        <p class="faint">{limits.map((one) => [one.limit, one.speed, one.oil_temperature].filter(Boolean).join(", ")).join("; ")}</p>
+        <p class="faint">{limits.map((one) => [one.limit, one.speed, one.oil_temperature].filter(Boolean).join(", ")).join("; ").replace(/deg([CF])/g, "°$1")}</p>
       ) : null}
       <Choices label={field_word("instrument", "")} choices={gauges.map((one) => one.name)} value={String(values["instrument"] ?? "")} on_value={set("instrument")} wrong={mistakes["entry/instrument"]} />
       <ValuesPad label={field_word("values", "")} text={String(values["values"] ?? "")} on_text={set("values")}

@@ -146,7 +146,7 @@ function Series(props: SeriesProps) {
   const entries = entries_of(view, name);
   const own = view.case.instruments ?? [];
   const units = units_of_quantity(quantity);
-  const [unit, set_unit] = useState<Unit>(() => first_unit(positions, units));
+  const [unit, set_unit] = useState<Unit>(() => first_unit(quantity, positions, units));
   // What is typed stays in the unit it was begun in; the switch converts what is shown.
   const [typed_in, set_typed_in] = useState<Unit | undefined>();
   const [pad, set_pad] = useState<Pad>(() => empty_pad());
@@ -291,7 +291,9 @@ function entries_of(view: Schemas["case_view"], name: string): AnyEntry[] {
   return [...stored, ...waiting_of(name).map((one) => one.entry as unknown as AnyEntry)];
 }
 
-function first_unit(positions: Position[], units: Unit[]): Unit {
+// That of the limit; but lock play is limited as an angle and read on the rim.
+function first_unit(quantity: string, positions: Position[], units: Unit[]): Unit {
+  if (quantity === "lock play") return units[0] as Unit;
   const written = parsed_range(positions[0]?.limit)?.unit;
   return units.find((one) => one === written) ?? units[0] ?? (unit_named("mm") as Unit);
 }

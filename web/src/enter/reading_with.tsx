@@ -128,8 +128,8 @@ export function Measured(props: { label: string; unit: string; other?: string; v
               tell(number, event.currentTarget.value);
             }}
           >
-            <option>{props.unit}</option>
-            <option>{props.other}</option>
+            <option value={props.unit}>{props.unit.replace("deg", "°")}</option>
+            <option value={props.other}>{props.other.replace("deg", "°")}</option>
           </select>
         ) : (
           <span>{props.unit}</span>

@@ -75,7 +75,7 @@ export function ValuesPad({ label, text, on_text, units, gauge, limit, signed = 
       <Elsewhere value={value} decimals={pad.decimals ?? 0} unit={unit} units={units} range={range} />
       <HintList hints={value === undefined ? [] : value_hints(value, range && range_in(range, unit))} unit={unit} />
       {signed && pad.digits !== "" && !is_whole ? <p class="wrong">{t("in_lacks_way")}</p> : null}
-      <PadKeys pad={pad} on_key={keyed} on_enter={again} step={gauge?.resolution ?? ""} signed={signed} />
+      <PadKeys pad={pad} on_key={keyed} on_enter={again} step={gauge?.resolution ?? ""} signed={signed} listens={!single} />
       <div class="row">
         {single ? null : (
           <button type="button" onClick={again} disabled={!is_whole}>
@@ -119,7 +119,8 @@ interface ElsewhereProps {
 }
 
 function Elsewhere({ value, decimals, unit, units, range }: ElsewhereProps) {
-  const told = units.flatMap((one) => {
+  const sorted = [unit, ...units.filter((one) => one !== unit)];
+  const told = sorted.flatMap((one) => {
     const is = value === undefined || one === unit ? undefined : converted(value, unit, one);
     const limit = range && range_in(range, one);
     const words = [
