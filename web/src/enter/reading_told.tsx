@@ -10,8 +10,13 @@ import { waiting_of } from "../state/outbox";
 import { t } from "../texts";
 import { type Gauge, in_unit } from "./instruments";
 import { type AnyEntry, kQuantityOf, type Position, readings_at, type ToDo } from "./positions";
-import type { Sent } from "./reading";
 import { type Range, parsed_range, range_in, shown_value, type Unit } from "./units";
+
+export interface Sent {
+  position: Position;
+  direction: string | undefined;
+  values: string;
+}
 
 export function Limits({ position, unit, gauge }: { position: Position; unit: Unit; gauge: Gauge | undefined }) {
   const limit = parsed_range(position.limit);

@@ -5,7 +5,7 @@ import { t } from "../texts";
 import { Choices } from "./choices";
 import type { FormProps } from "./entry_form";
 import type { Values } from "./form";
-import { choice_word, field_word } from "./words";
+import { choice_word, field_word, such_as } from "./words";
 
 // Only these words prove a lock (src/judge/phaser_proof.h).
 const kLockProofs = [
@@ -32,7 +32,7 @@ export function StateForm({ fields, values, on_values, mistakes }: FormProps) {
   const line = (name: string, example: string) => (
     <label>
       {field_word(name, "")}
-      <input value={String(values[name] ?? "")} placeholder={example && t("in_such_as", { example })} onInput={(event) => set(name)(event.currentTarget.value)} />
+      <input value={String(values[name] ?? "")} placeholder={such_as(example)} onInput={(event) => set(name)(event.currentTarget.value)} />
       {mistakes[`entry/${name}`] ? <span class="wrong">{mistakes[`entry/${name}`]}</span> : null}
     </label>
   );

@@ -2,7 +2,7 @@
 // Names of kinds, fields and choices as people read them. What the texts do not know is shown as the
 // program writes it.
 import * as en from "../texts/en/enter";
-import { t } from "../texts";
+import { language_now, t } from "../texts";
 
 type Key = keyof typeof en.enter;
 
@@ -22,6 +22,18 @@ export function quantity_word(quantity: string): string {
 // The words of this language; else what the program says of the field.
 export function field_word(name: string, says: string): string {
   return worded("in_f_", name) ?? (says.replace(/\.$/, "") || name);
+}
+
+// Help and examples come from the program, in English; in another language its own words must do,
+// and of the examples those that are numbers.
+export function help_of(says: string, name: string): string | undefined {
+  const is_same = field_word(name, says).startsWith(says.replace(/\.$/, ""));
+  return is_same || language_now() !== "en" ? undefined : says;
+}
+
+export function such_as(example: string): string {
+  const is_told = example !== "" && (language_now() === "en" || /^[0-9P]/.test(example));
+  return is_told ? t("in_such_as", { example }) : "";
 }
 
 export function choice_word(choice: string): string {
