@@ -188,14 +188,20 @@ export function next_open(
 export function first_wanted(
   found: Pick<Schemas["findings"], "findings" | "not_looked_at"> | undefined,
   positions: readonly Position[],
+  entries: readonly AnyEntry[],
 ): Position | undefined {
   for (const finding of found?.findings ?? []) {
     if (finding.verdict !== "open" || finding.open_because !== "not measured") continue;
     const quantity = kQuantityOf[finding.check];
     const is = positions.find((one) => one.quantity === quantity && one.place === finding.subject);
     if (is && quantity !== kClearance) return is;
-    const bore = positions.find((one) => one.quantity === "bore diameter" && one.place === finding.subject);
-    if (is && bore && finding.next.some((words) => words.includes("bore"))) return bore;
+    const part = positions.find(
+      (one) =>
+        one.place === finding.subject &&
+        kJudgedBy[kClearance]?.includes(one.quantity) &&
+        readings_at(entries, one.quantity, one.place).length === 0,
+    );
+    if (is && part) return part;
   }
   for (const row of found?.not_looked_at ?? []) {
     const quantity = kQuantityOf[row.check];

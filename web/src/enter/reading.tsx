@@ -25,9 +25,9 @@ export function ReadingForm({ name, view, drive, query }: Props) {
   const is_known = found.told !== undefined || found.detail !== "" || chosen !== undefined;
   useEffect(() => {
     if (!is_known || chosen) return;
-    const wanted = first_wanted(found.told, positions) ?? positions[0];
+    const wanted = first_wanted(found.told, positions, entries_of(view, name)) ?? positions[0];
     if (wanted) set_chosen({ quantity: wanted.quantity, place: undefined, near: wanted.place });
-  }, [is_known, chosen, found.told, positions]);
+  }, [is_known, chosen, found.told, positions, view, name]);
   if (positions.length === 0) return <p>{t("in_nothing_to_judge")}</p>;
   if (!chosen) return <p role="status">{t("loading")}</p>;
   const { quantity } = chosen;

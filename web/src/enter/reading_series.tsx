@@ -9,6 +9,7 @@ import { t } from "../texts";
 import { with_sign } from "./decimal_sign";
 import { hints_of, HintList } from "./hint_list";
 import { gauges_for, in_unit, remember_gauge, resolution_in } from "./instruments";
+import { NewInstrument } from "./new_instrument";
 import { PlaceDrawing } from "./place_drawing";
 import { empty_pad, type Pad, pressed, refitted, text_of } from "./pad";
 import { PadKeys } from "./pad_keys";
@@ -145,6 +146,15 @@ export function Series(props: SeriesProps) {
           }}
           also={also}
           on_also={set_also}
+        />
+        <NewInstrument
+          name={name}
+          own={own}
+          unit={typing.name}
+          on_made={(made) => {
+            set_gauge(made);
+            remember_gauge(quantity, made);
+          }}
         />
       </div>
       <div class="typed stack">

@@ -11,6 +11,7 @@ import { t } from "../texts";
 import { type Gauge, in_unit } from "./instruments";
 import { type AnyEntry, kQuantityOf, type Position, readings_at, type ToDo } from "./positions";
 import { type Range, parsed_range, range_in, shown_value, type Unit } from "./units";
+import { quantity_word } from "./words";
 
 export interface Sent {
   position: Position;
@@ -96,7 +97,7 @@ export function LastEntered({ name, sent, found }: { name: string; sent: Sent | 
             <p class="row" key={one.check}>
               <VerdictLink verdict={one.verdict} />
               <span>
-                {one.check}: {one.value?.shown ?? one.why}
+                {quantity_word(kQuantityOf[one.check] ?? one.check)}: {one.value?.shown ?? one.why}
               </span>
             </p>
           ))}
