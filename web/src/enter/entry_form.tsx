@@ -132,7 +132,7 @@ async function sum_of(kind: string, file: File): Promise<Values> {
 function begun(from: Values | undefined, query: Record<string, string>): Values {
   const { kind: _k, id: _i, at: _a, by: _b, replaces: _r, ...rest } = from ?? {};
   if (from) return rest;
-  const { subject, correct: _c, mend: _m, ...given } = query;
+  const { subject, correct: _c, mend: _m, plain: _p, ...given } = query;
   return subject ? { place: subject, ...given } : given;
 }
 

@@ -3,12 +3,13 @@
 import { useLayoutEffect, useState } from "preact/hooks";
 
 import type { Schemas } from "../ask";
+import { address } from "../route";
 import type { Asked } from "../state/asked";
 import { enter, type NewEntry } from "../state/outbox";
 import { t } from "../texts";
 import { with_sign } from "./decimal_sign";
 import { hints_of, HintList } from "./hint_list";
-import { gauges_for, in_unit, remember_gauge, resolution_in } from "./instruments";
+import { type Gauge, gauges_for, in_unit, remember_gauge, resolution_in } from "./instruments";
 import { NewInstrument } from "./new_instrument";
 import { PlaceDrawing } from "./place_drawing";
 import { empty_pad, type Pad, pressed, refitted, text_of } from "./pad";
@@ -26,7 +27,7 @@ import {
   units_of_quantity,
   with_fit,
 } from "./reading_entry";
-import { LastEntered, Limits, PositionList, type Sent } from "./reading_told";
+import { LastEntered, Limits, place_words, PositionList, type Sent } from "./reading_told";
 import { Settings, type With } from "./reading_with";
 import { speak } from "./speech";
 import type { Unit } from "./units";
@@ -111,21 +112,7 @@ export function Series(props: SeriesProps) {
 
   return (
     <div class={gauge ? "reading" : "reading lacks"}>
-      <div class="where stack">
-        <h2>
-          {position.place}
-          {direction ? `, ${t(direction === "vertical" ? "in_vertical" : "in_horizontal")}` : ""}
-        </h2>
-        <PlaceDrawing
-          quantity={quantity}
-          place={position.place}
-          direction={direction}
-          section={also.section}
-          links={also.links}
-          journals={props.journals}
-        />
-        <Limits position={position} unit={unit} gauge={gauge} />
-      </div>
+      <Where position={position} direction={direction} also={also} journals={props.journals} unit={unit} gauge={gauge} />
       <div class="with">
         <Settings
           quantity={quantity}
@@ -163,14 +150,7 @@ export function Series(props: SeriesProps) {
         <HintList hints={hints} unit={typing} />
         {problem ? <p class="wrong" role="alert">{problem}</p> : null}
         <PadKeys pad={pad} on_key={key} on_enter={() => void next()} step={gauge?.resolution ?? ""} />
-        <div class="go">
-          <button type="button" onClick={again} disabled={pad.digits === ""}>
-            {t("in_again")}
-          </button>
-          <button type="button" class={all.length > 0 ? "main" : ""} onClick={() => void next()}>
-            {all.length > 0 ? t("in_next") : t("in_skip")}
-          </button>
-        </div>
+        <Go is_typed={pad.digits !== ""} is_read={all.length > 0} on_again={again} on_next={() => void next()} />
         <LastEntered name={name} sent={sent} found={found} />
       </div>
       <div class="told stack">
@@ -179,8 +159,57 @@ export function Series(props: SeriesProps) {
             {t("in_all_read", { quantity: quantity_word(props.after) })}
           </button>
         ) : null}
+        <p>
+          <a href={address(["enter", name, "reading"], { plain: "yes", quantity, subject: position.place })}>{t("in_plain")}</a>
+        </p>
         <PositionList list={list} at={at} entries={entries} on_chosen={(i) => { set_at(i); cleared(); }} />
       </div>
+    </div>
+  );
+}
+
+interface WhereProps {
+  position: Position;
+  direction: string | undefined;
+  also: With;
+  journals: number;
+  unit: Unit;
+  gauge: Gauge | undefined;
+}
+
+function Where({ position, direction, also, journals, unit, gauge }: WhereProps) {
+  return (
+    <div class="where stack">
+      <h2>{place_words(position.place, direction)}</h2>
+      <PlaceDrawing
+        quantity={position.quantity}
+        place={position.place}
+        direction={direction}
+        section={also.section}
+        links={also.links}
+        journals={journals}
+      />
+      <Limits position={position} unit={unit} gauge={gauge} />
+    </div>
+  );
+}
+
+interface GoProps {
+  is_typed: boolean;
+  is_read: boolean;
+  on_again: () => void;
+  on_next: () => void;
+}
+
+function Go({ is_typed, is_read, on_again, on_next }: GoProps) {
+  return (
+    <div class="go">
+      <button type="button" onClick={on_again} disabled={!is_typed}>
+        {t("in_again")}
+      </button>
+      <button type="button" class={is_read ? "main" : ""} onClick={on_next}>
+        {is_read ? t("in_next") : t("in_skip")}
+      </button>
     </div>
   );
 }

@@ -19,6 +19,11 @@ export interface Sent {
   values: string;
 }
 
+// "bank 1 / camshaft / journal 1, vertical"
+export function place_words(place: string, direction: string | undefined): string {
+  return direction ? `${place}, ${t(direction === "vertical" ? "in_vertical" : "in_horizontal")}` : place;
+}
+
 export function Limits({ position, unit, gauge }: { position: Position; unit: Unit; gauge: Gauge | undefined }) {
   const limit = parsed_range(position.limit);
   const set_to = setting(position, unit, gauge);
@@ -86,8 +91,7 @@ export function LastEntered({ name, sent, found }: { name: string; sent: Sent | 
   return (
     <section class="last" aria-live="polite">
       <p class="faint">
-        {sent.position.place}
-        {sent.direction ? `, ${t(sent.direction === "vertical" ? "in_vertical" : "in_horizontal")}` : ""}
+        {place_words(sent.position.place, sent.direction)}
       </p>
       <p class="large">{sent.values}</p>
       {waits && found.at ? <p class="faint">{t("not_judged_since", { time: found.at.toLocaleTimeString() })}</p> : null}
@@ -125,8 +129,7 @@ export function PositionList(props: { list: ToDo[]; at: number; entries: AnyEntr
           <li key={`${position.place} ${direction ?? ""}`}>
             <button type="button" class="quiet" aria-current={i === props.at ? "step" : undefined} onClick={() => props.on_chosen(i)}>
               <span>
-                {position.place}
-                {direction ? `, ${t(direction === "vertical" ? "in_vertical" : "in_horizontal")}` : ""}
+                {place_words(position.place, direction)}
               </span>
               <span class={told ? "" : "faint"}>{told ? String(told) : last ? t("in_read") : t("in_not_yet")}</span>
             </button>

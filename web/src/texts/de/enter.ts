@@ -48,6 +48,7 @@ export const enter: Record<keyof typeof english, string> = {
   in_again: "Hier noch einmal",
   in_next: "Eingeben, weiter",
   in_all_read: "Alle gemessen. Weiter: {quantity}",
+  in_plain: "Mit Fühlerlehren, als gemeldeter Mittelwert oder mit eigener Grenze",
   in_skip: "Überspringen",
   in_typed: "getippt: {value}",
   in_mean: "Mittel aus {n}: {mean}. Größter minus kleinster: {spread}.",

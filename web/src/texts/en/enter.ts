@@ -48,6 +48,7 @@ export const enter = {
   in_again: "Again here",
   in_next: "Enter, next",
   in_all_read: "All read. Next: {quantity}",
+  in_plain: "With blades, as a reported mean, or with its own limit",
   in_skip: "Skip",
   in_typed: "typed: {value}",
   in_mean: "Mean of {n}: {mean}. Largest less smallest: {spread}.",
