@@ -132,7 +132,14 @@ export function Series(props: SeriesProps) {
             remember_gauge(quantity, next_name);
           }}
           also={also}
-          on_also={set_also}
+          on_also={(next_also) => {
+            // With other directions the list is another one; the place stays.
+            if (next_also.directions !== also.directions) {
+              const there = to_do(positions, next_also.directions);
+              set_at(Math.max(0, there.findIndex((one) => one.position === position)));
+            }
+            set_also(next_also);
+          }}
         />
         <NewInstrument
           name={name}
@@ -151,7 +158,7 @@ export function Series(props: SeriesProps) {
         {problem ? <p class="wrong" role="alert">{problem}</p> : null}
         <PadKeys pad={pad} on_key={key} on_enter={() => void next()} step={gauge?.resolution ?? ""} />
         <Go is_typed={pad.digits !== ""} is_read={all.length > 0} on_again={again} on_next={() => void next()} />
-        <LastEntered name={name} sent={sent} found={found} />
+        <LastEntered name={name} sent={sent} found={found} entries={entries} />
       </div>
       <div class="told stack">
         {props.after && next_open(list, -1, entries) === undefined ? (
