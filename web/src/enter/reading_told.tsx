@@ -105,13 +105,18 @@ export function LastEntered({ name, sent, found, entries }: LastProps) {
         <p class="row" key={one.check}>
           <VerdictLink verdict={one.verdict} />
           <span>
-            {quantity_word(kQuantityOf[one.check] ?? one.check)}: {one.value?.shown ?? one.why}
+            {quantity_word(kQuantityOf[one.check] ?? one.check)}: {told_of(one)}
           </span>
         </p>
       ))}
       {id ? <a href={address(["enter", name, "reading"], { correct: id })}>{t("in_correct_this")}</a> : null}
     </section>
   );
+}
+
+function told_of(one: Schemas["finding"]): string {
+  const why = one.verdict === "open" || !one.value ? one.why : undefined;
+  return [one.value?.shown, why].filter(Boolean).join("; ");
 }
 
 export function PositionList(props: { list: ToDo[]; at: number; entries: AnyEntry[]; on_chosen: (i: number) => void }) {
