@@ -28,6 +28,8 @@ class Program {
     const json = (told: unknown, status: number) =>
       new Response(JSON.stringify(told), { status, headers: { "Content-Type": "application/json" } });
     if (path.includes("/files?")) {
+      const type = new Headers(init.headers).get("Content-Type");
+      if (type !== "application/octet-stream") return json({ title: "Unsupported", detail: type }, 415);
       const name = decodeURIComponent(path.split("name=")[1] ?? "");
       if (this.files.includes(name)) return json({ title: "There already", detail: "there is one" }, 409);
       this.files.push(name);
@@ -54,7 +56,10 @@ beforeEach(async () => {
   location.hash = "#/case/x";
   await start_outbox(shelf);
 });
-afterEach(() => vi.unstubAllGlobals());
+afterEach(async () => {
+  await send_all(); // what is under way ends against this program
+  vi.unstubAllGlobals();
+});
 
 describe("the outbox", () => {
   it("keeps the order through a lost link and a reload", async () => {
@@ -154,7 +159,7 @@ describe("the outbox", () => {
     expect(all_waiting()).toEqual([]);
   });
   it("puts the file there before its entry, once", async () => {
-    const file = { name: "photos/a.jpg", bytes: new Blob(["x"]) };
+    const file = { name: "photos/a.jpg", bytes: new Blob(["x"], { type: "image/jpeg" }) };
     program.refuses = { photo: 503 };
     const one = await enter("x", note("photo"), file);
     await send_all();

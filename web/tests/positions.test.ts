@@ -51,6 +51,17 @@ describe("positions", () => {
       "chain length bank 1 chain",
     ]);
   });
+  it("of a clearance are bore and journal too", () => {
+    const only = { ...drive, fits: [{ quantity: "journal clearance", at: "bank 1 / every journal", service: "at most 0.11 mm" }] } as typeof drive;
+    const names = positions_of(only).map((one) => one.quantity);
+    expect(new Set(names)).toEqual(new Set(["journal diameter", "bore diameter", "journal clearance"]));
+    const place = "bank 1 / camshaft / journal 1";
+    const open = { check: "journal-clearance", subject: place, verdict: "open", open_because: "not measured" };
+    const wanted = (entries: AnyEntry[]) => first_wanted({ findings: [open as never], not_looked_at: [] }, positions_of(only), entries)?.quantity;
+    expect(wanted([])).toBe("journal diameter");
+    expect(wanted([reading("e1", place)])).toBe("bore diameter");
+    expect(wanted([reading("e1", place), reading("e2", place, { quantity: "bore diameter" })])).toBeUndefined();
+  });
   it("go on to the next one without a reading, round and round", () => {
     const list = to_do(positions_of(drive).filter((one) => one.quantity === "journal diameter"), []);
     const entries = [reading("e1", "bank 1 / camshaft / journal 2"), reading("e2", "bank 2 / camshaft / journal 2")];
@@ -71,8 +82,8 @@ describe("positions", () => {
     const finding = (check: string, subject: string, open_because: string) =>
       ({ check, subject, verdict: "open", open_because }) as never;
     const found = (findings: never[], not_looked_at: { check: string; places: string }[] = []) => ({ findings, not_looked_at });
-    expect(first_wanted(found([finding("what-if-hot", "x", "forecast"), finding("bore-diameter", "bank 2 / camshaft / journal 2", "not measured")]), positions)?.place).toBe("bank 2 / camshaft / journal 2");
-    expect(first_wanted(found([], [{ check: "chain-elongation", places: "bank 1 chain" }]), positions)?.quantity).toBe("chain length");
-    expect(first_wanted(undefined, positions)).toBeUndefined();
+    expect(first_wanted(found([finding("what-if-hot", "x", "forecast"), finding("bore-diameter", "bank 2 / camshaft / journal 2", "not measured")]), positions, [])?.place).toBe("bank 2 / camshaft / journal 2");
+    expect(first_wanted(found([], [{ check: "chain-elongation", places: "bank 1 chain" }]), positions, [])?.quantity).toBe("chain length");
+    expect(first_wanted(undefined, positions, [])).toBeUndefined();
   });
 });

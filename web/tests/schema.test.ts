@@ -4,7 +4,8 @@ import { readFileSync } from "node:fs";
 
 import { describe, expect, it } from "vitest";
 
-import { fields_of, filled, kinds_of, missing, mistake_path, type OpenApi, path_at } from "../src/enter/schema";
+import { enter as words } from "../src/texts/en/enter";
+import { type Field, fields_of, filled, kinds_of, missing, mistake_path, type OpenApi, path_at } from "../src/enter/schema";
 
 const api = JSON.parse(readFileSync("../docs/formats/openapi.json", "utf8")) as OpenApi;
 
@@ -54,5 +55,21 @@ describe("mistakes", () => {
     expect(mistake_path(sent, { line: 0, column: 12, message: 'no place "cam" in this drive' })).toBe("entry/sprockets/1/at");
     expect(mistake_path(sent, { line: 0, column: 12, message: "too late" })).toBe("");
     expect(mistake_path(sent, { line: 1, column: at('"28.0 zz"') + 1, message: "x" })).toBe("entry/values");
+  });
+});
+
+describe("words of both languages", () => {
+  const all = (fields: Field[]): Field[] => fields.flatMap((one) => [one, ...all(one.fields)]);
+  const fields = kinds_of(api).flatMap(({ kind }) => all(fields_of(api, kind)));
+  const key = (prefix: string, name: string) => prefix + name.replace(/[^a-z0-9]+/gi, "_");
+  it("exist for every field and every choice of an entry", () => {
+    const wanted = [
+      ...kinds_of(api).map(({ kind }) => key("in_kind_", kind)),
+      ...fields.map((one) => key("in_f_", one.name)),
+      ...fields.flatMap((one) =>
+        one.choices.map((choice) => key(one.name === "quantity" ? "in_q_" : "in_c_", choice)),
+      ),
+    ];
+    expect([...new Set(wanted)].filter((one) => !(one in words))).toEqual([]);
   });
 });

@@ -9,13 +9,16 @@ import { address, go } from "../route";
 import { useAsked } from "../state/asked";
 import { all_waiting, enter, mend, type NewEntry, type Waiting } from "../state/outbox";
 import { t } from "../texts";
+import { value_parts, with_sign } from "./decimal_sign";
 import { Fields, type Values } from "./form";
 import { MarksForm } from "./marks_form";
 import { places_of } from "./positions";
 import { PressureForm } from "./pressure_form";
 import { type Field, fields_of, filled, mistake_path, missing, type OpenApi } from "./schema";
+import { ScanForm } from "./scan_form";
 import { StateForm } from "./state_form";
-import { choice_word, field_word, kind_word } from "./words";
+import { worded } from "./values_pad";
+import { choice_word, field_word, kind_word, mistake_words } from "./words";
 
 export interface FormProps {
   fields: Field[];
@@ -30,6 +33,7 @@ const kByHand: Record<string, (props: FormProps) => ComponentChildren> = {
   state: StateForm,
   pressure: PressureForm,
   marks: MarksForm,
+  scan: ScanForm,
 };
 
 interface Props {
@@ -47,6 +51,7 @@ export function EntryForm({ name, kind, view, drive, query }: Props) {
   const mended = all_waiting().find((one) => one.key === query["mend"]);
   const [values, set_values] = useState<Values>(() => begun(old ?? (mended?.entry as Values | undefined), query));
   const [is_read_back, set_read_back] = useState(false);
+  const [file, set_file] = useState<File | undefined>();
   const [lacks, set_lacks] = useState<string[]>([]);
   if (!api.told) return <p role="status">{api.detail || t("loading")}</p>;
   if (corrected && !old) return <p>{t("in_no_such_entry", { id: corrected })}</p>;
@@ -59,9 +64,11 @@ export function EntryForm({ name, kind, view, drive, query }: Props) {
     set_read_back(lacking.length === 0);
   };
   const send = async () => {
-    const entry = { kind, ...(filled(values) as Values), ...(corrected ? { replaces: corrected } : {}) };
+    const told = filled(values) as Values;
+    const signed = kind in kByHand ? with_sign(told, view.case.decimal_sign) : told;
+    const entry = { kind, ...signed, ...(file ? await sum_of(kind, file) : {}), ...(corrected ? { replaces: corrected } : {}) };
     if (mended) await mend(mended.key, entry as unknown as NewEntry);
-    else await enter(name, entry as unknown as NewEntry);
+    else await enter(name, entry as unknown as NewEntry, file && { name: String(values["file"]), bytes: file });
     go(["case", name]);
   };
   if (is_read_back) return <ReadBack kind={kind} fields={fields} values={values} on_change={() => set_read_back(false)} on_send={() => void send()} />;
@@ -75,6 +82,15 @@ export function EntryForm({ name, kind, view, drive, query }: Props) {
       }}
     >
       {corrected ? <p class="caution">{t("in_is_correction", { id: corrected })}</p> : null}
+      {fields.some((one) => one.name === "file") ? (
+        <FileField
+          file={file}
+          on_file={(next) => {
+            set_file(next);
+            set_values({ ...values, file: beside_name(kind, next.name) });
+          }}
+        />
+      ) : null}
       <Form fields={fields} values={values} on_values={set_values} mistakes={mistakes_of(mended)} drive={drive} view={view} />
       {lacks.length > 0 ? <p class="wrong" role="alert">{t("in_lacks", { what: lacks.join(", ") })}</p> : null}
       <div class="row">
@@ -89,11 +105,34 @@ export function EntryForm({ name, kind, view, drive, query }: Props) {
   );
 }
 
+function FileField({ file, on_file }: { file: File | undefined; on_file: (file: File) => void }) {
+  return (
+    <label>
+      {t("in_file_from_here")}
+      <input type="file" onChange={(event) => event.currentTarget.files?.[0] && on_file(event.currentTarget.files[0])} />
+      {file ? <span class="help faint">{t("in_file_bytes", { n: file.size.toLocaleString() })}</span> : null}
+    </label>
+  );
+}
+
+// With the time before it, so that no two files meet under one name.
+function beside_name(kind: string, name: string): string {
+  const when = new Date().toISOString().slice(0, 19).replace(/:/g, "-");
+  return `${kind === "recording" ? "recordings" : "files"}/${when} ${name.replace(/[^\w. -]/g, "_")}`;
+}
+
+// A recording says which bytes were entered.
+async function sum_of(kind: string, file: File): Promise<Values> {
+  if (kind !== "recording" || !globalThis.crypto?.subtle) return {};
+  const sum = new Uint8Array(await crypto.subtle.digest("SHA-256", await file.arrayBuffer()));
+  return { sha256: [...sum].map((byte) => byte.toString(16).padStart(2, "0")).join("") };
+}
+
 // What the entry says, without what the program adds; or what the address brings along.
 function begun(from: Values | undefined, query: Record<string, string>): Values {
   const { kind: _k, id: _i, at: _a, by: _b, replaces: _r, ...rest } = from ?? {};
   if (from) return rest;
-  const { subject, correct: _c, mend: _m, ...given } = query;
+  const { subject, correct: _c, mend: _m, plain: _p, ...given } = query;
   return subject ? { place: subject, ...given } : given;
 }
 
@@ -102,7 +141,7 @@ function mistakes_of(mended: Waiting | undefined): Record<string, string> {
   return Object.fromEntries(
     (mended?.refused?.mistakes ?? []).map((one) => [
       mistake_path(sent, one),
-      one.hint ? `${one.message} (${one.hint})` : one.message,
+      mistake_words(one),
     ]),
   );
 }
@@ -180,5 +219,12 @@ function Said({ field, value }: { field: Field; value: unknown }) {
   if (field.type === "group") return <Told fields={field.fields} values={value as Values} />;
   if (field.type === "yes or no") return <>{choice_word(value ? "yes" : "no")}</>;
   if (field.type === "choice") return <>{choice_word(String(value))}</>;
-  return <>{(Array.isArray(value) ? value.join(", ") : String(value)).replace(/ deg([CF])$/, " °$1")}</>;
+  return <>{Array.isArray(value) ? value.join(", ") : plain(String(value))}</>;
+}
+
+// A sign is said in a word; temperatures as they are written on paper.
+function plain(text: string): string {
+  const { values, unit } = value_parts(text);
+  if (values.length === 0 || unit === "") return text;
+  return `${values.map(worded).join(", ")} ${unit.replace(/^deg([CF])$/, "°$1")}`;
 }

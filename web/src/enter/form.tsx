@@ -4,7 +4,7 @@
 import { t } from "../texts";
 import { Choices } from "./choices";
 import type { Field } from "./schema";
-import { choice_word, field_word } from "./words";
+import { choice_word, field_word, help_of, such_as } from "./words";
 
 export type Values = Record<string, unknown>;
 
@@ -18,7 +18,8 @@ interface Props {
 }
 
 export function Fields({ fields, values, on_values, mistakes, path = "entry", suggestions = {} }: Props) {
-  const sorted = [...fields].sort((a, b) => Number(b.is_required) - Number(a.is_required));
+  const rank = (field: Field) => (field.is_required ? 0 : field.name === "remark" ? 2 : 1);
+  const sorted = [...fields].sort((a, b) => rank(a) - rank(b));
   return (
     <>
       {sorted.map((field) => (
@@ -49,8 +50,7 @@ function One(props: OneProps) {
   const { field, value, on_value, mistakes, path } = props;
   const wrong = mistakes[path];
   const label = field_word(field.name, field.says) + (field.is_required ? "" : ` ${t("in_if_known")}`);
-  const is_same = field_word(field.name, field.says).startsWith(field.says.replace(/\.$/, ""));
-  const help = is_same ? undefined : field.says;
+  const help = help_of(field.says, field.name);
   switch (field.type) {
     case "choice":
       return <Choices label={label} help={help} choices={field.choices} value={String(value ?? "")} on_value={on_value} word={choice_word} wrong={wrong} />;
@@ -89,7 +89,7 @@ function Line({ field, value, on_value, path, suggestions, label, help, wrong }:
   const is_long = field.name === "words" || field.name === "reason" || field.name === "remark";
   const given = {
     value: value === undefined ? "" : String(value),
-    placeholder: field.example ? t("in_such_as", { example: field.example }) : "",
+    placeholder: such_as(field.example),
     "aria-invalid": wrong !== undefined,
     onInput: (event: { currentTarget: HTMLInputElement | HTMLTextAreaElement }) => {
       const text = event.currentTarget.value;
@@ -122,7 +122,7 @@ function Texts({ field, value, on_value, label, help, wrong }: Labelled) {
       {help ? <span class="help faint">{help}</span> : null}
       <input
         value={text}
-        placeholder={t("in_such_as", { example: field.example.replace(/^\[|\]$/g, "") })}
+        placeholder={such_as(field.example.replace(/^\[|\]$/g, ""))}
         onChange={(event) => on_value(event.currentTarget.value.split(",").map((one) => one.trim()))}
       />
       {wrong ? <span class="wrong">{wrong}</span> : null}
@@ -135,7 +135,7 @@ function Groups({ field, value, on_value, mistakes, path, suggestions, label }: 
   return (
     <fieldset class="group stack">
       <legend>{label}</legend>
-      <p class="faint help">{field.says}</p>
+      <p class="faint help">{help_of(field.says, field.name)}</p>
       {all.map((one, i) => (
         <div class="card stack" key={i}>
           <Fields fields={field.fields} values={one} mistakes={mistakes} path={`${path}/${i}`} suggestions={suggestions}

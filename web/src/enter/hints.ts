@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // Hints while typing: a reading that looks like a slip. They never block and are no verdict; the
 // program's own check (readings-plausible) answers afterwards, from the whole case.
-import { decimals_for, type Range, range_in, type Unit, unit_named } from "./units";
+import { type Range, range_in, type Unit } from "./units";
 
 export interface Hint {
   is: "factor" | "inch" | "double" | "half" | "far" | "spread";
@@ -92,16 +92,4 @@ export function spread_hint(values: readonly number[], U: number | undefined, st
   if (!all || all.count < 2 || U === undefined) return [];
   const q = kRangeOfReadings[Math.min(all.count, 10) - 2] ?? 4.474;
   return all.spread > q * (U / 2) + step * 1.000001 ? [{ is: "spread" }] : [];
-}
-
-// "27.957 27.958 27.956 mm" -> the numbers and their unit.
-export function parsed_values(text: string): { values: number[]; unit: Unit | undefined } {
-  const found = /^((?:[0-9.]+\s+)+)(\S.*)$/.exec(text.trim());
-  const values = (found?.[1] ?? "").trim().split(/\s+/).map(Number).filter(Number.isFinite);
-  return { values: found ? values : [], unit: unit_named(found?.[2] ?? "") };
-}
-
-// Digits of a mean: one more than the gauge shows says where between two steps it lies.
-export function mean_decimals(decimals: number, from: Unit, to: Unit): number {
-  return Math.min(6, decimals_for(decimals, from, to) + 1);
 }

@@ -5,7 +5,7 @@ import { t } from "../texts";
 import { Choices } from "./choices";
 import type { FormProps } from "./entry_form";
 import { Fields, type Values } from "./form";
-import { choice_word, field_word } from "./words";
+import { choice_word, field_word, such_as } from "./words";
 
 export function MarksForm({ fields, values, on_values, mistakes, drive }: FormProps) {
   const set = (name: string) => (value: unknown) => on_values({ ...values, [name]: value === "" ? undefined : value });
@@ -72,7 +72,7 @@ function Stands({ at, values, on_values }: { at: string; values: Values; on_valu
       <Choices label={t("in_mark_stands")} choices={kStands} value={now} word={choice_word} on_value={(one) => on_values({ ...values, stands: one })} />
       <label>
         {t("in_in_other_words")}
-        <input value={kStands.includes(now) ? "" : now} placeholder={t("in_such_as", { example: "a tooth and a half left" })} onInput={(event) => on_values({ ...values, stands: event.currentTarget.value })} />
+        <input value={kStands.includes(now) ? "" : now} placeholder={such_as("a tooth and a half left")} onInput={(event) => on_values({ ...values, stands: event.currentTarget.value })} />
       </label>
       {now ? (
         <Choices label={field_word("against", "")} choices={["casting", "link"]} value={String(values["against"] ?? "")} word={choice_word} on_value={(one) => on_values({ ...values, against: one || undefined })} />

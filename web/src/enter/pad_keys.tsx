@@ -12,10 +12,11 @@ interface Props {
   on_enter: () => void;
   signed?: boolean; // early or late
   step: string; // "0.001 mm", said on the steppers
+  listens?: boolean; // to the keyboard: one pad of a page
 }
 
-export function PadKeys({ pad, on_key, on_enter, signed = false, step }: Props) {
-  useKeyboard(pad, on_key, on_enter);
+export function PadKeys({ pad, on_key, on_enter, signed = false, step, listens = true }: Props) {
+  useKeyboard(listens, pad, on_key, on_enter);
   const key = (name: string, label: string = name, heard: string = label, kind = "") => (
     <button
       type="button"
@@ -50,8 +51,9 @@ export function PadKeys({ pad, on_key, on_enter, signed = false, step }: Props) 
 }
 
 // Listens anew right after each drawing, so no key of a fast typist meets an old state.
-function useKeyboard(pad: Pad, on_key: Props["on_key"], on_enter: () => void): void {
+function useKeyboard(listens: boolean, pad: Pad, on_key: Props["on_key"], on_enter: () => void): void {
   useLayoutEffect(() => {
+    if (!listens) return;
     const heard = (event: KeyboardEvent) => {
       if (event.ctrlKey || event.altKey || event.metaKey) return;
       const target = event.target as HTMLElement;

@@ -153,8 +153,8 @@ function lock_play(): ComponentChildren {
         <path class="help" key={a} transform={`rotate(${a} 100 55)`} d="M112 50H140V60H112" />
       ))}
       <path class="axis" d="M50 55H150M100 5V105" />
-      <path class="mark" d="M100 55L138 33M138 33l12 -7M136 20a44 44 0 0 1 10 22" />
-      <text x="178" y="30">r</text>
+      <path class="mark" d="M100 55L150 26M134 15a52 52 0 0 1 17 27" />
+      <text x="122" y="36">r</text>
     </>
   );
 }

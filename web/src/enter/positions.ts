@@ -84,10 +84,11 @@ const kMeasuredAt: Record<string, string> = {
   "sink time": "tensioner",
 };
 
-// A limit of the one is judged from readings of the other.
-const kJudgedBy: Record<string, string> = {
-  "chain elongation": "chain length",
-  "tensioner stroke left": "tensioner extension",
+// A limit of the one is judged from readings of the others.
+const kJudgedBy: Record<string, string[]> = {
+  "journal clearance": ["journal diameter", "bore diameter"],
+  "chain elongation": ["chain length"],
+  "tensioner stroke left": ["tensioner extension"],
 };
 
 export const kQuantityOf: Record<string, string> = {
@@ -110,10 +111,10 @@ export function positions_of(drive: Drive): Position[] {
     fits.find((fit) => fit.quantity === quantity && matches(fit.at, place));
   const all: Position[] = [];
   for (const [quantity, type] of Object.entries(kMeasuredAt)) {
-    const stands_for = Object.keys(kJudgedBy).find((name) => kJudgedBy[name] === quantity);
+    const limited = Object.keys(kJudgedBy).filter((name) => kJudgedBy[name]?.includes(quantity));
     for (const place of places.filter((one) => one.type === type)) {
       const own = is_limited(quantity, place);
-      if (!own && !(stands_for && is_limited(stands_for, place))) continue;
+      if (!own && !limited.some((name) => is_limited(name, place))) continue;
       const chain = drive.chains?.find((one) => one.name === place.path);
       all.push({
         quantity,
@@ -128,6 +129,8 @@ export function positions_of(drive: Drive): Position[] {
   }
   return all;
 }
+
+const kClearance = "journal clearance";
 
 // In force: not replaced by a later entry.
 export function in_force(entries: readonly AnyEntry[]): AnyEntry[] {
@@ -180,21 +183,30 @@ export function next_open(
   return undefined;
 }
 
-// What the findings ask for first: the open ones, in their order, then what nobody looked at.
+// What the findings ask for first: the open ones, in their order, then what nobody looked at. A
+// clearance follows from bore and journal, so those are asked for.
 export function first_wanted(
   found: Pick<Schemas["findings"], "findings" | "not_looked_at"> | undefined,
   positions: readonly Position[],
+  entries: readonly AnyEntry[],
 ): Position | undefined {
   for (const finding of found?.findings ?? []) {
     if (finding.verdict !== "open" || finding.open_because !== "not measured") continue;
     const quantity = kQuantityOf[finding.check];
     const is = positions.find((one) => one.quantity === quantity && one.place === finding.subject);
-    if (is) return is;
+    if (is && quantity !== kClearance) return is;
+    const part = positions.find(
+      (one) =>
+        one.place === finding.subject &&
+        kJudgedBy[kClearance]?.includes(one.quantity) &&
+        readings_at(entries, one.quantity, one.place).length === 0,
+    );
+    if (is && part) return part;
   }
   for (const row of found?.not_looked_at ?? []) {
     const quantity = kQuantityOf[row.check];
     const is = positions.find((one) => one.quantity === quantity);
-    if (is) return is;
+    if (is && quantity !== kClearance) return is;
   }
   return undefined;
 }

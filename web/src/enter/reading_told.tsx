@@ -10,8 +10,19 @@ import { waiting_of } from "../state/outbox";
 import { t } from "../texts";
 import { type Gauge, in_unit } from "./instruments";
 import { type AnyEntry, kQuantityOf, type Position, readings_at, type ToDo } from "./positions";
-import type { Sent } from "./reading";
 import { type Range, parsed_range, range_in, shown_value, type Unit } from "./units";
+import { quantity_word } from "./words";
+
+export interface Sent {
+  position: Position;
+  direction: string | undefined;
+  values: string;
+}
+
+// "bank 1 / camshaft / journal 1, vertical"
+export function place_words(place: string, direction: string | undefined): string {
+  return direction ? `${place}, ${t(direction === "vertical" ? "in_vertical" : "in_horizontal")}` : place;
+}
 
 export function Limits({ position, unit, gauge }: { position: Position; unit: Unit; gauge: Gauge | undefined }) {
   const limit = parsed_range(position.limit);
@@ -67,46 +78,45 @@ function setting(position: Position, unit: Unit, gauge: Gauge | undefined): stri
   return shown_value((range.lower + range.upper) / 2, range.decimals, unit);
 }
 
-export function LastEntered({ name, sent, found }: { name: string; sent: Sent | undefined; found: Asked<Schemas["findings"]> }) {
+interface LastProps {
+  name: string;
+  sent: Sent | undefined;
+  found: Asked<Schemas["findings"]>;
+  entries: AnyEntry[];
+}
+
+// A finding is shown only if it rests on this very entry: an older one would answer for it.
+export function LastEntered({ name, sent, found, entries }: LastProps) {
   useHeard("outbox");
   if (!sent) return null;
-  const waits = waiting_of(name).length > 0 || !found.is_present;
+  const { place, quantity } = sent.position;
+  const id = waiting_of(name).length > 0 ? undefined : readings_at(entries, quantity, place, sent.direction).at(-1)?.id;
   const answers = (found.told?.findings ?? []).filter(
-    (one) =>
-      !one.forecast && one.subject === sent.position.place &&
-      (kQuantityOf[one.check] === sent.position.quantity ||
-        (one.check === "journal-clearance" && /diameter$/.test(sent.position.quantity))),
+    (one) => id !== undefined && found.is_present && !one.forecast && one.evidence.includes(id) && one.subject === place,
   );
   return (
     <section class="last" aria-live="polite">
-      <p class="faint">
-        {sent.position.place}
-        {sent.direction ? `, ${t(sent.direction === "vertical" ? "in_vertical" : "in_horizontal")}` : ""}
-      </p>
+      <p class="faint">{place_words(place, sent.direction)}</p>
       <p class="large">{sent.values}</p>
-      {waits && found.at ? <p class="faint">{t("not_judged_since", { time: found.at.toLocaleTimeString() })}</p> : null}
-      {waits
-        ? null
-        : answers.map((one) => (
-            <p class="row" key={one.check}>
-              <VerdictLink verdict={one.verdict} />
-              <span>
-                {one.check}: {one.value?.shown ?? one.why}
-              </span>
-            </p>
-          ))}
-      <p>
-        <LinkToCorrect name={name} sent={sent} found={found} />
-      </p>
+      {answers.length === 0 && found.at ? (
+        <p class="faint">{t("not_judged_since", { time: found.at.toLocaleTimeString() })}</p>
+      ) : null}
+      {answers.map((one) => (
+        <p class="row" key={one.check}>
+          <VerdictLink verdict={one.verdict} />
+          <span>
+            {quantity_word(kQuantityOf[one.check] ?? one.check)}: {told_of(one)}
+          </span>
+        </p>
+      ))}
+      {id ? <a href={address(["enter", name, "reading"], { correct: id })}>{t("in_correct_this")}</a> : null}
     </section>
   );
 }
 
-function LinkToCorrect({ name, sent, found }: { name: string; sent: Sent; found: Asked<Schemas["findings"]> }) {
-  const answer = found.told?.findings.find((one) => one.subject === sent.position.place && kQuantityOf[one.check] === sent.position.quantity);
-  const id = answer?.evidence.at(-1);
-  if (!id || waiting_of(name).length > 0) return null;
-  return <a href={address(["enter", name, "reading"], { correct: id })}>{t("in_correct_this")}</a>;
+function told_of(one: Schemas["finding"]): string {
+  const why = one.verdict === "open" || !one.value ? one.why : undefined;
+  return [one.value?.shown, why].filter(Boolean).join("; ");
 }
 
 export function PositionList(props: { list: ToDo[]; at: number; entries: AnyEntry[]; on_chosen: (i: number) => void }) {
@@ -119,8 +129,7 @@ export function PositionList(props: { list: ToDo[]; at: number; entries: AnyEntr
           <li key={`${position.place} ${direction ?? ""}`}>
             <button type="button" class="quiet" aria-current={i === props.at ? "step" : undefined} onClick={() => props.on_chosen(i)}>
               <span>
-                {position.place}
-                {direction ? `, ${t(direction === "vertical" ? "in_vertical" : "in_horizontal")}` : ""}
+                {place_words(position.place, direction)}
               </span>
               <span class={told ? "" : "faint"}>{told ? String(told) : last ? t("in_read") : t("in_not_yet")}</span>
             </button>

@@ -71,6 +71,9 @@ export function Settings(props: Props) {
           <Measured label={t("in_f_force")} unit="N" value={also.force} on_value={set("force")} />
         </>
       ) : null}
+      {of("bore diameter", "journal clearance") ? (
+        <Choices label={t("in_f_cap")} choices={["torqued", "hand tight", "off"]} value={also.cap} on_value={set("cap")} word={choice_word} />
+      ) : null}
       <details>
         <summary>{t("in_more")}</summary>
         <div class="stack">
@@ -87,9 +90,6 @@ export function Settings(props: Props) {
               />
               <Choices label={t("in_section")} choices={["front", "middle", "rear"]} value={also.section} on_value={set("section")} word={choice_word} />
             </>
-          ) : null}
-          {of("bore diameter", "journal clearance") ? (
-            <Choices label={t("in_f_cap")} choices={["torqued", "hand tight", "off"]} value={also.cap} on_value={set("cap")} word={choice_word} />
           ) : null}
           <Measured label={t("in_f_temperature")} unit="degC" other="degF" value={also.temperature} on_value={set("temperature")} />
           <Speak />
@@ -128,8 +128,8 @@ export function Measured(props: { label: string; unit: string; other?: string; v
               tell(number, event.currentTarget.value);
             }}
           >
-            <option>{props.unit}</option>
-            <option>{props.other}</option>
+            <option value={props.unit}>{props.unit.replace("deg", "°")}</option>
+            <option value={props.other}>{props.other.replace("deg", "°")}</option>
           </select>
         ) : (
           <span>{props.unit}</span>

@@ -4,7 +4,8 @@
 import { t } from "../texts";
 import { Choices } from "./choices";
 import type { FormProps } from "./entry_form";
-import { choice_word, field_word } from "./words";
+import type { Values } from "./form";
+import { choice_word, field_word, such_as } from "./words";
 
 // Only these words prove a lock (src/judge/phaser_proof.h).
 const kLockProofs = [
@@ -14,7 +15,8 @@ const kLockProofs = [
 ];
 
 export function StateForm({ fields, values, on_values, mistakes }: FormProps) {
-  const set = (name: string) => (value: unknown) => on_values({ ...values, [name]: value === "" ? undefined : value });
+  const set = (name: string) => (value: unknown) =>
+    on_values(without_orphans({ ...values, [name]: value === "" ? undefined : value }));
   const choices = (name: string, only?: string[]) => {
     const field = fields.find((one) => one.name === name);
     return (
@@ -30,7 +32,7 @@ export function StateForm({ fields, values, on_values, mistakes }: FormProps) {
   const line = (name: string, example: string) => (
     <label>
       {field_word(name, "")}
-      <input value={String(values[name] ?? "")} placeholder={example && t("in_such_as", { example })} onInput={(event) => set(name)(event.currentTarget.value)} />
+      <input value={String(values[name] ?? "")} placeholder={such_as(example)} onInput={(event) => set(name)(event.currentTarget.value)} />
       {mistakes[`entry/${name}`] ? <span class="wrong">{mistakes[`entry/${name}`]}</span> : null}
     </label>
   );
@@ -52,4 +54,16 @@ export function StateForm({ fields, values, on_values, mistakes }: FormProps) {
       {line("remark", "")}
     </>
   );
+}
+
+// How something was proven is not sent without what it proves.
+export function without_orphans(values: Values): Values {
+  const { phaser_checked_how, crank_proven_how, apart_by, ...rest } = values;
+  const is_apart = rest["apart"] === "yes" || rest["apart"] === "partly";
+  return {
+    ...rest,
+    ...(rest["phaser"] === "locked" && phaser_checked_how ? { phaser_checked_how } : {}),
+    ...(rest["crank_at"] && crank_proven_how ? { crank_proven_how } : {}),
+    ...(is_apart && apart_by ? { apart_by } : {}),
+  };
 }

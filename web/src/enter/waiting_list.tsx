@@ -4,7 +4,7 @@ import { address } from "../route";
 import { useHeard } from "../state/heard";
 import { drop, retry, type Waiting, waiting_of } from "../state/outbox";
 import { t } from "../texts";
-import { in_short } from "./words";
+import { in_short, mistake_words } from "./words";
 
 export function WaitingList({ name }: { name: string }) {
   useHeard("outbox");
@@ -37,8 +37,7 @@ function Refused({ one }: { one: Waiting }) {
       {mistakes.length === 0 ? <p>{one.refused?.detail}</p> : null}
       {mistakes.map((mistake) => (
         <p key={`${mistake.column} ${mistake.message}`}>
-          {mistake.message}
-          {mistake.hint ? <span class="faint"> ({mistake.hint})</span> : null}
+          {mistake_words(mistake)}
         </p>
       ))}
       <div class="row">

@@ -2,7 +2,7 @@
 // Names of kinds, fields and choices as people read them. What the texts do not know is shown as the
 // program writes it.
 import * as en from "../texts/en/enter";
-import { t } from "../texts";
+import { language_now, t } from "../texts";
 
 type Key = keyof typeof en.enter;
 
@@ -24,6 +24,18 @@ export function field_word(name: string, says: string): string {
   return worded("in_f_", name) ?? (says.replace(/\.$/, "") || name);
 }
 
+// Help and examples come from the program, in English; in another language its own words must do,
+// and of the examples those that are numbers.
+export function help_of(says: string, name: string): string | undefined {
+  const is_same = field_word(name, says).startsWith(says.replace(/\.$/, ""));
+  return is_same || language_now() !== "en" ? undefined : says;
+}
+
+export function such_as(example: string): string {
+  const is_told = example !== "" && (language_now() === "en" || /^[0-9P]/.test(example));
+  return is_told ? t("in_such_as", { example }) : "";
+}
+
 export function choice_word(choice: string): string {
   return worded("in_c_", choice) ?? quantity_word(choice);
 }
@@ -37,4 +49,9 @@ export function in_short(entry: Record<string, unknown> & { kind: string }): str
     ),
   ];
   return `${kind_word(entry.kind)}: ${says.filter(Boolean).map(String).join(", ")}`;
+}
+
+// A hint that lists everything there is would bury the form.
+export function mistake_words({ message, hint }: { message: string; hint?: string | undefined }): string {
+  return hint && hint.length <= 120 ? `${message} (${hint})` : message;
 }

@@ -62,8 +62,9 @@ function Kind({ name, kind, view, drive, has_drive, query }: KindProps) {
   const is_waiting_for_drive = has_drive && !drive.told && drive.detail === "";
   if (is_waiting_for_drive) return <p role="status">{t("loading")}</p>;
   if (kind === "photo") return <PhotoForm name={name} drive={drive.told} query={query} />;
-  const is_old = query["correct"] !== undefined || query["mend"] !== undefined;
-  if (kind === "reading" && drive.told && !is_old)
+  // Corrections, blades and reported means have more fields than the pad.
+  const is_plain = ["correct", "mend", "plain"].some((one) => query[one] !== undefined);
+  if (kind === "reading" && drive.told && !is_plain)
     return <ReadingForm name={name} view={view} drive={drive.told} query={query} />;
   return <EntryForm name={name} kind={kind} view={view} drive={drive.told} query={query} />;
 }

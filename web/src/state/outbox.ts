@@ -204,7 +204,8 @@ async function sent_entry(one: Waiting): Promise<Told<unknown>> {
 async function sent_file(one: Waiting): Promise<Told<unknown> | undefined> {
   if (!one.file) return undefined;
   const path = `${case_path(one.case, "files")}?name=${encodeURIComponent(one.file.name)}`;
-  const answer = await ask("POST", path, one.file.bytes);
+  const bytes = new Blob([one.file.bytes], { type: "application/octet-stream" });
+  const answer = await ask("POST", path, bytes);
   return answer.ok || answer.status === 409 ? undefined : answer;
 }
 

@@ -1,0 +1,45 @@
+// SPDX-License-Identifier: Apache-2.0
+// What is being typed, large, and the readings before it at the same place.
+import { t } from "../texts";
+import { number_of, type Pad, shown } from "./pad";
+import { converted, decimals_for, type Unit } from "./units";
+
+// In the unit chosen; below it what was typed, where that is another one.
+export function Display({ pad, typing, unit }: { pad: Pad; typing: Unit; unit: Unit }) {
+  const value = number_of(pad);
+  const other = value === undefined ? undefined : converted(value, typing, unit);
+  const is_same = typing === unit || other === undefined;
+  const decimals = decimals_for(pad.decimals ?? 3, typing, unit);
+  return (
+    <p class="display" aria-live="polite">
+      <output>{is_same ? shown(pad) || "–" : other.toFixed(decimals)}</output> <span>{unit.name}</span>
+      {is_same ? null : <small>{t("in_typed", { value: `${shown(pad)} ${typing.name}` })}</small>}
+    </p>
+  );
+}
+
+export function Repeats(props: { values: string[]; all: string[]; unit: Unit; decimals: number | undefined; on_without: (i: number) => void }) {
+  if (props.values.length === 0) return null;
+  const numbers = props.all.map(Number);
+  const mean = numbers.reduce((sum, one) => sum + one, 0) / numbers.length;
+  const spread = Math.max(...numbers) - Math.min(...numbers);
+  const decimals = props.decimals ?? 3;
+  return (
+    <div class="repeats">
+      <ul>
+        {props.values.map((one, i) => (
+          <li key={i}>
+            <button type="button" class="quiet" aria-label={t("in_without", { value: one })} onClick={() => props.on_without(i)}>
+              {one} ×
+            </button>
+          </li>
+        ))}
+      </ul>
+      {props.all.length > 1 ? (
+        <p>
+          {t("in_mean", { n: props.all.length, mean: `${mean.toFixed(Math.min(6, decimals + 1))} ${props.unit.name}`, spread: `${spread.toFixed(decimals)} ${props.unit.name}` })}
+        </p>
+      ) : null}
+    </div>
+  );
+}

@@ -1,0 +1,222 @@
+// SPDX-License-Identifier: Apache-2.0
+// One quantity, position after position: digits, Next, digits, Next. What was chosen once stays.
+import { useLayoutEffect, useState } from "preact/hooks";
+
+import type { Schemas } from "../ask";
+import { address } from "../route";
+import type { Asked } from "../state/asked";
+import { enter, type NewEntry } from "../state/outbox";
+import { t } from "../texts";
+import { with_sign } from "./decimal_sign";
+import { hints_of, HintList } from "./hint_list";
+import { type Gauge, gauges_for, in_unit, remember_gauge, resolution_in } from "./instruments";
+import { NewInstrument } from "./new_instrument";
+import { PlaceDrawing } from "./place_drawing";
+import { empty_pad, type Pad, pressed, refitted, text_of } from "./pad";
+import { PadKeys } from "./pad_keys";
+import { next_open, type Position, to_do } from "./positions";
+import { Display, Repeats } from "./reading_display";
+import {
+  entries_of,
+  entry_of,
+  first_at,
+  first_gauge,
+  first_unit,
+  lacking,
+  last_words,
+  units_of_quantity,
+  with_fit,
+} from "./reading_entry";
+import { LastEntered, Limits, place_words, PositionList, type Sent } from "./reading_told";
+import { Settings, type With } from "./reading_with";
+import { speak } from "./speech";
+import type { Unit } from "./units";
+import { quantity_word } from "./words";
+
+interface SeriesProps {
+  name: string;
+  view: Schemas["case_view"];
+  found: Asked<Schemas["findings"]>;
+  quantity: string;
+  positions: Position[];
+  first: string | undefined;
+  is_place_given: boolean;
+  after: string | undefined;
+  on_after: (quantity: string) => void;
+  journals: number;
+}
+
+export function Series(props: SeriesProps) {
+  const { name, view, found, quantity, positions } = props;
+  const entries = entries_of(view, name);
+  const own = view.case.instruments ?? [];
+  const units = units_of_quantity(quantity);
+  const [unit, set_unit] = useState<Unit>(() => first_unit(quantity, positions, units));
+  // What is typed stays in the unit it was begun in; the switch converts what is shown.
+  const [typed_in, set_typed_in] = useState<Unit | undefined>();
+  const [pad, set_pad] = useState<Pad>(() => empty_pad());
+  const [values, set_values] = useState<string[]>([]);
+  const is_begun = pad.digits !== "" || values.length > 0;
+  const typing = (is_begun ? typed_in : undefined) ?? unit;
+  const gauges = gauges_for(quantity, typing.kind, own);
+  const [gauge_name, set_gauge] = useState(() => first_gauge(quantity, gauges));
+  const gauge = gauges.find((one) => one.name === gauge_name);
+  const resolution = resolution_in(gauge, typing);
+  const [also, set_also] = useState<With>(() => with_fit(positions[0]));
+  const list = to_do(positions, also.directions);
+  const [at, set_at] = useState(() => first_at(list, props.first, props.is_place_given, entries));
+  const [sent, set_sent] = useState<Sent | undefined>();
+  const [problem, set_problem] = useState("");
+  useLayoutEffect(() => set_pad((old) => refitted(old, resolution)), [resolution]);
+
+  const now = list[Math.min(at, list.length - 1)];
+  if (!now) return null;
+  const { position, direction } = now;
+  const all = pad.digits === "" ? values : [...values, text_of(pad)];
+  const U = in_unit(gauge?.uncertainty, typing);
+  const hints = hints_of(position, all.map(Number), typing, U, pad, also.radius);
+  const cleared = () => {
+    set_values([]);
+    set_typed_in(undefined);
+    set_pad(empty_pad(resolution_in(gauge, unit)));
+  };
+  const key = (name: string) => {
+    if (all.length === 0) set_typed_in(unit);
+    set_pad((old) => pressed(old, name));
+  };
+
+  function again(): void {
+    if (pad.digits === "") return;
+    set_values(all);
+    set_pad(empty_pad(resolution));
+    speak(text_of(pad));
+  }
+
+  async function next(): Promise<void> {
+    set_problem("");
+    const lacks = all.length > 0 ? lacking(quantity, typing, also, gauge_name) : undefined;
+    if (lacks) return set_problem(lacks);
+    if (all.length === 0) return set_at((at + 1) % list.length);
+    const text = `${all.join(" ")} ${typing.name}`;
+    const entry = with_sign(
+      entry_of(position, direction, text, gauge_name, also, typing),
+      view.case.decimal_sign,
+    );
+    const is_new = { position, direction, values: text };
+    cleared();
+    set_sent(is_new);
+    speak(`${last_words(position.place)}: ${all.join(", ")}`);
+    await enter(name, entry as unknown as NewEntry);
+    set_at((old) => next_open(list, old, [...entries, entry]) ?? (old + 1) % list.length);
+  }
+
+  return (
+    <div class={gauge ? "reading" : "reading lacks"}>
+      <Where position={position} direction={direction} also={also} journals={props.journals} unit={unit} gauge={gauge} />
+      <div class="with">
+        <Settings
+          quantity={quantity}
+          unit={unit}
+          units={units}
+          on_unit={(next_unit) => {
+            set_unit(next_unit);
+            if (next_unit.kind !== typing.kind) {
+              set_values([]);
+              set_typed_in(undefined);
+            }
+          }}
+          gauges={gauges}
+          gauge={gauge}
+          on_gauge={(next_name) => {
+            set_gauge(next_name);
+            remember_gauge(quantity, next_name);
+          }}
+          also={also}
+          on_also={(next_also) => {
+            // With other directions the list is another one; the place stays.
+            if (next_also.directions !== also.directions) {
+              const there = to_do(positions, next_also.directions);
+              set_at(Math.max(0, there.findIndex((one) => one.position === position)));
+            }
+            set_also(next_also);
+          }}
+        />
+        <NewInstrument
+          name={name}
+          own={own}
+          unit={typing.name}
+          on_made={(made) => {
+            set_gauge(made);
+            remember_gauge(quantity, made);
+          }}
+        />
+      </div>
+      <div class="typed stack">
+        <Display pad={pad} typing={typing} unit={unit} />
+        <Repeats values={values} all={all} unit={typing} decimals={pad.decimals} on_without={(i) => set_values(values.filter((_, n) => n !== i))} />
+        <HintList hints={hints} unit={typing} />
+        {problem ? <p class="wrong" role="alert">{problem}</p> : null}
+        <PadKeys pad={pad} on_key={key} on_enter={() => void next()} step={gauge?.resolution ?? ""} />
+        <Go is_typed={pad.digits !== ""} is_read={all.length > 0} on_again={again} on_next={() => void next()} />
+        <LastEntered name={name} sent={sent} found={found} entries={entries} />
+      </div>
+      <div class="told stack">
+        {props.after && next_open(list, -1, entries) === undefined ? (
+          <button type="button" class="main" onClick={() => props.on_after(props.after ?? "")}>
+            {t("in_all_read", { quantity: quantity_word(props.after) })}
+          </button>
+        ) : null}
+        <p>
+          <a href={address(["enter", name, "reading"], { plain: "yes", quantity, subject: position.place })}>{t("in_plain")}</a>
+        </p>
+        <PositionList list={list} at={at} entries={entries} on_chosen={(i) => { set_at(i); cleared(); }} />
+      </div>
+    </div>
+  );
+}
+
+interface WhereProps {
+  position: Position;
+  direction: string | undefined;
+  also: With;
+  journals: number;
+  unit: Unit;
+  gauge: Gauge | undefined;
+}
+
+function Where({ position, direction, also, journals, unit, gauge }: WhereProps) {
+  return (
+    <div class="where stack">
+      <h2>{place_words(position.place, direction)}</h2>
+      <PlaceDrawing
+        quantity={position.quantity}
+        place={position.place}
+        direction={direction}
+        section={also.section}
+        links={also.links}
+        journals={journals}
+      />
+      <Limits position={position} unit={unit} gauge={gauge} />
+    </div>
+  );
+}
+
+interface GoProps {
+  is_typed: boolean;
+  is_read: boolean;
+  on_again: () => void;
+  on_next: () => void;
+}
+
+function Go({ is_typed, is_read, on_again, on_next }: GoProps) {
+  return (
+    <div class="go">
+      <button type="button" onClick={on_again} disabled={!is_typed}>
+        {t("in_again")}
+      </button>
+      <button type="button" class={is_read ? "main" : ""} onClick={on_next}>
+        {is_read ? t("in_next") : t("in_skip")}
+      </button>
+    </div>
+  );
+}
