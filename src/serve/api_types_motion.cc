@@ -174,4 +174,27 @@ std::span<const FieldInfo> Description<Motion>::fields() {
   return kFields;
 }
 
+std::span<const FieldInfo> Description<DecodedMark>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&DecodedMark::time_s>("time_s", "On the recording's own clock.", "1.25"),
+      field<&DecodedMark::angle_deg>("angle_deg", "Crank angle, inside the cycle.", "412.5"),
+      field<&DecodedMark::channel>("channel", "From 1, the time column excluded.", "2", kCount),
+      field<&DecodedMark::place>(
+          "place", "Tooth of the crank's turn, or place of a cam's edge, from 0; -1: fits nowhere.",
+          "3"),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<DecodedMarks>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&DecodedMarks::from>("from", "s, as asked.", "0"),
+      field<&DecodedMarks::to>("to", "s, as asked.", "0.5"),
+      field<&DecodedMarks::found>("found", "How many there are.", "240", kCount),
+      field<&DecodedMarks::marks>("marks", "All of them by time; none when there are more than asked.",
+                                  "", kAlways),
+  };
+  return kFields;
+}
+
 }  // namespace tautmark
