@@ -26,13 +26,13 @@ double bin_width(double range, std::size_t cycles) {
 double rounded(double value, double per_unit) { return std::round(value * per_unit) / per_unit; }
 
 Json histogram_json(const CamPhase& phase) {
-  const auto [least, most] = std::minmax_element(
-      phase.cycles.begin(), phase.cycles.end(),
-      [](const CyclePhase& a, const CyclePhase& b) { return a.psi < b.psi; });
+  const auto [least, most] =
+      std::minmax_element(phase.cycles.begin(), phase.cycles.end(),
+                          [](const CyclePhase& a, const CyclePhase& b) { return a.psi < b.psi; });
   const double width = bin_width(most->psi - least->psi, phase.cycles.size());
   const double first = std::floor(least->psi / width);
-  std::vector<std::int64_t> counts(
-      static_cast<std::size_t>(std::floor(most->psi / width) - first) + 1);
+  std::vector<std::int64_t> counts(static_cast<std::size_t>(std::floor(most->psi / width) - first) +
+                                   1);
   for (const CyclePhase& cycle : phase.cycles)
     ++counts[static_cast<std::size_t>(std::floor(cycle.psi / width) - first)];
   return {{"from_deg", rounded(first * width, 1e4)}, {"step_deg", width}, {"counts", counts}};

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-// The phase of each cam cycle by cycle, for whoever draws it: the course over time, thinned where it
-// is long, and how often each phase was there (of every cycle).
+// The phase of each cam cycle by cycle, for whoever draws it: the course over time, thinned where
+// it is long, and how often each phase was there (of every cycle).
 #pragma once
 
 #include <nlohmann/json_fwd.hpp>

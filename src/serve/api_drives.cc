@@ -80,11 +80,8 @@ Response check(Shop& shop, Request& request) {
 
 std::span<const Handler> drive_handlers() {
   static constexpr Handler kHandlers[] = {
-      {"listDrives", &list_drives},
-      {"getDrive", &get_drive},
-      {"driveDrawing", &drawing},
-      {"driveMotion", &motion},
-      {"checkDrive", &check},
+      {"listDrives", &list_drives}, {"getDrive", &get_drive}, {"driveDrawing", &drawing},
+      {"driveMotion", &motion},     {"checkDrive", &check},
   };
   return kHandlers;
 }

@@ -42,8 +42,9 @@ std::span<const FieldInfo> Description<MotionWheel>::fields() {
       field<&MotionWheel::radius_mm>("radius_mm", "Where the pins run.", "50.96"),
       field<&MotionWheel::teeth>("teeth", "0: smooth.", "40", kCount),
       field<&MotionWheel::clockwise_turns>(
-          "clockwise_turns", "Per turn of the crankshaft in its running direction; negative: it "
-                             "runs counterclockwise; 0: not known.",
+          "clockwise_turns",
+          "Per turn of the crankshaft in its running direction; negative: it "
+          "runs counterclockwise; 0: not known.",
           "0.5"),
       field<&MotionWheel::outline>("outline",
                                    "SVG path about its center, mm, y down, tooth 0 straight up.",
@@ -157,9 +158,8 @@ std::span<const FieldInfo> Description<Motion>::fields() {
       field<&Motion::to_scale>("to_scale", "No: places are made up, counts are true.", "true"),
       field<&Motion::view>("view", "From where.", "seen from the front"),
       field<&Motion::clockwise>("clockwise", "Running direction of the crankshaft.", "true"),
-      field<&Motion::is_direction_known>("is_direction_known",
-                                         "No: it is not in the drive, clockwise was taken.",
-                                         "true"),
+      field<&Motion::is_direction_known>(
+          "is_direction_known", "No: it is not in the drive, clockwise was taken.", "true"),
       field<&Motion::backwards>("backwards", "What holds for turning the engine backwards.",
                                 "Never backwards, not even a little."),
       field<&Motion::marks_return>("marks_return", "When marks and marked links return.",
@@ -191,8 +191,8 @@ std::span<const FieldInfo> Description<DecodedMarks>::fields() {
       field<&DecodedMarks::from>("from", "s, as asked.", "0"),
       field<&DecodedMarks::to>("to", "s, as asked.", "0.5"),
       field<&DecodedMarks::found>("found", "How many there are.", "240", kCount),
-      field<&DecodedMarks::marks>("marks", "All of them by time; none when there are more than asked.",
-                                  "", kAlways),
+      field<&DecodedMarks::marks>(
+          "marks", "All of them by time; none when there are more than asked.", "", kAlways),
   };
   return kFields;
 }

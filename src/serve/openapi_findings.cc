@@ -161,10 +161,9 @@ void add_cam(Json& schemas) {
                                                             {"limit_deg", or_null("number")},
                                                             {"says", text()},
                                                             {"open_because", or_null("string")}});
-  const Json histogram = object("How often each phase was there, of every cycle.",
-                                {{"from_deg", number()},
-                                 {"step_deg", number()},
-                                 {"counts", list_of(whole())}});
+  const Json histogram =
+      object("How often each phase was there, of every cycle.",
+             {{"from_deg", number()}, {"step_deg", number()}, {"counts", list_of(whole())}});
   const Json cycles = object("Phase cycle by cycle, crank degrees, advance positive.",
                              {{"every", whole()},
                               {"time_s", list_of(number())},

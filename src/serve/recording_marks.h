@@ -21,8 +21,8 @@ struct DecodedMark {
 };
 
 struct DecodedMarks {
-  double from = 0, to = 0;  // s
-  std::int64_t found = 0;   // in the stretch
+  double from = 0, to = 0;           // s
+  std::int64_t found = 0;            // in the stretch
   std::vector<DecodedMark> marks{};  // all of them, or none when there are more than were asked for
 };
 

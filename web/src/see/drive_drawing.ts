@@ -2,7 +2,7 @@
 // The drive as a drawing that is built once and turned by moving what is there: wheels by one
 // rotation each, links by the dashes of their way, marked and numbered links by one shift each.
 import type { Schemas } from "../ask";
-import { shape, text_at } from "./svg";
+import { lines_at, shape, text_at } from "./svg";
 import { dash_offset, on_piece, outside_of, type Spot, spot_on, type Way, way_of } from "./way";
 
 export type Motion = Schemas["motion"];
@@ -141,9 +141,10 @@ function mark_path(radius: number): string {
 function add_wheel_words(svg: SVGElement, wheel: Schemas["motion_wheel"], page: Page, all: Schemas["motion_wheel"][]): void {
   const here = all.filter((other) => Math.hypot(other.x_mm - wheel.x_mm, other.y_mm - wheel.y_mm) < 1);
   if (here[0] !== wheel) return; // one name for sprockets on one shaft
-  const words = [...new Set(here.map((one) => one.name))].join(", ");
-  const [x, y] = [page.x(wheel.x_mm), page.y(wheel.y_mm)];
-  svg.append(text_at("name", x, y + 0.4 * wheel.radius_mm, words));
+  const has_banks = new Set(all.flatMap(({ name }) => /^bank \d+/.exec(name) ?? [])).size > 1;
+  const words = (has_banks ? wheel.name : wheel.label).split(" / ");
+  const lines = words.length > 1 ? words : (words[0] ?? "").split(" ");
+  svg.append(lines_at("name", page.x(wheel.x_mm), page.y(wheel.y_mm) + 0.38 * wheel.radius_mm, lines));
 }
 
 function piece_path(piece: Schemas["motion_piece"], page: Page): string {
@@ -220,10 +221,10 @@ function marked_links(chain: Schemas["motion_chain"], pitch: number): LinkShown[
 }
 
 function link_numbers(chain: Schemas["motion_chain"]): LinkShown[] {
-  const marked = new Set(chain.marked.map(({ link }) => link));
+  const has_word = (link: number) => chain.marked.some((mark) => Math.abs(mark.link - link) < 4);
   const shown: LinkShown[] = [];
   for (let link = 0; link < chain.links; link += 10)
-    if (!marked.has(link)) shown.push({ node: text_at("number", 0, 0, String(link)), link, is_words: true });
+    if (!has_word(link)) shown.push({ node: text_at("number", 0, 0, String(link)), link, is_words: true });
   return shown;
 }
 

@@ -43,17 +43,15 @@ export function draw_picture(canvas: HTMLCanvasElement, picture: Picture, inks: 
   draw_axis(pen, picture.stretch, x, width, height, inks);
   const each = (height - kAxis) / Math.max(picture.rows.length, 1);
   picture.rows.forEach((row, i) => {
-    const [top, bottom] = [i * each + 26, (i + 1) * each - 8];
+    const [top, bottom] = [i * each + 42, (i + 1) * each - 10];
     draw_marks(pen, picture.marks.filter((mark) => mark.channel === row.channel), x, top, bottom, inks);
     const [low, high] = whole_range(row);
     const y = (value: number) => bottom - 4 - ((value - low) / (high - low || 1)) * (bottom - top - 8);
     const { begin, at, stretch } = picture.laid;
     if (row.other) trace(pen, row.other, row.holds, (time) => x(begin + (time - at) / stretch), y, inks.faint, 1, [5, 3]);
     if (row.wave) trace(pen, row.wave, row.holds, x, y, inks.ink, 1.5, []);
-    pen.fillStyle = inks.paper;
-    pen.fillRect(0, top - 22, pen.measureText(row.name).width + 8, 18);
     pen.fillStyle = inks.ink;
-    pen.fillText(row.name, 4, top - 8);
+    pen.fillText(row.name, 4, top - 24);
     line(pen, 0, (i + 1) * each, width, (i + 1) * each, inks.faint, 0.75);
   });
 }
@@ -76,7 +74,7 @@ function line(pen: CanvasRenderingContext2D, x1: number, y1: number, x2: number,
 function draw_axis(pen: CanvasRenderingContext2D, stretch: Stretch, x: (time: number) => number, width: number, height: number, inks: Inks): void {
   line(pen, 0, height - kAxis, width, height - kAxis, inks.ink, 1.5);
   pen.fillStyle = inks.faint;
-  for (const tick of ticks_of(stretch, Math.max(width / 130, 2))) {
+  for (const tick of ticks_of(stretch, Math.max(width / 100, 2))) {
     line(pen, x(tick), height - kAxis, x(tick), height - kAxis + 7, inks.ink, 1);
     const words = time_words(tick, stretch.to - stretch.from);
     const wide = pen.measureText(words).width;
@@ -122,10 +120,10 @@ function draw_marks(pen: CanvasRenderingContext2D, marks: Schemas["decoded_mark"
       line(pen, at - 5, bottom + 5, at + 5, bottom - 5, inks.ink, 2);
       continue;
     }
-    line(pen, at, mark.place === 0 ? top : bottom - 2, at, bottom + 5, inks.faint, mark.place === 0 ? 1 : 1.5);
+    line(pen, at, mark.place === 0 ? top - 14 : bottom - 2, at, bottom + 5, inks.faint, mark.place === 0 ? 1 : 1.5);
     if (at < free || (apart < 46 && mark.place !== 0)) continue;
     const words = `${mark.angle_deg.toFixed(apart < 46 ? 0 : 1)}°`;
-    pen.fillText(words, at + 3, top + 4);
+    pen.fillText(words, at + 3, top - 5);
     free = at + pen.measureText(words).width + 10;
   }
 }

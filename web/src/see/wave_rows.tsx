@@ -104,7 +104,7 @@ export function WaveRows({ of_case, file, report, channels, whole, other, about 
   };
   return (
     <figure class="waves" tabIndex={0} aria-label={t("rec_keys")} onKeyDown={keys}>
-      <canvas ref={canvas} role="img" aria-label={about} style={{ height: `${Math.max(channels.length, 1) * 120 + 34}px` }} {...useFingers(() => now.current, act, whole)} />
+      <canvas ref={canvas} role="img" aria-label={about} style={{ height: `${Math.max(channels.length, 1) * 136 + 34}px` }} {...useFingers(() => now.current, act, whole)} />
       {missing ? <p role="status">{missing}</p> : null}
       <figcaption class="row">
         <button onClick={() => act(zoomed(stretch, 4, 0.5, whole))}>{t("rec_closer")}</button>
