@@ -40,12 +40,13 @@ Answered<RecordingRead> read_it(Shop& shop, Request& request,
   return RecordingRead{std::move(*file), std::move(name), std::move(*trains), std::move(*decoded)};
 }
 
-// The entry of the case that names this file: what its channels are, where the phasers were.
+// The last entry of the case that names this file: what its channels are, where the phasers were.
 const SensorRecording* entered(const CaseRead& read, std::string_view file) {
+  const SensorRecording* last = nullptr;
   for (const Entry& entry : read.loaded.value.entries)
     if (const auto* body = std::get_if<SensorRecording>(&entry.body))
-      if (body->file && *body->file == file) return body;
-  return nullptr;
+      if (body->file && *body->file == file) last = body;
+  return last;
 }
 
 // Against the one drive of the case; as it is, where that cannot be.

@@ -3,7 +3,7 @@
 // mean. Another one may be laid over it.
 import { useEffect, useState } from "preact/hooks";
 
-import { case_path, type Schemas } from "../ask";
+import { ask, case_path, type Schemas } from "../ask";
 import { Sheet } from "../parts/sheet";
 import { address, go, type Route } from "../route";
 import { phase_words, PhasePlot } from "../see/phase_plot";
@@ -49,8 +49,8 @@ function Viewer({ of_case, file, other }: { of_case: string; file: string; other
     void asked_wave(of_case, file, 1, undefined, 64).then(set_first, () => set_first(t("no_answer")));
     if (other) void asked_wave(of_case, other, 1, undefined, 64).then(set_other_first, () => undefined);
   }, [of_case, file, other]);
-  const report = useAsked<Report>(report_path(of_case, file), of_case);
-  const other_report = useAsked<Report>(other ? report_path(of_case, other) : undefined, of_case);
+  const report = useReport(typeof first === "object" ? report_path(of_case, file) : undefined);
+  const other_report = useReport(other && report.told ? report_path(of_case, other) : undefined);
   if (typeof first === "string") return <p role="status" lang="en">{first}</p>;
   if (!first) return <p role="status">{t("rec_reading")}</p>;
   const whole: Stretch = { from: first.first, to: first.last };
@@ -72,9 +72,31 @@ function Viewer({ of_case, file, other }: { of_case: string; file: string; other
         about={told ? summary(told) : file}
       />
       {other ? <p class="faint">{t("rec_laid_over", { other })}</p> : null}
-      {told ? <Says report={told} other={other_report.told} whole={whole} /> : <p role="status" lang={report.detail ? "en" : ""}>{report.detail || t("rec_decoding")}</p>}
+      {told ? <Says of_case={of_case} report={told} other={other_report.told} whole={whole} /> : <p role="status" lang={report.detail ? "en" : ""}>{report.detail || t("rec_decoding")}</p>}
     </>
   );
+}
+
+// Large files are read one after the other: asked again as long as the program says "not now".
+function useReport(path: string | undefined): { told?: Report; detail: string } {
+  const [found, set] = useState<{ told?: Report; detail: string }>({ detail: "" });
+  useEffect(() => {
+    if (!path) return;
+    let is_over = false;
+    let timer: ReturnType<typeof setTimeout> | undefined;
+    const again = async () => {
+      const answer = await ask<Report>("GET", path);
+      if (is_over) return;
+      if (answer.status === 503) timer = setTimeout(() => void again(), 1000 * (answer.wait || 1));
+      else set(answer.told ? { told: answer.told, detail: "" } : { detail: answer.detail });
+    };
+    void again();
+    return () => {
+      clearTimeout(timer);
+      is_over = true;
+    };
+  }, [path]);
+  return found;
 }
 
 function channel_words({ channel, name }: { channel: number; name: string }, report: Report | undefined): string {
@@ -90,10 +112,13 @@ function summary(report: Report): string {
   return words.join("; ");
 }
 
-function Says({ report, other, whole }: { report: Report; other: Report | undefined; whole: Stretch }) {
+function Says({ of_case, report, other, whole }: { of_case: string; report: Report; other: Report | undefined; whole: Stretch }) {
   return (
     <>
       <p>{summary(report)}</p>
+      <p class="caution">
+        {t("rec_alone")} <a href={address(["case", of_case])}>{t("turn_to_case")}</a>
+      </p>
       <div class="phases">
         {report.cams.map((cam) => (
           <PhasePlot key={cam.channel} cam={cam} other={other?.cams.find((one) => one.channel === cam.channel)} whole={whole} />
@@ -114,7 +139,7 @@ function Meanings({ report }: { report: Report }) {
         {report.hypotheses.map((one) => (
           <li key={one.name}>
             <b>{one.name}</b>
-            <span>{one.probability.toFixed(2)}</span>
+            <span>{one.probability < 0.005 ? "< 0.01" : one.probability.toFixed(2)}</span>
             <svg viewBox="0 0 100 10" preserveAspectRatio="none" aria-hidden="true"><path d={`M0 5H${100 * one.probability}`} /></svg>
             <span>{one.says}</span>
           </li>
@@ -125,7 +150,7 @@ function Meanings({ report }: { report: Report }) {
 }
 
 function Details({ report }: { report: Report }) {
-  const notes = [...(report.signals ?? []).map((one) => t("rec_signal", { n: one.channel, says: one.says })), ...(report.contradictions ?? []), ...(report.not_compared ? [report.not_compared] : []), ...report.notes];
+  const notes = [...(report.signals ?? []).map((one) => (one.channel ? t("rec_signal", { n: one.channel, says: one.says }) : one.says)), ...(report.contradictions ?? []), ...(report.not_compared ? [report.not_compared] : []), ...report.notes];
   return (
     <>
       {notes.length ? <ul lang="en">{notes.map((note) => <li key={note}>{note}</li>)}</ul> : null}

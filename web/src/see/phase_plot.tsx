@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // The phase of one camshaft over time, and beside it how often each phase was there.
 import type { Schemas } from "../ask";
-import { VerdictLink } from "../parts/link";
 import { t } from "../texts";
 import { ticks_of, type Stretch, time_words } from "./window";
 
@@ -20,8 +19,11 @@ export function phase_words({ window, phase }: Cam): string {
   return phase?.jitter_deg == null ? "" : t("rec_jitter", { deg: phase.jitter_deg.toFixed(2) });
 }
 
-export function PhasePlot({ cam, other, whole }: { cam: Cam; other: Cam | undefined; whole: Stretch }) {
+export function PhasePlot({ cam, other: laid_over, whole }: { cam: Cam; other: Cam | undefined; whole: Stretch }) {
   const cycles = cam.cycles;
+  // Phases against a recording's own mean say nothing of each other.
+  const is_same_zero = cam.phase?.against === "reference" && laid_over?.phase?.against === "reference";
+  const other = is_same_zero ? laid_over : undefined;
   if (!cycles || cycles.psi_deg.length === 0) return null;
   const range = range_of_all([cycles, ...(other?.cycles ? [other.cycles] : [])]);
   const y = (psi: number) => kFoot - 8 - ((psi - range.from) / (range.to - range.from)) * (kFoot - 24);
@@ -32,7 +34,7 @@ export function PhasePlot({ cam, other, whole }: { cam: Cam; other: Cam | undefi
   return (
     <figure class="phase">
       <figcaption>
-        <b>{name}</b> {cam.window ? <VerdictLink verdict={cam.window.verdict} /> : null} {mean}{" "}
+        <b>{name}</b> {mean}{" "}
         <span class="faint">{cam.window?.open_because ?? against}</span>
       </figcaption>
       <svg viewBox={`0 0 ${kWidth} ${kHeight}`} role="img" aria-label={`${name}: ${mean}, ${against}`}>

@@ -15,6 +15,7 @@ export interface Wave {
 }
 
 const kHeader = 56;
+const kMostTries = 30; // while the program is busy with other large files
 
 export function parsed_wave(bytes: ArrayBuffer): Wave | undefined {
   if (bytes.byteLength < kHeader) return undefined;
@@ -66,7 +67,12 @@ export async function asked_wave(
     query.set("from", String(stretch.from));
     query.set("to", String(stretch.to));
   }
-  const answer = await fetch(in_store(`${case_path(of_case, "recording", "wave")}?${query}`), signal ? { signal } : {});
+  const path = in_store(`${case_path(of_case, "recording", "wave")}?${query}`);
+  let answer = await fetch(path, signal ? { signal } : {});
+  for (let tries = 0; answer.status === 503 && tries < kMostTries && !signal?.aborted; ++tries) {
+    await new Promise((go_on) => setTimeout(go_on, 1000 * Number(answer.headers.get("Retry-After") ?? 1)));
+    answer = await fetch(path, signal ? { signal } : {});
+  }
   if (!answer.ok) return ((await answer.json().catch(() => ({}))) as { detail?: string }).detail ?? answer.statusText;
   return parsed_wave(await answer.arrayBuffer()) ?? "";
 }

@@ -67,6 +67,7 @@ export const see: Record<keyof typeof english, string> = {
   rec_against_drive: "gegen die Flanken der Beschreibung, Grad Kurbelwelle",
   rec_against_self: "gegen das eigene Mittel: sagt nichts über richtig oder falsch, Grad Kurbelwelle",
   rec_cycles: "{n} Arbeitsspiele",
+  rec_alone: "Gesagt von dieser Aufzeichnung allein. Was der Fall daraus macht, steht in seinen Befunden.",
   rec_meaning: "Was es bedeuten kann",
   rec_signal: "Kanal {n}: {says}",
   rec_table: "Flanken als Zahlen",

@@ -66,6 +66,7 @@ export const see = {
   rec_against_drive: "against the drive's edges, crank degrees",
   rec_against_self: "against its own mean: says nothing of right or wrong, crank degrees",
   rec_cycles: "{n} cycles",
+  rec_alone: "Said of this recording alone. What the case makes of it stands in its findings.",
   rec_meaning: "What it can mean",
   rec_signal: "channel {n}: {says}",
   rec_table: "Edges as numbers",
