@@ -35,8 +35,8 @@ struct FigureWheel {
   bool clockwise = true;  // its running direction
   std::optional<FigureMark> mark{};
   std::optional<Angle> casting_mark{};  // clock angle of the pointer on the casting
-  double turns = 0;       // per crank turn, never negative; 0: not known
-  double teeth_early = 0;  // of its own, against its driver
+  double turns = 0;                     // per crank turn, never negative; 0: not known
+  double teeth_early = 0;               // of its own, against its driver
   bool phaser = false;
   std::optional<std::string>
       error{};  // "1 tooth late: 9.5° cam, 18.9° crank", drawn as a dimension

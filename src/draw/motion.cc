@@ -19,11 +19,16 @@ double clock_deg(Angle angle) {
 
 std::string_view kind_words(WheelKind kind) {
   switch (kind) {
-    case WheelKind::crank: return "crankshaft";
-    case WheelKind::camshaft: return "camshaft";
-    case WheelKind::idler: return "idler";
-    case WheelKind::pulley: return "pulley";
-    case WheelKind::other: break;
+    case WheelKind::crank:
+      return "crankshaft";
+    case WheelKind::camshaft:
+      return "camshaft";
+    case WheelKind::idler:
+      return "idler";
+    case WheelKind::pulley:
+      return "pulley";
+    case WheelKind::other:
+      break;
   }
   return "other";
 }
@@ -34,7 +39,7 @@ std::string outline_of(const Figure& figure, const FigureWheel& wheel) {
   if (wheel.teeth < 3) return draw::Path().circle({0, 0}, radius).d();
   const double pitch = in_mm(draw::chain_pitch_at(figure, wheel));
   return (draw::is_belt_wheel(figure, wheel) ? draw::belt_pulley_outline(wheel.teeth, radius, pitch)
-                                      : draw::sprocket_outline(wheel.teeth, radius, pitch))
+                                             : draw::sprocket_outline(wheel.teeth, radius, pitch))
       .d();
 }
 
@@ -52,8 +57,8 @@ MotionWheel wheel_of(const Figure& figure, const FigureWheel& wheel) {
   out.tooth_deg = clock_deg(wheel.tooth_zero);
   if (wheel.mark) {
     const double step = wheel.teeth > 0 ? 360.0 / wheel.teeth : 0;
-    out.mark = MotionMark{clock_deg(wheel.tooth_zero + deg(step * wheel.mark->tooth)),
-                          wheel.mark->sign};
+    out.mark =
+        MotionMark{clock_deg(wheel.tooth_zero + deg(step * wheel.mark->tooth)), wheel.mark->sign};
   }
   if (wheel.casting_mark) out.casting_deg = clock_deg(*wheel.casting_mark);
   if (wheel.mark_should_be) out.should_be_deg = clock_deg(*wheel.mark_should_be);
@@ -92,8 +97,8 @@ MotionChain chain_of(const FigureChain& chain) {
     const int pins =
         (static_cast<int>(strand.last_pin) - static_cast<int>(strand.first_pin) + links) % links;
     const double at = static_cast<double>(strand.first_pin) + pins / 2.0 + chain.first_pin;
-    out.strands.push_back({strand.name, strand.from, strand.to,
-                           at - links * std::floor(at / links), strand.count});
+    out.strands.push_back(
+        {strand.name, strand.from, strand.to, at - links * std::floor(at / links), strand.count});
   }
   return out;
 }
@@ -108,9 +113,8 @@ void add_returns(const Drive& drive, Motion& out) {
       if (chain.name == returns->chains[i]->name) {
         chain.links_return = returns->turns.links[i];
         chain.links_marks_return = returns->turns.links_marks[i];
-        out.marks_return +=
-            fmt::format("; the marked links of {} together with them after {}", chain.name,
-                        returns->turns.links_marks[i]);
+        out.marks_return += fmt::format("; the marked links of {} together with them after {}",
+                                        chain.name, returns->turns.links_marks[i]);
       }
   out.marks_return += ". Never turn an engine to wait for marked links.";
 }

@@ -27,7 +27,7 @@ struct MotionMark {
 struct MotionWheel {
   std::string name{}, label{}, kind{};
   double x_mm = 0, y_mm = 0, radius_mm = 0;
-  int teeth = 0;            // 0: smooth
+  int teeth = 0;               // 0: smooth
   double clockwise_turns = 0;  // per crank turn; negative: it runs counterclockwise
   std::string outline{};       // SVG path about its center, mm, y down, tooth 0 straight up
   double tooth_deg = 0;        // clock angle of tooth 0
@@ -40,7 +40,7 @@ struct MotionWheel {
 
 struct MotionPiece {
   double x1_mm = 0, y1_mm = 0, x2_mm = 0, y2_mm = 0;
-  double radius_mm = 0;      // 0: straight
+  double radius_mm = 0;  // 0: straight
   double center_x_mm = 0, center_y_mm = 0;
   double clockwise_deg = 0;  // swept; negative: counterclockwise
   double pitches = 0;
@@ -90,10 +90,10 @@ struct Motion {
   std::string title{};
   bool invented = false;
   bool to_scale = true;
-  std::string view{};        // "seen from the front"
-  bool clockwise = true;     // running direction of the crankshaft
+  std::string view{};     // "seen from the front"
+  bool clockwise = true;  // running direction of the crankshaft
   bool is_direction_known = true;
-  std::string backwards{};   // what holds for turning against it
+  std::string backwards{};     // what holds for turning against it
   std::string marks_return{};  // in words
   std::vector<MotionWheel> wheels{};
   std::vector<MotionChain> chains{};

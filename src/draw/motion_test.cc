@@ -76,7 +76,8 @@ TEST_P(MovingDrive, StandsWhereAFigureOfThatCrankAngleHasIt) {
     for (std::size_t w = 0; w < moved.wheels.size(); ++w) {
       const FigureWheel& wheel = figure->wheels[w];
       if (wheel.teeth == 0) continue;
-      const double clock = moved.wheels[w].tooth_deg + 360 * moved.wheels[w].clockwise_turns * turns;
+      const double clock =
+          moved.wheels[w].tooth_deg + 360 * moved.wheels[w].clockwise_turns * turns;
       // Any tooth is as good as any other, unless one is marked.
       const double step = wheel.mark ? 360 : 360.0 / wheel.teeth;
       EXPECT_NEAR(std::remainder(clock - in_deg(wheel.tooth_zero), step), 0, 1e-6)
@@ -109,8 +110,9 @@ TEST_P(MovingDrive, TheWayClosesAndHasEveryLink) {
 }
 
 INSTANTIATE_TEST_SUITE_P(Shipped, MovingDrive,
-                         testing::Values("vessgarth-v6-12", "vessgarth-v6-12-tall", "quellmere-i4-16",
-                                         "skarnmoor-i4-16", "wendlebrook-i4-8", "thin"));
+                         testing::Values("vessgarth-v6-12", "vessgarth-v6-12-tall",
+                                         "quellmere-i4-16", "skarnmoor-i4-16", "wendlebrook-i4-8",
+                                         "thin"));
 
 TEST(Motion, SaysWhatStandsOffAndNeverBackwards) {
   const Drive drive = shipped("vessgarth-v6-12");

@@ -7,8 +7,8 @@
 
 namespace tautmark {
 
-// The spare links hang in the strands and guides behind the driving sprocket, so that sprockets keep
-// one pin per tooth and the driving side stays taut.
+// The spare links hang in the strands and guides behind the driving sprocket, so that sprockets
+// keep one pin per tooth and the driving side stays taut.
 std::vector<TrackPiece> track_of(const PathInputs& in, const Path& path) {
   std::vector<TrackPiece> all;
   all.reserve(2 * path.contacts.size());
@@ -21,8 +21,7 @@ std::vector<TrackPiece> track_of(const PathInputs& in, const Path& path) {
     const Point center = element.kind == ElementKind::arm ? path.arm_center : element.center;
     all.push_back({contact.element, true, contact.arrives, contact.leaves, center,
                    contact.wrap * side_of(in, element), contact.pitches});
-    all.push_back(
-        {contact.element, false, strand.leaves, strand.arrives, {}, {}, strand.pitches});
+    all.push_back({contact.element, false, strand.leaves, strand.arrives, {}, {}, strand.pitches});
     if (k > 0 && element.kind == ElementKind::sprocket && slack_end == 0) slack_end = 2 * k;
   }
   if (slack_end == 0) slack_end = all.size();

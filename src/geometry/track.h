@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-// The path of a chain as the stretches that its pins run through, for whoever moves it. Frame, order
-// and what is left out as in path.h.
+// The path of a chain as the stretches that its pins run through, for whoever moves it. Frame,
+// order and what is left out as in path.h.
 #pragma once
 
 #include <vector>
@@ -20,9 +20,9 @@ struct TrackPiece {
   double pitches = 0;
 };
 
-// Arc, strand, arc, strand …, beginning where the chain arrives at the driving sprocket; the pitches
-// add up to the links. Spare links (a path without an arm) are spread over the slack side, between
-// the driving sprocket and the next one.
+// Arc, strand, arc, strand …, beginning where the chain arrives at the driving sprocket; the
+// pitches add up to the links. Spare links (a path without an arm) are spread over the slack side,
+// between the driving sprocket and the next one.
 std::vector<TrackPiece> track_of(const PathInputs& in, const Path& path);
 
 // Exactly on the stretch, whatever `part` between 0 and 1.

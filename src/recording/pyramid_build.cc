@@ -10,6 +10,7 @@
 #include <cstring>
 #include <limits>
 #include <memory>
+#include <string>
 
 #include "recording/formats/formats.h"
 #include "recording/pyramid.h"
@@ -19,6 +20,7 @@ namespace tautmark {
 namespace {
 
 constexpr double kStepSlack = 0.02, kClock = 1e-9;  // as trains_of.cc forgives
+constexpr std::size_t kGathered = 1 << 18;          // bytes
 constexpr float kNone = std::numeric_limits<float>::quiet_NaN();
 
 struct CloseFile {
@@ -26,8 +28,10 @@ struct CloseFile {
 };
 using File = std::unique_ptr<std::FILE, CloseFile>;
 
+// The number, where one is NaN. Not fmin: this runs once a sample.
 WaveBin joined(const WaveBin& a, const WaveBin& b) {
-  return {std::fmin(a.low, b.low), std::fmax(a.high, b.high)};  // the number, where one is NaN
+  return {b.low < a.low || a.low != a.low ? b.low : a.low,
+          b.high > a.high || a.high != a.high ? b.high : a.high};
 }
 
 // Takes the values of one level one by one and writes nothing but this level; the levels above it
@@ -70,6 +74,7 @@ class PyramidWriter {
 
   // Level by level from what was written below, then the header over its place.
   bool finish() {
+    if (!put_gathered()) return false;
     const bool has_times = (header_.flags & kHasTimes) != 0;
     const std::int64_t bytes = header_.samples * sample_bytes(has_times);
     const std::int64_t filled = level_zero_bytes(header_.samples, has_times);
@@ -100,8 +105,18 @@ class PyramidWriter {
     if ((header_.flags & kHolds) != 0 && header_.samples > 0 && same) return true;
     last_value_ = value;
     ++header_.samples;
-    return ((header_.flags & kHasTimes) == 0 || put(&time, sizeof time)) &&
-           put(&value, sizeof value);
+    if ((header_.flags & kHasTimes) != 0) gather(&time, sizeof time);
+    gather(&value, sizeof value);
+    return gathered_.size() < kGathered || put_gathered();
+  }
+
+  void gather(const void* bytes, std::size_t size) {
+    gathered_.append(static_cast<const char*>(bytes), size);
+  }
+  bool put_gathered() {
+    const bool done = put(gathered_.data(), gathered_.size());
+    gathered_.clear();
+    return done;
   }
 
   // Extremes of each sixteen of `count` items of `size` bytes that stand at `at`, written at the
@@ -134,6 +149,7 @@ class PyramidWriter {
   const SampleSource& source_;
   std::FILE* file_;
   PyramidHeader header_{};
+  std::string gathered_;  // samples on their way to the file: one write for many
   std::int64_t rows_ = 0;
   double last_step_ = 0;
   float last_value_ = 0;

@@ -26,6 +26,7 @@ struct CommandLogUse {
 };
 
 struct RecordingExtras {
+  bool with_cycles = false;  // the course of every cam's phase too
   std::vector<HealthFinding> health;
   std::vector<CamBehaviour> cams;
   std::optional<CommandLogUse> command_log;  // none was given

@@ -11,6 +11,7 @@
 
 #include "recording/cam_phase.h"
 #include "recording/phase_statistics.h"
+#include "report/recording_cycles.h"
 
 namespace tautmark {
 namespace {
@@ -39,6 +40,7 @@ struct CamEdgeRow {
 struct CamRow {
   std::vector<CamEdgeRow> edges;         // by angle
   std::optional<PhaseStatistics> phase;  // of the polarity with the smaller jitter
+  std::optional<CamPhase> cycles;        // of the same
   double systematic = 0;
   std::int64_t wrong_edges = 0;
 };
@@ -58,6 +60,7 @@ std::map<int, CamRow> cam_rows(const Decoded& decoded) {
     if (found.count == 0 || (row.phase && row.phase->jitter <= found.jitter)) continue;
     row.phase = found;
     row.systematic = phase->systematic;
+    row.cycles = *phase;
   }
   for (auto& [channel, row] : rows)
     std::sort(row.edges.begin(), row.edges.end(), [](const CamEdgeRow& a, const CamEdgeRow& b) {
@@ -166,6 +169,13 @@ std::string recording_json(const std::string& name, const SignalTrains& trains,
   json["schema"] = "recording/1";
   json["recording"] = name;
   json["format"] = trains.format;
+  json["first_time_s"] = trains.first_time;
+  json["last_time_s"] = trains.last_time;
+  json["channels"] = Json::array();
+  for (const SignalTrain& train : trains.channels)
+    json["channels"].push_back({{"channel", train.channel},
+                                {"name", train.name},
+                                {"is_logic", train.kind == SignalKind::logic}});
   json["cycle_resolved"] = decoded.cycle_resolved;
   const SpeedRange speed = speed_range(decoded);
   json["speed"] = {{"min", rounded(speed.least, 0.01)},
@@ -200,8 +210,10 @@ std::string recording_json(const std::string& name, const SignalTrains& trains,
                       {"jitter_deg", rounded(row.phase->jitter, 0.001)},
                       {"systematic_deg", rounded(row.systematic, 0.001)},
                       {"against", "self"}};
-    if (const CamMeaning* known = meaning_of_channel(meaning, channel))
-      add_cam_meaning(cam, *known);
+    const CamMeaning* known = meaning_of_channel(meaning, channel);
+    if (known != nullptr) add_cam_meaning(cam, *known);
+    if (extras != nullptr && extras->with_cycles && row.cycles)
+      cam["cycles"] = cycles_json(known != nullptr ? known->found->detail : *row.cycles);
     cam["wrong_edges"] = row.wrong_edges;
     json["cams"].push_back(std::move(cam));
   }

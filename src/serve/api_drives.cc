@@ -91,11 +91,8 @@ DriveCheck check_of(const LoadedDrive& drive) {
 
 std::span<const Handler> drive_handlers() {
   static constexpr Handler kHandlers[] = {
-      {"listDrives", &list_drives},
-      {"getDrive", &get_drive},
-      {"driveDrawing", &drawing},
-      {"driveMotion", &motion},
-      {"checkDrive", &check},
+      {"listDrives", &list_drives}, {"getDrive", &get_drive}, {"driveDrawing", &drawing},
+      {"driveMotion", &motion},     {"checkDrive", &check},
   };
   return kHandlers;
 }

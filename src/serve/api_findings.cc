@@ -66,11 +66,8 @@ Response motion(Shop& shop, Request& request) {
 
 std::span<const Handler> finding_handlers() {
   static constexpr Handler kHandlers[] = {
-      {"findings", &findings},
-      {"brief", &brief},
-      {"sheet", &sheet},
-      {"caseDrawing", &drawing},
-      {"caseMotion", &motion},
+      {"findings", &findings},   {"brief", &brief},       {"sheet", &sheet},
+      {"caseDrawing", &drawing}, {"caseMotion", &motion},
   };
   return kHandlers;
 }

@@ -9,6 +9,7 @@
 #include "recording/signal_health.h"
 #include "recording/wave.h"
 #include "report/recording_report.h"
+#include "serve/api_types_motion.h"
 #include "serve/case_reading.h"
 #include "serve/handlers.h"
 
@@ -23,10 +24,12 @@ struct RecordingRead {
   SignalTrains trains;
   Decoded decoded;
 };
-Answered<RecordingRead> read_it(Shop& shop, Request& request) {
+// With a permit that the caller has, or one of its own.
+Answered<RecordingRead> read_it(Shop& shop, Request& request,
+                                std::shared_ptr<const void> permit = nullptr) {
   const auto asked_for = file_asked(shop, request);
   if (!asked_for) return answer_with(asked_for.error());
-  auto file = file_in_hand(shop, *asked_for);
+  auto file = file_in_hand(shop, *asked_for, std::move(permit));
   if (!file) return answer_with(file.error());
   auto trains = read_recording(file->path.string());
   if (!trains)
@@ -37,12 +40,45 @@ Answered<RecordingRead> read_it(Shop& shop, Request& request) {
   return RecordingRead{std::move(*file), std::move(name), std::move(*trains), std::move(*decoded)};
 }
 
+// The last entry of the case that names this file: what its channels are, where the phasers were.
+const SensorRecording* entered(const CaseRead& read, std::string_view file) {
+  const SensorRecording* last = nullptr;
+  for (const Entry& entry : read.loaded.value.entries)
+    if (const auto* body = std::get_if<SensorRecording>(&entry.body))
+      if (body->file && *body->file == file) last = body;
+  return last;
+}
+
+// Against the one drive of the case; as it is, where that cannot be.
+void hold_against_drive(const CaseRead& in_case, std::string_view file, RecordingRead& read,
+                        std::optional<RecordingMeaning>& meaning,
+                        std::vector<HealthFinding>& health) {
+  if (in_case.loaded.drives.size() != 1) return;
+  const LoadedDrive& drive = in_case.loaded.drives.front();
+  const SensorRecording* entry = entered(in_case, file);
+  const Nominals nominals =
+      nominals_of(drive.drive, entry != nullptr ? entry->channels : std::vector<ChannelHint>());
+  auto decoded = decode_by_drive(read.trains, nominals);
+  if (!decoded) return;
+  read.decoded = std::move(*decoded);
+  health = signal_health(read.trains, read.decoded);
+  const PhasersAt phasers =
+      entry != nullptr ? entry->phasers.value_or(PhasersAt::unknown) : PhasersAt::unknown;
+  meaning = meaning_of(drive, read.decoded, nominals, phasers, health);
+}
+
 Response recording(Shop& shop, Request& request) {
-  const auto read = read_it(shop, request);
+  auto read = read_it(shop, request);
   if (!read) return read.error();
+  const auto in_case = read_case(shop, request.parts["case"]);
+  if (!in_case) return in_case.error();
   RecordingExtras extras;
+  extras.with_cycles = true;
   extras.health = signal_health(read->trains, read->decoded);
-  return json_response(recording_json(read->name, read->trains, read->decoded, nullptr, &extras));
+  std::optional<RecordingMeaning> meaning;
+  hold_against_drive(*in_case, asked(request, "name"), *read, meaning, extras.health);
+  return json_response(recording_json(read->name, read->trains, read->decoded,
+                                      meaning ? &*meaning : nullptr, &extras));
 }
 
 Response plot(Shop& shop, Request& request) {
@@ -98,12 +134,44 @@ Response wave(Shop& shop, Request& request) {
   return text_response("application/octet-stream", wave_bytes(*shown));
 }
 
+// Decoded once for each file; what the report says of the drive changes no edge's place in time.
+Answered<WorkingFiles::Item> marks_file(Shop& shop, Request& request, const StoredFile& file) {
+  auto permit = shop.long_jobs.begin(shop.files.has(file.sha256, "marks") ? 0 : file.bytes);
+  if (!permit) return answer_with(permit.error());
+  return shop.files.get(file.sha256, "marks", [&](const fs::path& path) -> std::optional<Response> {
+    const auto read = read_it(shop, request, *permit);
+    if (!read) return read.error();
+    if (const auto wrong = write_marks(read->decoded, path.string()))
+      return problem(500, "No place to work", *wrong);
+    return std::nullopt;
+  });
+}
+
+Response marks(Shop& shop, Request& request) {
+  const auto most = number_asked(request, "most", 2000, 1, 20000);
+  if (!most) return most.error();
+  const auto from = real_asked(request, "from");
+  if (!from) return from.error();
+  const auto to = real_asked(request, "to");
+  if (!to) return to.error();
+  const auto file = file_asked(shop, request);
+  if (!file) return file.error();
+  const auto item = marks_file(shop, request, *file);
+  if (!item) return item.error();
+  constexpr double kFar = 1e9;  // s
+  const auto found = read_marks((*item)->path().string(), from->value_or(-kFar), to->value_or(kFar),
+                                static_cast<int>(*most));
+  if (!found) return problem(500, "The edges cannot be read", found.error().why);
+  return answer(*found);
+}
+
 }  // namespace
 
 std::span<const Handler> recording_handlers() {
   static constexpr Handler kHandlers[] = {
       {"recording", &recording},
       {"recordingPlot", &plot},
+      {"recordingMarks", &marks},
       {"recordingWave", &wave},
   };
   return kHandlers;

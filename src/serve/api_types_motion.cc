@@ -42,8 +42,9 @@ std::span<const FieldInfo> Description<MotionWheel>::fields() {
       field<&MotionWheel::radius_mm>("radius_mm", "Where the pins run.", "50.96"),
       field<&MotionWheel::teeth>("teeth", "0: smooth.", "40", kCount),
       field<&MotionWheel::clockwise_turns>(
-          "clockwise_turns", "Per turn of the crankshaft in its running direction; negative: it "
-                             "runs counterclockwise; 0: not known.",
+          "clockwise_turns",
+          "Per turn of the crankshaft in its running direction; negative: it "
+          "runs counterclockwise; 0: not known.",
           "0.5"),
       field<&MotionWheel::outline>("outline",
                                    "SVG path about its center, mm, y down, tooth 0 straight up.",
@@ -157,9 +158,8 @@ std::span<const FieldInfo> Description<Motion>::fields() {
       field<&Motion::to_scale>("to_scale", "No: places are made up, counts are true.", "true"),
       field<&Motion::view>("view", "From where.", "seen from the front"),
       field<&Motion::clockwise>("clockwise", "Running direction of the crankshaft.", "true"),
-      field<&Motion::is_direction_known>("is_direction_known",
-                                         "No: it is not in the drive, clockwise was taken.",
-                                         "true"),
+      field<&Motion::is_direction_known>(
+          "is_direction_known", "No: it is not in the drive, clockwise was taken.", "true"),
       field<&Motion::backwards>("backwards", "What holds for turning the engine backwards.",
                                 "Never backwards, not even a little."),
       field<&Motion::marks_return>("marks_return", "When marks and marked links return.",
@@ -170,6 +170,29 @@ std::span<const FieldInfo> Description<Motion>::fields() {
       field<&Motion::arcs>("arcs", "Guides and arms.", "", kAlways),
       field<&Motion::plungers>("plungers", "Tensioners.", "", kAlways),
       field<&Motion::notes>("notes", "What was assumed or left out.", "", kAlways),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<DecodedMark>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&DecodedMark::time_s>("time_s", "On the recording's own clock.", "1.25"),
+      field<&DecodedMark::angle_deg>("angle_deg", "Crank angle, inside the cycle.", "412.5"),
+      field<&DecodedMark::channel>("channel", "From 1, the time column excluded.", "2", kCount),
+      field<&DecodedMark::place>(
+          "place", "Tooth of the crank's turn, or place of a cam's edge, from 0; -1: fits nowhere.",
+          "3"),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<DecodedMarks>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&DecodedMarks::from>("from", "s, as asked.", "0"),
+      field<&DecodedMarks::to>("to", "s, as asked.", "0.5"),
+      field<&DecodedMarks::found>("found", "How many there are.", "240", kCount),
+      field<&DecodedMarks::marks>(
+          "marks", "All of them by time; none when there are more than asked.", "", kAlways),
   };
   return kFields;
 }

@@ -1,9 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
-// Descriptions of draw/motion.h, and the plain numbers in it.
+// Descriptions of draw/motion.h and of recording_marks.h, and the plain numbers in them.
 #pragma once
 
 #include "draw/motion.h"
 #include "serve/api_types.h"
+#include "serve/recording_marks.h"
 
 namespace tautmark {
 
@@ -30,6 +31,8 @@ TAUTMARK_API_TYPE(MotionPlunger, "motion plunger", "The plunger of a tensioner."
 TAUTMARK_API_TYPE(Motion, "motion",
                   "A drive to be turned in a picture: places in mm seen from the front, x to the "
                   "right, y up; clock angles in degrees clockwise from straight up.")
+TAUTMARK_API_TYPE(DecodedMark, "decoded mark", "A decoded edge.")
+TAUTMARK_API_TYPE(DecodedMarks, "decoded marks", "The decoded edges of a stretch of time.")
 #undef TAUTMARK_API_TYPE
 
 }  // namespace tautmark

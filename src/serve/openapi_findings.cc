@@ -179,10 +179,23 @@ void add_cam(Json& schemas) {
                                                             {"limit_deg", or_null("number")},
                                                             {"says", text()},
                                                             {"open_because", or_null("string")}});
+  const Json histogram =
+      object("How often each phase was there, of every cycle.",
+             {{"from_deg", number()}, {"step_deg", number()}, {"counts", list_of(whole())}});
+  const Json cycles = object("Phase cycle by cycle, crank degrees, advance positive.",
+                             {{"every", whole()},
+                              {"time_s", list_of(number())},
+                              {"psi_deg", list_of(number())},
+                              {"U_deg", list_of(number())},
+                              {"histogram", {{"oneOf", {histogram, {{"type", "null"}}}}}}});
   schemas["recorded_cam"] =
       object("One cam's channel.",
              {{"channel", whole()}, {"edges", list_of(edge)}, {"wrong_edges", whole()}},
-             {{"cam", text()}, {"phase", phase}, {"window", window}, {"behaviour", behaviour()}});
+             {{"cam", text()},
+              {"phase", phase},
+              {"window", window},
+              {"behaviour", behaviour()},
+              {"cycles", cycles}});
 }
 
 void add_recording(Json& schemas) {
@@ -225,6 +238,11 @@ void add_recording(Json& schemas) {
              {{"schema", constant("recording/1")},
               {"recording", text()},
               {"format", text()},
+              {"first_time_s", number()},
+              {"last_time_s", number()},
+              {"channels",
+               list_of(object("A channel.",
+                              {{"channel", whole()}, {"name", text()}, {"is_logic", truth()}}))},
               {"cycle_resolved", truth()},
               {"speed", speed},
               {"crank", crank},

@@ -223,6 +223,25 @@ class Stories:
         self.assertEqual(wave.bytes[:8], b"TMWAVE1\n")
         self.ask(400, "GET", f"{case}/recording/wave{asked}&channel=x")
         self.ask(404, "GET", f"{case}/recording?name=none.csv")
+        self.assertTrue(self.ask(200, "GET", f"{case}/motion").json()["chains"])
+        self.check_decoded_edges(f"{case}/recording/marks{asked}",
+                                 self.ask(200, "GET", f"{case}/file{asked}").bytes.decode())
+
+    def check_decoded_edges(self, path, recorded):
+        """Every tooth that is told stands on a rising edge of the file, and none is left out."""
+        rows = [[float(cell) for cell in line.split(",")] for line in recorded.splitlines()
+                if line[:1].isdigit()]
+        rising = [row[0] for before, row in zip(rows, rows[1:]) if row[1] > before[1]]
+        told = self.ask(200, "GET", f"{path}&from=1.5&to=2&most=20000").json()
+        teeth = [mark["time_s"] for mark in told["marks"] if mark["channel"] == 1]
+        inside = [time for time in rising if 1.5 <= time < 2]
+        self.assertEqual(len(teeth), len(inside))
+        for a, b in zip(teeth, inside):
+            self.assertAlmostEqual(a, b, delta=2e-5)
+        self.assertEqual(told["found"], len(told["marks"]))
+        few = self.ask(200, "GET", f"{path}&from=1.5&to=2&most=3").json()
+        self.assertEqual((few["found"], few["marks"]), (told["found"], []))
+        self.ask(400, "GET", f"{path}&most=0")
 
     def test_search(self):
         self.new_case(title="Rattles when cold")
@@ -255,7 +274,14 @@ class Stories:
         self.ask(200, "GET", "/api/drives/vessgarth-v6-12/check")
         self.assertIn("<svg",
                       self.ask(200, "GET", "/api/drives/vessgarth-v6-12/drawing").bytes.decode())
+        moving = self.ask(200, "GET", "/api/drives/vessgarth-v6-12/motion").json()
+        self.assertIn("Never backwards", moving["backwards"])
+        crank = moving["wheels"][0]
+        for chain in moving["chains"]:
+            self.assertAlmostEqual(sum(piece["pitches"] for piece in chain["way"]), chain["links"])
+            self.assertEqual(chain["pitches_per_turn"], crank["teeth"])
         for bad in ("none", "..%2f..%2fetc%2fpasswd"):
+            self.assertEqual(self.client.raw("GET", f"/api/drives/{bad}/motion").status // 100, 4)
             answer = self.client.raw("GET", f"/api/drives/{bad}")
             self.assertIn(answer.status, (400, 404))
 

@@ -553,6 +553,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/cases/{case}/recording/marks": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Decoded teeth and cam edges of a stretch of time */
+        get: operations["recordingMarks"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/cases/{case}/recording/wave": {
         parameters: {
             query?: never;
@@ -5111,6 +5128,49 @@ export interface components {
             /** @description By name. */
             files: components["schemas"]["file_row"][];
         };
+        /** @description A decoded edge. */
+        decoded_mark: {
+            /**
+             * @description On the recording's own clock.
+             * @example 1.25
+             */
+            time_s: number;
+            /**
+             * @description Crank angle, inside the cycle.
+             * @example 412.5
+             */
+            angle_deg: number;
+            /**
+             * @description From 1, the time column excluded.
+             * @example 2
+             */
+            channel: number;
+            /**
+             * @description Tooth of the crank's turn, or place of a cam's edge, from 0; -1: fits nowhere.
+             * @example 3
+             */
+            place: number;
+        };
+        /** @description The decoded edges of a stretch of time. */
+        decoded_marks: {
+            /**
+             * @description s, as asked.
+             * @example 0
+             */
+            from: number;
+            /**
+             * @description s, as asked.
+             * @example 0.5
+             */
+            to: number;
+            /**
+             * @description How many there are.
+             * @example 240
+             */
+            found: number;
+            /** @description All of them by time; none when there are more than asked. */
+            marks: components["schemas"]["decoded_mark"][];
+        };
         /** @description A definition, in short. */
         drive_row: {
             /**
@@ -5521,6 +5581,18 @@ export interface components {
                 }[];
                 hunting: Record<string, never> | null;
             };
+            /** @description Phase cycle by cycle, crank degrees, advance positive. */
+            cycles?: {
+                every: number;
+                time_s: number[];
+                psi_deg: number[];
+                U_deg: number[];
+                histogram: {
+                    from_deg: number;
+                    step_deg: number;
+                    counts: number[];
+                } | null;
+            };
         };
         /** @description recording/1: what one recording says. */
         recording_report: {
@@ -5528,6 +5600,13 @@ export interface components {
             schema: "recording/1";
             recording: string;
             format: string;
+            first_time_s: number;
+            last_time_s: number;
+            channels: {
+                channel: number;
+                name: string;
+                is_logic: boolean;
+            }[];
             cycle_resolved: boolean;
             /** @description Of the turns. */
             speed: {
@@ -6744,6 +6823,43 @@ export interface operations {
                 };
                 content: {
                     "image/svg+xml": string;
+                };
+            };
+            400: components["responses"]["problem"];
+            401: components["responses"]["problem"];
+            403: components["responses"]["problem"];
+            404: components["responses"]["problem"];
+            503: components["responses"]["problem"];
+            default: components["responses"]["problem"];
+        };
+    };
+    recordingMarks: {
+        parameters: {
+            query: {
+                /** @description Its name beside the case. */
+                name: string;
+                /** @description s; absent: the beginning. */
+                from?: number;
+                /** @description s; absent: the end. */
+                to?: number;
+                /** @description 1 to 20000; absent: 2000. More than that: none is told. */
+                most?: number;
+            };
+            header?: never;
+            path: {
+                case: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["decoded_marks"];
                 };
             };
             400: components["responses"]["problem"];

@@ -2,7 +2,7 @@
 // The drive as a drawing that is built once and turned by moving what is there: wheels by one
 // rotation each, links by the dashes of their way, marked and numbered links by one shift each.
 import type { Schemas } from "../ask";
-import { shape, text_at } from "./svg";
+import { lines_at, shape, text_at } from "./svg";
 import { dash_offset, on_piece, outside_of, type Spot, spot_on, type Way, way_of } from "./way";
 
 export type Motion = Schemas["motion"];
@@ -31,7 +31,7 @@ interface LinkShown {
   is_words: boolean;
 }
 
-const kMargin = 26; // mm about the drive
+const kMargin = 34; // mm about the drive
 
 export function build_drawing(motion: Motion, options: Options): Drawing {
   const side = options.mirrored ? -1 : 1;
@@ -41,7 +41,9 @@ export function build_drawing(motion: Motion, options: Options): Drawing {
   for (const plunger of motion.plungers) svg.append(plunger_shape(plunger, page));
   const wheels = [...motion.wheels].sort((a, b) => b.radius_mm - a.radius_mm);
   const turners = wheels.map((wheel) => add_wheel(svg, wheel, page));
-  const movers = motion.chains.map((chain) => add_chain(svg, chain, page, options));
+  const over = shape("g", {}); // marked links and words hide behind no other chain
+  const movers = motion.chains.map((chain) => add_chain(svg, over, chain, page, options));
+  svg.append(over);
   for (const wheel of wheels) add_wheel_words(svg, wheel, page, wheels);
   const crank = motion.wheels[0];
   return {
@@ -139,9 +141,10 @@ function mark_path(radius: number): string {
 function add_wheel_words(svg: SVGElement, wheel: Schemas["motion_wheel"], page: Page, all: Schemas["motion_wheel"][]): void {
   const here = all.filter((other) => Math.hypot(other.x_mm - wheel.x_mm, other.y_mm - wheel.y_mm) < 1);
   if (here[0] !== wheel) return; // one name for sprockets on one shaft
-  const words = [...new Set(here.map((one) => one.name))].join(", ");
-  const [x, y] = [page.x(wheel.x_mm), page.y(wheel.y_mm)];
-  svg.append(text_at("name", x, y + 0.4 * wheel.radius_mm, words));
+  const has_banks = new Set(all.flatMap(({ name }) => /^bank \d+/.exec(name) ?? [])).size > 1;
+  const words = (has_banks ? wheel.name : wheel.label).split(" / ");
+  const lines = words.length > 1 ? words : (words[0] ?? "").split(" ");
+  svg.append(lines_at("name", page.x(wheel.x_mm), page.y(wheel.y_mm) + 0.38 * wheel.radius_mm, lines));
 }
 
 function piece_path(piece: Schemas["motion_piece"], page: Page): string {
@@ -153,7 +156,7 @@ function piece_path(piece: Schemas["motion_piece"], page: Page): string {
   return `${from}A${piece.radius_mm} ${piece.radius_mm} 0 ${large} ${sweep} ${to}`;
 }
 
-function add_chain(svg: SVGElement, chain: Schemas["motion_chain"], page: Page, options: Options): (turns: number) => void {
+function add_chain(svg: SVGElement, over: SVGElement, chain: Schemas["motion_chain"], page: Page, options: Options): (turns: number) => void {
   const way = way_of(chain);
   const pitch = chain.pitch_mm;
   const whole = chain.way.map((piece) => piece_path(piece, page)).join("");
@@ -169,9 +172,9 @@ function add_chain(svg: SVGElement, chain: Schemas["motion_chain"], page: Page, 
     return { k, plates, pins };
   });
   const links = [...marked_links(chain, pitch), ...(options.numbers ? link_numbers(chain) : [])];
-  for (const { node } of links) svg.append(node);
-  if (options.strands) for (const strand of chain.strands) svg.append(strand_words(strand, chain, way, page));
-  const outside = outside_of(way) * 1.25 * pitch;
+  for (const { node } of links) over.append(node);
+  if (options.strands) for (const strand of chain.strands) over.append(strand_words(strand, chain, way, page));
+  const outside = outside_of(way) * 2.7 * pitch; // beyond the pointers on the casting
   return (turns) => {
     const pin = chain.first_pin + chain.pitches_per_turn * turns;
     for (const { k, plates, pins } of dashes) {
@@ -180,7 +183,8 @@ function add_chain(svg: SVGElement, chain: Schemas["motion_chain"], page: Page, 
     }
     for (const { node, link, is_words } of links) {
       const [a, b] = [spot_on(way, pin + link), spot_on(way, pin + link + 1)];
-      node.setAttribute("transform", is_words ? beside(a, b, outside, page) : between(a, b, page));
+      if (is_words) put_words(node, a, b, outside, page);
+      else node.setAttribute("transform", between(a, b, page));
     }
   };
 }
@@ -192,37 +196,41 @@ function between(a: Spot, b: Spot, page: Page): string {
   return `translate(${x.toFixed(2)} ${y.toFixed(2)}) rotate(${turned.toFixed(2)})`;
 }
 
-function beside(a: Spot, b: Spot, outside: number, page: Page): string {
+// Words stand outside of the loop and begin or end at it, so that they never cover the chain.
+function put_words(node: SVGElement, a: Spot, b: Spot, outside: number, page: Page): void {
   const [dx, dy] = [b.x - a.x, b.y - a.y];
   const off = outside / (Math.hypot(dx, dy) || 1);
   const x = page.x((a.x + b.x) / 2 - dy * off);
   const y = page.y((a.y + b.y) / 2 + dx * off);
-  return `translate(${x.toFixed(2)} ${y.toFixed(2)})`;
+  node.setAttribute("transform", `translate(${x.toFixed(2)} ${y.toFixed(2)})`);
+  const aside = (-dy * off * page.side) / Math.abs(outside);
+  const anchor = aside > 0.4 ? "start" : aside < -0.4 ? "end" : "middle";
+  if (node.getAttribute("text-anchor") !== anchor) node.setAttribute("text-anchor", anchor);
 }
 
 function marked_links(chain: Schemas["motion_chain"], pitch: number): LinkShown[] {
   const [half, rounding] = [0.5 * pitch, 0.42 * pitch];
-  return chain.marked.flatMap(({ link, color }) => [
-    {
-      node: shape("rect", { class: "marked", x: -half - 0.3 * pitch, y: -rounding, width: 1.6 * pitch, height: 2 * rounding, rx: rounding }),
-      link,
-      is_words: false,
-    },
-    { node: text_at("link_color", 0, 0, color), link, is_words: true },
-  ]);
+  const all = new Set(chain.marked.map(({ link }) => link));
+  return chain.marked.flatMap(({ link, color }) => {
+    const node = shape("rect", { class: "marked", x: -half - 0.3 * pitch, y: -rounding, width: 1.6 * pitch, height: 2 * rounding, rx: rounding });
+    // Of neighbors the first one carries the word for both.
+    const follows = all.has((link + chain.links - 1) % chain.links);
+    const words = { node: text_at("link_color", 0, 0, color), link, is_words: true };
+    return [{ node, link, is_words: false }, ...(follows ? [] : [words])];
+  });
 }
 
 function link_numbers(chain: Schemas["motion_chain"]): LinkShown[] {
-  const marked = new Set(chain.marked.map(({ link }) => link));
+  const has_word = (link: number) => chain.marked.some((mark) => Math.abs(mark.link - link) < 4);
   const shown: LinkShown[] = [];
   for (let link = 0; link < chain.links; link += 10)
-    if (!marked.has(link)) shown.push({ node: text_at("number", 0, 0, String(link)), link, is_words: true });
+    if (!has_word(link)) shown.push({ node: text_at("number", 0, 0, String(link)), link, is_words: true });
   return shown;
 }
 
 function strand_words(strand: Schemas["motion_strand"], chain: Schemas["motion_chain"], way: Way, page: Page): SVGElement {
   const [a, b] = [spot_on(way, strand.at - 0.5), spot_on(way, strand.at + 0.5)];
-  const words = shape("g", { class: "strand", transform: beside(a, b, -outside_of(way) * 2.4 * chain.pitch_mm, page) });
-  words.append(text_at("", 0, 0, strand.name));
+  const words = text_at("strand", 0, 0, strand.name);
+  put_words(words, a, b, outside_of(way) * 1.6 * chain.pitch_mm, page);
   return words;
 }

@@ -13,3 +13,14 @@ export function text_at(classes: string, x: number, y: number, words: string): S
   node.textContent = words;
   return node;
 }
+
+// Below one another, the first one at y.
+export function lines_at(classes: string, x: number, y: number, lines: string[]): SVGElement {
+  const node = text_at(classes, x, y, "");
+  lines.forEach((words, i) => {
+    const line = shape("tspan", { x, dy: i === 0 ? 0 : "1.1em" });
+    line.textContent = words;
+    node.append(line);
+  });
+  return node;
+}
