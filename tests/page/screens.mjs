@@ -7,7 +7,7 @@ export const screens = [
   ...["complaint", "tests", "open-up", "measure", "decide", "assemble", "prove", "hand-over"].map((stage) => ({
     name: `case-${stage}`,
     at: `#/practice/case/vessgarth-bay-3/${stage}`,
-    ready: ".verdict",
+    ready: "main h2",
   })),
   { name: "enter-reading", at: "#/practice/enter/vessgarth-bay-3/reading" },
   { name: "enter-state", at: "#/practice/enter/vessgarth-bay-3/state" },
@@ -31,6 +31,8 @@ export async function shown(page, server, screen) {
   await page.goto(server.url + screen.at);
   await page.waitForSelector("main");
   if (screen.ready) await page.waitForSelector(screen.ready, { timeout: 15000 });
-  await page.waitForLoadState("networkidle").catch(() => {});
-  await page.waitForTimeout(150);
+  // What was asked of the program is there when nothing says that it is awaited.
+  await page.waitForFunction(
+    () => !/Asking the program|Frage das Programm/.test(document.body.textContent), null, { timeout: 15000 });
+  await page.waitForTimeout(250);
 }

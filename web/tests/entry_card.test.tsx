@@ -46,11 +46,13 @@ describe("an entry", () => {
 describe("an entry that the program refused", () => {
   const one: Waiting = {
     key: "k1",
+    number: 1,
     practice: false,
     case: "bay 3",
     entry: reading,
     entered: "2026-03-02T10:00:00Z",
     refused: {
+      status: 422,
       detail: "It was not taken.",
       mistakes: [{ line: 1, column: 1, message: "no such place", hint: "bank 2" }],
     },
