@@ -57,8 +57,8 @@ function Differences({ here, there, all }: { here: string; there: string; all: D
           </tr>
         </thead>
         <tbody>
-          {biting_first(all).map((each) => (
-            <tr key={each.field} class={each.where_it_bites ? "bites" : ""}>
+          {biting_first(all).map((each, i) => (
+            <tr key={i} class={each.where_it_bites ? "bites" : ""}>
               <th scope="row">{each.field}</th>
               <td>{each.here}</td>
               <td>{each.there}</td>

@@ -7,21 +7,30 @@ import { proposed_case } from "../quick/said";
 import { address, go } from "../route";
 import { t } from "../texts";
 
+export interface Stored {
+  name: string;
+  text: string;
+  sha256: string;
+}
+
 interface Props {
   name: string;
   text: string;
   is_wrong: boolean; // the program finds mistakes in it
   pages: Blob[];
+  stored: Stored | undefined; // as it was saved from here last
+  set_stored: (stored: Stored) => void;
   forget: () => void; // the draft is no longer needed
 }
 
-export function SaveEngine({ name, text, is_wrong, pages, forget }: Props) {
-  const [is_saved, set_saved] = useState(false);
+export function SaveEngine({ name, text, is_wrong, pages, stored, set_stored, forget }: Props) {
   const [why, set_why] = useState("");
+  const is_saved = stored?.name === name && stored.text === text;
   const save = async () => {
-    const put = await ask("PUT", `/api/drives/${encodeURIComponent(name)}`, { text });
-    set_saved(put.ok);
-    set_why(put.ok ? "" : put.detail);
+    const body = stored?.name === name ? { text, replaces: stored.sha256 } : { text };
+    const put = await ask<{ sha256: string }>("PUT", `/api/drives/${encodeURIComponent(name)}`, body);
+    if (put.told) set_stored({ name, text, sha256: put.told.sha256 });
+    set_why(put.detail);
   };
   return (
     <section class="card stack">
@@ -81,7 +90,7 @@ async function send_pages(in_case: string, pages: Blob[]): Promise<string> {
   for (const [i, page] of pages.entries()) {
     const ending = page.type === "image/png" ? "png" : "jpg";
     const path = `${case_path(in_case, "files")}?name=manual-page-${i + 1}.${ending}`;
-    const sent = await ask("POST", path, page);
+    const sent = await ask("POST", path, page.slice(0, page.size, "application/octet-stream"));
     if (!sent.ok) return sent.detail;
   }
   return "";

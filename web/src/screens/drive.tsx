@@ -42,19 +42,20 @@ function DriveSheet({ name, other }: { name: string; other: string }) {
     { name: t("drives_revision"), says: drive.revision ?? "–" },
     { name: t("drives_source"), says: source_said(drive) || t("drives_no_source") },
   ];
+  // Once another drive is chosen it is what this sheet was opened for.
+  const compare = <Compare name={name} path={path} other={other} />;
   return (
     <Sheet title={drive.title ?? name} back={address(["drives"])} blocks={blocks} wide>
       <div class="stack">
         {drive.invented ? <p class="practice">{t("drives_invented")}</p> : null}
         <p>{checked_by ? t("drives_checked_by", { who: checked_by }) : t("drives_not_checked")}</p>
         <Uses name={name} path={path} />
+        {other ? compare : null}
         <div class="drive">
-          <div class="stack">
-            <Drawn path={path} />
-            <Compare name={name} path={path} other={other} />
-          </div>
+          <Drawn path={path} />
           <Levels path={path} />
         </div>
+        {other ? null : compare}
         <Source name={name} />
       </div>
     </Sheet>

@@ -9,7 +9,7 @@ import { useDraft } from "../drives/draft";
 import { Drawing } from "../drives/drawing";
 import { FieldAsked } from "../drives/field_asked";
 import { Pages, usePages } from "../drives/photo";
-import { SaveEngine } from "../drives/saved";
+import { SaveEngine, type Stored } from "../drives/saved";
 import { answered } from "../drives/says";
 import { type Step, steps_of } from "../drives/steps";
 import { type Checking, useCheck } from "../drives/use_check";
@@ -24,6 +24,7 @@ import "../drives/new_engine.css";
 export function NewEngineScreen({ route }: { route: Route }) {
   const [draft, set_draft] = useDraft<Answers>("new-engine");
   const [pages, set_pages] = usePages();
+  const [stored, set_stored] = useState<Stored | undefined>();
   const answers = draft ?? {};
   const written = useMemo(() => yaml_of_answers(answers, route.practice), [draft, route.practice]);
   const checking = useCheck(draft ? written.text : "", drive_name(answers));
@@ -53,6 +54,8 @@ export function NewEngineScreen({ route }: { route: Route }) {
               text={written.text}
               is_wrong={!draft || (checking.checked?.mistakes.length ?? 0) > 0}
               pages={pages}
+              stored={stored}
+              set_stored={set_stored}
               forget={forget}
             />
           ) : null}
