@@ -127,6 +127,15 @@ export async function axe_violations(page) {
   return found.violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.html.slice(0, 140)).join(" | ")}`);
 }
 
+// Waits until the program or the page says so.
+export async function until(is_so, what, milliseconds = 30000) {
+  const end = Date.now() + milliseconds;
+  while (!(await is_so().catch(() => false))) {
+    if (Date.now() > end) throw new Error(`never: ${typeof what === "function" ? await what() : what}`);
+    await new Promise((resolve) => setTimeout(resolve, 50));
+  }
+}
+
 export async function call(server, method, target, body) {
   const answer = await fetch(new URL(target, server.url), {
     method,

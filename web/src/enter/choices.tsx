@@ -2,6 +2,7 @@
 // A few large choices side by side; the chosen one pressed again is not chosen any more, so what is
 // not known stays out.
 interface Props {
+  name?: string; // of the field, for whoever fills in by program
   label: string;
   help?: string | undefined;
   choices: string[];
@@ -11,14 +12,14 @@ interface Props {
   wrong?: string | undefined;
 }
 
-export function Choices({ label, help, choices, value, on_value, word = String, wrong }: Props) {
+export function Choices({ name, label, help, choices, value, on_value, word = String, wrong }: Props) {
   return (
-    <fieldset class="choices">
+    <fieldset class="choices" name={name}>
       <legend>{label}</legend>
       {help ? <p class="faint">{help}</p> : null}
       <div class="row">
         {choices.map((one) => (
-          <button type="button" key={one} aria-pressed={one === value} onClick={() => on_value(one === value ? "" : one)}>
+          <button type="button" key={one} value={one} aria-pressed={one === value} onClick={() => on_value(one === value ? "" : one)}>
             {word(one)}
           </button>
         ))}

@@ -72,7 +72,7 @@ export function EntryForm({ name, kind, view, drive, query }: Props) {
     go(["case", name]);
   };
   if (is_read_back) return <ReadBack kind={kind} fields={fields} values={values} on_change={() => set_read_back(false)} on_send={() => void send()} />;
-  const Form = kByHand[kind] ?? Generic;
+  const Form = (query["plain"] ? undefined : kByHand[kind]) ?? Generic;
   return (
     <form
       class="stack entry"

@@ -53,11 +53,11 @@ function One(props: OneProps) {
   const help = help_of(field.says, field.name);
   switch (field.type) {
     case "choice":
-      return <Choices label={label} help={help} choices={field.choices} value={String(value ?? "")} on_value={on_value} word={choice_word} wrong={wrong} />;
+      return <Choices name={path} label={label} help={help} choices={field.choices} value={String(value ?? "")} on_value={on_value} word={choice_word} wrong={wrong} />;
     case "yes or no": {
       const now = value === true ? "yes" : value === false ? "no" : "";
       return (
-        <Choices label={label} help={help} choices={["yes", "no"]} value={now} word={choice_word} wrong={wrong}
+        <Choices name={path} label={label} help={help} choices={["yes", "no"]} value={now} word={choice_word} wrong={wrong}
           on_value={(one) => on_value(one === "" ? undefined : one === "yes")} />
       );
     }
@@ -88,6 +88,7 @@ function Line({ field, value, on_value, path, suggestions, label, help, wrong }:
   const is_whole = field.type === "whole number";
   const is_long = field.name === "words" || field.name === "reason" || field.name === "remark";
   const given = {
+    name: path,
     value: value === undefined ? "" : String(value),
     placeholder: such_as(field.example),
     "aria-invalid": wrong !== undefined,
@@ -114,13 +115,14 @@ function Line({ field, value, on_value, path, suggestions, label, help, wrong }:
 }
 
 // One after the other, commas between: "P0016, P0021".
-function Texts({ field, value, on_value, label, help, wrong }: Labelled) {
+function Texts({ field, value, on_value, path, label, help, wrong }: Labelled) {
   const text = Array.isArray(value) ? value.join(", ") : String(value ?? "");
   return (
     <label>
       {label}
       {help ? <span class="help faint">{help}</span> : null}
       <input
+        name={path}
         value={text}
         placeholder={such_as(field.example.replace(/^\[|\]$/g, ""))}
         onChange={(event) => on_value(event.currentTarget.value.split(",").map((one) => one.trim()))}
@@ -133,7 +135,7 @@ function Texts({ field, value, on_value, label, help, wrong }: Labelled) {
 function Groups({ field, value, on_value, mistakes, path, suggestions, label }: Labelled) {
   const all = Array.isArray(value) ? (value as Values[]) : [];
   return (
-    <fieldset class="group stack">
+    <fieldset class="group stack" name={path}>
       <legend>{label}</legend>
       <p class="faint help">{help_of(field.says, field.name)}</p>
       {all.map((one, i) => (
@@ -145,7 +147,7 @@ function Groups({ field, value, on_value, mistakes, path, suggestions, label }: 
           </button>
         </div>
       ))}
-      <button type="button" onClick={() => on_value([...all, {}])}>
+      <button type="button" class="add" onClick={() => on_value([...all, {}])}>
         {t("in_add")}
       </button>
     </fieldset>
