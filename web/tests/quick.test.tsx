@@ -88,7 +88,7 @@ describe("typing", () => {
     expect(pieces("reading", "28.072 ± 0.003 mm")).toEqual(["±", "mm"]);
     expect(pieces("count", "138")).toEqual([]);
     expect(with_piece("28.07", "±")).toBe("28.07 ± ");
-    expect(with_piece("0.040 ", "..")).toBe("0.040..");
+    expect(with_piece("0.040 ", "to")).toBe("0.040 to ");
     expect(with_piece("", "at most")).toBe("at most ");
   });
   it("names a case by question and minute", () => {

@@ -1,10 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 // Beside the work: what to measure next and why, and where the work stood.
 import { sentence } from "../ask";
+import { time_words } from "../parts/time_words";
 import { address } from "../route";
 import { waiting_of } from "../state/outbox";
 import { t } from "../texts";
-import { entry_words, kind_key, time_words } from "./entry_words";
+import { entry_words, kind_key } from "./entry_words";
 import { enter_address, type Judged, type Wanted, wanted_next } from "./judged";
 import type { Entry } from "./stages";
 

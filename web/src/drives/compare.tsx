@@ -11,7 +11,7 @@ const kNoCase = "/";
 export function Compare({ name, path, other }: { name: string; path: string; other: string }) {
   const drives = useAsked<Schemas["drive_list"]>("/api/drives", kNoCase).told?.drives ?? [];
   const of = other ? `${path}/compare?with=${encodeURIComponent(other)}` : undefined;
-  const asked = useAsked<{ differences: Difference[] }>(of, kNoCase);
+  const asked = useAsked<Schemas["drive_differences"]>(of, kNoCase);
   return (
     <section class="stack">
       <h2>{t("drives_differences")}</h2>

@@ -2,21 +2,8 @@
 // What the program says of definitions.
 import type { Schemas } from "../ask";
 
-// POST /api/drives/check
-export interface Checked {
-  mistakes: Schemas["mistake"][];
-  check?: Schemas["drive_check"]; // absent while there are mistakes
-  drawing?: string; // SVG
-}
-
-// GET /api/drives/{drive}/compare
-export interface Difference {
-  field: string;
-  here: string;
-  there: string;
-  where_it_bites?: string;
-}
-
+export type Checked = Schemas["drive_text_checked"];
+export type Difference = Schemas["difference"];
 type Level = Schemas["drive_check"]["levels"][number];
 
 export function answered(check: Schemas["drive_check"] | undefined): Level[] {

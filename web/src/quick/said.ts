@@ -48,15 +48,14 @@ export function pieces(form: Form, example: string): string[] {
   const unit = unit_in(example);
   const units = unit ? [unit] : [];
   if (form === "reading") return ["±", ...units];
-  if (form === "interval") return ["at most", "at least", "..", ...units];
+  if (form === "interval") return ["at most", "at least", "to", ...units];
   if (form === "angle" || form === "angles") return ["±", "deg crank", "deg cam"];
   return form === "quantity" ? units : [];
 }
 
-// Exactly one blank before what is added; none around "..".
+// Exactly one blank before what is added.
 export function with_piece(text: string, piece: string): string {
   const before = text.trimEnd();
-  if (piece === "..") return `${before}..`;
   return before === "" ? `${piece} ` : `${before} ${piece} `;
 }
 

@@ -5,7 +5,6 @@ import { useEffect, useRef, useState } from "preact/hooks";
 
 import { case_path, in_store, type Schemas } from "../ask";
 import { case_parts } from "../case/case_parts";
-import { time_words } from "../case/entry_words";
 import { History } from "../case/history";
 import { changed_findings, type Findings, type Judged, useJudged } from "../case/judged";
 import { MeasureNext, WhereWasI } from "../case/panels";
@@ -14,6 +13,7 @@ import { StageView } from "../case/stage_view";
 import { kStages, stage_row } from "../case/stages";
 import { Turning } from "../case/turning";
 import { type Block, Sheet } from "../parts/sheet";
+import { time_words } from "../parts/time_words";
 import { address, type Route } from "../route";
 import { useAsked } from "../state/asked";
 import { t } from "../texts";
