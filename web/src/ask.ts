@@ -42,14 +42,14 @@ export async function ask<T>(method: string, path: string, body?: unknown): Prom
   }
 }
 
-let login_needed = false; // until the page is loaded anew, as logging in does
+let refused_at: string | undefined; // the place of the page that needs a log-in
 
 export function is_login_needed(): boolean {
-  return login_needed;
+  return refused_at === location.hash;
 }
 
 function needs_login(): void {
-  login_needed = true;
+  refused_at = location.hash;
   dispatchEvent(new Event("login"));
 }
 

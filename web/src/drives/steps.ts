@@ -86,7 +86,7 @@ function layout(answers: Answers): Field[] {
     }),
     field("cylinders", "manual_cylinders", { is_count: true, example: "4" }),
     field("firing_order", "manual_firing", { example: "1-3-4-2" }),
-    field("camshafts", "manual_camshafts", { choices: choices({ one: "manual_one_cam", two: "manual_two_cams" }) }),
+    camshafts_field(),
     field("loop", "manual_loop", {
       starts: true,
       choices: choices({
@@ -112,11 +112,17 @@ function layout(answers: Answers): Field[] {
   return fields;
 }
 
+function camshafts_field(): Field {
+  return field("camshafts", "manual_camshafts", { choices: choices({ one: "manual_one_cam", two: "manual_two_cams" }) });
+}
+
+// Teeth at a camshaft can be asked for only when it is known which camshafts there are.
 function teeth(answers: Answers): Field[] {
   const counts = { is_count: true };
   const all = loops(answers);
   return [
     field("teeth.crank", "manual_teeth_crank", { ...counts, example: "22" }),
+    ...(camshafts(answers).length ? [] : [camshafts_field()]),
     ...camshafts(answers).map((name) =>
       field(`teeth.${name}`, "manual_teeth_cam", { ...counts, example: "44" }, { name })),
     ...all.map((loop, i) =>

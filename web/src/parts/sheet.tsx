@@ -72,11 +72,10 @@ function to_main(event: Event): void {
   document.getElementById("main")?.focus();
 }
 
-// The first sheet and quick answers need no log-in; what else was refused waits for it.
+// What was refused waits for the log-in; the first sheet says so itself.
 function LogIn() {
   useHeard("login");
-  const [at] = here().path;
-  if (!is_login_needed() || at === undefined || at === "quick") return null;
+  if (!is_login_needed() || here().path.length === 0) return null;
   return (
     <p class="link row" role="status">
       {t("login_needed")}
