@@ -50,6 +50,7 @@ function CaseView({ name, route }: { name: string; route: Route }) {
       <div class="case">
         <Rail name={name} at={row?.name} states={parts.states} />
         <div class="work">
+          <ToPanels />
           {row ? <h2 class="stage_title">{t(row.says)}</h2> : null}
           <Turning name={name} judged={judged} />
           <Troubles view={view.told} detail={view.told ? "" : view.detail} judged={asked.detail} />
@@ -81,6 +82,21 @@ function blocks(name: string, view: Schemas["case_view"] | undefined, judged: Ju
       : []),
     { name: t("block_judged"), says: judged.at ? time_words(judged.at) : t("stage_not_judged") },
   ];
+}
+
+// On a narrow screen the panels stand below all the work: one tap leads there.
+function ToPanels() {
+  const to = (id: string) => document.getElementById(id)?.scrollIntoView();
+  return (
+    <div class="to_panels row">
+      <button type="button" class="quiet" onClick={() => to("where")}>
+        {t("where_was_i")}
+      </button>
+      <button type="button" class="quiet" onClick={() => to("next")}>
+        {t("measure_next")}
+      </button>
+    </div>
+  );
 }
 
 interface TroubleProps {
