@@ -3,7 +3,6 @@
 import type { Schemas } from "../ask";
 
 export type Input = Schemas["quick_input"];
-export type Form = Input["form"];
 export type Question = Schemas["quick_question"];
 export type Outcome = Schemas["quick_outcome"];
 export type AskBack = NonNullable<Outcome["ask"]>; // what must be said first, or can mean two things
