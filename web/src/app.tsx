@@ -28,6 +28,8 @@ export function App() {
   useHeard("language");
   const route = useRoute();
   const first = route.path[0];
+  // Styles of screens stay loaded; each applies only where this names its screen.
+  document.documentElement.dataset.screen = first ?? "first";
   if (first === undefined) return <FirstScreen route={route} />;
   return <Loaded key={first} name={first} route={route} />;
 }
