@@ -47,7 +47,7 @@ function Loaded({ name, route }: { name: string; route: Route }) {
   return (
     <Sheet title={load ? "" : t("no_such_place")}>
       <p role="status">{load && screen !== "failed" ? t("loading") : load ? t("failed_to_load") : ""}</p>
-      {load && screen !== "failed" ? null : <a href={address([])}>{t("to_first")}</a>}
+      {load && screen !== "failed" ? null : <a class="button" href={address([])}>{t("to_first")}</a>}
     </Sheet>
   );
 }

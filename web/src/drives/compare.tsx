@@ -30,7 +30,7 @@ export function Compare({ name, path, other }: { name: string; path: string; oth
       </label>
       {other && !asked.told ? <p role="status">{asked.detail || t("loading")}</p> : null}
       {asked.told ? <Differences here={name} there={other} all={asked.told.differences} /> : null}
-      {other ? <a href={address(["drive", other])}>{other}</a> : null}
+      {other ? <a class="button" href={address(["drive", other])}>{other}</a> : null}
     </section>
   );
 }
