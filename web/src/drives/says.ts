@@ -10,10 +10,12 @@ export function answered(check: Schemas["drive_check"] | undefined): Level[] {
   return (check?.levels ?? []).filter((level) => level.can_answer);
 }
 
-// Where the next number unlocks most: questions that lack the least come first.
+// Where the next number unlocks most: questions that lack the least come first. A path is drawn in
+// the text of a definition, not typed from a manual.
 export function nearest_unlocks(check: Schemas["drive_check"], most = 4): Level[] {
   return check.levels
     .filter((level) => !level.can_answer && level.missing.length > 0)
+    .filter((level) => !level.missing.some(({ what }) => /\bpath\b/.test(what)))
     .sort((a, b) => a.missing.length - b.missing.length)
     .slice(0, most);
 }
