@@ -46,12 +46,13 @@ export function biting_first(all: Difference[]): Difference[] {
 
 function Differences({ here, there, all }: { here: string; there: string; all: Difference[] }) {
   if (all.length === 0) return <p>{t("drives_same")}</p>;
+  const bites = all.some((each) => each.where_it_bites);
   return (
     <div class="scroll" tabIndex={0} role="region" aria-label={t("drives_differences")}>
       <table>
         <thead>
           <tr>
-            {[t("drives_field"), here, there, t("drives_bites")].map((title) => (
+            {[t("drives_field"), here, there, ...(bites ? [t("drives_bites")] : [])].map((title) => (
               <th key={title} scope="col">{title}</th>
             ))}
           </tr>
@@ -62,7 +63,7 @@ function Differences({ here, there, all }: { here: string; there: string; all: D
               <th scope="row">{each.field}</th>
               <td>{each.here}</td>
               <td>{each.there}</td>
-              <td>{each.where_it_bites ?? ""}</td>
+              {bites ? <td>{each.where_it_bites ?? ""}</td> : null}
             </tr>
           ))}
         </tbody>
