@@ -41,6 +41,7 @@ export default defineConfig({
     outDir: "../build/page",
     emptyOutDir: true,
     target: "es2022",
+    cssTarget: ["chrome100", "firefox100", "safari15"], // nested rules are written out for these
     assetsInlineLimit: 0,
     modulePreload: { polyfill: false },
     rollupOptions: {

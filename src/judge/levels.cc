@@ -92,7 +92,7 @@ Capability teeth_capability(const Drive& drive) {
   }
   if (degrees.detail.empty())
     degrees.missing.push_back(
-        {"sprocket_teeth of a camshaft", "count them on the sprocket or phaser"});
+        {"teeth of a camshaft's sprocket", "count them on the sprocket or phaser"});
   return degrees;
 }
 
@@ -121,7 +121,7 @@ Capability returns_capability(const Drive& drive, bool any_teeth) {
   }
   if (!any_teeth)
     returns.missing.push_back(
-        {"sprocket_teeth of a camshaft", "count them on the sprocket or phaser"});
+        {"teeth of a camshaft's sprocket", "count them on the sprocket or phaser"});
   if (!drive.crankshaft || drive.crankshaft->sprockets.empty())
     returns.missing.push_back(
         {"crankshaft.sprockets",
@@ -160,7 +160,7 @@ Capability sums_capability(const Drive& drive) {
         fmt::format("{}{} = {} ({})", sums.detail.empty() ? "" : "; ", words, sum, chain.name);
   }
   if (sums.detail.empty() && sums.missing.empty())
-    sums.missing.push_back({"strands of the chain, with counted",
+    sums.missing.push_back({"link counts between the marks",
                             "on an engine known to be right: count pitches from marked tooth to "
                             "marked tooth, every strand"});
   return sums;
@@ -292,7 +292,7 @@ void add_recordings(Row& row) {
   if (!edges) meaning.missing.push_back({"sensor with edges under every camshaft", "as above"});
   if (!every_camshaft(row, [](const Camshaft& c) { return c.sprocket_teeth.has_value(); }))
     meaning.missing.push_back(
-        {"sprocket_teeth of a camshaft", "count them on the sprocket or phaser"});
+        {"teeth of a camshaft's sprocket", "count them on the sprocket or phaser"});
   Capability& stable = row.add(kRecordings, "Does each camshaft hold its phase at a command?");
   if (row.fit(Measurand::phase_scatter) == nullptr)
     stable.missing.push_back(

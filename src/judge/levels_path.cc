@@ -35,7 +35,7 @@ Capability marks_row(const Drive& drive) {
   for (const Chain& chain : drive.chains) {
     if (!drives_a_camshaft(drive, chain)) continue;  // a pump or a balance shaft
     if (chain.strands.empty())
-      add_missing(marks, fmt::format("strands of {}, with counted", chain.name),
+      add_missing(marks, fmt::format("link counts between the marks of {}", chain.name),
                   "on an engine known to be right: count pitches from marked tooth to marked "
                   "tooth, every strand");
     if (chain.marks.empty() && !chain.marked_links)

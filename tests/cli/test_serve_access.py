@@ -442,20 +442,26 @@ class Guessing(Shared):
 class InABrowser(Shared):
     """Scripts run under the server's own policy, over TLS; the browser does not know the shop."""
 
-    def page(self, path):
+    def shown(self, path):
         with tempfile.TemporaryDirectory() as profile:
-            shown = subprocess.run(
+            return subprocess.run(
                 ["chromium", "--headless=new", "--no-sandbox", "--disable-gpu",
                  "--ignore-certificate-errors", f"--user-data-dir={profile}",
                  "--virtual-time-budget=4000", "--dump-dom",
                  f"https://127.0.0.1:{self.server.port}{path}"],
                 capture_output=True, text=True, timeout=60, check=False).stdout
+
+    def page(self, path):
+        shown = self.shown(path)
         return re.search("<title>(.*?) –", shown)[1], re.search('id="line".*?>(.*?)</p>', shown)[1]
 
     def test_who_is_not_logged_in_is_led_to_the_log_in(self):
-        for path in ("/", "/login", "/people"):
+        for path in ("/login", "/people"):
             self.assertEqual(self.page(path),
                              ("Log in", "This device is not paired: name and password."), path)
+        # The first sheet needs none; what was refused leads there, and from there back.
+        self.assertIn("Cases are seen after logging in.", self.shown("/"))
+        self.assertIn('href="/login#/cases"', self.shown("/#/cases"))
         self.assertEqual(self.page("/pair#K7QM-4TRX")[0], "Pair this device")
 
 

@@ -28,6 +28,8 @@ export function App() {
   useHeard("language");
   const route = useRoute();
   const first = route.path[0];
+  // Styles of screens stay loaded; each applies only where this names its screen.
+  document.documentElement.dataset.screen = first ?? "first";
   if (first === undefined) return <FirstScreen route={route} />;
   return <Loaded key={first} name={first} route={route} />;
 }
@@ -45,7 +47,7 @@ function Loaded({ name, route }: { name: string; route: Route }) {
   return (
     <Sheet title={load ? "" : t("no_such_place")}>
       <p role="status">{load && screen !== "failed" ? t("loading") : load ? t("failed_to_load") : ""}</p>
-      {load && screen !== "failed" ? null : <a href={address([])}>{t("to_first")}</a>}
+      {load && screen !== "failed" ? null : <a class="button" href={address([])}>{t("to_first")}</a>}
     </Sheet>
   );
 }

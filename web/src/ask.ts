@@ -42,9 +42,21 @@ export async function ask<T>(method: string, path: string, body?: unknown): Prom
   }
 }
 
+let refused_at: string | undefined; // the place of the page that needs a log-in
+
+export function is_login_needed(): boolean {
+  return refused_at === location.hash;
+}
+
+function needs_login(): void {
+  refused_at = location.hash;
+  dispatchEvent(new Event("login"));
+}
+
 async function told_by<T>(answer: Response): Promise<Told<T>> {
   const type = answer.headers.get("Content-Type") ?? "";
   const told = type.includes("json") ? await answer.json() : await answer.text();
+  if (answer.status === 401) needs_login();
   const wrong = answer.ok ? undefined : (told as Partial<Schemas["problem"]>);
   return {
     ok: answer.ok,

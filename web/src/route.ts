@@ -39,6 +39,11 @@ export function address(
   return `#/${words}${asked ? `?${asked}` : ""}`;
 }
 
+// The log-in is a page of its own; it leads back to where the page is now.
+export function login_address(): string {
+  return `/login${location.hash}`;
+}
+
 export function here(): Route {
   return parsed_route(location.hash);
 }

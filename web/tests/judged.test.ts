@@ -15,6 +15,8 @@ describe("an answer of the program", () => {
   it("is in force when it is present and nothing came after it", () => {
     expect(judged(present, calm).is_in_force).toBe(true);
     expect(judged(present, { ...calm, changed: new Date(at.getTime() - 1) }).is_in_force).toBe(true);
+    // Asked for because of the change, in the same millisecond.
+    expect(judged(present, { ...calm, changed: at }).is_in_force).toBe(true);
   });
   it("is withheld otherwise, and says why", () => {
     const why = (asked: typeof present, around: Parameters<typeof judged>[1]) =>
@@ -22,7 +24,7 @@ describe("an answer of the program", () => {
     expect(why(present, { ...calm, waits: 1 })).toBe("turning_waits");
     expect(why(present, { ...calm, is_lost: true })).toBe("turning_lost");
     expect(why({ ...present, is_present: false }, calm)).toBe("turning_old");
-    expect(why(present, { ...calm, changed: at })).toBe("turning_waits");
+    expect(why(present, { ...calm, changed: new Date(at.getTime() + 1) })).toBe("turning_waits");
     expect(judged({ ...present, told: undefined as never }, calm).why_not).toBe("turning_unread");
   });
 });

@@ -85,10 +85,13 @@ describe("typing", () => {
     expect(unit_in("28.072 ± 0.003 mm")).toBe("mm");
     expect(unit_in("106 lbf·in")).toBe("lbf·in");
     expect(unit_in("61 60 17")).toBe("");
-    expect(pieces("reading", "28.072 ± 0.003 mm")).toEqual(["±", "mm"]);
-    expect(pieces("count", "138")).toEqual([]);
+    expect(pieces({ form: "reading", kind: "length" }, "28.072 ± 0.003 mm")).toEqual(["±", "mm", "in"]);
+    expect(pieces({ form: "count" }, "138")).toEqual([]);
+    expect(pieces({ form: "quantity", kind: "torque" }, "28 N·m")).toEqual(["N·m", "lbf·ft", "lbf·in"]);
+    expect(pieces({ form: "quantity" }, "0.1 ms")).toEqual(["ms"]);
+    expect(pieces({ form: "quantity" }, "106 lbf·in")).toContain("lbf·ft");
     expect(with_piece("28.07", "±")).toBe("28.07 ± ");
-    expect(with_piece("0.040 ", "..")).toBe("0.040..");
+    expect(with_piece("0.040 ", "to")).toBe("0.040 to ");
     expect(with_piece("", "at most")).toBe("at most ");
   });
   it("names a case by question and minute", () => {

@@ -2,6 +2,9 @@
 // Name and PIN on a paired device, name and password elsewhere. Nobody's name is listed.
 import { ask, on_submit, place, say } from "/door.js";
 
+// Back to the sheet that wanted it: its place stands behind "#".
+const leave = () => location.replace(`/${location.hash}`);
+
 let by_pin = false;
 
 function choose(pin) {
@@ -29,7 +32,7 @@ async function enter() {
   const done = by_pin
     ? await ask("POST", "/api/login/pin", { name, pin: place("pin").value })
     : await ask("POST", "/api/login", { name, password: place("password").value });
-  if (done.ok) return location.replace("/");
+  if (done.ok) return leave();
   const field = place(by_pin ? "pin" : "password");
   field.value = "";
   field.focus();
@@ -40,7 +43,7 @@ async function enter() {
 async function begin() {
   const [status, me] = await Promise.all([ask("GET", "/api/status"), ask("GET", "/api/me")]);
   if (!status.ok) return say(status.detail, true);
-  if (me.ok) return location.replace("/"); // somebody is logged in, or nobody needs to be
+  if (me.ok) return leave(); // somebody is logged in, or nobody needs to be
   const { paired } = status.told;
   choose(paired);
   place("other").hidden = place("no-pin").hidden = !paired;

@@ -119,5 +119,6 @@ export async function send_recording(name: string, file: File): Promise<string> 
 }
 
 export function with_mistakes(detail: string, mistakes: readonly Schemas["mistake"][]): string {
-  return [detail, ...mistakes.map((one) => one.message)].join(" ");
+  const is_said = (message: string) => detail.toLowerCase().includes(message.toLowerCase());
+  return [detail, ...mistakes.map((one) => one.message).filter((one) => !is_said(one))].join(" ");
 }

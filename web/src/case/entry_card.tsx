@@ -4,10 +4,11 @@ import type { ComponentChildren } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
 
 import type { Schemas } from "../ask";
+import { time_words } from "../parts/time_words";
 import { address } from "../route";
 import { drop, type Waiting } from "../state/outbox";
 import { t } from "../texts";
-import { entry_words, file_of, instrument_of, kind_key, time_words } from "./entry_words";
+import { entry_words, file_of, instrument_of, kind_key } from "./entry_words";
 import type { Entry } from "./stages";
 
 interface Props {

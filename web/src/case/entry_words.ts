@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // An entry in words, as it was typed: what it is about, what it says, and everything else of it.
 import type { Schemas } from "../ask";
-import { type Key, language_now } from "../texts";
+import type { Key } from "../texts";
 import type { Entry, Kind } from "./stages";
 
 export interface EntryWords {
@@ -78,21 +78,6 @@ function value_words(value: unknown): string {
 
 export function kind_key(kind: Kind): Key {
   return `kind_${kind.replaceAll(" ", "_")}` as Key;
-}
-
-// "2026-03-02T10:15" was written on the shop's clock and is shown as it was written; what the
-// program stored ends in Z and is shown on this device's clock.
-export function time_words(text: string | Date | undefined): string {
-  if (!text) return "";
-  const time = new Date(text);
-  if (Number.isNaN(time.getTime())) return String(text);
-  const is_day_only = typeof text === "string" && !text.includes("T");
-  return time.toLocaleString(language_now(), {
-    day: "numeric",
-    month: "short",
-    year: "numeric",
-    ...(is_day_only ? { timeZone: "UTC" } : { hour: "2-digit", minute: "2-digit", hourCycle: "h23" }),
-  });
 }
 
 export function instrument_of(entry: Schemas["new_entry"]): string {

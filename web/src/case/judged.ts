@@ -36,7 +36,7 @@ function why_not_in_force(asked: Asked<Findings>, { is_lost, waits, changed }: A
   if (is_lost) return "turning_lost";
   if (!asked.told || !asked.at) return "turning_unread";
   if (!asked.is_present) return "turning_old";
-  return changed && changed >= asked.at ? "turning_waits" : undefined;
+  return changed && changed > asked.at ? "turning_waits" : undefined;
 }
 
 export function useJudged(asked: Asked<Findings>, name: string): Judged {
@@ -44,7 +44,7 @@ export function useJudged(asked: Asked<Findings>, name: string): Judged {
   usePulse();
   const [changed, set] = useState<Date | undefined>();
   useEffect(
-    () => on_change((which) => (which === "" || which === name ? set(new Date()) : undefined)),
+    () => on_change((which, at) => (which === "" || which === name ? set(at) : undefined)),
     [name],
   );
   return judged(asked, {

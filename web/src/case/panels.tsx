@@ -1,10 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 // Beside the work: what to measure next and why, and where the work stood.
 import { sentence } from "../ask";
+import { time_words } from "../parts/time_words";
 import { address } from "../route";
 import { waiting_of } from "../state/outbox";
 import { t } from "../texts";
-import { entry_words, kind_key, time_words } from "./entry_words";
+import { entry_words, kind_key } from "./entry_words";
 import { enter_address, type Judged, type Wanted, wanted_next } from "./judged";
 import type { Entry } from "./stages";
 
@@ -63,6 +64,12 @@ function is_for_a_person(one: Wanted): boolean {
   return one.says.includes("decide on other grounds");
 }
 
+const kMost = 160; // characters: enough to know it again
+
+function shortened(text: string): string {
+  return text.length > kMost ? `${text.slice(0, kMost)} …` : text;
+}
+
 interface Standing {
   name: string;
   entries: readonly Entry[]; // those in force
@@ -116,11 +123,13 @@ function State({ entry, since }: { entry: Entry | undefined; since: number }) {
 
 function Line({ says, name, entry }: { says: string; name: string; entry: Entry }) {
   const words = entry_words(entry);
+  // A quick answer is never shown in part, away from its conditions.
+  const told = entry.kind === "quick" ? "" : shortened(words.says);
   return (
     <p>
       <b>{says}</b>
       <a href={address(["case", name, "history"], { entry: entry.id })}>
-        {[t(kind_key(entry.kind)), words.about, words.says].filter(Boolean).join(", ")}
+        {[t(kind_key(entry.kind)), words.about, told].filter(Boolean).join(", ")}
       </a>{" "}
       <small>
         {time_words(entry.at)} {entry.by ? t("entry_by", { who: entry.by }) : ""}

@@ -2,9 +2,9 @@
 // May the engine be turned? Only the program's own answer may say anything else than never, and
 // only while it is in force.
 import { sentence } from "../ask";
+import { time_words } from "../parts/time_words";
 import { address } from "../route";
 import { t } from "../texts";
-import { time_words } from "./entry_words";
 import type { Judged } from "./judged";
 
 export function Turning({ name, judged }: { name: string; judged: Judged }) {

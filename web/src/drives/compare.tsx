@@ -11,7 +11,7 @@ const kNoCase = "/";
 export function Compare({ name, path, other }: { name: string; path: string; other: string }) {
   const drives = useAsked<Schemas["drive_list"]>("/api/drives", kNoCase).told?.drives ?? [];
   const of = other ? `${path}/compare?with=${encodeURIComponent(other)}` : undefined;
-  const asked = useAsked<{ differences: Difference[] }>(of, kNoCase);
+  const asked = useAsked<Schemas["drive_differences"]>(of, kNoCase);
   return (
     <section class="stack">
       <h2>{t("drives_differences")}</h2>
@@ -30,7 +30,7 @@ export function Compare({ name, path, other }: { name: string; path: string; oth
       </label>
       {other && !asked.told ? <p role="status">{asked.detail || t("loading")}</p> : null}
       {asked.told ? <Differences here={name} there={other} all={asked.told.differences} /> : null}
-      {other ? <a href={address(["drive", other])}>{other}</a> : null}
+      {other ? <a class="button" href={address(["drive", other])}>{other}</a> : null}
     </section>
   );
 }
@@ -46,12 +46,13 @@ export function biting_first(all: Difference[]): Difference[] {
 
 function Differences({ here, there, all }: { here: string; there: string; all: Difference[] }) {
   if (all.length === 0) return <p>{t("drives_same")}</p>;
+  const bites = all.some((each) => each.where_it_bites);
   return (
     <div class="scroll" tabIndex={0} role="region" aria-label={t("drives_differences")}>
       <table>
         <thead>
           <tr>
-            {[t("drives_field"), here, there, t("drives_bites")].map((title) => (
+            {[t("drives_field"), here, there, ...(bites ? [t("drives_bites")] : [])].map((title) => (
               <th key={title} scope="col">{title}</th>
             ))}
           </tr>
@@ -62,7 +63,7 @@ function Differences({ here, there, all }: { here: string; there: string; all: D
               <th scope="row">{each.field}</th>
               <td>{each.here}</td>
               <td>{each.there}</td>
-              <td>{each.where_it_bites ?? ""}</td>
+              {bites ? <td>{each.where_it_bites ?? ""}</td> : null}
             </tr>
           ))}
         </tbody>

@@ -15,10 +15,10 @@ const size = { unit: "unit.sizes", is_new_usual: true, mean_or_worst: true };
 const used_only = { is_new_usual: false, mean_or_worst: false, example_new: "" };
 
 export const kLimits: readonly LimitTopic[] = [
-  { quantity: "journal diameter", at: "every journal", ...size, example: "at least 27.950 mm", example_new: "27.960..27.980 mm" },
-  { quantity: "bore diameter", at: "every journal", ...size, example: "at most 28.060 mm", example_new: "28.020..28.040 mm" },
-  { quantity: "journal clearance", at: "every journal", ...size, example: "at most 0.110 mm", example_new: "0.040..0.080 mm" },
-  { quantity: "end play", at: "every camshaft", ...size, mean_or_worst: false, example: "at most 0.20 mm", example_new: "0.05..0.15 mm" },
+  { quantity: "journal diameter", at: "every journal", ...size, example: "at least 27.950 mm", example_new: "27.960 to 27.980 mm" },
+  { quantity: "bore diameter", at: "every journal", ...size, example: "at most 28.060 mm", example_new: "28.020 to 28.040 mm" },
+  { quantity: "journal clearance", at: "every journal", ...size, example: "at most 0.110 mm", example_new: "0.040 to 0.080 mm" },
+  { quantity: "end play", at: "every camshaft", ...size, mean_or_worst: false, example: "at most 0.20 mm", example_new: "0.05 to 0.15 mm" },
   { quantity: "chain elongation", at: "every chain", ...used_only, unit: "%", example: "at most 0.35 %" },
   {
     quantity: "chain length", at: "every chain", ...used_only, unit: "unit.sizes", example: "at most 321.10 mm",

@@ -2,31 +2,20 @@
 // What the program says of definitions.
 import type { Schemas } from "../ask";
 
-// POST /api/drives/check
-export interface Checked {
-  mistakes: Schemas["mistake"][];
-  check?: Schemas["drive_check"]; // absent while there are mistakes
-  drawing?: string; // SVG
-}
-
-// GET /api/drives/{drive}/compare
-export interface Difference {
-  field: string;
-  here: string;
-  there: string;
-  where_it_bites?: string;
-}
-
+export type Checked = Schemas["drive_text_checked"];
+export type Difference = Schemas["difference"];
 type Level = Schemas["drive_check"]["levels"][number];
 
 export function answered(check: Schemas["drive_check"] | undefined): Level[] {
   return (check?.levels ?? []).filter((level) => level.can_answer);
 }
 
-// Where the next number unlocks most: questions that lack the least come first.
+// Where the next number unlocks most: questions that lack the least come first. A path is drawn in
+// the text of a definition, not typed from a manual.
 export function nearest_unlocks(check: Schemas["drive_check"], most = 4): Level[] {
   return check.levels
     .filter((level) => !level.can_answer && level.missing.length > 0)
+    .filter((level) => !level.missing.some(({ what }) => /\bpath\b/.test(what)))
     .sort((a, b) => a.missing.length - b.missing.length)
     .slice(0, most);
 }

@@ -86,7 +86,7 @@ function layout(answers: Answers): Field[] {
     }),
     field("cylinders", "manual_cylinders", { is_count: true, example: "4" }),
     field("firing_order", "manual_firing", { example: "1-3-4-2" }),
-    field("camshafts", "manual_camshafts", { choices: choices({ one: "manual_one_cam", two: "manual_two_cams" }) }),
+    camshafts_field(),
     field("loop", "manual_loop", {
       starts: true,
       choices: choices({
@@ -112,11 +112,17 @@ function layout(answers: Answers): Field[] {
   return fields;
 }
 
+function camshafts_field(): Field {
+  return field("camshafts", "manual_camshafts", { choices: choices({ one: "manual_one_cam", two: "manual_two_cams" }) });
+}
+
+// Teeth at a camshaft can be asked for only when it is known which camshafts there are.
 function teeth(answers: Answers): Field[] {
   const counts = { is_count: true };
   const all = loops(answers);
   return [
     field("teeth.crank", "manual_teeth_crank", { ...counts, example: "22" }),
+    ...(camshafts(answers).length ? [] : [camshafts_field()]),
     ...camshafts(answers).map((name) =>
       field(`teeth.${name}`, "manual_teeth_cam", { ...counts, example: "44" }, { name })),
     ...all.map((loop, i) =>
@@ -154,10 +160,10 @@ function marks(answers: Answers): Field[] {
 function limit_fields(topic: LimitTopic): Field[] {
   const name = t(`manual_q_${topic.quantity.replace(/[ -]/g, "_")}` as Key);
   const key = (of: string) => limit_key(topic.quantity, of);
-  const pieces = ["at most", "at least", ".."];
+  const pieces = ["at most", "at least", "to"];
   const fields: Field[] = [];
   if (topic.is_new_usual)
-    fields.push(field(key("new"), "manual_limit_new", { example: topic.example_new, pieces: [".."], starts: true }, { name }));
+    fields.push(field(key("new"), "manual_limit_new", { example: topic.example_new, pieces: ["to"], starts: true }, { name }));
   fields.push(field(key("service"), "manual_limit_used", {
     example: topic.example, pieces, starts: !topic.is_new_usual,
   }, { name }));
@@ -229,9 +235,9 @@ function oil(answers: Answers): Field[] {
       ...(said(answers, `${row}.port`)
         ? [
             ...(bank_count(answers) > 1 ? [field(`${row}.each_bank`, "manual_each_bank", { choices: each })] : []),
-            field(`${row}.limit`, "manual_pressure", { example: "at least 140 kPa", pieces: ["at least", "at most", ".."] }),
-            field(`${row}.speed`, "manual_speed", { example: "650 ± 25 1/min", pieces: ["±", ".."] }),
-            field(`${row}.temperature`, "manual_temperature", { example: "at least 90 degC", pieces: ["at least", ".."] }),
+            field(`${row}.limit`, "manual_pressure", { example: "at least 140 kPa", pieces: ["at least", "at most", "to"] }),
+            field(`${row}.speed`, "manual_speed", { example: "650 ± 25 1/min", pieces: ["±", "to"] }),
+            field(`${row}.temperature`, "manual_temperature", { example: "at least 90 degC", pieces: ["at least", "to"] }),
           ]
         : []),
     ]),

@@ -4,6 +4,7 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 
 import type { Schemas } from "../ask";
+import { time_words } from "../parts/time_words";
 import { go } from "../route";
 import { enter, type NewEntry } from "../state/outbox";
 import { t } from "../texts";
@@ -31,7 +32,7 @@ export function PhotoForm({ name, drive, query }: Props) {
   const canvas = useRef<HTMLCanvasElement>(null);
   const [a, b, c] = marks.taps;
   const angle = a && b && c ? angle_of(a, b, c, kTapSd * scale_of(canvas.current)) : undefined;
-  const when = taken.toLocaleString();
+  const when = time_words(taken);
   const stamp = [told.bank && t("in_bank_n", { n: told.bank }), told.view && choice_word(told.view), told.step, when].filter(Boolean).join(" · ");
   useEffect(() => {
     if (canvas.current && picture) draw(canvas.current, picture, marks, stamp, angle);

@@ -3,6 +3,7 @@
 // it, and where there is still something to measure.
 import type { Schemas } from "../ask";
 import { VerdictLink } from "../parts/link";
+import { clock_words } from "../parts/time_words";
 import { address } from "../route";
 import type { Asked } from "../state/asked";
 import { useHeard } from "../state/heard";
@@ -99,7 +100,7 @@ export function LastEntered({ name, sent, found, entries }: LastProps) {
       <p class="faint">{place_words(place, sent.direction)}</p>
       <p class="large">{sent.values}</p>
       {answers.length === 0 && found.at ? (
-        <p class="faint">{t("not_judged_since", { time: found.at.toLocaleTimeString() })}</p>
+        <p class="faint">{t("not_judged_since", { time: clock_words(found.at) })}</p>
       ) : null}
       {answers.map((one) => (
         <p class="row" key={one.check}>

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // What was entered here and is not in the program yet; what it refused, with the reason.
+import { time_words } from "../parts/time_words";
 import { address } from "../route";
 import { useHeard } from "../state/heard";
 import { drop, retry, type Waiting, waiting_of } from "../state/outbox";
@@ -18,7 +19,7 @@ export function WaitingList({ name }: { name: string }) {
           <li key={one.key}>
             <p>
               <strong>{in_short(one.entry)}</strong>{" "}
-              <span class="faint">{new Date(one.entered).toLocaleTimeString()}</span>
+              <span class="faint">{time_words(one.entered)}</span>
             </p>
             {one.is_only_in_memory ? <p class="wrong">{t("in_only_in_memory")}</p> : null}
             {one.refused ? <Refused one={one} /> : null}

@@ -4,11 +4,13 @@
 import type { ComponentChildren } from "preact";
 import { useEffect } from "preact/hooks";
 
-import { address, here } from "../route";
+import { is_login_needed } from "../ask";
+import { address, here, login_address } from "../route";
 import { useHeard } from "../state/heard";
 import { link_lost_since } from "../state/live";
 import { all_waiting } from "../state/outbox";
 import { language_now, t } from "../texts";
+import { clock_words } from "./time_words";
 import { TimerBar } from "./timers";
 
 export interface Block {
@@ -46,6 +48,7 @@ export function Sheet({ title, back, blocks = [], wide = false, children }: Prop
           <h1>{title}</h1>
         </div>
         {here().practice ? <p class="practice">{t("practice")}</p> : null}
+        <LogIn />
         <Link />
         <TimerBar />
       </header>
@@ -69,6 +72,20 @@ function to_main(event: Event): void {
   document.getElementById("main")?.focus();
 }
 
+// What was refused waits for the log-in; the first sheet says so itself.
+function LogIn() {
+  useHeard("login");
+  if (!is_login_needed() || here().path.length === 0) return null;
+  return (
+    <p class="link row" role="status">
+      {t("login_needed")}
+      <a class="button" href={login_address()}>
+        {t("log_in")}
+      </a>
+    </p>
+  );
+}
+
 // Said only when something is the matter.
 function Link() {
   useHeard("link", "outbox");
@@ -77,7 +94,7 @@ function Link() {
   if (!lost && waiting === 0) return null;
   return (
     <p class="link" role="status">
-      {lost ? t("link_lost", { time: lost.toLocaleTimeString() }) : ""}{" "}
+      {lost ? t("link_lost", { time: clock_words(lost) }) : ""}{" "}
       {waiting === 1 ? t("not_sent_one") : waiting > 1 ? t("not_sent", { n: waiting }) : ""}
     </p>
   );

@@ -84,7 +84,7 @@ function Field({ input, example, said, say }: FieldProps) {
       />
       {example ? <p class="faint">{t("quick_example", { example })}</p> : null}
       <div class="row">
-        {pieces(input.form, example).map((piece) => (
+        {pieces(input, example).map((piece) => (
           <button key={piece} type="button" class="quiet" onClick={() => add(piece)}>
             {piece}
           </button>

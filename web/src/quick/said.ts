@@ -1,8 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 // What was said to a question so far. It stands in the address: input=text; an input without text
 // was asked for and is not known.
+import { offered, unit_named } from "../enter/units";
 import type { NewEntry } from "../state/outbox";
-import type { Answer, Form, Input, InputText, Question } from "./says";
+import type { Answer, Input, InputText, Question } from "./says";
 
 export interface Said {
   said: Record<string, string>; // input -> text; "" is: not known
@@ -43,22 +44,26 @@ export function unit_in(example: string): string {
   return /[\d\s]([^\d\s.±;=]\S*)$/.exec(example)?.[1] ?? "";
 }
 
-// What a small keyboard has not, to be added to the text.
-export function pieces(form: Form, example: string): string[] {
+// What a small keyboard has not, to be added to the text. Never one unit where another may be meant:
+// a bare 106 would become whatever is offered alone.
+export function pieces({ form, kind }: Pick<Input, "form" | "kind">, example: string): string[] {
   const unit = unit_in(example);
-  const units = unit ? [unit] : [];
+  const families = kind || form !== "quantity" ? [unit_named(unit)?.kind ?? ""] : kConverted;
+  const of = families.flatMap((family) => offered(family).map((one) => one.name));
+  const units = of.includes(unit) ? of : unit ? [unit] : [];
   if (form === "reading") return ["±", ...units];
-  if (form === "interval") return ["at most", "at least", "..", ...units];
+  if (form === "interval") return ["at most", "at least", "to", ...units];
   if (form === "angle" || form === "angles") return ["±", "deg crank", "deg cam"];
   return form === "quantity" ? units : [];
 }
 
-// Exactly one blank before what is added; none around "..".
+// Exactly one blank before what is added.
 export function with_piece(text: string, piece: string): string {
   const before = text.trimEnd();
-  if (piece === "..") return `${before}..`;
   return before === "" ? `${piece} ` : `${before} ${piece} `;
 }
+
+const kConverted = ["torque", "length", "pressure"];
 
 export function answer_as_text(answer: Answer): string {
   const part = (title: string, lines: string[]) =>

@@ -2,58 +2,9 @@
 // What the program says of quick answers: GET /api/quick, POST /api/quick/{question}.
 import type { Schemas } from "../ask";
 
-export type Form =
-  | "quantity"
-  | "reading"
-  | "angle"
-  | "angles"
-  | "interval"
-  | "count"
-  | "counts"
-  | "choice"
-  | "words";
-
-export interface Input {
-  name: string;
-  ask: string; // in plain words
-  form: Form;
-  kind?: string;
-  is_required: boolean;
-  example: string;
-  choices: string[];
-}
-
-export interface Question {
-  name: string;
-  help: string;
-  inputs: Input[];
-}
-
-export interface InputText {
-  input: string;
-  text: string;
-}
-
-// What must be said first, or what can mean two things.
-export interface AskBack {
-  input: string;
-  sentence: string;
-  example: string;
-  choices: string[];
-}
-
-export interface Answer {
-  question: string;
-  verdict?: "pass" | "fail" | "open";
-  lines: string[]; // the first is the answer
-  steps: string[];
-  assumed: string[];
-  cautions: string[];
-  finding?: Schemas["finding"];
-  asked: InputText[];
-}
-
-export interface Outcome {
-  ask?: AskBack;
-  answer?: Answer;
-}
+export type Input = Schemas["quick_input"];
+export type Question = Schemas["quick_question"];
+export type Outcome = Schemas["quick_outcome"];
+export type AskBack = NonNullable<Outcome["ask"]>; // what must be said first, or can mean two things
+export type Answer = NonNullable<Outcome["answer"]>; // the first of its lines is the answer
+export type InputText = Answer["asked"][number];

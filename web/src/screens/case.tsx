@@ -5,7 +5,6 @@ import { useEffect, useRef, useState } from "preact/hooks";
 
 import { case_path, in_store, type Schemas } from "../ask";
 import { case_parts } from "../case/case_parts";
-import { time_words } from "../case/entry_words";
 import { History } from "../case/history";
 import { changed_findings, type Findings, type Judged, useJudged } from "../case/judged";
 import { MeasureNext, WhereWasI } from "../case/panels";
@@ -14,6 +13,7 @@ import { StageView } from "../case/stage_view";
 import { kStages, stage_row } from "../case/stages";
 import { Turning } from "../case/turning";
 import { type Block, Sheet } from "../parts/sheet";
+import { time_words } from "../parts/time_words";
 import { address, type Route } from "../route";
 import { useAsked } from "../state/asked";
 import { t } from "../texts";
@@ -50,6 +50,7 @@ function CaseView({ name, route }: { name: string; route: Route }) {
       <div class="case">
         <Rail name={name} at={row?.name} states={parts.states} />
         <div class="work">
+          <ToPanels />
           {row ? <h2 class="stage_title">{t(row.says)}</h2> : null}
           <Turning name={name} judged={judged} />
           <Troubles view={view.told} detail={view.told ? "" : view.detail} judged={asked.detail} />
@@ -81,6 +82,21 @@ function blocks(name: string, view: Schemas["case_view"] | undefined, judged: Ju
       : []),
     { name: t("block_judged"), says: judged.at ? time_words(judged.at) : t("stage_not_judged") },
   ];
+}
+
+// On a narrow screen the panels stand below all the work: one tap leads there.
+function ToPanels() {
+  const to = (id: string) => document.getElementById(id)?.scrollIntoView();
+  return (
+    <div class="to_panels row">
+      <button type="button" class="quiet" onClick={() => to("where")}>
+        {t("where_was_i")}
+      </button>
+      <button type="button" class="quiet" onClick={() => to("next")}>
+        {t("measure_next")}
+      </button>
+    </div>
+  );
 }
 
 interface TroubleProps {

@@ -5,9 +5,9 @@ import { useEffect, useRef, useState } from "preact/hooks";
 import { ask, case_path, in_store, type Schemas } from "../ask";
 import { BringIn } from "../case/bring_in";
 import { CaseCounts } from "../case/case_counts";
-import { time_words } from "../case/entry_words";
 import { NewCase } from "../case/new_case";
 import { Sheet } from "../parts/sheet";
+import { time_words } from "../parts/time_words";
 import { address, type Route } from "../route";
 import { useAsked } from "../state/asked";
 import { t } from "../texts";
@@ -48,7 +48,6 @@ export function CasesScreen({ route }: { route: Route }) {
         <p role="status" class="faint">
           {list.detail && !list.told ? list.detail : found_words(seen, q)}
         </p>
-        {list.status === 401 ? <a href={address(["login"])}>{t("log_in")}</a> : null}
         <ul class="case_rows">
           {(seen?.cases ?? []).map((row) => (
             <CaseRow key={row.uid} row={row} />

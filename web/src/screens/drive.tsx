@@ -127,7 +127,7 @@ function Source({ name }: { name: string }) {
   return (
     <details onToggle={(event) => open(event.currentTarget.open)}>
       <summary>{t("drives_text")}</summary>
-      {stored.text ? <pre class="text">{stored.text}</pre> : <p class="faint">{stored.detail || t("loading")}</p>}
+      {stored.text ? <pre class="text">{stored.text}</pre> : is_open ? <p class="faint">{stored.detail || t("loading")}</p> : null}
     </details>
   );
 }

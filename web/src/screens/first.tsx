@@ -3,10 +3,11 @@
 import { useState } from "preact/hooks";
 
 import { ask, type Schemas } from "../ask";
-import { time_words } from "../case/entry_words";
 import { type Apart, type Said, turn_query, type Turned, why_not_turn } from "../case/turn_asked";
+import { About } from "../parts/about";
 import { Sheet } from "../parts/sheet";
-import { address, go, type Route } from "../route";
+import { time_words } from "../parts/time_words";
+import { address, login_address, type Route } from "../route";
 import { useAsked } from "../state/asked";
 import { apply_light, type Light, light_now, set_light } from "../state/light";
 import { type Key, language_now, set_language, t } from "../texts";
@@ -22,6 +23,7 @@ export function FirstScreen(_: { route: Route }) {
         <Before />
         <Tiles />
         <LastCases />
+        <About />
       </div>
     </Sheet>
   );
@@ -140,7 +142,7 @@ function LastCases() {
         <h2>{t("last_cases")}</h2>
         <p>
           {t("last_cases_locked")}{" "}
-          <a class="button" href={address(["login"])}>
+          <a class="button" href={login_address()}>
             {t("log_in")}
           </a>
         </p>
@@ -203,13 +205,13 @@ function Account() {
   if (!is_shared) return null;
   const leave = async () => {
     await ask("POST", "/api/logout");
-    go(["login"]);
+    location.assign(login_address());
   };
   return (
     <>
       {me.told ? (
         <>
-          <a class="button" href={address(["people"])}>
+          <a class="button" href="/people">
             {t("people")}
           </a>
           <button class="quiet" onClick={() => void leave()}>
@@ -217,7 +219,7 @@ function Account() {
           </button>
         </>
       ) : (
-        <a class="button" href={address(["login"])}>
+        <a class="button" href={login_address()}>
           {t("log_in")}
         </a>
       )}

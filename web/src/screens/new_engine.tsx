@@ -46,7 +46,7 @@ export function NewEngineScreen({ route }: { route: Route }) {
         <section class="stack">
           <h2>{step.title}</h2>
           <p class="faint">{step.help}</p>
-          <Fields step={step} answers={answers} written={written} checking={checking} say={say} />
+          <Fields steps={steps} step={step} answers={answers} written={written} checking={checking} say={say} />
           <Forward step={step} at={at} of={steps.length} answers={answers} checking={checking} />
           {at === steps.length ? (
             <SaveEngine
@@ -112,6 +112,7 @@ function is_begun(step: Step, answers: Answers): boolean {
 }
 
 interface FieldsProps {
+  steps: Step[];
   step: Step;
   answers: Answers;
   written: Written;
@@ -120,7 +121,7 @@ interface FieldsProps {
 }
 
 // A mistake stands at the field whose answer made the line.
-function Fields({ step, answers, written, checking, say }: FieldsProps) {
+function Fields({ steps, step, answers, written, checking, say }: FieldsProps) {
   const mistakes = checking.is_present ? (checking.checked?.mistakes ?? []) : [];
   const of = (key: string) => mistakes.filter((each) => written.keys[each.line - 1] === key);
   const elsewhere = mistakes.filter(
@@ -141,9 +142,24 @@ function Fields({ step, answers, written, checking, say }: FieldsProps) {
         <section class="caution">
           <h3>{t("manual_elsewhere")}</h3>
           <Mistakes mistakes={elsewhere} />
+          <StepsOf keys={elsewhere.map((each) => written.keys[each.line - 1])} steps={steps} />
         </section>
       ) : null}
     </form>
+  );
+}
+
+function StepsOf({ keys, steps }: { keys: (string | undefined)[]; steps: Step[] }) {
+  return (
+    <p class="row">
+      {steps.map((step, i) =>
+        step.fields.some((field) => keys.includes(field.key)) ? (
+          <a key={step.key} class="button" href={address(["new-engine"], { step: String(i + 1) })}>
+            {i + 1} {step.title}
+          </a>
+        ) : null,
+      )}
+    </p>
   );
 }
 

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // Quick answers: #/quick, #/quick/QUESTION?input=text. The phone card: no drive, no case.
+import type { Schemas } from "../ask";
 import { Sheet } from "../parts/sheet";
 import { QuestionCard } from "../quick/question_card";
 import type { Question } from "../quick/says";
@@ -12,7 +13,7 @@ import "../quick/quick.css";
 const kNoCase = "/"; // no case is called so: a change of a case changes nothing here
 
 export function QuickScreen({ route }: { route: Route }) {
-  const asked = useAsked<{ questions: Question[] }>("/api/quick", kNoCase);
+  const asked = useAsked<Schemas["quick_list"]>("/api/quick", kNoCase);
   const name = route.path[1];
   const questions = asked.told?.questions;
   if (!questions) {

@@ -3,7 +3,8 @@
 // may have changed, ask again. Also knows whether the program is reached.
 import { in_store } from "../ask";
 
-type Listener = (changed_case: string) => void;
+// `at`: when it was heard here; what is asked for then or later knows of the change.
+type Listener = (changed_case: string, at: Date) => void;
 
 const listeners = new Set<Listener>();
 let stream: EventSource | undefined;
@@ -29,7 +30,8 @@ export function link_is(good: boolean): void {
 }
 
 function tell(changed_case: string): void {
-  for (const listener of [...listeners]) listener(changed_case);
+  const at = new Date();
+  for (const listener of [...listeners]) listener(changed_case, at);
 }
 
 function open_stream(): void {
