@@ -86,7 +86,7 @@ class LargeFiles(working.Working):
             self.ask(200, "GET", "/api/cases")
             waits.append(time.time() - began)
             time.sleep(0.02)
-        self.assertGreater(len(waits), 5)
+        self.assertGreater(len(waits), 2)
         self.assertLess(sorted(waits)[len(waits) * 9 // 10], 0.2, waits)
         self.assertLess(max(waits), 1, waits)  # the machine has other work too
         served = [answer for answer in statuses if answer.status == 200]
