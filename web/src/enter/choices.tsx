@@ -13,7 +13,7 @@ interface Props {
 
 export function Choices({ label, help, choices, value, on_value, word = String, wrong }: Props) {
   return (
-    <fieldset class="choices">
+    <fieldset class="picks">
       <legend>{label}</legend>
       {help ? <p class="faint">{help}</p> : null}
       <div class="row">

@@ -2,7 +2,7 @@
 // Any kind of entry: its form, the read-back of the whole entry, then on its way. Also corrections
 // of an earlier entry and what the program refused.
 import type { ComponentChildren } from "preact";
-import { useState } from "preact/hooks";
+import { useRef, useState } from "preact/hooks";
 
 import type { Schemas } from "../ask";
 import { address, go } from "../route";
@@ -53,6 +53,7 @@ export function EntryForm({ name, kind, view, drive, query }: Props) {
   const [is_read_back, set_read_back] = useState(false);
   const [file, set_file] = useState<File | undefined>();
   const [lacks, set_lacks] = useState<string[]>([]);
+  const is_sent = useRef(false);
   if (!api.told) return <p role="status">{api.detail || t("loading")}</p>;
   if (corrected && !old) return <p>{t("in_no_such_entry", { id: corrected })}</p>;
   const fields = fields_of(api.told, kind);
@@ -64,7 +65,9 @@ export function EntryForm({ name, kind, view, drive, query }: Props) {
     set_read_back(lacking.length === 0);
   };
   const send = async () => {
-    const told = filled(values) as Values;
+    if (is_sent.current) return; // pressed twice
+    is_sent.current = true;
+    const told = filled(only_fields(fields, values)) as Values;
     const signed = kind in kByHand ? with_sign(told, view.case.decimal_sign) : told;
     const entry = { kind, ...signed, ...(file ? await sum_of(kind, file) : {}), ...(corrected ? { replaces: corrected } : {}) };
     if (mended) await mend(mended.key, entry as unknown as NewEntry);
@@ -134,6 +137,11 @@ function begun(from: Values | undefined, query: Record<string, string>): Values 
   if (from) return rest;
   const { subject, correct: _c, mend: _m, plain: _p, ...given } = query;
   return subject ? { place: subject, ...given } : given;
+}
+
+// An address may bring along what this kind of entry has no field for.
+function only_fields(fields: Field[], values: Values): Values {
+  return Object.fromEntries(Object.entries(values).filter(([name]) => fields.some((one) => one.name === name)));
 }
 
 function mistakes_of(mended: Waiting | undefined): Record<string, string> {

@@ -61,7 +61,7 @@ function useKeyboard(listens: boolean, pad: Pad, on_key: Props["on_key"], on_ent
       if (event.key === "Enter") {
         if (/^(BUTTON|A|SUMMARY)$/.test(target.tagName)) return;
         event.preventDefault();
-        on_enter();
+        if (!event.repeat) on_enter(); // held down it enters once
         return;
       }
       if (pressed(pad, event.key) === pad) return;

@@ -62,7 +62,7 @@ export function PhotoForm({ name, drive, query }: Props) {
   const banks = (drive?.banks ?? []).map((one) => String(one.number));
   const set = (field: keyof typeof told) => (value: string) => set_told({ ...told, [field]: value });
   return (
-    <div class="stack photo">
+    <div class="stack taking">
       <label class="button main">
         {picture ? t("in_photo_again") : t("in_photo_take")}
         <input class="heard" type="file" accept="image/*" capture="environment" onChange={(event) => void take(event.currentTarget.files?.[0])} />

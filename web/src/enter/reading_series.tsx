@@ -14,6 +14,7 @@ import { NewInstrument } from "./new_instrument";
 import { PlaceDrawing } from "./place_drawing";
 import { empty_pad, type Pad, pressed, refitted, text_of } from "./pad";
 import { PadKeys } from "./pad_keys";
+import { pasted, usePasted } from "./pasted";
 import { next_open, type Position, to_do } from "./positions";
 import { Display, Repeats } from "./reading_display";
 import {
@@ -68,6 +69,7 @@ export function Series(props: SeriesProps) {
   const [sent, set_sent] = useState<Sent | undefined>();
   const [problem, set_problem] = useState("");
   useLayoutEffect(() => set_pad((old) => refitted(old, resolution)), [resolution]);
+  usePasted((text) => paste(text));
 
   const now = list[Math.min(at, list.length - 1)];
   if (!now) return null;
@@ -90,6 +92,18 @@ export function Series(props: SeriesProps) {
     set_values(all);
     set_pad(empty_pad(resolution));
     speak(text_of(pad));
+  }
+
+  // Readings of another unit than those that stand here already are not mixed with them.
+  function paste(text: string): void {
+    const found = pasted(text, units);
+    const is_other = found?.unit !== undefined && all.length > 0 && found.unit !== typing;
+    if (!found || is_other) return set_problem(t("in_paste_wrong", { text: text.trim().slice(0, 60) }));
+    set_problem("");
+    if (all.length === 0) set_typed_in(found.unit ?? unit);
+    if (all.length === 0 && found.unit) set_unit(found.unit);
+    set_values([...all, ...found.values]);
+    set_pad(empty_pad(resolution));
   }
 
   async function next(): Promise<void> {

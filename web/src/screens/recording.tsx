@@ -199,7 +199,7 @@ function Choose({ of_case, file, other }: { of_case: string; file: string | unde
   };
   return (
     <section class="stack" onDragOver={(event) => event.preventDefault()} onDrop={drop}>
-      <label class="drop">
+      <label class="drop_here">
         <span>{part === undefined ? t("rec_drop") : t("rec_sending", { n: Math.round(100 * part) })}</span>
         <input type="file" disabled={part !== undefined} onChange={(event) => void take(event.currentTarget.files?.[0])} />
         {part === undefined ? null : <progress value={part} aria-label={t("rec_drop")} />}

@@ -105,5 +105,7 @@ export const see: Record<keyof typeof english, string> = {
   count_yours: "Sie zählen; im Bild wird nichts erkannt. Ein Foto stützt eine Zählung, es beweist sie nicht.",
   count_turned_round: "Links und rechts sind gegenüber der Ansicht von vorn vertauscht: Die Laufrichtung ist in diesem Bild umgekehrt.",
   count_missing: "Es fehlt noch: {what}",
+  count_said_links: "{n} Glieder gezählt auf {file}, Bank {bank}, Kurbelwelle {crank}",
+  count_said_teeth: "{n} Zähne gezählt auf {file}, Bank {bank}, Kurbelwelle {crank}",
   count_use: "Die Zählung {n} eintragen",
 };

@@ -104,5 +104,7 @@ export const see = {
   count_yours: "You count; nothing is recognized in the picture. A photo supports a count, it does not prove one.",
   count_turned_round: "Left and right are swapped against the front view: the running direction is the other way round in this picture.",
   count_missing: "Still missing: {what}",
+  count_said_links: "{n} links counted on {file}, bank {bank}, crank {crank}",
+  count_said_teeth: "{n} teeth counted on {file}, bank {bank}, crank {crank}",
   count_use: "Enter the count of {n}",
 };
