@@ -6,7 +6,7 @@ import { case_path, in_store, type Schemas } from "../ask";
 import { Sheet } from "../parts/sheet";
 import { address, go, type Route } from "../route";
 import { type Asked, count_query, is_turned_round, missing_of, type Tap } from "../see/photo_marks";
-import { file_name_of, upload } from "../see/upload";
+import { upload } from "../see/upload";
 import { useAsked } from "../state/asked";
 import { type Key, t } from "../texts";
 import "./count.css";
@@ -31,12 +31,12 @@ function Photos({ of_case }: { of_case: string }) {
   const [wrong, set_wrong] = useState("");
   const take = async (photo: File | undefined) => {
     if (!photo) return;
-    const name = file_name_of("photos", photo.name);
-    const problem = await upload(of_case, name, photo, () => undefined);
+    const { name, problem } = await upload(of_case, "photos", photo, () => undefined);
     set_wrong(problem);
     if (!problem) go(["count", of_case], { file: name });
   };
   const there = (files.told?.files ?? []).filter((one) => /\.(jpe?g|png|webp)$/i.test(one.name));
+  if (files.status === 404) return <p role="status" lang="en">{files.detail}</p>;
   return (
     <div class="stack">
       <label>

@@ -2,6 +2,8 @@
 // Entering: #/enter/CASE/KIND?subject=…&correct=e12; without a kind, what there is to enter.
 import "../enter/enter.css";
 
+import { useEffect } from "preact/hooks";
+
 import { case_path, type Schemas } from "../ask";
 import { EntryForm } from "../enter/entry_form";
 import { PhotoForm } from "../enter/photo";
@@ -11,7 +13,7 @@ import { WaitingList } from "../enter/waiting_list";
 import { kind_word } from "../enter/words";
 import { Sheet } from "../parts/sheet";
 import { address, type Route } from "../route";
-import { useAsked } from "../state/asked";
+import { ready_offline, useAsked } from "../state/asked";
 import { useAwake } from "../state/awake";
 import { t } from "../texts";
 
@@ -27,6 +29,7 @@ export function EnterScreen({ route }: { route: Route }) {
   const view = useAsked<Schemas["case_view"]>(case_path(name), name);
   const drive_name = view.told?.case.drive ?? view.told?.case.candidates?.[0];
   const drive = useAsked<Schemas["drive"]>(drive_name && `/api/drives/${encodeURIComponent(drive_name)}`);
+  useEffect(() => void ready_offline("/api/openapi.json"), []);
   return (
     <Sheet
       title={kind ? kind_word(kind) : t("in_what")}

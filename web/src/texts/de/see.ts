@@ -107,5 +107,6 @@ export const see: Record<keyof typeof english, string> = {
   count_missing: "Es fehlt noch: {what}",
   count_said_links: "{n} Glieder gezählt auf {file}, Bank {bank}, Kurbelwelle {crank}",
   count_said_teeth: "{n} Zähne gezählt auf {file}, Bank {bank}, Kurbelwelle {crank}",
+  see_empty_file: "Diese Datei ist leer.",
   count_use: "Die Zählung {n} eintragen",
 };

@@ -106,5 +106,6 @@ export const see = {
   count_missing: "Still missing: {what}",
   count_said_links: "{n} links counted on {file}, bank {bank}, crank {crank}",
   count_said_teeth: "{n} teeth counted on {file}, bank {bank}, crank {crank}",
+  see_empty_file: "This file is empty.",
   count_use: "Enter the count of {n}",
 };
