@@ -9,7 +9,7 @@ import { address, go } from "../route";
 import { useAsked } from "../state/asked";
 import { all_waiting, enter, mend, type NewEntry, type Waiting } from "../state/outbox";
 import { t } from "../texts";
-import { value_parts, with_sign } from "./decimal_sign";
+import { with_sign } from "./decimal_sign";
 import { Fields, type Values } from "./form";
 import { MarksForm } from "./marks_form";
 import { places_of } from "./positions";
@@ -17,8 +17,7 @@ import { PressureForm } from "./pressure_form";
 import { type Field, fields_of, filled, mistake_path, missing, type OpenApi } from "./schema";
 import { ScanForm } from "./scan_form";
 import { StateForm } from "./state_form";
-import { worded } from "./values_pad";
-import { choice_word, field_word, kind_word, mistake_words } from "./words";
+import { choice_word, field_word, kind_word, mistake_words, value_words } from "./words";
 
 export interface FormProps {
   fields: Field[];
@@ -48,7 +47,9 @@ export function EntryForm({ name, kind, view, drive, query }: Props) {
   const api = useAsked<OpenApi>("/api/openapi.json");
   const corrected = query["correct"];
   const old = view.case.entries?.find((one) => one.id === corrected) as Values | undefined;
-  const mended = all_waiting().find((one) => one.key === query["mend"]);
+  const [mended] = useState(() => all_waiting().find((one) => one.key === query["mend"]));
+  // What is mended stays the correction that it was, made when it was made.
+  const replaces = corrected ?? mended?.entry.replaces;
   const [values, set_values] = useState<Values>(() => begun(old ?? (mended?.entry as Values | undefined), query));
   const [is_read_back, set_read_back] = useState(false);
   const [file, set_file] = useState<File | undefined>();
@@ -62,14 +63,16 @@ export function EntryForm({ name, kind, view, drive, query }: Props) {
   const check = () => {
     const lacking = missing(fields, values);
     set_lacks(lacking.map((one) => field_word(one.name, one.says)));
-    set_read_back(lacking.length === 0);
+    const is_empty = filled(values) === undefined;
+    if (is_empty && lacking.length === 0) set_lacks([t("in_nothing_said")]);
+    set_read_back(lacking.length === 0 && !is_empty);
   };
   const send = async () => {
     if (is_sent.current) return; // pressed twice
     is_sent.current = true;
     const told = filled(only_fields(fields, values)) as Values;
     const signed = kind in kByHand ? with_sign(told, view.case.decimal_sign) : told;
-    const entry = { kind, ...signed, ...(file ? await sum_of(kind, file) : {}), ...(corrected ? { replaces: corrected } : {}) };
+    const entry = { kind, ...signed, ...(file ? await sum_of(kind, file) : {}), ...(replaces ? { replaces } : {}), ...(mended?.entry.at ? { at: mended.entry.at } : {}) };
     if (mended) await mend(mended.key, entry as unknown as NewEntry);
     else await enter(name, entry as unknown as NewEntry, file && { name: String(values["file"]), bytes: file });
     go(["case", name]);
@@ -84,7 +87,7 @@ export function EntryForm({ name, kind, view, drive, query }: Props) {
         check();
       }}
     >
-      {corrected ? <p class="caution">{t("in_is_correction", { id: corrected })}</p> : null}
+      {replaces ? <p class="caution">{t("in_is_correction", { id: replaces })}</p> : null}
       {fields.some((one) => one.name === "file") ? (
         <FileField
           file={file}
@@ -227,12 +230,5 @@ function Said({ field, value }: { field: Field; value: unknown }) {
   if (field.type === "group") return <Told fields={field.fields} values={value as Values} />;
   if (field.type === "yes or no") return <>{choice_word(value ? "yes" : "no")}</>;
   if (field.type === "choice") return <>{choice_word(String(value))}</>;
-  return <>{Array.isArray(value) ? value.join(", ") : plain(String(value))}</>;
-}
-
-// A sign is said in a word; temperatures as they are written on paper.
-function plain(text: string): string {
-  const { values, unit } = value_parts(text);
-  if (values.length === 0 || unit === "") return text;
-  return `${values.map(worded).join(", ")} ${unit.replace(/^deg([CF])$/, "°$1")}`;
+  return <>{Array.isArray(value) ? value.join(", ") : value_words(String(value))}</>;
 }

@@ -24,7 +24,7 @@ export function TurnScreen({ route }: { route: Route }) {
   const back = name ? address(["case", name]) : address([]);
   return (
     <Sheet title={t("turn_title")} back={back} wide blocks={motion ? blocks_of(motion, name) : []}>
-      {motion ? <Turning motion={motion} of_case={name} /> : <p role="status">{asked.detail || t("loading")}</p>}
+      {motion ? <Turning motion={motion} of_case={name} /> : <p role="status" lang={asked.detail ? "en" : ""}>{asked.detail || t(path ? "loading" : "no_such_place")}</p>}
     </Sheet>
   );
 }

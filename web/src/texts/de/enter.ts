@@ -79,6 +79,8 @@ export const enter: Record<keyof typeof english, string> = {
   in_unit: "Einheit",
   in_gauge_unit: "Einheit des Messgeräts",
   in_paste_wrong: "„{text}“ wurde nicht übernommen: Messwerte in einer Einheit, ohne Vorzeichen, etwa 28.072 28.071 mm.",
+  in_below_zero: "unter null",
+  in_nothing_said: "mindestens eine Angabe",
   in_lacks_way: "Früh oder spät? Geben Sie es an.",
   in_limit_is: "Grenze {limit}",
   in_file_from_here: "Datei auf diesem Gerät",

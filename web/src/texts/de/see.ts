@@ -40,7 +40,7 @@ export const see: Record<keyof typeof english, string> = {
   turn_wheel: "Rad",
   turn_teeth: "Zähne",
   turn_found: "Gefunden",
-  turn_nothing_found: "nichts Falsches gefunden",
+  turn_nothing_found: "kein Fehler bekannt (kein Beweis)",
   turn_notes: "Anmerkungen zur Zeichnung",
   turn_measure: "Bildrate",
   turn_cost: "{ms} ms Rechnen und Anordnen je Bild, {rate} Bilder je Sekunde",

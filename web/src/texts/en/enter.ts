@@ -79,6 +79,8 @@ export const enter = {
   in_unit: "Unit",
   in_gauge_unit: "Unit of the gauge",
   in_paste_wrong: "“{text}” was not taken: readings in one unit, without sign, such as 28.072 28.071 mm.",
+  in_below_zero: "below zero",
+  in_nothing_said: "at least one choice",
   in_lacks_way: "Early or late? Say which.",
   in_limit_is: "limit {limit}",
   in_file_from_here: "File on this device",

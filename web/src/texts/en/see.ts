@@ -39,7 +39,7 @@ export const see = {
   turn_wheel: "Wheel",
   turn_teeth: "Teeth",
   turn_found: "Found",
-  turn_nothing_found: "nothing found wrong",
+  turn_nothing_found: "no error known (no proof)",
   turn_notes: "Notes to the drawing",
   turn_measure: "Frame rate",
   turn_cost: "{ms} ms of script and layout a frame, {rate} frames a second",
