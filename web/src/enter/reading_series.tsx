@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // One quantity, position after position: digits, Next, digits, Next. What was chosen once stays.
-import { useLayoutEffect, useState } from "preact/hooks";
+import { useLayoutEffect, useRef, useState } from "preact/hooks";
 
 import type { Schemas } from "../ask";
 import { address } from "../route";
@@ -47,6 +47,8 @@ interface SeriesProps {
   journals: number;
 }
 
+const kDoubleTap = 500; // ms
+
 export function Series(props: SeriesProps) {
   const { name, view, found, quantity, positions } = props;
   const entries = entries_of(view, name);
@@ -68,6 +70,7 @@ export function Series(props: SeriesProps) {
   const [at, set_at] = useState(() => first_at(list, props.first, props.is_place_given, entries));
   const [sent, set_sent] = useState<Sent | undefined>();
   const [problem, set_problem] = useState("");
+  const entered_at = useRef(0);
   useLayoutEffect(() => set_pad((old) => refitted(old, resolution)), [resolution]);
   usePasted((text) => paste(text));
 
@@ -110,7 +113,10 @@ export function Series(props: SeriesProps) {
     set_problem("");
     const lacks = all.length > 0 ? lacking(quantity, typing, also, gauge_name) : undefined;
     if (lacks) return set_problem(lacks);
+    // The second half of a double tap on Next is no wish to skip the next place.
+    if (all.length === 0 && Date.now() - entered_at.current < kDoubleTap) return;
     if (all.length === 0) return set_at((at + 1) % list.length);
+    entered_at.current = Date.now();
     const text = `${all.join(" ")} ${typing.name}`;
     const entry = with_sign(
       entry_of(position, direction, text, gauge_name, also, typing),
