@@ -18,6 +18,7 @@ import "./recording.css";
 type Report = Schemas["recording_report"];
 
 const kFolder = "recordings";
+const kNoEnd = /^recordings\/[^.]+$/; // dropped here without an ending
 const kEnds = /\.(csv|tsv|txt|wav|vcd|sr|bin|dat)$/i;
 
 export function RecordingScreen({ route }: { route: Route }) {
@@ -178,6 +179,7 @@ function Details({ report }: { report: Report }) {
 }
 
 function size_words(bytes: number): string {
+  if (bytes < 1e3) return `${bytes} B`;
   return bytes < 1e5 ? `${(bytes / 1e3).toFixed(1)} kB` : `${(bytes / 1e6).toFixed(1)} MB`;
 }
 
@@ -186,7 +188,7 @@ function Choose({ of_case, file, other }: { of_case: string; file: string | unde
   const files = useAsked<Schemas["file_list"]>(case_path(of_case, "files"), of_case);
   const [part, set_part] = useState<number>();
   const [wrong, set_wrong] = useState("");
-  const there = (files.told?.files ?? []).filter((one) => kEnds.test(one.name) || one.name.startsWith(`${kFolder}/`));
+  const there = (files.told?.files ?? []).filter((one) => kEnds.test(one.name) || kNoEnd.test(one.name));
   const take = async (dropped: File | undefined) => {
     if (!dropped) return;
     set_wrong("");
