@@ -15,6 +15,8 @@ import { Sheet } from "../parts/sheet";
 import { address, type Route } from "../route";
 import { ready_offline, useAsked } from "../state/asked";
 import { useAwake } from "../state/awake";
+import { useHeard } from "../state/heard";
+import { all_waiting } from "../state/outbox";
 import { t } from "../texts";
 
 const kKinds = [
@@ -62,6 +64,10 @@ interface KindProps {
 }
 
 function Kind({ name, kind, view, drive, has_drive, query }: KindProps) {
+  useHeard("outbox");
+  // What waits is read from the device a moment after the page was opened.
+  const is_waiting_to_mend = query["mend"] !== undefined && !all_waiting().some((one) => one.key === query["mend"]);
+  if (is_waiting_to_mend) return <p role="status">{t("loading")}</p>;
   const is_waiting_for_drive = has_drive && !drive.told && drive.detail === "";
   if (is_waiting_for_drive) return <p role="status">{t("loading")}</p>;
   if (kind === "photo") return <PhotoForm name={name} drive={drive.told} query={query} />;
