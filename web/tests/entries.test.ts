@@ -7,6 +7,7 @@ import { with_count } from "../src/enter/marks_form";
 import { without_orphans } from "../src/enter/state_form";
 import { type Unit, unit_named } from "../src/enter/units";
 import { worded } from "../src/enter/values_pad";
+import { value_words } from "../src/enter/words";
 
 describe("entries", () => {
   it("are written with the decimal sign of their case", () => {
@@ -19,6 +20,12 @@ describe("entries", () => {
   it("never show a bare sign", () => {
     expect(worded("-3.1")).toBe("3.1 late");
     expect(worded("2.9")).toBe("2.9");
+    expect(value_words("-52 deg crank")).toBe("52 deg crank late");
+    expect(value_words("-3.1 2.9 deg cam")).toBe("3.1 late, 2.9 deg cam");
+    expect(value_words("-27.9 mm")).toBe("27.9 mm below zero");
+    expect(value_words("-5 degC")).toBe("5 °C below zero");
+    expect(value_words("184 186 kPa")).toBe("184, 186 kPa");
+    expect(value_words("bank 2 phaser")).toBe("bank 2 phaser");
   });
   it("say how something was proven only with what it proves", () => {
     const locked = { phaser: "locked", phaser_checked_how: "lock tool fitted and engages" };

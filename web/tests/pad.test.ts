@@ -43,7 +43,15 @@ describe("the number pad", () => {
     expect(text_of(typed([".", "5", "."], empty_pad()))).toBe("0.5");
     expect(text_of(typed(["2", "8", "."], empty_pad()))).toBe("28");
     expect(shown(typed(["2", ".", "0", "9", "ArrowUp"], empty_pad()))).toBe("2.10");
-    expect(shown(typed(["1", ".", "5"], empty_pad(0.001)))).toBe("0.015");
+  });
+  it("heeds a typed point where the instrument has one too: 28.5 is never 0.285", () => {
+    expect(shown(typed(digits("28.5"), empty_pad(0.001)))).toBe("28.500");
+    expect(shown(typed(digits("0,4"), empty_pad(0.01)))).toBe("0.40");
+    expect(shown(typed(digits("28.0729"), empty_pad(0.001)))).toBe("28.072");
+    expect(shown(typed([...digits("28.07"), "Backspace", "5"], empty_pad(0.001)))).toBe("28.050");
+    expect(shown(typed([...digits("28."), "Backspace", "Backspace"], empty_pad(0.001)))).toBe("0.002");
+    expect(shown(typed([...digits("28.5"), "ArrowUp", "1"], empty_pad(0.001)))).toBe("285.011");
+    expect(shown(typed(digits("184.5"), empty_pad(1)))).toBe("1845");
   });
   it("says a sign in a word, and drops it with the digits", () => {
     const pad = typed(["2", "4", "late"], empty_pad(0.1));

@@ -97,7 +97,7 @@ describe("a count on a photo", () => {
   it("is offered only when everything was asked", () => {
     expect(missing_of(asked, taps)).toEqual([]);
     expect(missing_of({ ...asked, bank: " ", end: "", mirrored: "", crank: "" }, [])).toEqual(["taps", "bank", "end", "mirrored", "crank"]);
-    expect(count_query("photos/a.jpg", asked, taps)).toEqual({ photo: "photos/a.jpg", counted: "links", count: "2", bank: "1", viewed_from: "flywheel", mirrored: "no", crank: "at its mark" });
+    expect(count_query(asked, "61 links")).toEqual({ seen_from: "flywheel end", remark: "61 links" });
   });
   it("knows when left and right are swapped", () => {
     expect(is_turned_round(asked)).toBe(true);

@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 // An entry in words, as it was typed: what it is about, what it says, and everything else of it.
 import type { Schemas } from "../ask";
-import type { Key } from "../texts";
+import { value_words as signed_words } from "../enter/words";
+import { type Key, language_now } from "../texts";
 import type { Entry, Kind } from "./stages";
 
 export interface EntryWords {
@@ -70,6 +71,7 @@ function joined(fields: Fields, names: string[]): string {
 function value_words(value: unknown): string {
   if (value === undefined || value === null) return "";
   if (Array.isArray(value)) return value.map(value_words).join("; ");
+  if (typeof value === "string") return /(^| )-[0-9]/.test(value) ? signed_words(value) : value;
   if (typeof value !== "object") return value === true ? "yes" : value === false ? "no" : String(value);
   const { from, to, links, ...others } = value as Fields;
   const strand = from && to ? [`${String(from)} → ${String(to)}: ${String(links)}`] : [];

@@ -14,7 +14,7 @@ interface Props {
 
 export function Choices({ name, label, help, choices, value, on_value, word = String, wrong }: Props) {
   return (
-    <fieldset class="choices" name={name}>
+    <fieldset class="picks" name={name}>
       <legend>{label}</legend>
       {help ? <p class="faint">{help}</p> : null}
       <div class="row">

@@ -2,14 +2,14 @@
 // Any kind of entry: its form, the read-back of the whole entry, then on its way. Also corrections
 // of an earlier entry and what the program refused.
 import type { ComponentChildren } from "preact";
-import { useState } from "preact/hooks";
+import { useRef, useState } from "preact/hooks";
 
 import type { Schemas } from "../ask";
 import { address, go } from "../route";
 import { useAsked } from "../state/asked";
 import { all_waiting, enter, mend, type NewEntry, type Waiting } from "../state/outbox";
 import { t } from "../texts";
-import { value_parts, with_sign } from "./decimal_sign";
+import { with_sign } from "./decimal_sign";
 import { Fields, type Values } from "./form";
 import { MarksForm } from "./marks_form";
 import { places_of } from "./positions";
@@ -17,8 +17,7 @@ import { PressureForm } from "./pressure_form";
 import { type Field, fields_of, filled, mistake_path, missing, type OpenApi } from "./schema";
 import { ScanForm } from "./scan_form";
 import { StateForm } from "./state_form";
-import { worded } from "./values_pad";
-import { choice_word, field_word, kind_word, mistake_words } from "./words";
+import { choice_word, field_word, kind_word, mistake_words, value_words } from "./words";
 
 export interface FormProps {
   fields: Field[];
@@ -48,11 +47,14 @@ export function EntryForm({ name, kind, view, drive, query }: Props) {
   const api = useAsked<OpenApi>("/api/openapi.json");
   const corrected = query["correct"];
   const old = view.case.entries?.find((one) => one.id === corrected) as Values | undefined;
-  const mended = all_waiting().find((one) => one.key === query["mend"]);
+  const [mended] = useState(() => all_waiting().find((one) => one.key === query["mend"]));
+  // What is mended stays the correction that it was, made when it was made.
+  const replaces = corrected ?? mended?.entry.replaces;
   const [values, set_values] = useState<Values>(() => begun(old ?? (mended?.entry as Values | undefined), query));
   const [is_read_back, set_read_back] = useState(false);
   const [file, set_file] = useState<File | undefined>();
   const [lacks, set_lacks] = useState<string[]>([]);
+  const is_sent = useRef(false);
   if (!api.told) return <p role="status">{api.detail || t("loading")}</p>;
   if (corrected && !old) return <p>{t("in_no_such_entry", { id: corrected })}</p>;
   const fields = fields_of(api.told, kind);
@@ -61,12 +63,16 @@ export function EntryForm({ name, kind, view, drive, query }: Props) {
   const check = () => {
     const lacking = missing(fields, values);
     set_lacks(lacking.map((one) => field_word(one.name, one.says)));
-    set_read_back(lacking.length === 0);
+    const is_empty = filled(values) === undefined;
+    if (is_empty && lacking.length === 0) set_lacks([t("in_nothing_said")]);
+    set_read_back(lacking.length === 0 && !is_empty);
   };
   const send = async () => {
-    const told = filled(values) as Values;
+    if (is_sent.current) return; // pressed twice
+    is_sent.current = true;
+    const told = filled(only_fields(fields, values)) as Values;
     const signed = kind in kByHand ? with_sign(told, view.case.decimal_sign) : told;
-    const entry = { kind, ...signed, ...(file ? await sum_of(kind, file) : {}), ...(corrected ? { replaces: corrected } : {}) };
+    const entry = { kind, ...signed, ...(file ? await sum_of(kind, file) : {}), ...(replaces ? { replaces } : {}), ...(mended?.entry.at ? { at: mended.entry.at } : {}) };
     if (mended) await mend(mended.key, entry as unknown as NewEntry);
     else await enter(name, entry as unknown as NewEntry, file && { name: String(values["file"]), bytes: file });
     go(["case", name]);
@@ -81,7 +87,7 @@ export function EntryForm({ name, kind, view, drive, query }: Props) {
         check();
       }}
     >
-      {corrected ? <p class="caution">{t("in_is_correction", { id: corrected })}</p> : null}
+      {replaces ? <p class="caution">{t("in_is_correction", { id: replaces })}</p> : null}
       {fields.some((one) => one.name === "file") ? (
         <FileField
           file={file}
@@ -134,6 +140,11 @@ function begun(from: Values | undefined, query: Record<string, string>): Values 
   if (from) return rest;
   const { subject, correct: _c, mend: _m, plain: _p, ...given } = query;
   return subject ? { place: subject, ...given } : given;
+}
+
+// An address may bring along what this kind of entry has no field for.
+function only_fields(fields: Field[], values: Values): Values {
+  return Object.fromEntries(Object.entries(values).filter(([name]) => fields.some((one) => one.name === name)));
 }
 
 function mistakes_of(mended: Waiting | undefined): Record<string, string> {
@@ -219,12 +230,5 @@ function Said({ field, value }: { field: Field; value: unknown }) {
   if (field.type === "group") return <Told fields={field.fields} values={value as Values} />;
   if (field.type === "yes or no") return <>{choice_word(value ? "yes" : "no")}</>;
   if (field.type === "choice") return <>{choice_word(String(value))}</>;
-  return <>{Array.isArray(value) ? value.join(", ") : plain(String(value))}</>;
-}
-
-// A sign is said in a word; temperatures as they are written on paper.
-function plain(text: string): string {
-  const { values, unit } = value_parts(text);
-  if (values.length === 0 || unit === "") return text;
-  return `${values.map(worded).join(", ")} ${unit.replace(/^deg([CF])$/, "°$1")}`;
+  return <>{Array.isArray(value) ? value.join(", ") : value_words(String(value))}</>;
 }

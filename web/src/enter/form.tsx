@@ -65,7 +65,7 @@ function One(props: OneProps) {
       return <Texts {...props} label={label} help={help} wrong={wrong} />;
     case "group":
       return (
-        <fieldset class="group stack">
+        <fieldset class="field_group stack">
           <legend>{label}</legend>
           <Fields fields={field.fields} values={(value ?? {}) as Values} on_values={on_value} mistakes={mistakes} path={path} />
         </fieldset>
@@ -135,7 +135,7 @@ function Texts({ field, value, on_value, path, label, help, wrong }: Labelled) {
 function Groups({ field, value, on_value, mistakes, path, suggestions, label }: Labelled) {
   const all = Array.isArray(value) ? (value as Values[]) : [];
   return (
-    <fieldset class="group stack" name={path}>
+    <fieldset class="field_group stack" name={path}>
       <legend>{label}</legend>
       <p class="faint help">{help_of(field.says, field.name)}</p>
       {all.map((one, i) => (

@@ -27,7 +27,7 @@ export function MarksForm({ fields, values, on_values, mistakes, drive }: FormPr
       {choices("seen_from")}
       {choices("counted")}
       {strands.length > 0 ? (
-        <fieldset class="group stack">
+        <fieldset class="field_group stack">
           <legend>{field_word("strands", "")}</legend>
           {strands.map((strand) => (
             <label key={`${strand.from} ${strand.to}`}>
@@ -67,7 +67,7 @@ const kStands = ["right", "1 tooth early", "1 tooth late", "2 teeth early", "2 t
 function Stands({ at, values, on_values }: { at: string; values: Values; on_values: (values: Values) => void }) {
   const now = String(values["stands"] ?? "");
   return (
-    <fieldset class="group stack">
+    <fieldset class="field_group stack">
       <legend>{t("in_mark_at", { at })}</legend>
       <Choices label={t("in_mark_stands")} choices={kStands} value={now} word={choice_word} on_value={(one) => on_values({ ...values, stands: one })} />
       <label>

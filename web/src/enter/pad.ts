@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // What the keys of the number pad do, without the pad. With a fixed number of decimals the digits
 // shift in from the right, as on the instrument: "28072" is 28.072 on a gauge that reads 0.001 mm.
-// Where nothing is known of the instrument the point is typed. A sign is a word, never bare.
+// Where nothing is known of the instrument the point is typed; a point typed anyway is heeded. A sign is a word, never bare.
 export type Way = "early" | "late";
 
 export interface Pad {
@@ -9,6 +9,7 @@ export interface Pad {
   decimals: number | undefined; // undefined: the point is typed
   step: number; // of the last digit: a gauge that reads 0.005 mm steps by 5
   way: Way | undefined; // only where the quantity has one
+  after?: number | undefined; // digits typed behind a typed point, where the decimals are fixed
 }
 
 const kLongest = 9;
@@ -33,9 +34,9 @@ export function pressed(pad: Pad, key: string): Pad {
   if (/^[0-9]$/.test(key)) return with_digit(pad, key);
   switch (key) {
     case "Backspace":
-      return { ...pad, digits: pad.digits.slice(0, -1) };
+      return without_last(pad);
     case "Delete":
-      return { ...pad, digits: "", way: undefined };
+      return { ...pad, digits: "", way: undefined, after: undefined };
     case "ArrowUp":
       return stepped(pad, 1);
     case "ArrowDown":
@@ -51,16 +52,34 @@ export function pressed(pad: Pad, key: string): Pad {
 }
 
 function with_digit(pad: Pad, digit: string): Pad {
+  if (pad.after !== undefined) return behind_point(pad, pad.after, digit);
   const digits = pad.digits + digit;
   const bare = pad.decimals === undefined ? digits.replace(/^0+(?=\d)/, "") : digits.replace(/^0+(?=.)/, "");
   return bare.replace(".", "").length > kLongest ? pad : { ...pad, digits: bare };
 }
 
-// With fixed decimals a typed point fills up to it: "28" and "." are 28.000, and digits typed after
-// it would shift; so the point is only heard where it is free.
+// With fixed decimals a typed point fills up to it, "28." is 28.000, and what follows goes behind it:
+// "28.5" is 28.500 and never 0.285.
 function with_point(pad: Pad): Pad {
-  if (pad.decimals !== undefined || pad.digits.includes(".")) return pad;
-  return { ...pad, digits: `${pad.digits || "0"}.` };
+  if (pad.decimals === undefined)
+    return pad.digits.includes(".") ? pad : { ...pad, digits: `${pad.digits || "0"}.` };
+  const digits = (pad.digits || "0") + "0".repeat(pad.decimals);
+  const fits = pad.decimals > 0 && pad.after === undefined && digits.length <= kLongest;
+  return fits ? { ...pad, digits, after: 0 } : pad;
+}
+
+function behind_point(pad: Pad, after: number, digit: string): Pad {
+  const decimals = pad.decimals ?? 0;
+  if (after >= decimals) return pad;
+  const at = pad.digits.length - decimals + after;
+  return { ...pad, digits: pad.digits.slice(0, at) + digit + pad.digits.slice(at + 1), after: after + 1 };
+}
+
+function without_last(pad: Pad): Pad {
+  if (pad.after === undefined) return { ...pad, digits: pad.digits.slice(0, -1) };
+  if (pad.after > 0) return { ...behind_point(pad, pad.after - 1, "0"), after: pad.after - 1 };
+  const digits = pad.digits.slice(0, -(pad.decimals ?? 0));
+  return { ...pad, digits: digits === "0" ? "" : digits, after: undefined };
 }
 
 function stepped(pad: Pad, by: number): Pad {
@@ -69,7 +88,7 @@ function stepped(pad: Pad, by: number): Pad {
   const now = Math.round((number_of(pad) ?? 0) * 10 ** decimals);
   const next = Math.max(0, now + by * pad.step);
   if (String(next).length > kLongest) return pad;
-  return { ...pad, digits: pad.decimals === undefined ? fixed(next, decimals) : String(next) };
+  return { ...pad, digits: pad.decimals === undefined ? fixed(next, decimals) : String(next), after: undefined };
 }
 
 function decimals_now(pad: Pad): number {
@@ -104,7 +123,7 @@ export function is_between_steps(pad: Pad): boolean {
 
 // The same digits on another instrument keep their value; what it cannot show is dropped.
 export function refitted(pad: Pad, resolution: number | undefined): Pad {
-  const next = { ...pad, ...digits_of(resolution) };
+  const next = { ...pad, ...digits_of(resolution), after: undefined };
   const value = number_of(pad);
   if (value === undefined) return { ...next, digits: "" };
   if (next.decimals === undefined) return { ...next, digits: text_of(pad) };

@@ -61,14 +61,23 @@ function useKeyboard(listens: boolean, pad: Pad, on_key: Props["on_key"], on_ent
       if (event.key === "Enter") {
         if (/^(BUTTON|A|SUMMARY)$/.test(target.tagName)) return;
         event.preventDefault();
-        on_enter();
+        if (!event.repeat) on_enter(); // held down it enters once
         return;
       }
       if (pressed(pad, event.key) === pad) return;
       event.preventDefault();
       on_key(event.key);
     };
+    // Pressed with the mouse or a finger a button is done with: Enter typed next is not for it.
+    const let_go = (event: MouseEvent) => {
+      const button = (event.target as Element | null)?.closest("button");
+      if (event.detail > 0) button?.blur();
+    };
     addEventListener("keydown", heard);
-    return () => removeEventListener("keydown", heard);
+    addEventListener("click", let_go);
+    return () => {
+      removeEventListener("keydown", heard);
+      removeEventListener("click", let_go);
+    };
   });
 }

@@ -30,6 +30,7 @@ export function PhotoForm({ name, drive, query }: Props) {
   const [problem, set_problem] = useState("");
   const [taken, set_taken] = useState(new Date());
   const canvas = useRef<HTMLCanvasElement>(null);
+  const is_sent = useRef(false);
   const [a, b, c] = marks.taps;
   const angle = a && b && c ? angle_of(a, b, c, kTapSd * scale_of(canvas.current)) : undefined;
   const when = time_words(taken);
@@ -51,8 +52,13 @@ export function PhotoForm({ name, drive, query }: Props) {
   }
 
   async function send(): Promise<void> {
+    if (is_sent.current) return; // pressed twice
+    is_sent.current = true;
     const bytes = canvas.current && (await as_jpeg(canvas.current));
-    if (!bytes) return set_problem(t("in_no_jpeg"));
+    if (!bytes) {
+      is_sent.current = false;
+      return set_problem(t("in_no_jpeg"));
+    }
     const file = `photos/${taken.toISOString().replace(/[:.]/g, "-")}.jpg`;
     const shows = [told.step, told.bank && `bank ${told.bank}`, told.view && `seen from ${told.view}`, angle && `angle by taps ${shown_angle(angle)}, supporting only`];
     const entry = { kind: "attachment", file, shows: shows.filter(Boolean).join(", "), ...(told.place ? { place: told.place } : {}) };
@@ -63,7 +69,7 @@ export function PhotoForm({ name, drive, query }: Props) {
   const banks = (drive?.banks ?? []).map((one) => String(one.number));
   const set = (field: keyof typeof told) => (value: string) => set_told({ ...told, [field]: value });
   return (
-    <div class="stack photo">
+    <div class="stack taking">
       <label class="button main">
         {picture ? t("in_photo_again") : t("in_photo_take")}
         <input class="heard" type="file" accept="image/*" capture="environment" onChange={(event) => void take(event.currentTarget.files?.[0])} />

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // One quantity, position after position: digits, Next, digits, Next. What was chosen once stays.
-import { useLayoutEffect, useState } from "preact/hooks";
+import { useLayoutEffect, useRef, useState } from "preact/hooks";
 
 import type { Schemas } from "../ask";
 import { address } from "../route";
@@ -14,6 +14,7 @@ import { NewInstrument } from "./new_instrument";
 import { PlaceDrawing } from "./place_drawing";
 import { empty_pad, type Pad, pressed, refitted, text_of } from "./pad";
 import { PadKeys } from "./pad_keys";
+import { pasted, usePasted } from "./pasted";
 import { next_open, type Position, to_do } from "./positions";
 import { Display, Repeats } from "./reading_display";
 import {
@@ -46,6 +47,8 @@ interface SeriesProps {
   journals: number;
 }
 
+const kDoubleTap = 500; // ms
+
 export function Series(props: SeriesProps) {
   const { name, view, found, quantity, positions } = props;
   const entries = entries_of(view, name);
@@ -67,7 +70,9 @@ export function Series(props: SeriesProps) {
   const [at, set_at] = useState(() => first_at(list, props.first, props.is_place_given, entries));
   const [sent, set_sent] = useState<Sent | undefined>();
   const [problem, set_problem] = useState("");
+  const entered_at = useRef(0);
   useLayoutEffect(() => set_pad((old) => refitted(old, resolution)), [resolution]);
+  usePasted((text) => paste(text));
 
   const now = list[Math.min(at, list.length - 1)];
   if (!now) return null;
@@ -92,11 +97,26 @@ export function Series(props: SeriesProps) {
     speak(text_of(pad));
   }
 
+  // Readings of another unit than those that stand here already are not mixed with them.
+  function paste(text: string): void {
+    const found = pasted(text, units);
+    const is_other = found?.unit !== undefined && all.length > 0 && found.unit !== typing;
+    if (!found || is_other) return set_problem(t("in_paste_wrong", { text: text.trim().slice(0, 60) }));
+    set_problem("");
+    if (all.length === 0) set_typed_in(found.unit ?? unit);
+    if (all.length === 0 && found.unit) set_unit(found.unit);
+    set_values([...all, ...found.values]);
+    set_pad(empty_pad(resolution));
+  }
+
   async function next(): Promise<void> {
     set_problem("");
     const lacks = all.length > 0 ? lacking(quantity, typing, also, gauge_name) : undefined;
     if (lacks) return set_problem(lacks);
+    // The second half of a double tap on Next is no wish to skip the next place.
+    if (all.length === 0 && Date.now() - entered_at.current < kDoubleTap) return;
     if (all.length === 0) return set_at((at + 1) % list.length);
+    entered_at.current = Date.now();
     const text = `${all.join(" ")} ${typing.name}`;
     const entry = with_sign(
       entry_of(position, direction, text, gauge_name, also, typing),

@@ -30,7 +30,7 @@ export function Limits({ position, unit, gauge }: { position: Position; unit: Un
   const set_to = setting(position, unit, gauge);
   const U = in_unit(gauge?.uncertainty, unit);
   return (
-    <dl class="facts">
+    <dl class="limits">
       {position.limit ? (
         <>
           <dt>{t("in_limit")}</dt>
@@ -96,7 +96,7 @@ export function LastEntered({ name, sent, found, entries }: LastProps) {
     (one) => id !== undefined && found.is_present && !one.forecast && one.evidence.includes(id) && one.subject === place,
   );
   return (
-    <section class="last" aria-live="polite">
+    <section class="last_entered" aria-live="polite">
       <p class="faint">{place_words(place, sent.direction)}</p>
       <p class="large">{sent.values}</p>
       {answers.length === 0 && found.at ? (

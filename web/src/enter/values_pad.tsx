@@ -51,7 +51,7 @@ export function ValuesPad({ label, text, on_text, units, gauge, limit, signed = 
   const range = parsed_range(limit);
   const value = number_of(pad);
   return (
-    <fieldset class="group stack">
+    <fieldset class="field_group stack">
       <legend>{label}</legend>
       {units.length > 1 ? (
         <Choices
@@ -130,7 +130,7 @@ function Elsewhere({ value, decimals, unit, units, range }: ElsewhereProps) {
     return words.some(Boolean) ? [words.filter(Boolean).join(" · ")] : [];
   });
   return (
-    <ul class="elsewhere faint">
+    <ul class="other_units faint">
       {told.map((one) => (
         <li key={one}>{one}</li>
       ))}

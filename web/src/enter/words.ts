@@ -3,6 +3,7 @@
 // program writes it.
 import * as en from "../texts/en/enter";
 import { language_now, t } from "../texts";
+import { value_parts } from "./decimal_sign";
 
 type Key = keyof typeof en.enter;
 
@@ -40,6 +41,19 @@ export function choice_word(choice: string): string {
   return worded("in_c_", choice) ?? quantity_word(choice);
 }
 
+// "-52 -51 deg crank" as it is read out, never with a bare sign: an angle is late, what else is
+// below nothing says so. Temperatures as they are written on paper.
+export function value_words(text: string): string {
+  const { values, unit } = value_parts(text);
+  if (values.length === 0 || unit === "") return text;
+  const bare = values.map((one) => one.replace(/^-/, ""));
+  const is_below = values.map((one) => one.startsWith("-"));
+  const word = t(/^deg (crank|cam)/.test(unit) ? "in_late" : "in_below_zero");
+  const shown = unit.replace(/^deg([CF])$/, "°$1");
+  if (is_below.every(Boolean)) return `${bare.join(", ")} ${shown} ${word}`;
+  return `${bare.map((one, i) => (is_below[i] ? `${one} ${word}` : one)).join(", ")} ${shown}`;
+}
+
 // "Reading: bore diameter, bank 1 / camshaft / journal 1, 28.072 mm"
 export function in_short(entry: Record<string, unknown> & { kind: string }): string {
   const says = [
@@ -48,7 +62,7 @@ export function in_short(entry: Record<string, unknown> & { kind: string }): str
       (name) => entry[name],
     ),
   ];
-  return `${kind_word(entry.kind)}: ${says.filter(Boolean).map(String).join(", ")}`;
+  return `${kind_word(entry.kind)}: ${says.filter(Boolean).map((one) => value_words(String(one))).join(", ")}`;
 }
 
 // A hint that lists everything there is would bury the form.

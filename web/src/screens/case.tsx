@@ -15,7 +15,7 @@ import { Turning } from "../case/turning";
 import { type Block, Sheet } from "../parts/sheet";
 import { time_words } from "../parts/time_words";
 import { address, type Route } from "../route";
-import { useAsked } from "../state/asked";
+import { ready_offline, useAsked } from "../state/asked";
 import { t } from "../texts";
 import "./case.css";
 
@@ -28,6 +28,12 @@ export function CaseScreen({ route }: { route: Route }) {
 function CaseView({ name, route }: { name: string; route: Route }) {
   const view = useAsked<Schemas["case_view"]>(case_path(name), name);
   const asked = useAsked<Findings>(case_path(name, "findings"), name);
+  const drive_name = view.told?.case.drive ?? view.told?.case.candidates?.[0];
+  // What entering needs, should the link be gone by then.
+  useEffect(() => void ready_offline("/api/openapi.json"), []);
+  useEffect(() => {
+    if (drive_name) void ready_offline(`/api/drives/${encodeURIComponent(drive_name)}`);
+  }, [drive_name]);
   const judged = useJudged(asked, name);
   const parts = case_parts(view.told, judged);
   const is_history = route.path[2] === "history";

@@ -6,7 +6,7 @@ import { case_path, in_store, type Schemas } from "../ask";
 import { Sheet } from "../parts/sheet";
 import { address, go, type Route } from "../route";
 import { type Asked, count_query, is_turned_round, missing_of, type Tap } from "../see/photo_marks";
-import { file_name_of, upload } from "../see/upload";
+import { upload } from "../see/upload";
 import { useAsked } from "../state/asked";
 import { type Key, t } from "../texts";
 import "./count.css";
@@ -31,12 +31,12 @@ function Photos({ of_case }: { of_case: string }) {
   const [wrong, set_wrong] = useState("");
   const take = async (photo: File | undefined) => {
     if (!photo) return;
-    const name = file_name_of("photos", photo.name);
-    const problem = await upload(of_case, name, photo, () => undefined);
+    const { name, problem } = await upload(of_case, "photos", photo, () => undefined);
     set_wrong(problem);
     if (!problem) go(["count", of_case], { file: name });
   };
   const there = (files.told?.files ?? []).filter((one) => /\.(jpe?g|png|webp)$/i.test(one.name));
+  if (files.status === 404) return <p role="status" lang="en">{files.detail}</p>;
   return (
     <div class="stack">
       <label>
@@ -106,7 +106,7 @@ function Photo({ of_case, file, taps, zoom, add }: { of_case: string; file: stri
   };
   if (wrong) return <p class="wrong" role="alert">{wrong}</p>;
   return (
-    <div class="photo" tabIndex={0} role="application" aria-label={t("count_keys")} onKeyDown={keys}>
+    <div class="counted_photo" tabIndex={0} role="application" aria-label={t("count_keys")} onKeyDown={keys}>
       <div ref={picture} class="taken" style={{ width: `${100 * zoom}%` }} onClick={tap}>
         {shown ? <img src={shown} alt={t("count_photo")} onError={() => set_wrong(t("count_no_photo"))} /> : <p>{t("loading")}</p>}
         {taps.map((one, i) => <Tick key={i} at={one} words={String(i + 1)} />)}
@@ -165,6 +165,13 @@ const kMissing: Record<keyof Asked | "taps", Key> = {
   crank: "count_crank",
 };
 
+function remark_of(file: string, asked: Asked, taps: Tap[]): string {
+  const said = { n: taps.length, file, bank: asked.bank.trim(), crank: asked.crank.trim() };
+  const words = [t(asked.counted === "links" ? "count_said_links" : "count_said_teeth", said)];
+  if (asked.mirrored === "yes") words.push(t("count_is_mirrored"));
+  return words.join("; ");
+}
+
 function Result({ of_case, file, asked, taps }: { of_case: string; file: string; asked: Asked; taps: Tap[] }) {
   const missing = missing_of(asked, taps);
   return (
@@ -174,7 +181,7 @@ function Result({ of_case, file, asked, taps }: { of_case: string; file: string;
       {missing.length ? (
         <p role="status">{t("count_missing", { what: missing.map((key) => t(kMissing[key])).join("; ") })}</p>
       ) : (
-        <a class="button main" href={address(["enter", of_case, "marks"], count_query(file, asked, taps))}>{t("count_use", { n: taps.length })}</a>
+        <a class="button main" href={address(["enter", of_case, "marks"], count_query(asked, remark_of(file, asked, taps)))}>{t("count_use", { n: taps.length })}</a>
       )}
     </>
   );

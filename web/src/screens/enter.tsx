@@ -2,6 +2,8 @@
 // Entering: #/enter/CASE/KIND?subject=…&correct=e12; without a kind, what there is to enter.
 import "../enter/enter.css";
 
+import { useEffect } from "preact/hooks";
+
 import { case_path, type Schemas } from "../ask";
 import { EntryForm } from "../enter/entry_form";
 import { PhotoForm } from "../enter/photo";
@@ -11,8 +13,10 @@ import { WaitingList } from "../enter/waiting_list";
 import { kind_word } from "../enter/words";
 import { Sheet } from "../parts/sheet";
 import { address, type Route } from "../route";
-import { useAsked } from "../state/asked";
+import { ready_offline, useAsked } from "../state/asked";
 import { useAwake } from "../state/awake";
+import { useHeard } from "../state/heard";
+import { all_waiting } from "../state/outbox";
 import { t } from "../texts";
 
 const kKinds = [
@@ -27,6 +31,7 @@ export function EnterScreen({ route }: { route: Route }) {
   const view = useAsked<Schemas["case_view"]>(case_path(name), name);
   const drive_name = view.told?.case.drive ?? view.told?.case.candidates?.[0];
   const drive = useAsked<Schemas["drive"]>(drive_name && `/api/drives/${encodeURIComponent(drive_name)}`);
+  useEffect(() => void ready_offline("/api/openapi.json"), []);
   return (
     <Sheet
       title={kind ? kind_word(kind) : t("in_what")}
@@ -59,6 +64,10 @@ interface KindProps {
 }
 
 function Kind({ name, kind, view, drive, has_drive, query }: KindProps) {
+  useHeard("outbox");
+  // What waits is read from the device a moment after the page was opened.
+  const is_waiting_to_mend = query["mend"] !== undefined && !all_waiting().some((one) => one.key === query["mend"]);
+  if (is_waiting_to_mend) return <p role="status">{t("loading")}</p>;
   const is_waiting_for_drive = has_drive && !drive.told && drive.detail === "";
   if (is_waiting_for_drive) return <p role="status">{t("loading")}</p>;
   if (kind === "photo") return <PhotoForm name={name} drive={drive.told} query={query} />;

@@ -3,11 +3,11 @@
 // mean. Another one may be laid over it.
 import { useEffect, useState } from "preact/hooks";
 
-import { ask, case_path, type Schemas } from "../ask";
+import { ask, case_path, type Schemas, sentence } from "../ask";
 import { Sheet } from "../parts/sheet";
 import { address, go, type Route } from "../route";
 import { phase_words, PhasePlot } from "../see/phase_plot";
-import { file_name_of, upload } from "../see/upload";
+import { upload } from "../see/upload";
 import { asked_wave, type Wave } from "../see/wave";
 import { WaveRows } from "../see/wave_rows";
 import type { Stretch } from "../see/window";
@@ -18,6 +18,7 @@ import "./recording.css";
 type Report = Schemas["recording_report"];
 
 const kFolder = "recordings";
+const kNoEnd = /^recordings\/[^.]+$/; // dropped here without an ending
 const kEnds = /\.(csv|tsv|txt|wav|vcd|sr|bin|dat)$/i;
 
 export function RecordingScreen({ route }: { route: Route }) {
@@ -51,7 +52,7 @@ function Viewer({ of_case, file, other }: { of_case: string; file: string; other
   }, [of_case, file, other]);
   const report = useReport(typeof first === "object" ? report_path(of_case, file) : undefined);
   const other_report = useReport(other && report.told ? report_path(of_case, other) : undefined);
-  if (typeof first === "string") return <p role="status" lang="en">{first}</p>;
+  if (typeof first === "string") return <p class="wrong" role="alert" lang="en">{sentence(first)}</p>;
   if (!first) return <p role="status">{t("rec_reading")}</p>;
   const whole: Stretch = { from: first.first, to: first.last };
   const told = report.told;
@@ -177,29 +178,34 @@ function Details({ report }: { report: Report }) {
   );
 }
 
+function size_words(bytes: number): string {
+  if (bytes < 1e3) return `${bytes} B`;
+  return bytes < 1e5 ? `${(bytes / 1e3).toFixed(1)} kB` : `${(bytes / 1e6).toFixed(1)} MB`;
+}
+
 // Recordings that are there, and a place to drop another one.
 function Choose({ of_case, file, other }: { of_case: string; file: string | undefined; other: string | undefined }) {
   const files = useAsked<Schemas["file_list"]>(case_path(of_case, "files"), of_case);
   const [part, set_part] = useState<number>();
   const [wrong, set_wrong] = useState("");
-  const there = (files.told?.files ?? []).filter((one) => kEnds.test(one.name));
+  const there = (files.told?.files ?? []).filter((one) => kEnds.test(one.name) || kNoEnd.test(one.name));
   const take = async (dropped: File | undefined) => {
     if (!dropped) return;
-    const name = file_name_of(kFolder, dropped.name);
     set_wrong("");
     set_part(0);
-    const problem = await upload(of_case, name, dropped, set_part);
+    const { name, problem } = await upload(of_case, kFolder, dropped, set_part);
     set_part(undefined);
     set_wrong(problem);
     if (!problem) go(["recording", of_case], { file: name });
   };
+  if (files.status === 404) return <p role="status" lang="en">{files.detail}</p>;
   const drop = (event: DragEvent) => {
     event.preventDefault();
     void take(event.dataTransfer?.files[0]);
   };
   return (
     <section class="stack" onDragOver={(event) => event.preventDefault()} onDrop={drop}>
-      <label class="drop">
+      <label class="drop_here">
         <span>{part === undefined ? t("rec_drop") : t("rec_sending", { n: Math.round(100 * part) })}</span>
         <input type="file" disabled={part !== undefined} onChange={(event) => void take(event.currentTarget.files?.[0])} />
         {part === undefined ? null : <progress value={part} aria-label={t("rec_drop")} />}
@@ -209,7 +215,7 @@ function Choose({ of_case, file, other }: { of_case: string; file: string | unde
       {there.map((one) => (
         <p key={one.name} class="row">
           <a class="button" href={address(["recording", of_case], { file: one.name })} aria-current={one.name === file}>{one.name}</a>
-          <span class="faint">{(one.bytes / 1e6).toFixed(1)} MB</span>
+          <span class="faint">{size_words(one.bytes)}</span>
           {file && one.name !== file && one.name !== other ? <a class="button" href={address(["recording", of_case], { file, other: one.name })}>{t("rec_lay_over")}</a> : null}
           {one.name === other ? <a class="button" href={address(["recording", of_case], { file: file ?? "" })}>{t("rec_take_off")}</a> : null}
         </p>

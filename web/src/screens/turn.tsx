@@ -24,7 +24,7 @@ export function TurnScreen({ route }: { route: Route }) {
   const back = name ? address(["case", name]) : address([]);
   return (
     <Sheet title={t("turn_title")} back={back} wide blocks={motion ? blocks_of(motion, name) : []}>
-      {motion ? <Turning motion={motion} of_case={name} /> : <p role="status">{asked.detail || t("loading")}</p>}
+      {motion ? <Turning motion={motion} of_case={name} /> : <p role="status" lang={asked.detail ? "en" : ""}>{asked.detail || t(path ? "loading" : "no_such_place")}</p>}
     </Sheet>
   );
 }
@@ -57,7 +57,7 @@ function Turning({ motion, of_case }: { motion: Motion; of_case: string | undefi
   const view = options.mirrored ? t("turn_from_behind") : t("turn_from_front");
   const about = `${motion.title}, ${view}: ${crank_words(turns)}. ${errors_of(motion).join("; ")}`;
   return (
-    <div class="turning">
+    <div class="turn_by_hand">
       <figure tabIndex={0} aria-label={t("turn_keys")} onKeyDown={keys}>
         <TurnedByHand
           motion={motion}
@@ -101,7 +101,7 @@ function errors_of(motion: Motion): string[] {
 
 function Buttons({ turns, tooth, turn_to }: { turns: number; tooth: number; turn_to: (to: number) => void }) {
   return (
-    <div class="row steps">
+    <div class="row turn_steps">
       <button class="main" onClick={() => turn_to(turns + tooth)}>{t("turn_tooth")}</button>
       <button onClick={() => turn_to(turns + 1)}>{t("turn_one")}</button>
       <button onClick={() => turn_to(turns + 2)}>{t("turn_two")}</button>

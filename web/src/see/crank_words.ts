@@ -6,7 +6,8 @@ export function crank_words(turns: number): string {
   const degrees = Math.round(Math.abs(turns) * 3600) / 10;
   if (degrees === 0) return t("crank_at_marks");
   const whole = Math.floor(degrees / 360);
-  const values = { n: whole, deg: (degrees - 360 * whole).toFixed(1) };
+  const rest = Math.round((degrees - 360 * whole) * 10) / 10;
+  const values = { n: whole, deg: rest === 0 ? "0" : rest.toFixed(1) };
   if (turns < 0) return t(whole ? "crank_before_turns" : "crank_before", values);
   return t(whole ? "crank_after_turns" : "crank_after", values);
 }

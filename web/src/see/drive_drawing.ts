@@ -68,8 +68,11 @@ function view_box(motion: Motion, page: Page): string {
   for (const chain of motion.chains)
     for (const piece of chain.way)
       for (const part of [0, 0.25, 0.5, 0.75]) take(on_piece(piece, part).x, on_piece(piece, part).y);
+  for (const { x_mm, y_mm } of motion.plungers) take(x_mm, y_mm);
   if (left > right) return "-100 -100 200 200";
-  const words = [left - kMargin, top - kMargin, right - left + 2 * kMargin, bottom - top + 2 * kMargin];
+  // Words keep their size on a small screen: beside a wide drive they need a part of its width.
+  const beside = Math.max(kMargin, 0.2 * (right - left));
+  const words = [left - beside, top - kMargin, right - left + 2 * beside, bottom - top + 2 * kMargin];
   return words.map((n) => n.toFixed(1)).join(" ");
 }
 

@@ -31,14 +31,7 @@ export function is_turned_round({ end, mirrored }: Asked): boolean {
   return (end === "flywheel") !== (mirrored === "yes");
 }
 
-export function count_query(file: string, asked: Asked, taps: readonly Tap[]): Record<string, string> {
-  return {
-    photo: file,
-    counted: asked.counted,
-    count: String(taps.length),
-    bank: asked.bank.trim(),
-    viewed_from: asked.end,
-    mirrored: asked.mirrored,
-    crank: asked.crank.trim(),
-  };
+// What the form of marks begins with; where it was counted stands in words beside it.
+export function count_query(asked: Asked, remark: string): Record<string, string> {
+  return { seen_from: asked.end === "flywheel" ? "flywheel end" : "front", remark };
 }

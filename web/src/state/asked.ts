@@ -85,3 +85,15 @@ async function keep_quietly(path: string, told: unknown, at: Date): Promise<void
     // A device that keeps nothing works as long as the link holds.
   }
 }
+
+// What a screen not opened yet will need when the link is gone by then: asked once, then kept.
+export async function ready_offline(path: string): Promise<void> {
+  try {
+    if (await kept("answers", in_store(path))) return;
+    const asked_at = new Date();
+    const answer = await ask("GET", path);
+    if (answer.ok) await keep_quietly(path, answer.told, asked_at);
+  } catch {
+    // A device that keeps nothing works as long as the link holds.
+  }
+}

@@ -40,7 +40,7 @@ export const see: Record<keyof typeof english, string> = {
   turn_wheel: "Rad",
   turn_teeth: "Zähne",
   turn_found: "Gefunden",
-  turn_nothing_found: "nichts Falsches gefunden",
+  turn_nothing_found: "kein Fehler bekannt (kein Beweis)",
   turn_notes: "Anmerkungen zur Zeichnung",
   turn_measure: "Bildrate",
   turn_cost: "{ms} ms Rechnen und Anordnen je Bild, {rate} Bilder je Sekunde",
@@ -105,5 +105,8 @@ export const see: Record<keyof typeof english, string> = {
   count_yours: "Sie zählen; im Bild wird nichts erkannt. Ein Foto stützt eine Zählung, es beweist sie nicht.",
   count_turned_round: "Links und rechts sind gegenüber der Ansicht von vorn vertauscht: Die Laufrichtung ist in diesem Bild umgekehrt.",
   count_missing: "Es fehlt noch: {what}",
+  count_said_links: "{n} Glieder gezählt auf {file}, Bank {bank}, Kurbelwelle {crank}",
+  count_said_teeth: "{n} Zähne gezählt auf {file}, Bank {bank}, Kurbelwelle {crank}",
+  see_empty_file: "Diese Datei ist leer.",
   count_use: "Die Zählung {n} eintragen",
 };

@@ -39,7 +39,7 @@ export const see = {
   turn_wheel: "Wheel",
   turn_teeth: "Teeth",
   turn_found: "Found",
-  turn_nothing_found: "nothing found wrong",
+  turn_nothing_found: "no error known (no proof)",
   turn_notes: "Notes to the drawing",
   turn_measure: "Frame rate",
   turn_cost: "{ms} ms of script and layout a frame, {rate} frames a second",
@@ -104,5 +104,8 @@ export const see = {
   count_yours: "You count; nothing is recognized in the picture. A photo supports a count, it does not prove one.",
   count_turned_round: "Left and right are swapped against the front view: the running direction is the other way round in this picture.",
   count_missing: "Still missing: {what}",
+  count_said_links: "{n} links counted on {file}, bank {bank}, crank {crank}",
+  count_said_teeth: "{n} teeth counted on {file}, bank {bank}, crank {crank}",
+  see_empty_file: "This file is empty.",
   count_use: "Enter the count of {n}",
 };
