@@ -2,7 +2,7 @@
 // An entry in words, as it was typed: what it is about, what it says, and everything else of it.
 import type { Schemas } from "../ask";
 import { value_words as signed_words } from "../enter/words";
-import { type Key, language_now } from "../texts";
+import type { Key } from "../texts";
 import type { Entry, Kind } from "./stages";
 
 export interface EntryWords {
