@@ -9,6 +9,7 @@ export const screens = [
     at: `#/practice/case/vessgarth-bay-3/${stage}`,
     ready: "main h2",
   })),
+  { name: "about", at: "#/practice/about/vessgarth-bay-3", ready: "form.entry" },
   { name: "enter-reading", at: "#/practice/enter/vessgarth-bay-3/reading" },
   { name: "enter-state", at: "#/practice/enter/vessgarth-bay-3/state" },
   { name: "enter-pressure", at: "#/practice/enter/vessgarth-bay-3/pressure" },

@@ -7,7 +7,7 @@ import path from "node:path";
 import { after, before, test } from "node:test";
 
 import { call, opened_browser, opened_page, root, sizes, started } from "./browser.mjs";
-import { typed } from "./typing.mjs";
+import { typed, typed_head } from "./typing.mjs";
 
 let server, browser;
 before(async () => {
@@ -43,10 +43,9 @@ for (const [demo, drive, folder] of [
     const page = await opened_page(browser, sizes.tablet, { serviceWorkers: "block" });
     await begun(page, drive);
     const model = (await call(server, "GET", `/practice/api/cases/${demo}`)).case;
-    // No screen asks for these yet: the engine, the shop's instruments, the candidates.
     const head = Object.fromEntries(
       ["engine", "instruments", "decimal_sign", "invented"].filter((key) => key in model).map((key) => [key, model[key]]));
-    await call(server, "POST", `/api/cases/${encodeURIComponent(name)}/head`, head);
+    await typed_head(page, server, name, head);
     for (const entry of model.entries) await typed(page, server, name, entry, path.join(root, "demo", folder));
 
     const made = (await call(server, "GET", `/api/cases/${encodeURIComponent(name)}`)).case;

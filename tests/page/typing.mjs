@@ -47,6 +47,15 @@ export async function typed(page, server, name, entry, folder) {
               async () => `${entry.kind} ${entry.id}: ${await page.textContent("main")}`);
 }
 
+// What stands before the entries.
+export async function typed_head(page, server, name, head) {
+  await page.goto(`${server.url}#/about/${encodeURIComponent(name)}`);
+  await page.waitForSelector("form.entry");
+  await fill_all(page, "entry", head);
+  await page.click("form.entry button.main");
+  await page.waitForFunction(() => location.hash.startsWith("#/case/"));
+}
+
 async function count_of(server, name) {
   return (await call(server, "GET", `/api/cases/${encodeURIComponent(name)}`)).case.entries?.length ?? 0;
 }

@@ -14,6 +14,7 @@ export type Screen = ComponentType<{ route: Route }>;
 const kScreens: Record<string, () => Promise<Screen>> = {
   cases: () => import("./screens/cases").then((m) => m.CasesScreen),
   case: () => import("./screens/case").then((m) => m.CaseScreen),
+  about: () => import("./screens/about").then((m) => m.AboutScreen),
   enter: () => import("./screens/enter").then((m) => m.EnterScreen),
   turn: () => import("./screens/turn").then((m) => m.TurnScreen),
   recording: () => import("./screens/recording").then((m) => m.RecordingScreen),

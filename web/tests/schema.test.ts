@@ -5,7 +5,7 @@ import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 
 import { enter as words } from "../src/texts/en/enter";
-import { type Field, fields_of, filled, kinds_of, missing, mistake_path, type OpenApi, path_at } from "../src/enter/schema";
+import { type Field, fields_of, head_fields, filled, kinds_of, missing, mistake_path, type OpenApi, path_at } from "../src/enter/schema";
 
 const api = JSON.parse(readFileSync("../docs/formats/openapi.json", "utf8")) as OpenApi;
 
@@ -70,6 +70,11 @@ describe("words of both languages", () => {
         one.choices.map((choice) => key(one.name === "quantity" ? "in_q_" : "in_c_", choice)),
       ),
     ];
+    const head = all(head_fields(api)).flatMap((one) => [
+      key("in_f_", one.word), ...one.choices.map((choice) => key("in_c_", choice)),
+    ]);
+    wanted.push(...head);
+    expect(head.length).toBeGreaterThan(15);
     expect([...new Set(wanted)].filter((one) => !(one in words))).toEqual([]);
   });
 });

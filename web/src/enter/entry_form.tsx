@@ -62,7 +62,7 @@ export function EntryForm({ name, kind, view, drive, query }: Props) {
 
   const check = () => {
     const lacking = missing(fields, values);
-    set_lacks(lacking.map((one) => field_word(one.name, one.says)));
+    set_lacks(lacking.map((one) => field_word(one.word, one.says)));
     const is_empty = filled(values) === undefined;
     if (is_empty && lacking.length === 0) set_lacks([t("in_nothing_said")]);
     set_read_back(lacking.length === 0 && !is_empty);
@@ -208,7 +208,7 @@ function Told({ fields, values }: { fields: Field[]; values: Values }) {
         .filter((field) => values[field.name] !== undefined)
         .map((field) => (
           <div key={field.name}>
-            <dt>{field_word(field.name, field.says)}</dt>
+            <dt>{field_word(field.word, field.says)}</dt>
             <dd>
               <Said field={field} value={values[field.name]} />
             </dd>

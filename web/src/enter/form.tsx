@@ -49,8 +49,8 @@ interface OneProps {
 function One(props: OneProps) {
   const { field, value, on_value, mistakes, path } = props;
   const wrong = mistakes[path];
-  const label = field_word(field.name, field.says) + (field.is_required ? "" : ` ${t("in_if_known")}`);
-  const help = help_of(field.says, field.name);
+  const label = field_word(field.word, field.says) + (field.is_required ? "" : ` ${t("in_if_known")}`);
+  const help = help_of(field.says, field.word);
   switch (field.type) {
     case "choice":
       return <Choices name={path} label={label} help={help} choices={field.choices} value={String(value ?? "")} on_value={on_value} word={choice_word} wrong={wrong} />;
@@ -137,7 +137,7 @@ function Groups({ field, value, on_value, mistakes, path, suggestions, label }: 
   return (
     <fieldset class="field_group stack" name={path}>
       <legend>{label}</legend>
-      <p class="faint help">{help_of(field.says, field.name)}</p>
+      <p class="faint help">{help_of(field.says, field.word)}</p>
       {all.map((one, i) => (
         <div class="card stack" key={i}>
           <Fields fields={field.fields} values={one} mistakes={mistakes} path={`${path}/${i}`} suggestions={suggestions}

@@ -3,6 +3,7 @@
 // hand; and which field a mistake belongs to.
 export interface Field {
   name: string;
+  word: string; // under which its word stands in the texts: mostly its name
   says: string; // what the program says of it
   type: "text" | "choice" | "yes or no" | "whole number" | "texts" | "group" | "groups";
   choices: string[];
@@ -38,6 +39,16 @@ export function fields_of(api: OpenApi, kind: string): Field[] {
   return entry ? group_fields(api, entry).filter((field) => !kNotAsked.has(field.name)) : [];
 }
 
+// What stands before the entries of a case. "name" and the like mean something else there.
+export function head_fields(api: OpenApi): Field[] {
+  const of_case = (field: Field): Field => ({
+    ...field,
+    word: `case_${field.name}`,
+    fields: field.fields.map(of_case),
+  });
+  return group_fields(api, api.components.schemas["case_head"] ?? {}).map(of_case);
+}
+
 export function kinds_of(api: OpenApi): { kind: string; says: string }[] {
   return (api.components.schemas["new_entry"]?.oneOf ?? []).flatMap((one) => {
     const kind = one.properties?.["kind"]?.const;
@@ -63,6 +74,7 @@ function field(api: OpenApi, name: string, written: Described, is_required: bool
   const items = is.items && resolved(api, is.items);
   return {
     name,
+    word: name,
     says: is.description ?? "",
     type: type_of(is, items),
     choices: is.enum ?? [],

@@ -145,6 +145,7 @@ function Elsewhere({ name }: { name: string }) {
   ] as const;
   return (
     <nav class="panel elsewhere" aria-label={t("block_case")}>
+      <a href={address(["about", name])}>{t("see_about")}</a>
       <a href={address(["turn", name])}>{t("see_drive")}</a>
       {files.map(([says, path]) => (
         <a key={path} href={in_store(case_path(name, path))} target="_blank" rel="noreferrer">

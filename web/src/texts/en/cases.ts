@@ -191,6 +191,7 @@ export const cases = {
   see_sheet: "Sheet to print",
   see_brief: "Brief",
   see_drawing: "Drawing",
+  see_about: "Engine, instruments, title",
   see_drive: "The drive, turned by hand",
   see_recording: "Look at the recording",
   see_pack: "Pack into one file",
