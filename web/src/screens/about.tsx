@@ -21,11 +21,13 @@ export function AboutScreen({ route }: { route: Route }) {
   const api = useAsked<OpenApi>("/api/openapi.json");
   return (
     <Sheet title={t("see_about")} back={address(["case", name])} blocks={[{ name: t("in_case"), says: name }]}>
-      {view.told && api.told ? (
-        <About key={name} name={name} view={view.told} api={api.told} />
-      ) : (
-        <p role="status">{view.detail || api.detail || t("loading")}</p>
-      )}
+      <div class="stack enter">
+        {view.told && api.told ? (
+          <About key={name} name={name} view={view.told} api={api.told} />
+        ) : (
+          <p role="status">{view.detail || api.detail || t("loading")}</p>
+        )}
+      </div>
     </Sheet>
   );
 }
