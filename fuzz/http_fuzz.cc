@@ -19,8 +19,9 @@ constexpr std::uint64_t kMostBody = 1000;
 
 const Router& router() {
   const auto route = [](std::string_view method, std::string_view pattern) {
-    return Route{
-        .method = method, .pattern = pattern, .handle = [](Request&) { return Response{}; }};
+    return Route{.method = method, .pattern = std::string(pattern), .handle = [](Request&) {
+                   return Response{};
+                 }};
   };
   static const Router routes({route("GET", "/"), route("GET", "/api/cases/{case}"),
                               route("POST", "/api/cases/{case}/entries"),
