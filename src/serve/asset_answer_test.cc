@@ -67,7 +67,7 @@ TEST(AssetAnswer, AnotherProgramUnpacksIt) {
   if (!test::has_program("gzip")) GTEST_SKIP() << "no gzip here";
   const test::TempFolder folder;
   std::string bytes = "Kettenspanner\n";
-  for (int i = 0; i < 100'000; ++i) bytes += static_cast<char>(i * i % 251);
+  for (int i = 0; i < 100'000; ++i) bytes += static_cast<char>(i % 251 * (i % 251) % 251);
   std::ofstream(folder.path() / "a.gz", std::ios::binary) << gzip_of(bytes);
   EXPECT_EQ(test::output_of("gzip -dc " + (folder.path() / "a.gz").string()), bytes);
 }
