@@ -2,11 +2,12 @@
 // The real program with a store of its own and Debian's chromium, for the tests of the page.
 // TAUTMARK_PROGRAM is the program; TAUTMARK_PAGE_STORE an address of PostgreSQL instead of a file.
 import { spawn } from "node:child_process";
-import { readFileSync } from "node:fs";
+import { mkdirSync, readFileSync } from "node:fs";
 import { mkdtemp, rm } from "node:fs/promises";
 import { createRequire } from "node:module";
 import os from "node:os";
 import path from "node:path";
+import { after } from "node:test";
 
 const root = path.resolve(import.meta.dirname ?? path.dirname(new URL(import.meta.url).pathname), "../..");
 const web = createRequire(path.join(root, "web/package.json"));
@@ -46,7 +47,6 @@ export async function started(...words) {
     await server.stop();
     await rm(folder, { recursive: true, force: true });
   };
-  const { mkdirSync } = await import("node:fs");
   mkdirSync(path.join(folder, "drives"));
   await server.start();
   return server;
@@ -69,6 +69,15 @@ export async function opened_browser() {
     executablePath: process.env.TAUTMARK_CHROMIUM ?? "/usr/bin/chromium",
     args: ["--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage"],
   });
+}
+
+// For a file of tests: both, ended when its tests are over.
+export async function in_a_browser() {
+  const server = await started();
+  after(() => server.end());
+  const browser = await opened_browser();
+  after(() => browser.close());
+  return { server, browser };
 }
 
 // A page that reports what goes wrong in it: mistakes of scripts, refusals of the security policy.

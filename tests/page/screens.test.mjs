@@ -2,20 +2,12 @@
 // Every screen at every size: nothing overflows, nothing is too small for a glove, nothing is wrong
 // for those who cannot see it well (axe-core), no mistake in the console, by day and in the dark.
 import assert from "node:assert/strict";
-import { after, before, test } from "node:test";
+import { test } from "node:test";
 
-import { axe_violations, opened_browser, opened_page, overflowing, sizes, started, too_small } from "./browser.mjs";
+import { axe_violations, in_a_browser, opened_page, overflowing, sizes, too_small } from "./browser.mjs";
 import { screens, shown } from "./screens.mjs";
 
-let server, browser;
-before(async () => {
-  server = await started();
-  browser = await opened_browser();
-});
-after(async () => {
-  await browser?.close();
-  await server?.end();
-});
+const { server, browser } = await in_a_browser();
 
 for (const [size_name, size] of Object.entries(sizes)) {
   test(`screens at ${size.width} × ${size.height}`, async (t) => {

@@ -3,19 +3,11 @@
 // A tap at two seconds and a letter at half a second are slow hands; reading the page of the manual
 // is given a minute a step. From memory, no source; the issue allows ten minutes.
 import assert from "node:assert/strict";
-import { after, before, test } from "node:test";
+import { test } from "node:test";
 
-import { call, opened_browser, opened_page, sizes, started, until } from "./browser.mjs";
+import { call, in_a_browser, opened_page, sizes, until } from "./browser.mjs";
 
-let server, browser;
-before(async () => {
-  server = await started();
-  browser = await opened_browser();
-});
-after(async () => {
-  await browser?.close();
-  await server?.end();
-});
+const { server, browser } = await in_a_browser();
 
 function hand_on(page) {
   const hand = { taps: 0, letters: 0, steps: 0 };

@@ -2,19 +2,11 @@
 // "Judge these ten readings" by hand in gloves: every tap that is no digit is counted, and a choice
 // out of a list counts two. The issue allows twelve.
 import assert from "node:assert/strict";
-import { after, before, test } from "node:test";
+import { test } from "node:test";
 
-import { call, opened_browser, opened_page, sizes, started, until } from "./browser.mjs";
+import { call, in_a_browser, opened_page, sizes, until } from "./browser.mjs";
 
-let server, browser;
-before(async () => {
-  server = await started();
-  browser = await opened_browser();
-});
-after(async () => {
-  await browser?.close();
-  await server?.end();
-});
+const { server, browser } = await in_a_browser();
 
 // Counts what a hand does.
 function hand_on(page) {
