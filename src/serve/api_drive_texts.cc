@@ -78,10 +78,11 @@ bool is_writable(const fs::path& folder) {
 }
 
 // Where what is written is also what is found: no folder behind the one that holds the name now.
-Answered<fs::path> folder_for(const DriveFolders& folders, const std::optional<KeptText>& there) {
+Answered<fs::path> folder_for(const ShopOptions& options, const std::optional<KeptText>& there) {
+  if (!options.saves_to.empty()) return options.saves_to;
   const fs::path holds_it = there ? there->path.parent_path() : fs::path();
   if (there && is_writable(holds_it)) return holds_it;
-  for (const fs::path& folder : folders.folders) {
+  for (const fs::path& folder : options.drives.folders) {
     if (there && folder == holds_it) break;
     if (is_writable(folder)) return folder;
   }
@@ -142,7 +143,7 @@ Response save(Shop& shop, Request& request) {
   if (!looked) return looked.error();
   const std::optional<KeptText>& there = *looked;
   if (auto wrong = wrong_state(there, *asked)) return std::move(*wrong);
-  const auto folder = folder_for(shop.options.drives, there);
+  const auto folder = folder_for(shop.options, there);
   if (!folder) return folder.error();
   const bool is_its_folder = there && there->path.parent_path() == *folder;
   if (is_its_folder && there->file->text != asked->text) {

@@ -22,11 +22,11 @@ struct RecordingRead {
   FileInHand file;
   std::string name;
   SignalTrains trains;
-  Decoded decoded;
+  Decoded decoded{};
 };
-// With a permit that the caller has, or one of its own.
-Answered<RecordingRead> read_it(Shop& shop, Request& request,
-                                std::shared_ptr<const void> permit = nullptr) {
+// Not decoded yet; with a permit that the caller has, or one of its own.
+Answered<RecordingRead> read_signals(Shop& shop, Request& request,
+                                     std::shared_ptr<const void> permit = nullptr) {
   const auto asked_for = file_asked(shop, request);
   if (!asked_for) return answer_with(asked_for.error());
   auto file = file_in_hand(shop, *asked_for, std::move(permit));
@@ -34,10 +34,23 @@ Answered<RecordingRead> read_it(Shop& shop, Request& request,
   auto trains = read_recording(file->path.string());
   if (!trains)
     return answer_with(problem_of(trains.error(), file->path.parent_path().generic_string()));
-  auto decoded = decode_recording(*trains);
-  if (!decoded) return answer_with(problem(422, "Nothing to read in it", decoded.error().why));
   std::string name = file->path.filename().string();
-  return RecordingRead{std::move(*file), std::move(name), std::move(*trains), std::move(*decoded)};
+  return RecordingRead{std::move(*file), std::move(name), std::move(*trains)};
+}
+
+std::optional<Response> decode_as_it_is(RecordingRead& read) {
+  auto decoded = decode_recording(read.trains);
+  if (!decoded) return problem(422, "Nothing to read in it", decoded.error().why);
+  read.decoded = std::move(*decoded);
+  return std::nullopt;
+}
+
+Answered<RecordingRead> read_it(Shop& shop, Request& request,
+                                std::shared_ptr<const void> permit = nullptr) {
+  auto read = read_signals(shop, request, std::move(permit));
+  if (!read) return read;
+  if (auto wrong = decode_as_it_is(*read)) return answer_with(std::move(*wrong));
+  return read;
 }
 
 // The last entry of the case that names this file: what its channels are, where the phasers were.
@@ -49,34 +62,36 @@ const SensorRecording* entered(const CaseRead& read, std::string_view file) {
   return last;
 }
 
-// Against the one drive of the case; as it is, where that cannot be.
-void hold_against_drive(const CaseRead& in_case, std::string_view file, RecordingRead& read,
-                        std::optional<RecordingMeaning>& meaning,
-                        std::vector<HealthFinding>& health) {
-  if (in_case.loaded.drives.size() != 1) return;
+// Decoded by the one drive of the case and held against it; nothing where that cannot be.
+std::optional<RecordingMeaning> hold_against_drive(const CaseRead& in_case, std::string_view file,
+                                                   RecordingRead& read,
+                                                   std::vector<HealthFinding>& health) {
+  if (in_case.loaded.drives.size() != 1) return std::nullopt;
   const LoadedDrive& drive = in_case.loaded.drives.front();
   const SensorRecording* entry = entered(in_case, file);
   const Nominals nominals =
       nominals_of(drive.drive, entry != nullptr ? entry->channels : std::vector<ChannelHint>());
   auto decoded = decode_by_drive(read.trains, nominals);
-  if (!decoded) return;
+  if (!decoded) return std::nullopt;
   read.decoded = std::move(*decoded);
   health = signal_health(read.trains, read.decoded);
   const PhasersAt phasers =
       entry != nullptr ? entry->phasers.value_or(PhasersAt::unknown) : PhasersAt::unknown;
-  meaning = meaning_of(drive, read.decoded, nominals, phasers, health);
+  return meaning_of(drive, read.decoded, nominals, phasers, health);
 }
 
 Response recording(Shop& shop, Request& request) {
-  auto read = read_it(shop, request);
+  auto read = read_signals(shop, request);
   if (!read) return read.error();
   const auto in_case = read_case(shop, request.parts["case"]);
   if (!in_case) return in_case.error();
   RecordingExtras extras;
   extras.with_cycles = true;
-  extras.health = signal_health(read->trains, read->decoded);
-  std::optional<RecordingMeaning> meaning;
-  hold_against_drive(*in_case, asked(request, "name"), *read, meaning, extras.health);
+  const auto meaning = hold_against_drive(*in_case, asked(request, "name"), *read, extras.health);
+  if (!meaning) {
+    if (auto wrong = decode_as_it_is(*read)) return std::move(*wrong);
+    extras.health = signal_health(read->trains, read->decoded);
+  }
   return json_response(recording_json(read->name, read->trains, read->decoded,
                                       meaning ? &*meaning : nullptr, &extras));
 }
@@ -108,22 +123,33 @@ Answered<Pyramid> pyramid_of(Shop& shop, const StoredFile& file, int channel) {
   return std::move(*pyramid);
 }
 
+// Of the file that is asked about; s.
+struct Stretch {
+  std::optional<double> from, to;
+  StoredFile file;
+};
+Answered<Stretch> stretch_asked(Shop& shop, const Request& request) {
+  const auto from = real_asked(request, "from");
+  if (!from) return answer_with(from.error());
+  const auto to = real_asked(request, "to");
+  if (!to) return answer_with(to.error());
+  auto file = file_asked(shop, request);
+  if (!file) return answer_with(file.error());
+  return Stretch{*from, *to, std::move(*file)};
+}
+
 Response wave(Shop& shop, Request& request) {
   const auto channel = number_asked(request, "channel", 1, 1, kMostChannels);
   if (!channel) return channel.error();
   const auto bins = number_asked(request, "bins", 1024, 1, kMostWaveBins);
   if (!bins) return bins.error();
-  const auto from = real_asked(request, "from");
-  if (!from) return from.error();
-  const auto to = real_asked(request, "to");
-  if (!to) return to.error();
-  const auto file = file_asked(shop, request);
-  if (!file) return file.error();
-  const auto pyramid = pyramid_of(shop, *file, static_cast<int>(*channel));
+  const auto asked_for = stretch_asked(shop, request);
+  if (!asked_for) return asked_for.error();
+  const auto pyramid = pyramid_of(shop, asked_for->file, static_cast<int>(*channel));
   if (!pyramid) return pyramid.error();
   const double first = pyramid->first_time(), last = pyramid->last_time();
   const double margin = std::max(last - first, 1.0);
-  const double begin = from->value_or(first), end = to->value_or(last);
+  const double begin = asked_for->from.value_or(first), end = asked_for->to.value_or(last);
   if (begin < first - margin || end > last + margin)
     return problem(400, "Wrong question",
                    fmt::format("the recording lasts from {} s to {} s; from and to lie no further "
@@ -150,17 +176,13 @@ Answered<WorkingFiles::Item> marks_file(Shop& shop, Request& request, const Stor
 Response marks(Shop& shop, Request& request) {
   const auto most = number_asked(request, "most", 2000, 1, 20000);
   if (!most) return most.error();
-  const auto from = real_asked(request, "from");
-  if (!from) return from.error();
-  const auto to = real_asked(request, "to");
-  if (!to) return to.error();
-  const auto file = file_asked(shop, request);
-  if (!file) return file.error();
-  const auto item = marks_file(shop, request, *file);
+  const auto asked_for = stretch_asked(shop, request);
+  if (!asked_for) return asked_for.error();
+  const auto item = marks_file(shop, request, asked_for->file);
   if (!item) return item.error();
   constexpr double kFar = 1e9;  // s
-  const auto found = read_marks((*item)->path().string(), from->value_or(-kFar), to->value_or(kFar),
-                                static_cast<int>(*most));
+  const auto found = read_marks((*item)->path().string(), asked_for->from.value_or(-kFar),
+                                asked_for->to.value_or(kFar), static_cast<int>(*most));
   if (!found) return problem(500, "The edges cannot be read", found.error().why);
   return answer(*found);
 }

@@ -256,6 +256,7 @@ struct ChoiceNames<quick::Form> {
       "quantity", "reading", "angle", "angles", "interval", "count", "counts", "choice", "words"};
 };
 
+// Also for api_types_motion.h.
 #define TAUTMARK_API_TYPE(type, key, words)         \
   template <>                                       \
   struct Description<type> {                        \
@@ -313,7 +314,6 @@ TAUTMARK_API_TYPE(QuickQuestionRow, "quick question", "A question answered witho
 TAUTMARK_API_TYPE(QuickList, "quick list", "The questions answered without a case.")
 TAUTMARK_API_TYPE(QuickSaid, "quick said", "What was said to one input.")
 TAUTMARK_API_TYPE(QuickTyped, "quick typed", "What was said so far.")
-#undef TAUTMARK_API_TYPE
 
 template <>
 struct Description<NewEntry> {

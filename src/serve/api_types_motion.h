@@ -13,13 +13,6 @@ struct TypeOf<double> {
   static const TypeInfo& get();
 };
 
-#define TAUTMARK_API_TYPE(type, key, words)         \
-  template <>                                       \
-  struct Description<type> {                        \
-    static constexpr std::string_view name = key;   \
-    static constexpr std::string_view help = words; \
-    static std::span<const FieldInfo> fields();     \
-  };
 TAUTMARK_API_TYPE(MotionMark, "motion mark", "The mark of a wheel.")
 TAUTMARK_API_TYPE(MotionWheel, "motion wheel", "A wheel, as it stands with the crank at its marks.")
 TAUTMARK_API_TYPE(MotionPiece, "motion piece", "An arc or a straight piece of a chain's way.")
@@ -33,6 +26,5 @@ TAUTMARK_API_TYPE(Motion, "motion",
                   "right, y up; clock angles in degrees clockwise from straight up.")
 TAUTMARK_API_TYPE(DecodedMark, "decoded mark", "A decoded edge.")
 TAUTMARK_API_TYPE(DecodedMarks, "decoded marks", "The decoded edges of a stretch of time.")
-#undef TAUTMARK_API_TYPE
 
 }  // namespace tautmark

@@ -10,13 +10,6 @@ Asset asset_of(const EmbeddedFile& file) { return {file.path, file.type, file.et
 
 }  // namespace
 
-std::optional<Asset> find_asset(std::string_view path) {
-  if (path == "/") path = "/index.html";
-  for (const EmbeddedFile& file : embedded_page())
-    if (file.path == path) return asset_of(file);
-  return std::nullopt;
-}
-
 std::vector<Asset> all_assets() {
   std::vector<Asset> all;
   for (const EmbeddedFile& file : embedded_page()) all.push_back(asset_of(file));

@@ -2,7 +2,6 @@
 // The files of the page, part of the program (cmake/TmEmbed.cmake).
 #pragma once
 
-#include <optional>
 #include <string_view>
 #include <vector>
 
@@ -15,8 +14,6 @@ struct Asset {
   std::string_view bytes;  // for as long as the program runs
 };
 
-// By path; "/" is "/index.html". Nothing else is guessed.
-std::optional<Asset> find_asset(std::string_view path);
 std::vector<Asset> all_assets();
 
 }  // namespace tautmark

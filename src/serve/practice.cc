@@ -14,11 +14,6 @@ namespace fs = std::filesystem;
 constexpr std::string_view kReason = "the demonstration is put back";
 constexpr int kMostAtOnce = 100;
 
-// Definitions lie in it, and each case in a folder of its own.
-const fs::path& demo_folder(const Shop& practice) {
-  return practice.options.drives.folders.front();
-}
-
 std::optional<Response> write_demo(const fs::path& folder) {
   std::error_code code;
   fs::remove_all(folder, code);
@@ -47,7 +42,7 @@ std::optional<Response> remove_all_cases(const CaseStore& cases, const std::stri
 }
 
 std::optional<Response> import_demo(const Shop& practice) {
-  const fs::path& folder = demo_folder(practice);
+  const fs::path& folder = practice.options.saves_to;
   ImportOptions options;
   options.seat = "demonstration";
   options.drives = practice.options.drives;
@@ -64,7 +59,7 @@ std::optional<Response> import_demo(const Shop& practice) {
 
 std::optional<Response> put_demo_back(Shop& practice, const std::string& who) {
   const std::lock_guard one_at_a_time(practice.saving_drives);
-  auto failed = write_demo(demo_folder(practice));
+  auto failed = write_demo(practice.options.saves_to);
   if (!failed) failed = remove_all_cases(practice.cases, who);
   if (!failed) failed = import_demo(practice);
   if (practice.changed) practice.changed();
@@ -80,7 +75,9 @@ Answered<Shop*> Practice::shop() {
   if (!database) return answer_with(problem_of(database.error()));
   ShopOptions options = of_.options;
   options.topics = "practice/";
-  options.drives.folders.insert(options.drives.folders.begin(), of_.scratch.fresh("-demo"));
+  // In front, so that what is saved is what is found. Each case lies in a folder of its own there.
+  options.saves_to = of_.scratch.fresh("-demo");
+  options.drives.folders.insert(options.drives.folders.begin(), options.saves_to);
   auto opened = std::make_unique<OpenShop>(std::move(*database), std::move(options), publish_);
   opened->shop.people = of_.people;
   if (auto failed = put_demo_back(opened->shop, "demonstration"))

@@ -100,13 +100,15 @@ Route api_route(std::string pattern, const ShopAsked& shop_asked, const ApiOpera
   return route;
 }
 
-// People are those of the shop, whatever store they work on.
-bool is_about_people(const ApiOperation& operation) {
+// People are those of the shop, whatever store they work on; a quick answer needs no store; and
+// nothing that a stranger asks opens the practice store.
+bool is_of_the_shop(const ApiOperation& operation, bool is_shared) {
   const auto in = [&](std::span<const Handler> handlers) {
     return std::ranges::any_of(handlers,
                                [&](const Handler& handler) { return handler.id == operation.id; });
   };
-  return operation.id != "status" && (in(access_handlers()) || in(account_handlers()));
+  if (operation.id == "status") return is_shared;
+  return in(access_handlers()) || in(account_handlers()) || in(quick_handlers());
 }
 
 void add_api(Shop& shop, Practice& practice, std::vector<Route>& all) {
@@ -120,7 +122,8 @@ void add_api(Shop& shop, Practice& practice, std::vector<Route>& all) {
     }
     all.push_back(api_route(pattern, shops, operation));
     all.push_back(api_route(std::string(kPractice) + pattern,
-                            is_about_people(operation) ? shops : practices, operation));
+                            is_of_the_shop(operation, shop.options.is_shared) ? shops : practices,
+                            operation));
   }
 }
 

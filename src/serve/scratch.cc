@@ -59,7 +59,7 @@ void sweep(const fs::path& parent, const std::string& name) {
 
 }  // namespace
 
-Scratch::Scratch() : Scratch(cache_folder(), "run-") {}
+Scratch::Scratch() : Scratch(cache_folder(), "tautmark-run-") {}
 
 Scratch::Scratch(const fs::path& parent, const std::string& name) {
   sweep(parent, name);

@@ -21,9 +21,10 @@ namespace tautmark {
 
 struct ShopOptions {
   DriveFolders drives;
-  std::string seat;        // who is noted where nobody logs in
-  int workers = 2;         // threads that compute
-  bool is_shared = false;  // on the network: TLS, and everybody logs in
+  std::filesystem::path saves_to;  // definitions only here; empty: to where they are found
+  std::string seat;                // who is noted where nobody logs in
+  int workers = 2;                 // threads that compute
+  bool is_shared = false;          // on the network: TLS, and everybody logs in
   std::string trust_page;  // HTML of /trust, and the certificate it offers (PEM); empty: none
   std::string certificate;
   // In front of the topics of its events: all stores that a server opens tell through one hub. No

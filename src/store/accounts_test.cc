@@ -298,7 +298,7 @@ TEST_P(AccountsTest, EveryActIsInTheAudit) {
                                               "Anna: device paired: bay 1"}));
 }
 
-// A name that is not there must not answer quicker. By half: the machine has other work too.
+// A name that is not there must not answer quicker; three times leaves room for noise.
 TEST_P(AccountsTest, ANameThatIsNotThereCostsAsMuch) {
   add("Anna", Role::manage);
   // Processor time of this thread: other work on the machine does not count.

@@ -58,7 +58,7 @@ class LargeFiles(working.Working):
             self.add(f"note {number}")
             self.ask(200, "GET", "/api/cases/bay")
         self.assertLess(self.scratch_bytes(), 2 * MIB)
-        run, = pathlib.Path(self.server.scratch.name).glob("tautmark/run-*")
+        run, = pathlib.Path(self.server.scratch.name).glob("tautmark/tautmark-run-*")
         self.assertLessEqual(len(list(run.glob("*-case"))), 1)
 
     def test_a_list_does_not_wait_for_large_recordings(self):

@@ -4,6 +4,7 @@
 import hashlib
 import json
 import os
+import pathlib
 import re
 import threading
 import unittest
@@ -125,6 +126,17 @@ class PracticeStore(Local):
         self.ask(204, "POST", "/practice/api/reset", b"", {"Content-Type": "application/json"})
         self.assertEqual(self.ask(200, "GET", "/practice/api/drives/thin/text").bytes.decode(), text)
         self.assertEqual(list(self.drives.iterdir()), [])
+
+    def test_a_definition_of_the_shop_alone_is_not_written_over_from_there(self):
+        kept = self.drives / "small.drive.yaml"
+        kept.write_text(program.DRIVE)
+        changed = program.DRIVE + "note: practice\n"
+        self.ask(200, "PUT", "/practice/api/drives/small",
+                 {"text": changed, "replaces": hashed(program.DRIVE)})
+        self.assertEqual(self.ask(200, "GET", "/practice/api/drives/small/text").bytes.decode(),
+                         changed)
+        self.assertEqual(list(self.drives.iterdir()), [kept])
+        self.assertEqual(kept.read_text(), program.DRIVE)
 
     def test_each_store_tells_of_its_own_changes(self):
         heard = {"": [], "/practice": []}
@@ -286,6 +298,14 @@ class WhenShared(program.InFolder):
         for method, path in (("GET", "cases"), ("GET", "events"), ("GET", "drives"),
                              ("POST", "reset")):
             self.ask(401, stranger, method, f"/practice/api/{path}")
+        self.ask(200, stranger, "GET", "/practice/api/status")
+        self.ask(200, stranger, "GET", "/practice/api/quick")
+        self.assertEqual(self.practice_stores(), 0)
+        self.ask(200, self.anna, "GET", "/practice/api/cases")
+        self.assertEqual(self.practice_stores(), 1)
+
+    def practice_stores(self):
+        return len(list(pathlib.Path(self.server.scratch.name).rglob("*-practice.store")))
 
     def test_people_practice_with_their_own_roles(self):
         for name, role in (("Rita", "read"), ("Will", "write")):

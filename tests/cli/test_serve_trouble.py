@@ -145,7 +145,7 @@ class Trouble(working.Working):
         shutil.rmtree(pathlib.Path(self.server.scratch.name) / "tautmark")
         self.expect_works()
         # A part of it.
-        for item in (pathlib.Path(self.server.scratch.name) / "tautmark").glob("run-*/*"):
+        for item in (pathlib.Path(self.server.scratch.name) / "tautmark").glob("tautmark-run-*/*"):
             shutil.rmtree(item) if item.is_dir() else item.unlink()
         self.expect_works()
         self.expect_whole()
