@@ -39,7 +39,7 @@ export const drives: Record<keyof typeof english, string> = {
   drives_editor_help: "Eine Datei hier einfügen oder fallen lassen, oder tippen. Geprüft wird beim Tippen, gesichert erst, wenn Sie es sagen.",
   drives_open_file: "Eine Datei öffnen",
   drives_mistakes: "Fehler ({n})",
-  drives_no_mistakes: "Kein Fehler gefunden.",
+  drives_no_mistakes: "Kein Fehler im Text. Ob seine Zahlen stimmen, zeigt sich hier nicht.",
   drives_checking: "Wird geprüft …",
   drives_save: "Sichern",
   drives_save_sure: "Noch einmal drücken: als {name} sichern",

@@ -38,7 +38,7 @@ export const drives = {
   drives_editor_help: "Paste or drop a file here, or type. It is checked as it is typed; it is saved only when you say so.",
   drives_open_file: "Open a file",
   drives_mistakes: "Mistakes ({n})",
-  drives_no_mistakes: "No mistake found.",
+  drives_no_mistakes: "No mistake in the text. Whether its numbers are right is not seen here.",
   drives_checking: "Checking …",
   drives_save: "Save",
   drives_save_sure: "Press again: save it as {name}",
