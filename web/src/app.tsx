@@ -31,8 +31,10 @@ export function App() {
   const first = route.path[0];
   // Styles of screens stay loaded; each applies only where this names its screen.
   document.documentElement.dataset.screen = first ?? "first";
-  if (first === undefined) return <FirstScreen route={route} />;
-  return <Loaded key={first} name={first} route={route} />;
+  // Practice and shop never share a screen: nothing of one is shown, kept or sent in the other.
+  const key = `${route.practice} ${first}`;
+  if (first === undefined) return <FirstScreen key={key} route={route} />;
+  return <Loaded key={key} name={first} route={route} />;
 }
 
 function Loaded({ name, route }: { name: string; route: Route }) {

@@ -94,6 +94,12 @@ fits:
     expect(text).toContain("at: every head port");
     expect(text.match(/name: head port/g)).toHaveLength(2);
   });
+  it("leaves a travel and a pitch as they were typed: which degrees, which unit is asked, not guessed", () => {
+    const bare = { ...kThin, pitch: "9.525", phasers: "all", "phaser.camshaft.range": "50" };
+    const { text } = yaml_of_answers(bare);
+    expect(text).toContain('range: "50"\n');
+    expect(text).toContain('pitch: "9.525"\n');
+  });
   it("keeps torques and angles apart, and every single torque in the unit of its table", () => {
     const bolts = { "unit.torque": "lbf·in", "bolt1.name": "cap", "bolt1.steps": "106", "bolt2.name": "crank", "bolt2.steps": "100 N·m; 90 deg" };
     const { text } = yaml_of_answers(bolts);

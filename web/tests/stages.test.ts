@@ -3,6 +3,9 @@ import { readFileSync } from "node:fs";
 
 import { describe, expect, it } from "vitest";
 
+import type { Schemas } from "../src/ask";
+import { case_parts } from "../src/case/case_parts";
+import type { Findings } from "../src/case/judged";
 import {
   check_row,
   type Entry,
@@ -10,6 +13,7 @@ import {
   kChecks,
   kEntryStage,
   kStages,
+  type Stage,
   stage_of_finding,
   stage_row,
   stage_state,
@@ -111,16 +115,59 @@ describe("a link of the strand", () => {
     });
     expect(state([...both, { ...finding("what-if", "open"), forecast: true }]).link).toBe("closed");
   });
-  it("is closed by entries only where nothing is judged", () => {
-    const complaint = stage_row("complaint")!;
-    const of = (...kinds: Entry["kind"][]) =>
-      stage_state(complaint, {
-        entries: kinds.map((kind) => ({ kind }) as Entry),
-        findings: [],
-        is_unasked: false,
-        is_judged: false,
-      }).link;
-    expect(of("complaint", "oil")).toBe("open");
-    expect(of("complaint", "oil", "previous work")).toBe("closed");
+  it("is never closed by entries alone", () => {
+    for (const row of kStages) {
+      const entries = row.enters.map((kind) => ({ kind }) as Entry);
+      const of = stage_state(row, { entries, findings: [], is_unasked: false, is_judged: true });
+      expect(of, row.name).toEqual({ link: "open", says: "stage_entered", n: entries.length });
+    }
+  });
+});
+
+describe("the strand of a case", () => {
+  const entries = [
+    { kind: "marks", id: "e1" },
+    { kind: "reading", id: "e2" },
+    { kind: "part", id: "e3", action: "fitted" },
+    { kind: "marks", id: "e4" },
+    { kind: "pressure", id: "e5" },
+    { kind: "recording", id: "e6" },
+  ] as Entry[];
+  const view = { case: { entries } } as Schemas["case_view"];
+  const of = (check: string, subject: string, ...evidence: string[]) => ({
+    ...finding(check, "pass", evidence),
+    subject,
+  });
+  const whole = [
+    of("end-play", "bank 1", "e2"),
+    of("link-counts", "bank 1 chain", "e4"),
+    of("link-counts", "bank 2 chain", "e4"),
+    of("oil-pressure", "main gallery", "e5"),
+    of("cam-timing", "bank 1 / camshaft", "e6"),
+  ];
+  const link = (stage: Stage, findings: Finding[], missing: string[] = [], drives = 1) => {
+    const told = {
+      findings,
+      not_looked_at: missing.map((check) => ({ check, places: "x" })),
+      drives: Array(drives).fill({}),
+    } as unknown as Findings;
+    const judged = { told, at: new Date(), is_in_force: true, why_not: undefined };
+    return case_parts(view, judged).states.get(stage)?.link;
+  };
+  it("has proven only what was looked at in every place", () => {
+    expect(link("prove", whole)).toBe("closed");
+    expect(link("prove", whole, ["link-counts"])).toBe("open");
+    expect(link("measure", whole)).toBe("closed");
+    expect(link("measure", whole, ["end-play"])).toBe("open");
+  });
+  it("is not proven by one bank when the other was seen only before the fitting", () => {
+    const older = whole.map((one) => (one.subject === "bank 2 chain" ? { ...one, evidence: ["e1"] } : one));
+    expect(link("prove", older)).toBe("open");
+    const as_found = of("cam-timing", "bank 1 / camshaft, as found", "e1");
+    expect(link("prove", [...whole, as_found])).toBe("closed");
+  });
+  it("is not proven without a drive, or with several that it may be", () => {
+    expect(link("measure", whole, [], 0)).toBe("open");
+    expect(link("measure", whole, [], 2)).toBe("open");
   });
 });

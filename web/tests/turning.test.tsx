@@ -43,6 +43,14 @@ describe("the turning answer", () => {
       expect(place.textContent).toContain("Not judged since");
     }
   });
+  it("is DO NOT TURN for words that allow nothing", () => {
+    for (const answer of ["", "turn", "DO NOT TURN, ever"]) {
+      const other = { turning: { ...allowed, answer } } as unknown as Findings;
+      const place = shown({ told: other, at, is_in_force: true, why_not: undefined });
+      expect(place.querySelector(".answer")?.textContent).toBe("DO NOT TURN");
+      expect(place.querySelector(".allows")).toBeNull();
+    }
+  });
   it("is DO NOT TURN before anything was heard", () => {
     const place = shown({ told: undefined, at: undefined, is_in_force: false, why_not: "turning_unread" });
     expect(place.querySelector(".answer")?.textContent).toBe("DO NOT TURN");

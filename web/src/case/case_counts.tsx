@@ -2,14 +2,14 @@
 // The state of the answers of a case in a list: judged when the row is seen, two at once at most.
 import { useEffect, useRef, useState } from "preact/hooks";
 
-import { ask, case_path, type Schemas } from "../ask";
+import { ask, case_path, in_store, type Schemas } from "../ask";
 import { VerdictLink } from "../parts/link";
 import { t } from "../texts";
 
 type Counts = Schemas["findings"]["summary"]; // forecasts left out
 
 const kAtOnce = 2;
-const told = new Map<string, Counts>(); // of this visit, by the head of the case
+const told = new Map<string, Counts>(); // of this visit, by the store, name and head of the case
 const queue: (() => Promise<void>)[] = [];
 let running = 0;
 
@@ -32,10 +32,11 @@ function run(): void {
 
 export function CaseCounts({ name, head }: { name: string; head: string }) {
   const place = useRef<HTMLSpanElement>(null);
-  const [counts, set] = useState(told.get(head));
+  const key = `${in_store(case_path(name))} ${head}`;
+  const [counts, set] = useState(told.get(key));
   useEffect(() => {
-    set(told.get(head));
-    if (told.has(head) || !place.current) return;
+    set(told.get(key));
+    if (told.has(key) || !place.current) return;
     let is_over = false;
     const judge = async () => {
       if (is_over) return;
@@ -43,7 +44,7 @@ export function CaseCounts({ name, head }: { name: string; head: string }) {
       if (!answer.told) return;
       const { summary, forecasts } = answer.told;
       const found = { ...summary, open: summary.open - forecasts };
-      told.set(head, found);
+      told.set(key, found);
       if (!is_over) set(found);
     };
     const seen = new IntersectionObserver((entries) => {
@@ -56,7 +57,7 @@ export function CaseCounts({ name, head }: { name: string; head: string }) {
       is_over = true;
       seen.disconnect();
     };
-  }, [name, head]);
+  }, [key]);
   return (
     <span class="counts" ref={place}>
       {counts ? <Shown counts={counts} /> : null}

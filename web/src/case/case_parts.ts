@@ -9,6 +9,7 @@ import {
   type Finding,
   kStages,
   type Stage,
+  type StageRow,
   type StageState,
   stage_of_finding,
   stage_state,
@@ -16,6 +17,7 @@ import {
 } from "./stages";
 
 export interface CaseParts {
+  is_read: boolean; // false: what was entered is not known here
   all: readonly Entry[];
   in_force: Entry[]; // not corrected by a later one
   corrected: Map<string, string>; // id of the corrected -> id of its correction
@@ -32,6 +34,7 @@ export function case_parts(view: Schemas["case_view"] | undefined, judged: Judge
   const entries = sorted(all, (entry) => stages.get(entry.id) ?? "complaint");
   const findings = sorted(judged.told?.findings ?? [], (one) => stage_of_finding(one, stages));
   return {
+    is_read: view !== undefined,
     all,
     in_force: all.filter((entry) => !corrected.has(entry.id)),
     corrected,
@@ -53,18 +56,31 @@ function states_of(
   findings: Map<Stage, Finding[]>,
   judged: Judged,
 ): Map<Stage, StageState> {
+  // Without one drive nobody knows all that there is to look at.
+  const is_known = judged.told?.drives.length === 1;
   const unasked = new Set(
-    (judged.told?.not_looked_at ?? []).map(({ check }) => {
+    (judged.told?.not_looked_at ?? []).flatMap(({ check }) => {
       const { at } = check_row(check);
-      return typeof at === "string" ? at : at.before;
+      return typeof at === "string" ? [at] : [at.before, at.after];
     }),
   );
   const state = (row: (typeof kStages)[number]) =>
     stage_state(row, {
       entries: entries.get(row.name) ?? [],
       findings: findings.get(row.name) ?? [],
-      is_unasked: unasked.has(row.name),
+      is_unasked: !is_known || unasked.has(row.name) || is_left_elsewhere(row, findings),
       is_judged: judged.is_in_force,
     });
   return new Map(kStages.map((row) => [row.name, state(row)]));
+}
+
+// What one bank has proven after the fitting proves nothing of the bank that was seen only before.
+function is_left_elsewhere(row: StageRow, findings: Map<Stage, Finding[]>): boolean {
+  const here = findings.get(row.name) ?? [];
+  const place = (one: Finding) => one.subject.replace(/, as found$/, "");
+  const is_here = (one: Finding) =>
+    here.some((other) => other.check === one.check && place(other) === place(one));
+  return [...findings.values()]
+    .flat()
+    .some((one) => row.needs.includes(one.check) && !is_here(one));
 }

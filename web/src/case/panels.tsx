@@ -20,7 +20,7 @@ export function MeasureNext({ name, judged }: { name: string; judged: Judged }) 
       {judged.is_in_force ? null : <NotJudgedSince judged={judged} />}
       {headline ? <p class="lead">{sentence(headline.slice("Next: ".length))}</p> : null}
       {wanted.length > 0 ? <List name={name} wanted={wanted.slice(0, kShown)} /> : null}
-      {!headline && wanted.length === 0 ? <p>{t("measure_next_none")}</p> : null}
+      {judged.told && !headline && wanted.length === 0 ? <p>{t("measure_next_none")}</p> : null}
       {wanted.length > kShown ? (
         <details>
           <summary>{t("measure_next_more", { n: wanted.length - kShown })}</summary>

@@ -73,7 +73,7 @@ function FindingsHere({ name, row, parts, judged }: Props) {
     <section aria-labelledby="follows">
       <h2 id="follows">{t("findings_here")}</h2>
       {judged.is_in_force ? null : <NotJudgedSince judged={judged} />}
-      {findings.length + missing.length + decided.length === 0 ? <p>{t("findings_none")}</p> : null}
+      {judged.told && findings.length + missing.length + decided.length === 0 ? <p>{t("findings_none")}</p> : null}
       <Group says={t("findings_failed")}>{rows(of("fail"))}</Group>
       <Group says={t("findings_open")}>{rows(of("open"))}</Group>
       <NotLookedAt name={name} missing={missing} />
@@ -188,7 +188,7 @@ function EntriesHere({ name, row, parts }: Omit<Props, "judged">) {
   return (
     <section aria-labelledby="entered">
       <h2 id="entered">{t("entries_here")}</h2>
-      {cards.length + waiting.length === 0 ? <p>{t("entries_here_none")}</p> : null}
+      {parts.is_read && cards.length + waiting.length === 0 ? <p>{t("entries_here_none")}</p> : null}
       <ul class="entries">
         {waiting.map((one) => (
           <WaitingCard key={one.key} name={name} one={one} />

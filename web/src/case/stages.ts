@@ -26,7 +26,6 @@ export interface StageRow {
   cautions: Key[];
   enters: Kind[]; // what is offered to be entered, most wanted first
   needs: string[]; // checks that must each have passed here before the link is closed
-  wants?: Kind[]; // nothing is judged here: the link is closed when these were entered
 }
 
 export const kStages: StageRow[] = [
@@ -38,7 +37,6 @@ export const kStages: StageRow[] = [
     cautions: [],
     enters: ["complaint", "previous work", "oil", "identification", "attachment", "note"],
     needs: [],
-    wants: ["complaint", "previous work", "oil"],
   },
   {
     name: "tests",
@@ -204,14 +202,14 @@ export interface StageState {
 interface Held {
   entries: readonly Entry[]; // of the stage
   findings: readonly Finding[];
-  is_unasked: boolean; // something of the stage was not looked at
+  is_unasked: boolean; // something of the stage was not looked at, or cannot be known
   is_judged: boolean;
 }
 
-// A link is closed only by what is proven: with anything open, missing or old it stays open.
+// A link is closed only by what is proven: with anything open, missing or old it stays open, and
+// where nothing is judged, always.
 export function stage_state(row: StageRow, held: Held): StageState {
-  if (!held.is_judged && row.wants === undefined)
-    return { link: "open", says: "stage_not_judged", n: 0 };
+  if (!held.is_judged) return { link: "open", says: "stage_not_judged", n: 0 };
   const of = (verdict: Finding["verdict"]) =>
     held.findings.filter((one) => one.verdict === verdict && !one.forecast).length;
   const [failed, open, passed] = [of("fail"), of("open"), of("pass")];
@@ -226,7 +224,5 @@ export function stage_state(row: StageRow, held: Held): StageState {
       : { link: "open", says: "stage_passed_only", n: passed };
   }
   const n = held.entries.length;
-  const kinds = new Set(held.entries.map((entry) => entry.kind));
-  const is_entered = row.wants?.every((kind) => kinds.has(kind)) ?? false;
-  return { link: is_entered ? "closed" : "open", says: n > 0 ? "stage_entered" : "stage_nothing", n };
+  return { link: "open", says: n > 0 ? "stage_entered" : "stage_nothing", n };
 }

@@ -9,12 +9,12 @@ import type { Judged } from "./judged";
 
 export function Turning({ name, judged }: { name: string; judged: Judged }) {
   const turning = judged.is_in_force ? judged.told?.turning : undefined;
-  const allows = turning !== undefined && turning.answer !== "DO NOT TURN";
+  const allows = turning?.answer.startsWith("TURN ONLY") ?? false;
   return (
     <section class={allows ? "turning allows" : "turning"} aria-labelledby="turning">
       <h2 id="turning">{t("turning")}</h2>
       <p class="answer" role="status">
-        {allows ? turning.answer : t("turning_never")}
+        {allows ? turning?.answer : t("turning_never")}
       </p>
       {turning ? <Reasons turning={turning} allows={allows} /> : <Withheld judged={judged} />}
       <a class="button" href={address(["enter", name, "state"])}>

@@ -19,10 +19,17 @@ import "./editor.css";
 
 const kMostDropped = 1_000_000; // bytes; the longest definition has a few ten thousand
 
+interface Draft {
+  text: string;
+  of: string | undefined; // SHA-256 of the stored text that it was begun from
+}
+
 export function DriveEditor({ name }: { name: string }) {
   const stored = useText(name);
-  const [draft, set_draft] = useDraft<string>(`definition/${name}`);
-  const text = draft ?? stored.text;
+  const [draft, set_draft] = useDraft<Draft>(`definition/${name}`);
+  const text = draft?.text ?? stored.text;
+  // A draft may lie here for days: what was saved since by somebody else is not what it replaces.
+  const write = (next: string) => set_draft({ text: next, of: draft ? draft.of : stored.sha256 });
   const called = name_in_text(text) || name;
   const checking = useCheck(text, called);
   const field = useRef<HTMLTextAreaElement>(null);
@@ -31,15 +38,15 @@ export function DriveEditor({ name }: { name: string }) {
     field.current?.setSelectionRange(...line_span(text, line));
   };
   const back = name ? address(["drive", name]) : address(["drives"]);
-  const is_changed = draft !== undefined && draft !== stored.text;
+  const is_changed = draft !== undefined && draft.text !== stored.text;
   return (
     <Sheet title={`${t("drives_editor")} ${called}`} back={back} wide>
       <p class="faint">{t("drives_editor_help")}</p>
       {stored.detail ? <p class="wrong">{stored.detail}</p> : null}
       <div class="editor">
         <section class="stack">
-          <OpenFile take={set_draft} />
-          <Lines text={text} checking={checking} field={field} set={set_draft} />
+          <OpenFile take={write} />
+          <Lines text={text} checking={checking} field={field} set={write} />
         </section>
         <aside class="stack">
           {is_changed ? <p class="caution">{t("drives_draft")}</p> : null}
@@ -49,7 +56,7 @@ export function DriveEditor({ name }: { name: string }) {
             name={called}
             text={text}
             is_ready={is_changed && checking.is_present && !checking.checked?.mistakes.length}
-            replaces={called === name ? stored.sha256 : undefined}
+            replaces={called === name ? draft?.of : undefined}
             done={() => set_draft(undefined)}
           />
           {is_changed && name ? (

@@ -78,7 +78,7 @@ function write_chain(out: Lines, answers: Answers, loop: Loop, of: number): void
   const own = (field: string) => said(answers, `${loop.key}.${field}`);
   const inner = new Lines();
   inner.bare(2, "type", said(answers, "loop"), "loop");
-  inner.value(2, "pitch", with_unit(said(answers, "pitch"), said(answers, "unit.sizes")), "pitch");
+  inner.value(2, "pitch", said(answers, "pitch"), "pitch");
   inner.bare(2, "links", own("links"), `${loop.key}.links`);
   write_strands(inner, answers, loop);
   inner.value(2, "marked_links", said(answers, "marked_links"), "marked_links");
@@ -144,7 +144,7 @@ function write_camshaft(out: Lines, answers: Answers, name: string): void {
     if (!own("base") && !own("range")) return camshaft.add(4, "phaser: {}", "phasers");
     camshaft.part(4, "phaser", (phaser) => {
       phaser.bare(5, "base", own("base"), `phaser.${name}.base`);
-      phaser.value(5, "range", with_unit(own("range"), "deg crank"), `phaser.${name}.range`);
+      phaser.value(5, "range", own("range"), `phaser.${name}.range`);
     });
   });
 }
@@ -220,7 +220,6 @@ function write_fastener(out: Lines, answers: Answers, row: string): void {
   out.item(1, (bolt) => {
     bolt.value(2, "name", name, `${row}.name`);
     bolt.value(2, "thread", said(answers, `${row}.thread`), `${row}.thread`);
-    bolt.value(2, "condition", said(answers, `${row}.condition`), `${row}.condition`);
     const steps = names_in(said(answers, `${row}.steps`));
     bolt.part(2, "steps", (list) => {
       for (const step of steps) {

@@ -68,7 +68,7 @@ function CaseView({ name, route }: { name: string; route: Route }) {
         </div>
         <aside class="beside">
           <MeasureNext name={name} judged={judged} />
-          <WhereWasI name={name} entries={parts.in_force} />
+          {parts.is_read ? <WhereWasI name={name} entries={parts.in_force} /> : null}
           <Elsewhere name={name} />
         </aside>
       </div>

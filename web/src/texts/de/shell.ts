@@ -44,7 +44,7 @@ export const shell: Record<keyof typeof english, string> = {
   first_why_unknown: "Was nicht bekannt ist, gilt als falsch. Lassen Sie die Kurbelwelle stehen und sehen Sie nach, ohne zu drehen.",
   first_why_turned: "Er wurde seither gedreht: Vorher gesehene Marken und Glieder beweisen jetzt nichts. Lassen Sie die Kurbelwelle stehen.",
   first_why_asked: "Nur die Antwort des Programms, mit dem Zustand von Kette, Marken, Verstellern und Spanner, kann anderes sagen.",
-  tile_quick: "Schnelle Antwort",
+  tile_quick: "Schnelle Auskunft",
   tile_quick_is: "Eine Frage, ohne Anmeldung. Ein Druck macht einen Fall daraus.",
   tile_new_engine: "Mein Motor steht nicht dabei",
   tile_new_engine_is: "Von einer Seite des Handbuchs eintippen.",
