@@ -69,7 +69,7 @@ TEST(Wheel, FewTeethFromTheirSteps) {
   EXPECT_DOUBLE_EQ(measured_wheel(even).wheel.angles[4], 120);  // nominal
 }
 
-// 5 % lost and 5 % extra edges and 0.3 degrees of jitter: 54 of 54, as the prototype.
+// 5 % lost and 5 % extra edges and 0.3 degrees of jitter: every one, as the prototype's 54 of 54.
 TEST(Wheel, FoundInNoise) {
   const std::uint64_t seeds = test::are_long() ? 6 : 2;
   struct Condition {

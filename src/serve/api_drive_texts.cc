@@ -126,8 +126,10 @@ Answered<std::string> keep_beside(const KeptText& there, const fs::path& folder)
 }
 
 Response save(Shop& shop, Request& request) {
-  const auto asked = body_as<DriveToSave>(request);
+  auto asked = body_as<DriveToSave>(request);
   if (!asked) return asked.error();
+  // Without a mark of the byte order: the sum is of what is read back.
+  asked->text = make_text_file("", std::move(asked->text))->text;
   const std::string& name = request.parts.at("drive");
   if (!is_drive_name(name))
     return problem(422, "This cannot be a name",

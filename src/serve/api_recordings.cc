@@ -2,6 +2,7 @@
 // Recordings of a case: what they say, drawn, and their samples at any width.
 #include <fmt/format.h>
 
+#include "base/hash.h"
 #include "base/quantity_text.h"
 #include "draw/plot_of_recording.h"
 #include "recording/decode.h"
@@ -62,22 +63,34 @@ const SensorRecording* entered(const CaseRead& read, std::string_view file) {
   return last;
 }
 
-// Decoded by the one drive of the case and held against it; nothing where that cannot be.
-std::optional<RecordingMeaning> hold_against_drive(const CaseRead& in_case, std::string_view file,
-                                                   RecordingRead& read,
-                                                   std::vector<HealthFinding>& health) {
-  if (in_case.loaded.drives.size() != 1) return std::nullopt;
-  const LoadedDrive& drive = in_case.loaded.drives.front();
-  const SensorRecording* entry = entered(in_case, file);
-  const Nominals nominals =
-      nominals_of(drive.drive, entry != nullptr ? entry->channels : std::vector<ChannelHint>());
-  auto decoded = decode_by_drive(read.trains, nominals);
-  if (!decoded) return std::nullopt;
-  read.decoded = std::move(*decoded);
-  health = signal_health(read.trains, read.decoded);
-  const PhasersAt phasers =
-      entry != nullptr ? entry->phasers.value_or(PhasersAt::unknown) : PhasersAt::unknown;
-  return meaning_of(drive, read.decoded, nominals, phasers, health);
+// What a recording of a case is read by: its one drive, and what the entry says of the channels.
+struct ReadBy {
+  const LoadedDrive* drive = nullptr;  // none: as it is
+  std::vector<ChannelHint> channels;
+  PhasersAt phasers = PhasersAt::unknown;
+  Nominals nominals{};
+};
+ReadBy read_by(const CaseRead& in_case, std::string_view file) {
+  ReadBy by;
+  if (in_case.loaded.drives.size() != 1) return by;
+  by.drive = &in_case.loaded.drives.front();
+  if (const SensorRecording* entry = entered(in_case, file)) {
+    by.channels = entry->channels;
+    by.phasers = entry->phasers.value_or(PhasersAt::unknown);
+  }
+  by.nominals = nominals_of(by.drive->drive, by.channels);
+  return by;
+}
+
+// By the drive; where there is none, or it does not fit, as it is. True: by the drive.
+Answered<bool> decode_by(const ReadBy& by, RecordingRead& read) {
+  if (by.drive != nullptr)
+    if (auto decoded = decode_by_drive(read.trains, by.nominals)) {
+      read.decoded = std::move(*decoded);
+      return true;
+    }
+  if (auto wrong = decode_as_it_is(read)) return answer_with(std::move(*wrong));
+  return false;
 }
 
 Response recording(Shop& shop, Request& request) {
@@ -85,13 +98,15 @@ Response recording(Shop& shop, Request& request) {
   if (!read) return read.error();
   const auto in_case = read_case(shop, request.parts["case"]);
   if (!in_case) return in_case.error();
+  const ReadBy by = read_by(*in_case, asked(request, "name"));
+  const auto is_by_drive = decode_by(by, *read);
+  if (!is_by_drive) return is_by_drive.error();
   RecordingExtras extras;
   extras.with_cycles = true;
-  const auto meaning = hold_against_drive(*in_case, asked(request, "name"), *read, extras.health);
-  if (!meaning) {
-    if (auto wrong = decode_as_it_is(*read)) return std::move(*wrong);
-    extras.health = signal_health(read->trains, read->decoded);
-  }
+  extras.health = signal_health(read->trains, read->decoded);
+  std::optional<RecordingMeaning> meaning;
+  if (*is_by_drive)
+    meaning = meaning_of(*by.drive, read->decoded, by.nominals, by.phasers, extras.health);
   return json_response(recording_json(read->name, read->trains, read->decoded,
                                       meaning ? &*meaning : nullptr, &extras));
 }
@@ -160,13 +175,21 @@ Response wave(Shop& shop, Request& request) {
   return text_response("application/octet-stream", wave_bytes(*shown));
 }
 
-// Decoded once for each file; what the report says of the drive changes no edge's place in time.
+// Decoded once for each file and what it is read by, as the report is.
 Answered<WorkingFiles::Item> marks_file(Shop& shop, Request& request, const StoredFile& file) {
-  auto permit = shop.long_jobs.begin(shop.files.has(file.sha256, "marks") ? 0 : file.bytes);
+  const auto in_case = read_case(shop, request.parts["case"]);
+  if (!in_case) return answer_with(in_case.error());
+  const ReadBy by = read_by(*in_case, asked(request, "name"));
+  std::string read_by_what = by.drive != nullptr ? by.drive->sha256 : "";
+  for (const ChannelHint& hint : by.channels)
+    read_by_what += fmt::format("\n{} {}", hint.channel, hint.is);
+  const std::string what = fmt::format("marks-{}", sha256_hex(read_by_what).substr(0, 16));
+  auto permit = shop.long_jobs.begin(shop.files.has(file.sha256, what) ? 0 : file.bytes);
   if (!permit) return answer_with(permit.error());
-  return shop.files.get(file.sha256, "marks", [&](const fs::path& path) -> std::optional<Response> {
-    const auto read = read_it(shop, request, *permit);
+  return shop.files.get(file.sha256, what, [&](const fs::path& path) -> std::optional<Response> {
+    auto read = read_signals(shop, request, *permit);
     if (!read) return read.error();
+    if (const auto is_by_drive = decode_by(by, *read); !is_by_drive) return is_by_drive.error();
     if (const auto wrong = write_marks(read->decoded, path.string()))
       return problem(500, "No place to work", *wrong);
     return std::nullopt;
