@@ -1,13 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
 import { render } from "preact";
-import { describe, expect, it } from "vitest";
+import { describe, expect, it, vi } from "vitest";
 
 import { AnswerSheet } from "../src/quick/answer_sheet";
+import { QuestionCard } from "../src/quick/question_card";
 import {
   answer_as_text, answer_entry, pieces, proposed_case, said_in, typed_of, unit_in, unsaid, with_piece,
 } from "../src/quick/said";
 import type { Answer, Input, Question } from "../src/quick/says";
 import { tile_order } from "../src/quick/tiles";
+import { link_is } from "../src/state/live";
 
 function input(name: string, more: Partial<Input> = {}): Input {
   return { name, ask: `${name}?`, form: "words", is_required: false, example: "", choices: [], ...more };
@@ -100,5 +102,41 @@ describe("typing", () => {
   it("asks first whether it may be turned, and keeps what it does not know", () => {
     const questions = ["links", "new-one", "turn"].map((name) => ({ ...turn, name }));
     expect(tile_order(questions).map((each) => each.name)).toEqual(["turn", "links", "new-one"]);
+  });
+});
+
+describe("may it be turned", () => {
+  it("is withheld as soon as the link is lost, and no other answer is", async () => {
+    const told = (question: string) => ({ answer: { ...answer, question } });
+    const answers = (url: string) => Response.json(url.includes("/status") ? {} : told(url.split("/").at(-1) ?? ""));
+    let is_gone = false;
+    vi.stubGlobal("fetch", async (url: string) => {
+      if (is_gone) throw new TypeError("gone");
+      return answers(url);
+    });
+    const gone = (now: boolean) => {
+      is_gone = now;
+      link_is(!now);
+    };
+    vi.stubGlobal("EventSource", class { addEventListener() {} close() {} });
+    const root = document.createElement("div");
+    const shows = async (question: Question) => {
+      render(<QuestionCard question={question} query={{}} />, root);
+      await vi.waitFor(() => expect(root.textContent).toContain("TURN ONLY"));
+    };
+    await shows({ ...turn, inputs: [] });
+    gone(true);
+    await vi.waitFor(() => expect(root.textContent).not.toContain("TURN ONLY"));
+    expect(root.textContent).toContain("DO NOT TURN");
+    gone(false);
+    await vi.waitFor(() => expect(root.textContent).toContain("TURN ONLY"));
+    render(null, root);
+    await shows({ ...turn, name: "marks", inputs: [] });
+    gone(true);
+    await new Promise((done) => setTimeout(done, 30));
+    expect(root.textContent).toContain("TURN ONLY");
+    gone(false);
+    render(null, root);
+    vi.unstubAllGlobals();
   });
 });

@@ -2,7 +2,10 @@
 import { useEffect, useState } from "preact/hooks";
 
 import { ask } from "../ask";
-import { link_is } from "../state/live";
+import { useHeard } from "../state/heard";
+import { link_is, link_lost_since } from "../state/live";
+import { usePulse } from "../state/pulse";
+import { t } from "../texts";
 import type { InputText, Outcome } from "./says";
 
 export interface Answered {
@@ -13,6 +16,10 @@ export interface Answered {
 const kAsking: Answered = { outcome: undefined, detail: "" };
 
 export function useAnswer(question: string, typed: InputText[]): Answered & { again: () => void } {
+  useHeard("link");
+  usePulse();
+  // Whether the engine may be turned is withheld while the link is lost, and asked anew after it.
+  const is_withheld = question === "turn" && link_lost_since() !== undefined;
   const [tries, set_tries] = useState(0);
   const said = JSON.stringify([question, typed]);
   const [answered, set] = useState<{ said: string; is: Answered }>({ said: "", is: kAsking });
@@ -25,7 +32,8 @@ export function useAnswer(question: string, typed: InputText[]): Answered & { ag
     return () => {
       is_over = true;
     };
-  }, [said, tries]);
-  const is = answered.said === said ? answered.is : kAsking;
+  }, [said, tries, is_withheld]);
+  const known = answered.said === said ? answered.is : kAsking;
+  const is = is_withheld ? { outcome: undefined, detail: t("no_answer") } : known;
   return { ...is, again: () => set_tries((n) => n + 1) };
 }
