@@ -31,8 +31,9 @@ export function App() {
   const first = route.path[0];
   // Styles of screens stay loaded; each applies only where this names its screen.
   document.documentElement.dataset.screen = first ?? "first";
-  if (first === undefined) return <FirstScreen route={route} />;
-  return <Loaded key={first} name={first} route={route} />;
+  if (first === undefined) return <FirstScreen key={String(route.practice)} route={route} />;
+  // Nothing typed in one store is carried into the other.
+  return <Loaded key={`${first} ${route.practice}`} name={first} route={route} />;
 }
 
 function Loaded({ name, route }: { name: string; route: Route }) {
