@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
 
-import { all_waiting, drop, enter, type Keeping, mend, type NewEntry, retry, send_all, start_outbox, type Waiting } from "../src/state/outbox";
+import { all_waiting, drop, enter, entered_by, type Keeping, mend, type NewEntry, retry, send_all, start_outbox, type Waiting, why_held_up } from "../src/state/outbox";
 
 class Shelf implements Keeping {
   kept = new Map<string, Waiting>();
@@ -16,7 +16,7 @@ class Shelf implements Keeping {
 
 // A program that stores each key once and answers as told.
 class Program {
-  stored: { key: string; words: string }[] = [];
+  stored: { key: string; words: string; by?: string | undefined }[] = [];
   files: string[] = [];
   asked = 0;
   is_there = true;
@@ -35,10 +35,10 @@ class Program {
       this.files.push(name);
       return json({}, 201);
     }
-    const sent = JSON.parse(String(init.body)) as { key: string; entry: { words: string } };
+    const sent = JSON.parse(String(init.body)) as { key: string; entry: { words: string; by?: string } };
     const status = this.refuses[sent.entry.words];
     if (status) return json({ title: "No", detail: "it moved on", mistakes: [{ line: 1, column: 3, message: "wrong" }] }, status);
-    if (!this.stored.some((one) => one.key === sent.key)) this.stored.push({ key: sent.key, words: sent.entry.words });
+    if (!this.stored.some((one) => one.key === sent.key)) this.stored.push({ key: sent.key, words: sent.entry.words, by: sent.entry.by });
     return json({ seq: 1 }, 201);
   };
   words = () => this.stored.map((one) => one.words);
@@ -90,6 +90,31 @@ describe("the outbox", () => {
     expect(Math.abs(Date.parse(one.entry.at ?? "") - Date.now())).toBeLessThan(2000);
     expect((await enter("x", { ...note("2"), at: "2026-03-02T10:15" } as NewEntry)).entry.at).toBe("2026-03-02T10:15");
   });
+  it("says who entered it, whoever sends it", async () => {
+    program.is_there = false;
+    entered_by("ann, tablet bay 2");
+    await enter("x", note("1"));
+    await send_all();
+    entered_by("will, tablet bay 2");
+    program.is_there = true;
+    await enter("x", note("2"));
+    await send_all();
+    entered_by(undefined);
+    await enter("x", note("3"));
+    await send_all();
+    expect(program.stored.map((one) => one.by)).toEqual(["ann, tablet bay 2", "will, tablet bay 2", undefined]);
+  });
+  for (const status of [401, 403])
+    it(`keeps the order until the log-in that ${status} wants, and says why nothing goes`, async () => {
+      program.refuses = { "1": status };
+      for (const words of ["1", "2"]) await enter("x", note(words));
+      await send_all();
+      expect([program.words(), all_waiting().map((one) => one.refused)]).toEqual([[], [undefined, undefined]]);
+      expect(why_held_up()).toBe(status === 403 ? "It moved on." : "");
+      program.refuses = {};
+      await send_all();
+      expect([program.words(), why_held_up()]).toEqual([["1", "2"], ""]);
+    });
   for (const status of [409, 422])
     it(`keeps what is refused with ${status}, and sends what is behind it`, async () => {
       program.refuses = { "2": status };

@@ -5,12 +5,12 @@ import type { ComponentChildren } from "preact";
 import { useRef, useState } from "preact/hooks";
 
 import type { Schemas } from "../ask";
-import { address, go } from "../route";
+import { go } from "../route";
 import { useAsked } from "../state/asked";
-import { all_waiting, enter, mend, type NewEntry, type Waiting } from "../state/outbox";
+import { enter, mend, type NewEntry, type Waiting, waiting_of } from "../state/outbox";
 import { t } from "../texts";
 import { with_sign } from "./decimal_sign";
-import { Fields, type Values } from "./form";
+import { Fields, FormFoot, type Values } from "./form";
 import { MarksForm } from "./marks_form";
 import { places_of } from "./positions";
 import { PressureForm } from "./pressure_form";
@@ -47,7 +47,7 @@ export function EntryForm({ name, kind, view, drive, query }: Props) {
   const api = useAsked<OpenApi>("/api/openapi.json");
   const corrected = query["correct"];
   const old = view.case.entries?.find((one) => one.id === corrected) as Values | undefined;
-  const [mended] = useState(() => all_waiting().find((one) => one.key === query["mend"]));
+  const [mended] = useState(() => waiting_of(name).find((one) => one.key === query["mend"]));
   // What is mended stays the correction that it was, made when it was made.
   const replaces = corrected ?? mended?.entry.replaces;
   const [values, set_values] = useState<Values>(() => begun(old ?? (mended?.entry as Values | undefined), query));
@@ -99,14 +99,7 @@ export function EntryForm({ name, kind, view, drive, query }: Props) {
       ) : null}
       <Form fields={fields} values={values} on_values={set_values} mistakes={mistakes_of(mended)} drive={drive} view={view} />
       {lacks.length > 0 ? <p class="wrong" role="alert">{t("in_lacks", { what: lacks.join(", ") })}</p> : null}
-      <div class="row">
-        <button type="submit" class="main">
-          {t("in_read_back")}
-        </button>
-        <a class="button" href={address(["case", name])}>
-          {t("in_leave")}
-        </a>
-      </div>
+      <FormFoot of_case={name} says={t("in_read_back")} />
     </form>
   );
 }

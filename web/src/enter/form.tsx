@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // A form made of the program's own description of an entry. Required fields first; what is left
 // empty is not sent.
+import { address } from "../route";
 import { t } from "../texts";
 import { Choices } from "./choices";
 import type { Field } from "./schema";
@@ -151,5 +152,19 @@ function Groups({ field, value, on_value, mistakes, path, suggestions, label }: 
         {t("in_add")}
       </button>
     </fieldset>
+  );
+}
+
+// Below the fields: on, or back to the case.
+export function FormFoot({ of_case, says }: { of_case: string; says: string }) {
+  return (
+    <div class="row">
+      <button type="submit" class="main">
+        {says}
+      </button>
+      <a class="button" href={address(["case", of_case])}>
+        {t("in_leave")}
+      </a>
+    </div>
   );
 }

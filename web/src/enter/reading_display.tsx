@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // What is being typed, large, and the readings before it at the same place.
 import { t } from "../texts";
+import { summary } from "./hints";
 import { number_of, type Pad, shown } from "./pad";
 import { converted, decimals_for, type Unit } from "./units";
 
@@ -20,9 +21,7 @@ export function Display({ pad, typing, unit }: { pad: Pad; typing: Unit; unit: U
 
 export function Repeats(props: { values: string[]; all: string[]; unit: Unit; decimals: number | undefined; on_without: (i: number) => void }) {
   if (props.values.length === 0) return null;
-  const numbers = props.all.map(Number);
-  const mean = numbers.reduce((sum, one) => sum + one, 0) / numbers.length;
-  const spread = Math.max(...numbers) - Math.min(...numbers);
+  const all = summary(props.all.map(Number));
   const decimals = props.decimals ?? 3;
   return (
     <div class="repeats">
@@ -35,9 +34,9 @@ export function Repeats(props: { values: string[]; all: string[]; unit: Unit; de
           </li>
         ))}
       </ul>
-      {props.all.length > 1 ? (
+      {all && all.count > 1 ? (
         <p>
-          {t("in_mean", { n: props.all.length, mean: `${mean.toFixed(Math.min(6, decimals + 1))} ${props.unit.name}`, spread: `${spread.toFixed(decimals)} ${props.unit.name}` })}
+          {t("in_mean", { n: all.count, mean: `${all.mean.toFixed(Math.min(6, decimals + 1))} ${props.unit.name}`, spread: `${all.spread.toFixed(decimals)} ${props.unit.name}` })}
         </p>
       ) : null}
     </div>

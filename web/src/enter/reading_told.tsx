@@ -7,6 +7,7 @@ import { clock_words } from "../parts/time_words";
 import { address } from "../route";
 import type { Asked } from "../state/asked";
 import { useHeard } from "../state/heard";
+import { link_lost_since } from "../state/live";
 import { waiting_of } from "../state/outbox";
 import { t } from "../texts";
 import { type Gauge, in_unit } from "./instruments";
@@ -88,12 +89,12 @@ interface LastProps {
 
 // A finding is shown only if it rests on this very entry: an older one would answer for it.
 export function LastEntered({ name, sent, found, entries }: LastProps) {
-  useHeard("outbox");
+  useHeard("link", "outbox");
   if (!sent) return null;
   const { place, quantity } = sent.position;
   const id = waiting_of(name).length > 0 ? undefined : readings_at(entries, quantity, place, sent.direction).at(-1)?.id;
   const answers = (found.told?.findings ?? []).filter(
-    (one) => id !== undefined && found.is_present && !one.forecast && one.evidence.includes(id) && one.subject === place,
+    (one) => id !== undefined && found.is_present && link_lost_since() === undefined && !one.forecast && one.evidence.includes(id) && one.subject === place,
   );
   return (
     <section class="last_entered" aria-live="polite">

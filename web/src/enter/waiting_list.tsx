@@ -3,7 +3,7 @@
 import { time_words } from "../parts/time_words";
 import { address } from "../route";
 import { useHeard } from "../state/heard";
-import { drop, retry, type Waiting, waiting_of } from "../state/outbox";
+import { drop, retry, type Waiting, waiting_of, why_held_up } from "../state/outbox";
 import { t } from "../texts";
 import { in_short, mistake_words } from "./words";
 
@@ -14,6 +14,7 @@ export function WaitingList({ name }: { name: string }) {
   return (
     <section class="stack waiting">
       <h2>{t("in_waiting")}</h2>
+      {why_held_up() ? <p class="caution" role="status" lang="en">{why_held_up()}</p> : null}
       <ul>
         {all.map((one) => (
           <li key={one.key}>

@@ -7,7 +7,7 @@ import { useState } from "preact/hooks";
 
 import { ask, case_path, type Schemas } from "../ask";
 import { suggestions } from "../enter/entry_form";
-import { Fields, type Values } from "../enter/form";
+import { Fields, FormFoot, type Values } from "../enter/form";
 import { filled, head_fields, mistake_path, missing, type OpenApi } from "../enter/schema";
 import { field_word, mistake_words } from "../enter/words";
 import { Sheet } from "../parts/sheet";
@@ -64,14 +64,7 @@ function About({ name, view, api }: { name: string; view: Schemas["case_view"]; 
       <p class="faint">{t("about_help")}</p>
       <Fields fields={fields} values={values} on_values={set_values} mistakes={mistakes} suggestions={suggestions(undefined, view)} />
       {wrong ? <p class="wrong" role="alert">{wrong}</p> : null}
-      <div class="row">
-        <button type="submit" class="main">
-          {t("about_save")}
-        </button>
-        <a class="button" href={address(["case", name])}>
-          {t("in_leave")}
-        </a>
-      </div>
+      <FormFoot of_case={name} says={t("about_save")} />
     </form>
   );
 }

@@ -16,7 +16,7 @@ import { address, type Route } from "../route";
 import { ready_offline, useAsked } from "../state/asked";
 import { useAwake } from "../state/awake";
 import { useHeard } from "../state/heard";
-import { all_waiting } from "../state/outbox";
+import { entered_by, is_outbox_read, waiting_of } from "../state/outbox";
 import { t } from "../texts";
 
 const kKinds = [
@@ -32,6 +32,9 @@ export function EnterScreen({ route }: { route: Route }) {
   const drive_name = view.told?.case.drive ?? view.told?.case.candidates?.[0];
   const drive = useAsked<Schemas["drive"]>(drive_name && `/api/drives/${encodeURIComponent(drive_name)}`);
   useEffect(() => void ready_offline("/api/openapi.json"), []);
+  const me = useAsked<Schemas["me"]>("/api/me", "/").told; // no case is called so
+  const seat = me && [me.name, me.device].filter(Boolean).join(", ");
+  useEffect(() => entered_by(seat), [seat]);
   return (
     <Sheet
       title={kind ? kind_word(kind) : t("in_what")}
@@ -44,7 +47,7 @@ export function EnterScreen({ route }: { route: Route }) {
       <div class="stack enter">
         {!view.told ? <p role="status">{view.detail || t("loading")}</p> : null}
         {view.told && kind ? (
-          <Kind key={`${kind} ${JSON.stringify(route.query)}`} name={name} kind={kind} view={view.told} drive={drive} has_drive={drive_name !== undefined} query={route.query} />
+          <Kind key={`${name} ${kind} ${JSON.stringify(route.query)}`} name={name} kind={kind} view={view.told} drive={drive} has_drive={drive_name !== undefined} query={route.query} />
         ) : null}
         {kind ? null : <Kinds name={name} />}
         {kind === undefined || kind === "reading" ? <TimerStart /> : null}
@@ -66,8 +69,8 @@ interface KindProps {
 function Kind({ name, kind, view, drive, has_drive, query }: KindProps) {
   useHeard("outbox");
   // What waits is read from the device a moment after the page was opened.
-  const is_waiting_to_mend = query["mend"] !== undefined && !all_waiting().some((one) => one.key === query["mend"]);
-  if (is_waiting_to_mend) return <p role="status">{t("loading")}</p>;
+  const is_gone = query["mend"] !== undefined && !waiting_of(name).some((one) => one.key === query["mend"]);
+  if (is_gone) return <p role="status">{t(is_outbox_read() ? "in_not_waiting" : "loading")}</p>;
   const is_waiting_for_drive = has_drive && !drive.told && drive.detail === "";
   if (is_waiting_for_drive) return <p role="status">{t("loading")}</p>;
   if (kind === "photo") return <PhotoForm name={name} drive={drive.told} query={query} />;

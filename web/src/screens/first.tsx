@@ -10,6 +10,8 @@ import { time_words } from "../parts/time_words";
 import { address, login_address, type Route } from "../route";
 import { useAsked } from "../state/asked";
 import { apply_light, type Light, light_now, set_light } from "../state/light";
+import { link_is } from "../state/live";
+import { forget_answers } from "../state/local";
 import { type Key, language_now, set_language, t } from "../texts";
 import "./first.css";
 
@@ -204,7 +206,9 @@ function Account() {
   const me = useAsked<Schemas["me"]>(is_shared ? "/api/me" : undefined);
   if (!is_shared) return null;
   const leave = async () => {
-    await ask("POST", "/api/logout");
+    const { status } = await ask("POST", "/api/logout");
+    if (status === 0) return link_is(false); // still logged in
+    await forget_answers().catch(() => undefined);
     location.assign(login_address());
   };
   return (

@@ -5,6 +5,7 @@ import { useMemo, useRef, useState } from "preact/hooks";
 
 import { case_path, type Schemas } from "../ask";
 import { type Block, Sheet } from "../parts/sheet";
+import { time_words } from "../parts/time_words";
 import { address, type Route } from "../route";
 import { type Cost, crank_words, measured_cost } from "../see/crank_words";
 import type { Drawing, Options } from "../see/drive_drawing";
@@ -24,6 +25,9 @@ export function TurnScreen({ route }: { route: Route }) {
   const back = name ? address(["case", name]) : address([]);
   return (
     <Sheet title={t("turn_title")} back={back} wide blocks={motion ? blocks_of(motion, name) : []}>
+      {motion && asked.at && !asked.is_present ? (
+        <p class="caution" role="status">{t("not_judged_since", { time: time_words(asked.at) })}</p>
+      ) : null}
       {motion ? <Turning motion={motion} of_case={name} /> : <p role="status" lang={asked.detail ? "en" : ""}>{asked.detail || t(path ? "loading" : "no_such_place")}</p>}
     </Sheet>
   );

@@ -5,7 +5,7 @@ import { useEffect, useState } from "preact/hooks";
 
 import { ask, in_store, type Told } from "../ask";
 import { link_is, on_change } from "./live";
-import { keep, kept } from "./local";
+import { forget_answers, keep, kept } from "./local";
 
 export interface Asked<T> {
   told: T | undefined;
@@ -25,9 +25,10 @@ const kNothing = { told: undefined, at: undefined, is_present: false, detail: ""
 // `of_case`: asked again when that case changes; absent: when any does.
 export function useAsked<T>(path: string | undefined, of_case?: string): Asked<T> {
   const [asked, set] = useState<Asked<T>>(kNothing);
+  const key = path && in_store(path);
   useEffect(() => {
     set(kNothing);
-    if (path === undefined) return;
+    if (path === undefined || key === undefined) return;
     let is_over = false;
     let last: Asked<T> = kNothing;
     const take = (next: Asked<T>) => {
@@ -36,6 +37,7 @@ export function useAsked<T>(path: string | undefined, of_case?: string): Asked<T
     let asked_last = 0;
     let answered_last = 0;
     const again = async () => {
+      if (in_store(path) !== key) return; // the page has turned to the other store
       const number = ++asked_last;
       const asked_at = new Date();
       const answer = await ask<T>("GET", path);
@@ -43,9 +45,10 @@ export function useAsked<T>(path: string | undefined, of_case?: string): Asked<T
       if (is_over || number < answered_last) return;
       answered_last = number;
       take(merged(last, answer, asked_at));
-      if (answer.ok) void keep_quietly(path, answer.told, asked_at);
+      if (answer.ok) void keep_quietly(key, answer.told, asked_at);
+      if (answer.status === 401) void forget_answers().catch(() => undefined);
     };
-    void kept<Kept<T>>("answers", in_store(path))
+    void kept<Kept<T>>("answers", key)
       .catch(() => undefined)
       .then((old) => {
         if (old && last.told === undefined)
@@ -59,7 +62,7 @@ export function useAsked<T>(path: string | undefined, of_case?: string): Asked<T
       is_over = true;
       off();
     };
-  }, [path, of_case]);
+  }, [key, of_case]);
   return asked;
 }
 
@@ -78,9 +81,9 @@ export function merged<T>(last: Asked<T>, answer: Told<T>, at: Date): Asked<T> {
   };
 }
 
-async function keep_quietly(path: string, told: unknown, at: Date): Promise<void> {
+async function keep_quietly(key: string, told: unknown, at: Date): Promise<void> {
   try {
-    await keep("answers", in_store(path), { told, at: at.toISOString() });
+    await keep("answers", key, { told, at: at.toISOString() });
   } catch {
     // A device that keeps nothing works as long as the link holds.
   }
@@ -89,10 +92,12 @@ async function keep_quietly(path: string, told: unknown, at: Date): Promise<void
 // What a screen not opened yet will need when the link is gone by then: asked once, then kept.
 export async function ready_offline(path: string): Promise<void> {
   try {
-    if (await kept("answers", in_store(path))) return;
+    const key = in_store(path);
+    if (await kept("answers", key)) return;
+    if (in_store(path) !== key) return;
     const asked_at = new Date();
     const answer = await ask("GET", path);
-    if (answer.ok) await keep_quietly(path, answer.told, asked_at);
+    if (answer.ok) await keep_quietly(key, answer.told, asked_at);
   } catch {
     // A device that keeps nothing works as long as the link holds.
   }

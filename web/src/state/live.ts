@@ -1,10 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 // Live updates: one stream for the whole page. Listeners hear which case changed, or "" for: much
 // may have changed, ask again. Also knows whether the program is reached.
-import { in_store } from "../ask";
+import { in_store, is_login_needed } from "../ask";
 
 // `at`: when it was heard here; what is asked for then or later knows of the change.
 type Listener = (changed_case: string, at: Date) => void;
+
+const kAgain = 10_000; // ms until a stream that was refused is asked for again
 
 const listeners = new Set<Listener>();
 let stream: EventSource | undefined;
@@ -34,14 +36,23 @@ function tell(changed_case: string): void {
   for (const listener of [...listeners]) listener(changed_case, at);
 }
 
-function open_stream(): void {
+function open_stream(is_again = false): void {
   const address = in_store("/api/events");
-  if (stream && streamed === address) return;
+  if (stream && streamed === address && !is_again) return;
   stream?.close();
   streamed = address;
-  stream = new EventSource(address);
-  stream.onopen = () => link_is(true);
-  stream.onerror = () => link_is(false);
+  const opened = new EventSource(address);
+  stream = opened;
+  stream.onopen = () => {
+    if (lost_since) link_is(true);
+    else if (is_again) tell(""); // what changed while there was no stream was not heard
+  };
+  stream.onerror = () => {
+    const is_refused = opened.readyState === EventSource.CLOSED;
+    link_is(is_refused && is_login_needed());
+    // Through a lost link the browser tries again by itself, after a refusal it does not.
+    if (is_refused) setTimeout(() => stream === opened && open_stream(true), kAgain);
+  };
   stream.onmessage = (event: MessageEvent<string>) => {
     const told = JSON.parse(event.data) as { case?: string };
     tell(told.case ?? "");

@@ -43,3 +43,11 @@ export async function keep(name: Shelf, key: string, value: unknown): Promise<vo
 export async function forget(name: Shelf, key: string): Promise<void> {
   await done((await shelf(name, "readwrite")).delete(key));
 }
+
+// What the program told, of both stores, when nobody is logged in any more: whoever comes next sees
+// what the program lets them see. What was entered or drafted here stays.
+export async function forget_answers(): Promise<void> {
+  const answers = await shelf("answers", "readwrite");
+  for (const begin of ["/api/", "/practice/api/"])
+    await done(answers.delete(IDBKeyRange.bound(begin, `${begin}\uffff`)));
+}

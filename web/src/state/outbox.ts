@@ -2,7 +2,8 @@
 // Entries on their way. Each is kept on the device before it is sent, with a key of its own, and
 // stays until the program has given its receipt: sent twice, it is stored once. They go in the order
 // in which they were entered, and only one tab sends at a time. What the program refuses stays too,
-// with the reason, until somebody mends or drops it; it holds up nothing behind it.
+// with the reason, until somebody mends or drops it; it holds up nothing behind it. Who sends may be
+// somebody else than who entered, at a tablet that goes from hand to hand: the entry itself says who.
 import { ask, case_path, type Schemas, type Told } from "../ask";
 import { here } from "../route";
 import { link_is, on_change } from "./live";
@@ -41,6 +42,9 @@ let waiting: Waiting[] = [];
 let running: Promise<void> | undefined;
 let is_wanted = false;
 let tabs: BroadcastChannel | undefined;
+let seat: string | undefined; // who enters here now, as the program writes it
+let held_up = ""; // why the program takes none of them now
+let is_read = false;
 
 function changed(): void {
   dispatchEvent(new Event("outbox"));
@@ -53,6 +57,20 @@ function changed_everywhere(): void {
 
 export function all_waiting(): readonly Waiting[] {
   return waiting;
+}
+
+// False: what waits on this device was not read yet.
+export function is_outbox_read(): boolean {
+  return is_read;
+}
+
+export function why_held_up(): string {
+  return held_up;
+}
+
+// Undefined: not known; then the program writes down who sends.
+export function entered_by(now: string | undefined): void {
+  seat = now;
 }
 
 export function waiting_of(name: string): Waiting[] {
@@ -80,8 +98,9 @@ async function look_again(): Promise<void> {
   try {
     kept = await keeping.all();
   } catch {
-    return; // A device that keeps nothing: what is in memory is all there is.
+    kept = waiting.filter((one) => !one.is_only_in_memory); // a device that keeps nothing
   }
+  is_read = true;
   const in_memory = waiting.filter((one) => one.is_only_in_memory);
   waiting = [...kept, ...in_memory].sort(
     (a, b) => a.entered.localeCompare(b.entered) || a.number - b.number,
@@ -99,7 +118,7 @@ export async function ask_to_persist(): Promise<boolean> {
 }
 
 // Kept first, then sent. Resolves when it is kept; the receipt comes by the event "outbox". The
-// entry says when it was made: it may be sent hours later.
+// entry says when it was made and by whom: it may be sent hours later.
 export async function enter(
   name: string,
   entry: NewEntry,
@@ -110,7 +129,11 @@ export async function enter(
     key: crypto.randomUUID(),
     practice: here().practice,
     case: name,
-    entry: { ...entry, at: entry.at ?? `${now.toISOString().slice(0, 19)}Z` },
+    entry: {
+      ...entry,
+      at: entry.at ?? `${now.toISOString().slice(0, 19)}Z`,
+      ...(seat && !entry.by ? { by: seat } : {}),
+    },
     entered: now.toISOString(),
     number: waiting.reduce((most, other) => Math.max(most, other.number), 0) + 1,
     ...(file ? { file } : {}),
@@ -187,8 +210,10 @@ function is_to_send(one: Waiting): boolean {
 async function send(one: Waiting): Promise<boolean> {
   const answer = (await sent_file(one)) ?? (await sent_entry(one));
   link_is(answer.status !== 0);
+  // A lost link and a log-in that is needed are said by the sheet.
+  held_up = is_for_later(answer) && ![0, 401].includes(answer.status) ? answer.detail : "";
   if (answer.ok) await drop(one.key);
-  else if (is_for_later(answer)) return false;
+  else if (is_for_later(answer)) return changed(), false;
   else await refuse(one, answer);
   return true;
 }

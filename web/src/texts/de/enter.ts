@@ -118,6 +118,7 @@ export const enter: Record<keyof typeof english, string> = {
   in_lacks: "Es fehlt noch: {what}.",
   in_is_correction: "Dies berichtigt {id}. Der alte Eintrag bleibt im Verlauf.",
   in_no_such_entry: "In diesem Fall gibt es keinen Eintrag {id}.",
+  in_not_waiting: "Dieser Eintrag wartet hier nicht mehr: Er wurde gesendet oder verworfen.",
   in_no_such_kind: "Eine Art Eintrag namens „{kind}“ gibt es nicht.",
   in_state_rule: "Geben Sie nur an, was Sie gesehen haben. Was niemand geprüft hat, bleibt weg: Drücken Sie eine Wahl noch einmal, um sie zurückzunehmen.",
   in_strand: "Von {from} bis {to}",

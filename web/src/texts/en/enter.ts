@@ -118,6 +118,7 @@ export const enter = {
   in_lacks: "Still needed: {what}.",
   in_is_correction: "This corrects {id}. The old entry stays in the history.",
   in_no_such_entry: "There is no entry {id} in this case.",
+  in_not_waiting: "This entry no longer waits here: it was sent or dropped.",
   in_no_such_kind: "There is no kind of entry called “{kind}”.",
   in_state_rule: "Say only what you have looked at. What nobody checked is left out: press a choice again to take it back.",
   in_strand: "From {from} to {to}",
