@@ -35,9 +35,6 @@ export function App() {
   const key = `${route.practice} ${first}`;
   if (first === undefined) return <FirstScreen key={key} route={route} />;
   return <Loaded key={key} name={first} route={route} />;
-  if (first === undefined) return <FirstScreen key={String(route.practice)} route={route} />;
-  // Nothing typed in one store is carried into the other.
-  return <Loaded key={`${first} ${route.practice}`} name={first} route={route} />;
 }
 
 function Loaded({ name, route }: { name: string; route: Route }) {

@@ -13,6 +13,7 @@ import { with_sign } from "./decimal_sign";
 import { Fields, FormFoot, type Values } from "./form";
 import { MarksForm } from "./marks_form";
 import { places_of } from "./positions";
+import { without_camera } from "./picture";
 import { PressureForm } from "./pressure_form";
 import { type Field, fields_of, filled, mistake_path, missing, type OpenApi } from "./schema";
 import { ScanForm } from "./scan_form";
@@ -70,6 +71,15 @@ export function EntryForm({ name, kind, view, drive, query }: Props) {
   const send = async () => {
     if (is_sent.current) return; // pressed twice
     is_sent.current = true;
+    try {
+      await send_it();
+    } catch {
+      is_sent.current = false; // the file is gone, or cannot be read
+      set_read_back(false);
+      set_lacks([field_word("file", "")]);
+    }
+  };
+  const send_it = async () => {
     const told = filled(only_fields(fields, values)) as Values;
     const signed = kind in kByHand ? with_sign(told, view.case.decimal_sign) : told;
     const entry = { kind, ...signed, ...(file ? await sum_of(kind, file) : {}), ...(replaces ? { replaces } : {}), ...(mended?.entry.at ? { at: mended.entry.at } : {}) };
@@ -93,7 +103,7 @@ export function EntryForm({ name, kind, view, drive, query }: Props) {
           file={file}
           on_file={(next) => {
             set_file(next);
-            set_values({ ...values, file: beside_name(kind, next.name) });
+            set_values((now) => ({ ...now, file: beside_name(kind, next.name) }));
           }}
         />
       ) : null}
@@ -104,11 +114,20 @@ export function EntryForm({ name, kind, view, drive, query }: Props) {
   );
 }
 
+// A picture goes without what the camera wrote into it, the place included.
 function FileField({ file, on_file }: { file: File | undefined; on_file: (file: File) => void }) {
+  const [problem, set_problem] = useState("");
+  const take = async (chosen: File | undefined) => {
+    if (!chosen) return;
+    const clean = chosen.type.startsWith("image/") ? await without_camera(chosen) : chosen;
+    set_problem(clean ? "" : t("in_no_jpeg"));
+    if (clean) on_file(clean);
+  };
   return (
     <label>
       {t("in_file_from_here")}
-      <input type="file" onChange={(event) => event.currentTarget.files?.[0] && on_file(event.currentTarget.files[0])} />
+      <input type="file" onChange={(event) => void take(event.currentTarget.files?.[0])} />
+      {problem ? <span class="wrong" role="alert">{problem}</span> : null}
       {file ? <span class="help faint">{t("in_file_bytes", { n: file.size.toLocaleString() })}</span> : null}
     </label>
   );
@@ -120,9 +139,11 @@ function beside_name(kind: string, name: string): string {
   return `${kind === "recording" ? "recordings" : "files"}/${when} ${name.replace(/[^\w. -]/g, "_")}`;
 }
 
+const kMostSummed = 256e6; // bytes; more would fill the memory of a tablet
+
 // A recording says which bytes were entered.
 async function sum_of(kind: string, file: File): Promise<Values> {
-  if (kind !== "recording" || !globalThis.crypto?.subtle) return {};
+  if (kind !== "recording" || file.size > kMostSummed || !globalThis.crypto?.subtle) return {};
   const sum = new Uint8Array(await crypto.subtle.digest("SHA-256", await file.arrayBuffer()));
   return { sha256: [...sum].map((byte) => byte.toString(16).padStart(2, "0")).join("") };
 }

@@ -12,9 +12,9 @@ export interface Marks {
 export const kNoMarks: Marks = { circle: undefined, taps: [] };
 const kMargin = 0.06; // of the longer side
 
-export async function loaded(file: Blob): Promise<ImageBitmap> {
+export async function loaded(file: Blob, most = 1920): Promise<ImageBitmap> {
   const full = await createImageBitmap(file, { imageOrientation: "from-image" });
-  const size = fitted(full.width, full.height, 1920);
+  const size = fitted(full.width, full.height, most);
   const small = await createImageBitmap(full, {
     resizeWidth: size.width,
     resizeHeight: size.height,
@@ -78,4 +78,18 @@ export async function as_jpeg(canvas: HTMLCanvasElement): Promise<Blob | undefin
   const made = await new Promise<Blob | null>((give) => canvas.toBlob(give, "image/jpeg", 0.85));
   if (!made || !is_clean(new Uint8Array(await made.arrayBuffer()))) return undefined;
   return made;
+}
+
+// A photo that goes up as it is, but for what the camera wrote into it. Undefined: no picture that
+// this browser reads, or it could not be written clean.
+export async function without_camera(photo: File, most = 4096): Promise<File | undefined> {
+  const picture = await loaded(photo, most).catch(() => undefined);
+  if (!picture) return undefined;
+  const canvas = document.createElement("canvas");
+  canvas.width = picture.width;
+  canvas.height = picture.height;
+  canvas.getContext("2d")?.drawImage(picture, 0, 0);
+  picture.close();
+  const bytes = await as_jpeg(canvas);
+  return bytes && new File([bytes], `${photo.name.replace(/\.[^.]*$/, "")}.jpg`, { type: "image/jpeg" });
 }

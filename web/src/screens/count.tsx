@@ -3,6 +3,7 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 
 import { case_path, in_store, type Schemas } from "../ask";
+import { without_camera } from "../enter/picture";
 import { Sheet } from "../parts/sheet";
 import { address, go, type Route } from "../route";
 import { type Asked, count_query, is_turned_round, missing_of, type Tap } from "../see/photo_marks";
@@ -31,7 +32,9 @@ function Photos({ of_case }: { of_case: string }) {
   const [wrong, set_wrong] = useState("");
   const take = async (photo: File | undefined) => {
     if (!photo) return;
-    const { name, problem } = await upload(of_case, "photos", photo, () => undefined);
+    const clean = await without_camera(photo);
+    if (!clean) return set_wrong(t("in_no_jpeg"));
+    const { name, problem } = await upload(of_case, "photos", clean, () => undefined);
     set_wrong(problem);
     if (!problem) go(["count", of_case], { file: name });
   };

@@ -235,7 +235,7 @@ async function sent_file(one: Waiting): Promise<Told<unknown> | undefined> {
 }
 
 function is_for_later(answer: Told<unknown>): boolean {
-  return [0, 401, 403, 429, 502, 503].includes(answer.status);
+  return [0, 401, 403, 408, 429, 502, 503, 504].includes(answer.status);
 }
 
 async function refuse(one: Waiting, answer: Told<unknown>): Promise<void> {
