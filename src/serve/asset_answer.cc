@@ -7,8 +7,7 @@
 #include <memory>
 #include <stdexcept>
 
-#include "base/quantity_text.h"
-#include "base/text.h"
+#include "serve/weighted.h"
 
 namespace tautmark {
 namespace {
@@ -36,16 +35,8 @@ std::shared_ptr<const Form> packed(const Asset& asset) {
 }  // namespace
 
 bool accepts_gzip(std::string_view accept_encoding) {
-  for (const std::string& part : split(accept_encoding, ',')) {
-    const std::vector<std::string> words = split(part, ';');
-    const std::string name = lower_ascii(trimmed(words.front()));
-    if (name != "gzip" && name != "x-gzip") continue;
-    if (words.size() < 2) return true;
-    const std::string weight = lower_ascii(trimmed(words[1]));
-    if (!weight.starts_with("q=")) return false;
-    const auto number = read_number(weight.substr(2));
-    return number && *number > 0;
-  }
+  for (const auto& [name, weight] : weighted(accept_encoding))
+    if (name == "gzip" || name == "x-gzip") return weight > 0;
   return false;
 }
 

@@ -39,7 +39,7 @@ TEST(AssetAnswer, OnlyANameWithAHashIsKeptForLong) {
   EXPECT_TRUE(is_named_by_content("/code/case-B7x_9aQk.js"));
   EXPECT_TRUE(is_named_by_content("/code/drive-editor-Ab-d_f0h.js"));
   for (const char* path : {"/index.html", "/code/index.js", "/code/index.css", "/code/-B7x_9aQk.js",
-                           "/sw.js", "/people-B7x_9aQk.js", "/code/case-B7x_9aQ.js"})
+                           "/sw.js", "/pages-B7x_9aQk.js", "/code/case-B7x_9aQ.js"})
     EXPECT_FALSE(is_named_by_content(path)) << path;
   EXPECT_EQ(header(asked(kAsset, {}), "Cache-Control"), "max-age=31536000, immutable");
   Asset page = kAsset;

@@ -25,8 +25,7 @@ struct ShopOptions {
   std::string seat;                // who is noted where nobody logs in
   int workers = 2;                 // threads that compute
   bool is_shared = false;          // on the network: TLS, and everybody logs in
-  std::string trust_page;  // HTML of /trust, and the certificate it offers (PEM); empty: none
-  std::string certificate;
+  std::string certificate;         // which /trust offers; empty: there is no such page
   // In front of the topics of its events: all stores that a server opens tell through one hub. No
   // name of a case holds a slash.
   std::string topics = "shop/";

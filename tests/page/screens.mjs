@@ -26,6 +26,14 @@ export const screens = [
   { name: "new-engine", at: "#/new-engine" },
 ];
 
+// Those of a shop that is shared (shared.mjs), as a stranger, a paired tablet or the manager sees them.
+export const door_screens = [
+  { name: "login", at: "#/login", as: "stranger", ready: "form" },
+  { name: "login-pin", at: "#/login", as: "tablet", ready: ".door-pad" },
+  { name: "pair", at: "#/pair", as: "stranger", ready: "form" },
+  { name: "people", at: "#/people", as: "manager", ready: "text=tablet bay 3" },
+];
+
 export async function shown(page, server, screen) {
   // Leaving the page first makes every screen begin anew.
   await page.goto("about:blank");

@@ -23,10 +23,11 @@ interface Props {
   back?: string; // where the arrow leads; by default the first page
   blocks?: Block[]; // fields of the title block
   wide?: boolean; // uses the whole width
+  door?: boolean; // says itself whether the program is reached; nothing entered there is sent later
   children: ComponentChildren;
 }
 
-export function Sheet({ title, back, blocks = [], wide = false, children }: Props) {
+export function Sheet({ title, back, blocks = [], wide = false, door = false, children }: Props) {
   useEffect(() => {
     document.documentElement.lang = language_now();
     document.title = title ? `${title} · Tautmark` : "Tautmark";
@@ -48,8 +49,8 @@ export function Sheet({ title, back, blocks = [], wide = false, children }: Prop
           <h1>{title}</h1>
         </div>
         {here().practice ? <p class="practice">{t("practice")}</p> : null}
-        <LogIn />
-        <Link />
+        {door ? null : <LogIn />}
+        {door ? null : <Link />}
         <TimerBar />
       </header>
       <main id="main" tabIndex={-1}>

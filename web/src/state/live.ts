@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // Live updates: one stream for the whole page. Listeners hear which case changed, or "" for: much
 // may have changed, ask again. Also knows whether the program is reached.
-import { in_store, is_login_needed } from "../ask";
+import { ask, in_store } from "../ask";
 
 // `at`: when it was heard here; what is asked for then or later knows of the change.
 type Listener = (changed_case: string, at: Date) => void;
@@ -36,6 +36,11 @@ function tell(changed_case: string): void {
   for (const listener of [...listeners]) listener(changed_case, at);
 }
 
+// Somebody has logged in: what was refused before is asked for again.
+export function ask_again(): void {
+  open_stream(true);
+}
+
 function open_stream(is_again = false): void {
   const address = in_store("/api/events");
   if (stream && streamed === address && !is_again) return;
@@ -48,10 +53,11 @@ function open_stream(is_again = false): void {
     else if (is_again) tell(""); // what changed while there was no stream was not heard
   };
   stream.onerror = () => {
-    const is_refused = opened.readyState === EventSource.CLOSED;
-    link_is(is_refused && is_login_needed());
-    // Through a lost link the browser tries again by itself, after a refusal it does not.
-    if (is_refused) setTimeout(() => stream === opened && open_stream(true), kAgain);
+    // Through a lost link the browser tries again by itself, after a refusal it does not. Refused
+    // is who is not logged in, while the program is there.
+    if (opened.readyState !== EventSource.CLOSED) return link_is(false);
+    void ask("GET", "/api/status").then((answer) => stream === opened && link_is(answer.status !== 0));
+    setTimeout(() => stream === opened && open_stream(true), kAgain);
   };
   stream.onmessage = (event: MessageEvent<string>) => {
     const told = JSON.parse(event.data) as { case?: string };
