@@ -32,7 +32,6 @@ export async function started_shared(browser) {
   const tablet = await caller(browser, server);
   await tablet.call("POST", "api/pair", { code: await server.new_code(), name: "tablet bay 3" });
   server.states = { stranger: undefined, tablet: await tablet.state(), manager: await desk.state() };
-  await desk.context.close();
   await tablet.context.close();
   return server;
 }

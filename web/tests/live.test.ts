@@ -33,9 +33,10 @@ describe("the stream of changes", () => {
     const heard: string[] = [];
     on_change((which) => heard.push(which));
     at(0).onopen?.();
+    vi.stubGlobal("fetch", () => Promise.reject(new Error("nobody there")));
     at(0).readyState = Stream.CLOSED;
     at(0).onerror?.();
-    expect(link_lost_since()).toBeDefined();
+    await vi.waitFor(() => expect(link_lost_since()).toBeDefined());
     link_is(true); // somebody got an answer
     heard.length = 0;
     vi.advanceTimersByTime(10_000);
@@ -51,14 +52,15 @@ describe("the stream of changes", () => {
     vi.advanceTimersByTime(60_000);
     expect(Stream.all).toHaveLength(1);
   });
-  it("is no lost link where a log-in is needed", async () => {
-    const { ask } = await import("../src/ask");
+  it("is no lost link where a log-in is needed, whatever the screen asks for", async () => {
     const { link_lost_since, on_change } = await import("../src/state/live");
-    vi.stubGlobal("fetch", async () => new Response("{}", { status: 401, headers: { "Content-Type": "application/json" } }));
+    const asked = vi.fn(async () => new Response("{}", { headers: { "Content-Type": "application/json" } }));
+    vi.stubGlobal("fetch", asked);
     on_change(() => undefined);
-    await ask("GET", "/api/cases");
     at(0).readyState = Stream.CLOSED;
     at(0).onerror?.();
+    await vi.advanceTimersByTimeAsync(10);
+    expect(asked).toHaveBeenCalledOnce();
     expect(link_lost_since()).toBeUndefined();
   });
 });
