@@ -102,10 +102,15 @@ test("what a scanned code and a printed address say arrives, and no link is call
   await page.getByRole("button", { name: "Erase the last digit" }).click();
   await page.click(".door-pad .main");
   await page.waitForFunction(() => location.hash === "#/");
-  await page.waitForSelector("text=Will");
+  await page.getByRole("button", { name: "Log out (Will)" }).waitFor();
   assert.equal(await page.locator('a[href="#/people"]').count(), 0, "offered to whom it is not open");
-  // A PIN opens no people, and the page says what does.
   await page.goto(`${server.url}people`);
+  await page.waitForSelector("text=This is for those who may manage");
+  assert.equal(await page.locator("details, form").count(), 0);
+  // Nor does a PIN of one who may manage, and the page says what does.
+  const { name, pin } = manager;
+  await page.context().request.post(`${server.url}api/login/pin`, { data: { name, pin } });
+  await page.goto(`${server.url}people#`);
   await page.waitForSelector("text=With a PIN you may write at most");
   assert.equal(await page.locator("details, form").count(), 0);
   await page.click("main a.button");

@@ -7,7 +7,7 @@ import path from "node:path";
 
 import { opened_page, started } from "./browser.mjs";
 
-export const manager = { name: "Anna Q", password: "socket wrench nine" };
+export const manager = { name: "Anna Q", password: "socket wrench nine", pin: "90125" };
 export const mechanic = { name: "Will", password: "ring spanner ten", pin: "2580" };
 
 // The server; `states` holds the cookies of a "stranger", a "tablet" and the "manager", for opened_as.
@@ -24,7 +24,8 @@ export async function started_shared(browser) {
   server.port = Number(new URL(server.url).port);
   server.url = `https://127.0.0.1:${server.port}/`;
   const desk = await caller(browser, server);
-  await desk.call("POST", "api/login", manager);
+  await desk.call("POST", "api/login", { name: manager.name, password: manager.password });
+  await desk.call("PUT", "api/accounts/Anna%20Q", { pin: manager.pin });
   await desk.call("POST", "api/accounts", { name: mechanic.name, password: mechanic.password, role: "write" });
   await desk.call("PUT", "api/accounts/Will", { pin: mechanic.pin });
   await desk.call("POST", "api/accounts", { name: "Rita", password: "depth gauge six", role: "read" });
