@@ -151,7 +151,10 @@ test("people are added, changed, and put out; devices taken off", async () => {
   await otto.locator("button.main").click();
   await page.waitForSelector("text=Changed: Otto.");
   assert.match(await otto.locator("summary").textContent(), /may read and write, has a PIN/);
-  assert.equal(await otto.locator('[name="pin"]').inputValue(), "");
+  await until(async () => (await otto.locator('[name="pin"]').inputValue()) === "", "the PIN is not left there");
+  assert.equal(await otto.locator('[name="role"]').inputValue(), "write");
+  await otto.locator('button.main:enabled').click();
+  await page.waitForSelector("text=Nothing was changed.");
   await otto.getByRole("button", { name: "Disable" }).click();
   assert.doesNotMatch(await otto.locator("summary").textContent(), /disabled/);
   await otto.getByRole("button", { name: "Sure?" }).click();

@@ -15,8 +15,8 @@ export function DeviceList({ devices, tell, again }: Tells & { devices: Device[]
   const paired = devices.filter((device) => !device.revoked);
   const take_off = async ({ id, name }: Device) => {
     const answer = await ask("DELETE", `/api/devices/${encodeURIComponent(id)}`);
-    tell(answer.ok ? t("people_taken_off", { name }) : refusal(answer, {}), !answer.ok);
     if (answer.ok) await again();
+    tell(answer.ok ? t("people_taken_off", { name }) : refusal(answer, {}), !answer.ok);
   };
   return (
     <section class="stack" aria-labelledby="device-list">

@@ -66,8 +66,8 @@ function Person({ account, tell, again }: Tells & { account: Account }) {
   const { name, role, has_pin, disabled } = account;
   const change = async (asked: Schemas["account_change"], says: string): Promise<Told<unknown>> => {
     const answer = await ask("PUT", `/api/accounts/${encodeURIComponent(name)}`, asked);
-    tell(answer.ok ? says : refusal(answer, {}), !answer.ok);
     if (answer.ok) await again();
+    tell(answer.ok ? says : refusal(answer, {}), !answer.ok);
     return answer;
   };
   const submit = (event: SubmitEvent) => {
@@ -81,7 +81,8 @@ function Person({ account, tell, again }: Tells & { account: Account }) {
     if (Object.keys(asked).length === 0) return tell(t("people_unchanged"), true);
     send(async () => {
       const answer = await change(asked, t("people_changed", { name }));
-      if (answer.ok) form.reset();
+      // Not reset(): it would put the role back to the first one.
+      if (answer.ok) for (const field of form.querySelectorAll("input")) field.value = "";
       return answer;
     });
   };
@@ -120,9 +121,9 @@ function Add({ tell, again }: Tells) {
     const asked = typed(event);
     send(async () => {
       const answer = await ask<Account>("POST", "/api/accounts", asked);
-      tell(answer.told ? t("people_added", { name: answer.told.name }) : refusal(answer, { 409: "people_exists" }), !answer.ok);
       if (answer.ok) form.reset();
       if (answer.ok) await again();
+      tell(answer.told ? t("people_added", { name: answer.told.name }) : refusal(answer, { 409: "people_exists" }), !answer.ok);
       return answer;
     });
   };

@@ -104,7 +104,7 @@ function Entrance({ is_paired, was_paired, begins_with_pin, look, leave }: Props
             <input ref={first} name="name" value={name} required maxLength={60} autocapitalize="words" spellcheck={false}
               autocomplete={is_paired ? "off" : "username"} onInput={(event) => set_name(event.currentTarget.value)} />
           </label>
-          <Secret by_pin={by_pin} value={secret} on_value={set_secret} field={second} />
+          <Secret by_pin={by_pin} is_paired={is_paired} value={secret} on_value={set_secret} field={second} />
           {by_pin ? null : (
             <button class="main" disabled={is_resting}>
               {t("log_in")}
@@ -125,16 +125,17 @@ function Entrance({ is_paired, was_paired, begins_with_pin, look, leave }: Props
 
 interface SecretProps {
   by_pin: boolean;
+  is_paired: boolean;
   value: string;
   on_value: (value: string) => void;
   field: { current: HTMLInputElement | null };
 }
 
 // A shared tablet keeps neither: no browser may offer the last one's password to the next.
-function Secret({ by_pin, value, on_value, field }: SecretProps) {
+function Secret({ by_pin, is_paired, value, on_value, field }: SecretProps) {
   const kind = by_pin
     ? ({ name: "pin", inputMode: "none", maxLength: kLongestPin, pattern: "[0-9]{4,8}", title: t("door_pin_digits"), autocomplete: "off" } as const)
-    : ({ name: "password", maxLength: 200, autocomplete: "current-password" } as const);
+    : ({ name: "password", maxLength: 200, autocomplete: is_paired ? "off" : "current-password" } as const);
   return (
     <label>
       {t(by_pin ? "door_pin" : "door_password")}
