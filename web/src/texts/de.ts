@@ -2,8 +2,9 @@
 import { cases } from "./de/cases";
 import { drives } from "./de/drives";
 import { enter } from "./de/enter";
+import { manual } from "./de/manual";
 import { quick } from "./de/quick";
 import { see } from "./de/see";
 import { shell } from "./de/shell";
 
-export const all = { ...shell, ...cases, ...enter, ...see, ...drives, ...quick };
+export const all = { ...shell, ...cases, ...enter, ...see, ...drives, ...manual, ...quick };
