@@ -22,10 +22,26 @@ export function merged(text: string, before: Written, after: Written): Written {
   const lines = new LineCounter();
   const now = parseDocument(after.text, { ...kFailsafe, lineCounter: lines }).contents;
   if (!isMap(doc.contents) || !isMap(then) || !isMap(now)) return { text, keys: [] };
-  merge_map(doc.contents, then, now);
-  const is_changed = before.text !== after.text;
-  const out = is_changed ? doc.toString({ lineWidth: 0, flowCollectionPadding: false }) : text;
+  const values: Value[] = [];
+  const is_only_values = merge_map(doc.contents, then, now, values);
+  // Where only values changed, nothing else of the text moves, not even a space before a remark.
+  const out = is_only_values ? spliced(text, values, after.text) : doc.toString({ lineWidth: 0, flowCollectionPadding: false });
   return { text: out, keys: keys_of(out, now, (at) => after.keys[lines.linePos(at).line - 1] ?? "") };
+}
+
+// A value of the text, and what stands in its place now.
+interface Value {
+  is: Scalar;
+  now: Scalar;
+}
+
+function spliced(text: string, values: Value[], after: string): string {
+  const from_last = values.sort((a, b) => (b.is.range?.[0] ?? 0) - (a.is.range?.[0] ?? 0));
+  return from_last.reduce((out, { is, now }) => {
+    const [begin, end] = is.range ?? [0, 0];
+    const printed = now.comment ? `  #${now.comment}` : "";
+    return out.slice(0, begin) + after.slice(now.range?.[0], now.range?.[1]) + printed + out.slice(end);
+  }, text);
 }
 
 function is_same(a: unknown, b: unknown): boolean {
@@ -43,16 +59,42 @@ function cleaned<T>(node: T): T {
   return copy;
 }
 
-function merge_map(into: YAMLMap, before: YAMLMap | undefined, after: YAMLMap): void {
+// True: nothing but values changed, all of them in `values`.
+function merge_map(into: YAMLMap, before: YAMLMap | undefined, after: YAMLMap, values: Value[]): boolean {
+  let is_only_values = true;
   for (const pair of after.items) {
     const key = name_of(pair);
     if (key === kId) continue;
     const [is, was, now] = [at(into, key), before && at(before, key), pair.value];
-    if (isMap(now) && isMap(is)) merge_map(is, isMap(was) ? was : undefined, now);
-    else if (isSeq(now) && isSeq(is) && !kWhole.includes(key)) merge_list(is, isSeq(was) ? was : undefined, now);
-    else if (!is_same(was, now)) into.set(key, with_comment(cleaned(now), is));
+    if (isMap(now) && isMap(is)) is_only_values = merge_map(is, isMap(was) ? was : undefined, now, values) && is_only_values;
+    else if (isSeq(now) && isSeq(is) && !kWhole.includes(key)) is_only_values = merge_list(is, isSeq(was) ? was : undefined, now, values) && is_only_values;
+    else if (isSeq(now) && isSeq(is) && isSeq(was) && now.items.length === is.items.length && now.items.length === was.items.length && has_names(is))
+      is_only_values = merge_each(is, was, now, values) && is_only_values;
+    else if (!is_same(was, now)) {
+      const is_value = isScalar(is) && isScalar(now) && (!now.comment || !is.comment);
+      if (is_value) values.push({ is, now });
+      else is_only_values = false;
+      into.set(key, with_comment(cleaned(now), is));
+    }
   }
-  for (const pair of before?.items ?? []) if (!after.has(name_of(pair))) remove(into, name_of(pair), pair.value);
+  for (const pair of before?.items ?? [])
+    if (!after.has(name_of(pair))) {
+      remove(into, name_of(pair), pair.value);
+      is_only_values = false;
+    }
+  return is_only_values;
+}
+
+// A list written whole, of as many items as before, that all hold keys: item by item.
+function merge_each(into: YAMLSeq, before: YAMLSeq, after: YAMLSeq, values: Value[]): boolean {
+  return after.items.reduce<boolean>((is_only, now, i) => {
+    const [is, was] = [into.items[i], before.items[i]];
+    return isMap(is) && isMap(was) && isMap(now) ? merge_map(is, was, now, values) && is_only : is_only;
+  }, true);
+}
+
+function has_names(list: YAMLSeq): boolean {
+  return list.items.every(isMap);
 }
 
 // A remark behind a value stays, unless the value brings its own.
@@ -76,15 +118,17 @@ function remove(into: YAMLMap, key: string, was: unknown): void {
   }
 }
 
-function merge_list(into: YAMLSeq, before: YAMLSeq | undefined, after: YAMLSeq): void {
+function merge_list(into: YAMLSeq, before: YAMLSeq | undefined, after: YAMLSeq, values: Value[]): boolean {
+  let is_only_values = true;
   const found = before ? located(into, before) : new Map<string, unknown>();
   const was = new Map((before?.items ?? []).map((item) => [id_of(item), item]));
   for (const now of after.items) {
     const id = id_of(now);
     const then = was.get(id);
     const is = found.get(id);
-    if (isMap(is) && isMap(now)) merge_map(is, isMap(then) ? then : undefined, now);
+    if (isMap(is) && isMap(now)) is_only_values = merge_map(is, isMap(then) ? then : undefined, now, values) && is_only_values;
     else if (!is_same(then, now)) {
+      is_only_values = false;
       if (is === undefined) into.add(cleaned(now));
       else into.items[into.items.indexOf(is)] = cleaned(now);
     }
@@ -92,6 +136,7 @@ function merge_list(into: YAMLSeq, before: YAMLSeq | undefined, after: YAMLSeq):
   const kept = new Set(after.items.map(id_of));
   const gone = [...found].filter(([id]) => !kept.has(id)).map(([, item]) => item);
   into.items = into.items.filter((item) => !gone.includes(item));
+  return is_only_values && gone.length === 0;
 }
 
 function id_of(item: unknown): string {
