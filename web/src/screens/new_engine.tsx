@@ -126,7 +126,7 @@ function Now({ checking, fresh }: { checking: Checking; fresh: ReadonlySet<strin
       {detail ? <p class="caution">{detail}</p> : null}
       {checked?.check ? (
         <>
-          <AnswersNow check={checked.check} fresh={fresh} />
+          <AnswersNow check={checked.check} known={fresh} />
           <Unlocks check={checked.check} />
           {checked.drawing ? <Drawing svg={checked.drawing} /> : null}
         </>
