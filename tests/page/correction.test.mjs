@@ -10,7 +10,7 @@ const kPlace = "bank 1 / camshaft / journal 2";
 
 async function new_case(name, ...entries) {
   await call(server, "POST", "/api/cases", { name, drive: "vessgarth-v6-12" });
-  for (const entry of entries) await call(server, "POST", `/api/cases/${name}/entries`, { kind: "reading", ...entry });
+  for (const entry of entries) await call(server, "POST", `/api/cases/${name}/entries`, { key: crypto.randomUUID(), entry: { kind: "reading", ...entry } });
   return (await call(server, "GET", `/api/cases/${name}`)).case.entries;
 }
 
@@ -21,7 +21,7 @@ test("a reading is corrected on the number pad, with all that was told of it", {
     "corrected",
     { quantity: "journal diameter", place: kPlace, direction: "horizontal", values: "27.69 mm", instrument: "micrometer 0.001", remark: "oily" },
     { quantity: "bore diameter", place: kPlace, values: "28.031 28.310 28.032 mm", instrument: "bore gauge", cap: "torqued" },
-    { quantity: "end play", place: "bank 1 / camshaft", go: "0.10 mm", no_go: "0.15 mm", instrument: "feeler blades" },
+    { quantity: "end play", place: "bank 1 / camshaft", passes: "0.10 mm", stops: "0.15 mm", instrument: "feeler blades" },
   );
   const page = await opened_page(browser, sizes.phone, { serviceWorkers: "block" });
   await page.goto(`${server.url}#/enter/corrected/reading?correct=${first.id}`);
@@ -61,7 +61,8 @@ for (const size of ["phone", "desk"])
     await page.waitForSelector("text=The same in both");
     const rows = await page.locator(".differences tbody tr").allTextContents();
     const bites = await page.locator(".differences tbody tr.bites").count();
-    assert.ok(bites > 0 && rows.slice(0, bites).every((row) => /off|fit/.test(row)), rows.slice(0, bites).join("\n"));
+    assert.ok(bites > 0 && rows.slice(0, bites).every((row) => /off|fit|how to see/.test(row)), rows.slice(0, bites).join("\n"));
+    assert.match(rows[0], /^told by/, "how to see which of the two it is comes first");
     assert.ok(rows.some((row) => row.includes("124 links") && row.includes("126 links")));
     const drawn = () => page.evaluate(() => [...document.querySelectorAll(".compared .drawing")].filter((one) => one.shadowRoot?.querySelector("svg")).length);
     await until(async () => (await drawn()) === 2, "both drawings");

@@ -39,9 +39,11 @@ function with_drive(other: string): Record<string, string> {
   return other ? { with: other } : {};
 }
 
-// What bites comes first; the rest in the order of the definition.
+// On the phone it comes first how to see which of the two it is, then what bites; the rest in the
+// order of the definition.
 export function biting_first(all: Difference[]): Difference[] {
-  return [...all.filter((each) => each.where_it_bites), ...all.filter((each) => !each.where_it_bites)];
+  const rank = (each: Difference) => (each.field === "told by" ? 0 : each.where_it_bites ? 1 : 2);
+  return [...all].sort((a, b) => rank(a) - rank(b));
 }
 
 interface BothProps {
