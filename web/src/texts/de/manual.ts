@@ -269,7 +269,7 @@ export const manual: Record<keyof typeof english, string> = {
   manual_fill: "Füllmenge mit Filter",
   manual_pressure_row: "Weitere Stelle",
   manual_bolt_row: "Weitere Schraube",
-  manual_condition: "Gewinde",
+  manual_condition: "Das Gewinde ist",
   manual_condition_example: "geölt",
   manual_bolt_class: "Festigkeitsklasse",
   manual_bolt_count: "Anzahl",

@@ -267,7 +267,7 @@ export const manual = {
   manual_fill: "Filling with filter",
   manual_pressure_row: "Another place",
   manual_bolt_row: "Another bolt",
-  manual_condition: "Threads",
+  manual_condition: "The threads are",
   manual_condition_example: "oiled",
   manual_bolt_class: "Strength class",
   manual_bolt_count: "How many",
