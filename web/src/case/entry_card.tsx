@@ -4,11 +4,12 @@ import type { ComponentChildren } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
 
 import type { Schemas } from "../ask";
+import { kind_word } from "../enter/words";
 import { time_words } from "../parts/time_words";
 import { address } from "../route";
 import { drop, type Waiting } from "../state/outbox";
 import { t } from "../texts";
-import { entry_words, file_of, instrument_of, kind_key } from "./entry_words";
+import { entry_words, file_of, instrument_of } from "./entry_words";
 import type { Entry } from "./stages";
 
 interface Props {
@@ -72,7 +73,7 @@ function Words({ entry, id }: { entry: Schemas["new_entry"]; id: string | undefi
   return (
     <>
       <h3>
-        {t(kind_key(entry.kind))}
+        {kind_word(entry.kind)}
         {words.about ? <span> {words.about}</span> : null}
         {id ? <small>{id}</small> : null}
       </h3>

@@ -78,10 +78,6 @@ function value_words(value: unknown): string {
   return [...strand, ...Object.values(others).map(value_words).filter(Boolean)].join(" ");
 }
 
-export function kind_key(kind: Kind): Key {
-  return `kind_${kind.replaceAll(" ", "_")}` as Key;
-}
-
 export function instrument_of(entry: Schemas["new_entry"]): string {
   return "instrument" in entry ? (entry.instrument ?? "") : "";
 }

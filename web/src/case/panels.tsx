@@ -1,11 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 // Beside the work: what to measure next and why, and where the work stood.
 import { sentence } from "../ask";
+import { kind_word } from "../enter/words";
 import { time_words } from "../parts/time_words";
 import { address } from "../route";
 import { waiting_of } from "../state/outbox";
 import { t } from "../texts";
-import { entry_words, kind_key } from "./entry_words";
+import { entry_words } from "./entry_words";
 import { enter_address, type Judged, type Wanted, wanted_next } from "./judged";
 import type { Entry } from "./stages";
 
@@ -93,7 +94,7 @@ export function WhereWasI({ name, entries }: Standing) {
           <ul>
             {waiting.map((one) => (
               <li key={one.key}>
-                {t(kind_key(one.entry.kind))} {entry_words(one.entry).about}
+                {kind_word(one.entry.kind)} {entry_words(one.entry).about}
               </li>
             ))}
           </ul>
@@ -129,7 +130,7 @@ function Line({ says, name, entry }: { says: string; name: string; entry: Entry 
     <p>
       <b>{says}</b>
       <a href={address(["case", name, "history"], { entry: entry.id })}>
-        {[t(kind_key(entry.kind)), words.about, told].filter(Boolean).join(", ")}
+        {[kind_word(entry.kind), words.about, told].filter(Boolean).join(", ")}
       </a>{" "}
       <small>
         {time_words(entry.at)} {entry.by ? t("entry_by", { who: entry.by }) : ""}

@@ -3,12 +3,12 @@
 import type { ComponentChildren } from "preact";
 
 import type { Schemas } from "../ask";
+import { kind_word } from "../enter/words";
 import { address } from "../route";
 import { waiting_of } from "../state/outbox";
 import { t } from "../texts";
 import type { CaseParts } from "./case_parts";
 import { EntryCard, WaitingCard } from "./entry_card";
-import { kind_key } from "./entry_words";
 import { FindingRow } from "./finding_row";
 import { enter_address, type Judged, place_only, places_of } from "./judged";
 import { NotJudgedSince } from "./panels";
@@ -50,7 +50,7 @@ export function StageView({ name, row, parts, judged }: Props) {
             class={i === 0 ? "button main" : "button"}
             href={address(["enter", name, kind])}
           >
-            {t(kind_key(kind))}
+            {kind_word(kind)}
           </a>
         ))}
         {row.enters.includes("recording") ? <RecordingButton name={name} /> : null}

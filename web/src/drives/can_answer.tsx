@@ -6,20 +6,34 @@ import { answered, nearest_unlocks } from "./says";
 
 type Check = Schemas["drive_check"];
 
-export function AnswersNow({ check, fresh }: { check: Check; fresh?: ReadonlySet<string> }) {
+function Answered({ levels, is_fresh = () => false }: { levels: Check["levels"]; is_fresh?: (question: string) => boolean }) {
+  return (
+    <ul class="lines">
+      {levels.map((level) => (
+        <li key={level.question} class={is_fresh(level.question) ? "fresh" : ""}>
+          {level.question}
+          {level.detail ? <span class="faint"> {level.detail}</span> : null}
+        </li>
+      ))}
+    </ul>
+  );
+}
+
+// `known`: what could be answered before this step. What became possible in it stands open, the rest
+// is one tap away.
+export function AnswersNow({ check, known }: { check: Check; known?: ReadonlySet<string> }) {
   const now = answered(check);
-  const is_fresh = (question: string) => (fresh && !fresh.has(question) ? "fresh" : "");
+  const is_fresh = (question: string) => known !== undefined && !known.has(question);
   return (
     <section class="stack">
       <p class="large tally">{t("drives_answers", { n: now.length, of: check.levels.length })}</p>
-      <ul class="lines">
-        {now.map((level) => (
-          <li key={level.question} class={is_fresh(level.question)}>
-            {level.question}
-            {level.detail ? <span class="faint"> {level.detail}</span> : null}
-          </li>
-        ))}
-      </ul>
+      {known ? <Answered levels={now.filter((level) => is_fresh(level.question))} is_fresh={is_fresh} /> : <Answered levels={now} />}
+      {known ? (
+        <details>
+          <summary>{t("drives_levels")}</summary>
+          <Answered levels={now} is_fresh={is_fresh} />
+        </details>
+      ) : null}
     </section>
   );
 }

@@ -6,7 +6,7 @@ import type { Schemas } from "../ask";
 import { with_piece } from "../quick/said";
 import { t } from "../texts";
 import { rewrites } from "./says";
-import type { Field } from "./steps";
+import type { Field } from "./field";
 
 interface Props {
   field: Field;

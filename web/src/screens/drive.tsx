@@ -84,6 +84,9 @@ function Uses({ name, path }: { name: string; path: string }) {
         <a class="button" href={in_store(`${path}/sheet`)} target="_blank" rel="noopener">
           {t("drives_sheet")}
         </a>
+        <a class="button" href={address(["new-engine"], { of: name })}>
+          {t("manual_again")}
+        </a>
         <a class="button" href={address(["drive", name], { edit: "1" })}>
           {t("drives_edit")}
         </a>

@@ -116,6 +116,7 @@ export const enter: Record<keyof typeof english, string> = {
   in_enter_it: "Eingeben",
   in_change: "Ändern",
   in_lacks: "Es fehlt noch: {what}.",
+  in_was: "Es war {values}.",
   in_is_correction: "Dies berichtigt {id}. Der alte Eintrag bleibt im Verlauf.",
   in_no_such_entry: "In diesem Fall gibt es keinen Eintrag {id}.",
   in_not_waiting: "Dieser Eintrag wartet hier nicht mehr: Er wurde gesendet oder verworfen.",

@@ -116,6 +116,7 @@ export const enter = {
   in_enter_it: "Enter it",
   in_change: "Change",
   in_lacks: "Still needed: {what}.",
+  in_was: "It was {values}.",
   in_is_correction: "This corrects {id}. The old entry stays in the history.",
   in_no_such_entry: "There is no entry {id} in this case.",
   in_not_waiting: "This entry no longer waits here: it was sent or dropped.",
