@@ -1,9 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 // Pictures of every screen, for docs/screens/ (or another folder): node pictures.mjs [FOLDER [SIZE...]]
-import { mkdir } from "node:fs/promises";
+import { mkdir, writeFile } from "node:fs/promises";
 import path from "node:path";
 
 import { opened_browser, opened_page, root, sizes, started } from "./browser.mjs";
+import { with_palette } from "./palette_png.mjs";
 import { screens, shown } from "./screens.mjs";
 
 const [folder = path.join(root, "docs/screens"), ...wanted] = process.argv.slice(2);
@@ -20,7 +21,7 @@ try {
       } catch (error) {
         console.error(`${screen.name}: ${String(error).split("\n")[0]}`);
       }
-      await page.screenshot({ path: path.join(folder, `${screen.name}-${name}.png`) });
+      await writeFile(path.join(folder, `${screen.name}-${name}.png`), with_palette(await page.screenshot()));
     }
     await page.context().close();
   }

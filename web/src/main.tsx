@@ -2,8 +2,10 @@
 import { render } from "preact";
 
 import { App } from "./app";
+import { start_drops } from "./state/drops";
 import { start_offline } from "./state/offline";
 import { start_outbox } from "./state/outbox";
+import { start_ringing } from "./state/ring";
 import "./style/tokens.css";
 import "./style/sheet.css";
 
@@ -11,3 +13,5 @@ const page = document.getElementById("page");
 if (page) render(<App />, page);
 void start_outbox();
 start_offline();
+start_drops();
+start_ringing();
