@@ -83,7 +83,7 @@ test("a timer goes on over other screens and a reload, and rings", { timeout: 60
     };
   });
   await page.goto(`${server.url}#/enter/bay%203`);
-  await page.locator("summary", { hasText: "Timers" }).click();
+  await page.locator("summary", { hasText: "Times" }).click();
   await page.getByLabel(/Minutes/i).fill("0.1");
   await page.getByLabel(/Minutes/i).press("Tab");
   await page.keyboard.press("Enter");

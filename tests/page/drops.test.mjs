@@ -30,8 +30,9 @@ const hash = (page) => page.evaluate(() => location.hash);
 
 async function at(place) {
   const page = await opened_page(browser, sizes.tablet, { serviceWorkers: "block" });
+  page.setDefaultTimeout(10000);
   await page.goto(server.url + place);
-  await page.waitForSelector("main h2, main form, main .tiles, main nav, main textarea");
+  await page.waitForSelector("main h2, main form, main .tiles, main nav, main input");
   return page;
 }
 

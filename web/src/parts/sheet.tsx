@@ -130,6 +130,6 @@ function Newer() {
 
 function Dropping() {
   useHeard("drop-said");
-  if (is_dragged_over()) return <p class="let_go">{t("drop_here")}</p>;
+  if (is_dragged_over()) return <p class="let_go"><span>{t("drop_here")}</span></p>;
   return is_drop_refused() ? <p class="link" role="alert">{t("drop_not_now")}</p> : null;
 }

@@ -16,6 +16,7 @@ import { type Block, Sheet } from "../parts/sheet";
 import { time_words } from "../parts/time_words";
 import { address, type Route } from "../route";
 import { ready_offline, useAsked } from "../state/asked";
+import { useAwake } from "../state/awake";
 import { t } from "../texts";
 import "./case.css";
 
@@ -26,6 +27,7 @@ export function CaseScreen({ route }: { route: Route }) {
 }
 
 function CaseView({ name, route }: { name: string; route: Route }) {
+  useAwake();
   const view = useAsked<Schemas["case_view"]>(case_path(name), name);
   const asked = useAsked<Findings>(case_path(name, "findings"), name);
   const drive_name = view.told?.case.drive ?? view.told?.case.candidates?.[0];
