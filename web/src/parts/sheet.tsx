@@ -74,11 +74,15 @@ export function Sheet({ title, back, blocks = [], wide = false, children }: Prop
 
 // The link that led here is gone with its sheet: who works by keyboard goes on at the content, not
 // at the first link of the page anew. The very first sheet is begun at its beginning.
-let is_first = true;
-function focus_lost(): void {
+let has_moved = false;
+addEventListener("hashchange", () => (has_moved = true));
+export function is_focus_lost(): boolean {
   const at = document.activeElement;
-  if (!is_first && (!at || at === document.body)) document.getElementById("main")?.focus({ preventScroll: true });
-  is_first = false;
+  return has_moved && (!at || at === document.body || at.id === "main");
+}
+
+function focus_lost(): void {
+  if (is_focus_lost()) document.getElementById("main")?.focus({ preventScroll: true });
 }
 
 function to_main(event: Event): void {
