@@ -31,7 +31,7 @@ interface LinkShown {
   is_words: boolean;
 }
 
-const kAside = 4; // pitches
+const kAside = 8; // pitches
 const kMargin = 34; // mm about the drive
 
 export function build_drawing(motion: Motion, options: Options): Drawing {
