@@ -22,6 +22,8 @@ async function let_go(page, ...files) {
   const { width, height } = page.viewportSize();
   for (const type of ["dragEnter", "dragOver"]) await hand.send("Input.dispatchDragEvent", { type, x: width / 2, y: height / 2, data });
   await page.waitForSelector(".let_go, .drop_here, .numbered", { timeout: 5000 });
+  // A mouse that holds still goes on saying where it is: the page may have moved below it.
+  await hand.send("Input.dispatchDragEvent", { type: "dragOver", x: width / 2, y: height / 2, data });
   await hand.send("Input.dispatchDragEvent", { type: "drop", x: width / 2, y: height / 2, data });
 }
 
@@ -33,6 +35,7 @@ async function at(place) {
   page.setDefaultTimeout(10000);
   await page.goto(server.url + place);
   await page.waitForSelector("main h2, main form, main .tiles, main nav, main input");
+  await page.waitForFunction(() => !/Asking the program/.test(document.body.textContent));
   return page;
 }
 

@@ -53,11 +53,13 @@ function bring(transfer: DataTransfer): void {
 }
 
 export function start_drops(): void {
-  addEventListener("dragover", (event: DragEvent) => {
+  const over = (event: DragEvent) => {
     if (!event.dataTransfer?.types.includes("Files") || takes_itself(event)) return say(false, false);
     event.preventDefault();
     say(true, false);
-  });
+  };
+  addEventListener("dragenter", over);
+  addEventListener("dragover", over);
   addEventListener("dragleave", (event: DragEvent) => {
     if (event.relatedTarget === null) say(false, false);
   });
