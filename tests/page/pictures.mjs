@@ -1,9 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 // Pictures of every screen, for docs/screens/ (or another folder): node pictures.mjs [FOLDER [SIZE...]]
-import { mkdir } from "node:fs/promises";
+import { mkdir, writeFile } from "node:fs/promises";
 import path from "node:path";
 
 import { opened_browser, opened_page, root, sizes, started } from "./browser.mjs";
+import { with_palette } from "./palette_png.mjs";
 import { door_screens, screens, shown } from "./screens.mjs";
 import { opened_as, started_shared } from "./shared.mjs";
 

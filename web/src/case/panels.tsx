@@ -23,7 +23,7 @@ export function MeasureNext({ name, judged }: { name: string; judged: Judged }) 
       {wanted.length > 0 ? <List name={name} wanted={wanted.slice(0, kShown)} /> : null}
       {judged.told && !headline && wanted.length === 0 ? <p>{t("measure_next_none")}</p> : null}
       {wanted.length > kShown ? (
-        <details>
+        <details class="prints">
           <summary>{t("measure_next_more", { n: wanted.length - kShown })}</summary>
           <List name={name} wanted={wanted.slice(kShown)} />
         </details>

@@ -54,7 +54,7 @@ function Reasons({ turning, allows }: { turning: TurningAnswer; allows: boolean 
         <Said name={t("turning_next")} says={turning.next} />
       </dl>
       {allows ? cautions : null}
-      <details>
+      <details class="prints">
         <summary>{t("turning_more")}</summary>
         <dl class="said">
           <Said name={t("turning_changes")} says={turning.changes_it} />

@@ -29,7 +29,8 @@ export function field_word(name: string, says: string): string {
 // and of the examples those that are numbers.
 export function help_of(says: string, name: string): string | undefined {
   const is_same = field_word(name, says).startsWith(says.replace(/\.$/, ""));
-  return is_same || language_now() !== "en" ? undefined : says;
+  const is_label = says.split(" ").length <= 4; // "Who decided." below "Who decides" is noise
+  return is_same || is_label || language_now() !== "en" ? undefined : says;
 }
 
 export function such_as(example: string): string {

@@ -47,7 +47,7 @@ function Paragraphs({ lines }: { lines: string[] }) {
 function Steps({ steps }: { steps: string[] }) {
   if (steps.length === 0) return null;
   return (
-    <details>
+    <details class="prints">
       <summary>{t("quick_steps")}</summary>
       <ol>
         {steps.map((step) => (

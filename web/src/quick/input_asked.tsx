@@ -3,6 +3,7 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 
 import { sentence } from "../ask";
+import { is_focus_lost } from "../parts/sheet";
 import { t } from "../texts";
 import { pieces, with_piece } from "./said";
 import type { AskBack, Input } from "./says";
@@ -18,9 +19,14 @@ export function InputAsked({ input, ask, said, say }: Props) {
   const choices = ask?.choices.length ? ask.choices : input.choices;
   const asked = ask?.sentence || input.ask;
   const told_why = asked !== input.ask ? input.ask : "";
+  const question = useRef<HTMLHeadingElement>(null);
+  useEffect(() => {
+    // The choice that was pressed is gone: on to what is asked next. A field takes the focus itself.
+    if (choices.length && is_focus_lost()) question.current?.focus({ preventScroll: true });
+  }, []);
   return (
     <section class="asked stack" aria-live="polite">
-      <h2 class="question">{sentence(asked)}</h2>
+      <h2 class="question" tabIndex={-1} ref={question}>{sentence(asked)}</h2>
       {told_why ? <p class="faint">{told_why}</p> : null}
       {said === "" && ask ? <p class="caution">{t("quick_needed")}</p> : null}
       {choices.length ? (

@@ -100,7 +100,7 @@ function SaidSoFar({ question, said, elsewhere, pick }: SaidProps) {
         ))}
         {inputs.map((input) => (
           <li key={input.name}>
-            <button type="button" class="quiet" onClick={() => pick(input.name)}>
+            <button type="button" class="quiet says" onClick={() => pick(input.name)}>
               <span class="faint">{input.ask}</span> <strong>{said[input.name] || t("quick_not_known")}</strong>
               <span class="heard">{t("quick_change")}</span>
             </button>
@@ -123,7 +123,7 @@ function MoreToSay({ question, said, now, ask, pick }: MoreProps) {
   const more = unsaid(question, said).filter((input) => input !== now);
   if (more.length === 0) return null;
   return (
-    <details open={!ask && !asks_on(question)}>
+    <details class="unprinted" open={!ask && !asks_on(question)}>
       <summary>{t("quick_more", { n: more.length })}</summary>
       <ul class="said">
         {more.map((input) => (

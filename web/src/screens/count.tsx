@@ -7,6 +7,7 @@ import { without_camera } from "../enter/picture";
 import { Sheet } from "../parts/sheet";
 import { address, go, type Route } from "../route";
 import { type Asked, count_query, is_turned_round, missing_of, type Tap } from "../see/photo_marks";
+import { kMostZoom, usePinch, within } from "../see/pinch";
 import { upload } from "../see/upload";
 import { useAsked } from "../state/asked";
 import { type Key, t } from "../texts";
@@ -61,14 +62,14 @@ function Counting({ of_case, file }: { of_case: string; file: string }) {
   const add = (tap: Tap) => set_taps((before) => [...before, tap]);
   return (
     <div class="counting">
-      <Photo of_case={of_case} file={file} taps={taps} zoom={zoom} add={add} />
+      <Photo of_case={of_case} file={file} taps={taps} zoom={zoom} set_zoom={set_zoom} add={add} />
       <div class="stack">
         <p class="large" aria-live="polite">{taps.length}</p>
         <div class="row">
           <button class="main" disabled={taps.length === 0} onClick={() => set_taps(taps.slice(0, -1))}>{t("count_undo")}</button>
           <button class="quiet" disabled={taps.length === 0} onClick={() => set_taps([])}>{t("count_again")}</button>
-          <button class="quiet" disabled={zoom >= 8} onClick={() => set_zoom(zoom * 2)}>{t("rec_closer")}</button>
-          <button class="quiet" disabled={zoom <= 1} onClick={() => set_zoom(zoom / 2)}>{t("rec_wider")}</button>
+          <button class="quiet" disabled={zoom >= kMostZoom} onClick={() => set_zoom(within(zoom * 2))}>{t("rec_closer")}</button>
+          <button class="quiet" disabled={zoom <= 1} onClick={() => set_zoom(within(zoom / 2))}>{t("rec_wider")}</button>
         </div>
         <Questions asked={asked} set={set_asked} />
         <Result of_case={of_case} file={file} asked={asked} taps={taps} />
@@ -77,9 +78,19 @@ function Counting({ of_case, file }: { of_case: string; file: string }) {
   );
 }
 
-function Photo({ of_case, file, taps, zoom, add }: { of_case: string; file: string; taps: Tap[]; zoom: number; add: (tap: Tap) => void }) {
+interface PhotoProps {
+  of_case: string;
+  file: string;
+  taps: Tap[];
+  zoom: number;
+  set_zoom: (zoom: number) => void;
+  add: (tap: Tap) => void;
+}
+
+function Photo({ of_case, file, taps, zoom, set_zoom, add }: PhotoProps) {
   const [shown, set_shown] = useState("");
   const [wrong, set_wrong] = useState("");
+  const frame = useRef<HTMLDivElement>(null);
   const picture = useRef<HTMLDivElement>(null);
   const [at, set_at] = useState<Tap>({ x: 0.5, y: 0.5 }); // of the cross that keys move
   useEffect(() => {
@@ -95,6 +106,7 @@ function Photo({ of_case, file, taps, zoom, add }: { of_case: string; file: stri
       .catch(() => set_wrong(t("no_answer")));
     return () => URL.revokeObjectURL(made);
   }, [of_case, file]);
+  usePinch(frame, zoom, set_zoom);
   const tap = (event: MouseEvent) => {
     const box = picture.current?.getBoundingClientRect();
     if (box) add({ x: (event.clientX - box.left) / box.width, y: (event.clientY - box.top) / box.height });
@@ -109,7 +121,7 @@ function Photo({ of_case, file, taps, zoom, add }: { of_case: string; file: stri
   };
   if (wrong) return <p class="wrong" role="alert">{wrong}</p>;
   return (
-    <div class="counted_photo" tabIndex={0} role="application" aria-label={t("count_keys")} onKeyDown={keys}>
+    <div ref={frame} class="counted_photo" tabIndex={0} role="application" aria-label={t("count_keys")} onKeyDown={keys}>
       <div ref={picture} class="taken" style={{ width: `${100 * zoom}%` }} onClick={tap}>
         {shown ? <img src={shown} alt={t("count_photo")} onError={() => set_wrong(t("count_no_photo"))} /> : <p>{t("loading")}</p>}
         {taps.map((one, i) => <Tick key={i} at={one} words={String(i + 1)} />)}

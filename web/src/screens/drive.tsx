@@ -128,7 +128,7 @@ function Source({ name }: { name: string }) {
   const [is_open, open] = useState(false);
   const stored = useText(is_open ? name : "");
   return (
-    <details onToggle={(event) => open(event.currentTarget.open)}>
+    <details class="unprinted" onToggle={(event) => open(event.currentTarget.open)}>
       <summary>{t("drives_text")}</summary>
       {stored.text ? <pre class="text">{stored.text}</pre> : is_open ? <p class="faint">{stored.detail || t("loading")}</p> : null}
     </details>

@@ -39,6 +39,7 @@ export function EnterScreen({ route }: { route: Route }) {
   useEffect(() => entered_by(seat), [seat]);
   return (
     <Sheet
+      wide={kind === "reading"}
       title={kind ? kind_word(kind) : t("in_what")}
       back={kind ? address(["enter", name]) : address(["case", name])}
       blocks={[

@@ -155,7 +155,7 @@ function Details({ report }: { report: Report }) {
   return (
     <>
       {notes.length ? <ul lang="en">{notes.map((note) => <li key={note}>{note}</li>)}</ul> : null}
-      <details>
+      <details class="prints">
         <summary>{t("rec_table")}</summary>
         <table class="wheels">
           <thead>

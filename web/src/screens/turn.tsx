@@ -157,7 +157,7 @@ function Wheels({ motion }: { motion: Motion }) {
 function Notes({ motion }: { motion: Motion }) {
   if (motion.notes.length === 0) return null;
   return (
-    <details>
+    <details class="prints">
       <summary>{t("turn_notes")}</summary>
       <ul lang="en">{motion.notes.map((note) => <li key={note}>{note}</li>)}</ul>
     </details>

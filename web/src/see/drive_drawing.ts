@@ -31,6 +31,7 @@ interface LinkShown {
   is_words: boolean;
 }
 
+const kAside = 8; // pitches
 const kMargin = 34; // mm about the drive
 
 export function build_drawing(motion: Motion, options: Options): Drawing {
@@ -232,7 +233,9 @@ function link_numbers(chain: Schemas["motion_chain"]): LinkShown[] {
 }
 
 function strand_words(strand: Schemas["motion_strand"], chain: Schemas["motion_chain"], way: Way, page: Page): SVGElement {
-  const [a, b] = [spot_on(way, strand.at - 0.5), spot_on(way, strand.at + 0.5)];
+  // Between two banks a slack and a tight strand meet: their words stand one above the other.
+  const at = strand.at + (strand.name.startsWith("slack") ? kAside : 0);
+  const [a, b] = [spot_on(way, at - 0.5), spot_on(way, at + 0.5)];
   const words = text_at("strand", 0, 0, strand.name);
   put_words(words, a, b, outside_of(way) * 1.6 * chain.pitch_mm, page);
   return words;
