@@ -10,9 +10,9 @@ namespace {
 
 // The colors and lines of web/src/style/tokens.css.
 constexpr std::string_view kStyle = R"(
-:root { --paper: #f7f4ec; --ink: #1c2126; --faint: #565d64; --accent: #9a3b12; color-scheme: light; }
+:root { --paper: #f7f4ec; --ink: #1c2126; --faint: #464c52; --accent: #85300c; color-scheme: light; }
 @media (prefers-color-scheme: dark) {
-  :root { --paper: #14181c; --ink: #e8e4d9; --faint: #a8aea4; --accent: #f0a070; color-scheme: dark; }
+  :root { --paper: #14181c; --ink: #e8e4d9; --faint: #b0b6ac; --accent: #f0a070; color-scheme: dark; }
 }
 * { box-sizing: border-box; }
 body { margin: 0; padding: .5rem; background: var(--paper); color: var(--ink);

@@ -20,7 +20,7 @@ async function pictured(page, of, screen, name) {
   } catch (error) {
     console.error(`${screen.name}: ${String(error).split("\n")[0]}`);
   }
-  await page.screenshot({ path: path.join(folder, `${screen.name}-${name}.png`) });
+  await writeFile(path.join(folder, `${screen.name}-${name}.png`), with_palette(await page.screenshot()));
 }
 
 try {
