@@ -62,7 +62,7 @@ Json finding_json(const Finding& finding) {
   return json;
 }
 
-std::string json_report(const Judgement& judgement) {
+std::string json_report(const Judgement& judgement, std::optional<std::int64_t> after_record) {
   Json json;
   json["schema"] = "findings/1";
   const auto only = judgement.drives.size() == 1 ? &judgement.drives.front() : nullptr;
@@ -80,6 +80,7 @@ std::string json_report(const Judgement& judgement) {
          {"differs_from_shop", drive.differs_from_shop}});
   json["case"] = judgement.case_name;
   json["case_sha256"] = judgement.case_sha256;
+  json["after_record"] = after_record ? Json(*after_record) : Json(nullptr);
   json["program"] = program_version();
   json["invented"] = judgement.invented;
   const Tally count = tally(judgement.findings);

@@ -128,6 +128,7 @@ void add_findings(Json& schemas) {
        {"drives", list_of(drive)},
        {"case", text()},
        {"case_sha256", text()},
+       {"after_record", or_null("integer")},
        {"program", text()},
        {"invented", truth()},
        {"summary", object("Counts.", {{"pass", whole()}, {"fail", whole()}, {"open", whole()}})},

@@ -68,13 +68,19 @@ class Stories:
         self.assertEqual(view["summary"]["head_hash"], second["hash"])
         findings = self.ask(200, "GET", "/api/cases/bay%203/findings").json()
         self.assertEqual(findings["schema"], "findings/1")
+        self.assertEqual(findings["after_record"], second["seq"])
         self.assertIn("DO NOT TURN", json.dumps(findings))
+        # A file changes nothing that is judged; the number counts it all the same.
+        self.ask(201, "POST", "/api/cases/bay%203/files?name=a.txt", b"x", {
+            "Content-Type": "application/octet-stream"})
+        again = self.ask(200, "GET", "/api/cases/bay%203/findings").json()
+        self.assertEqual(again, {**findings, "after_record": second["seq"] + 1})
         self.assertIn("<svg", self.ask(200, "GET", "/api/cases/bay%203/drawing").bytes.decode())
         self.assertIn("<html", self.ask(200, "GET", "/api/cases/bay%203/sheet").bytes.decode())
         self.assertTrue(self.ask(200, "GET", "/api/cases/bay%203/brief").bytes)
         verified = self.ask(200, "GET", f"/api/cases/bay%203/verify?head={first['hash']}").json()
-        self.assertEqual(verified, {"holds": True, "head_hash": second["hash"], "problems": [],
-                                    "notes": []})
+        last = self.ask(200, "GET", "/api/cases/bay%203").json()["summary"]["head_hash"]
+        self.assertEqual(verified, {"holds": True, "head_hash": last, "problems": [], "notes": []})
         verified = self.ask(200, "GET", f"/api/cases/bay%203/verify?head={'0' * 64}").json()
         self.assertFalse(verified["holds"])
 

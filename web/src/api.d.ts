@@ -5507,6 +5507,7 @@ export interface components {
             }[];
             case: string;
             case_sha256: string;
+            after_record: number | null;
             program: string;
             invented: boolean;
             /** @description Counts. */
