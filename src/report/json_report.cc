@@ -92,6 +92,13 @@ std::string json_report(const Judgement& judgement, std::optional<std::int64_t> 
       {"instead", judgement.turning.instead},     {"changes_it", judgement.turning.changes_it},
       {"next", judgement.turning.next},           {"say", judgement.turning.say},
       {"holds_for", judgement.turning.holds_for}, {"cautions", judgement.turning.cautions}};
+  Json& never = json["turning"]["never"] = Json::array();
+  for (const NeverCard& card : judgement.turning.never)
+    never.push_back({{"asked", card.asked},
+                     {"because", card.because},
+                     {"instead", card.instead},
+                     {"changes_it", card.changes_it},
+                     {"say", card.say}});
   json["findings"] = Json::array();
   for (const Finding& finding : judgement.findings)
     json["findings"].push_back(finding_json(finding));
