@@ -38,6 +38,7 @@ export function useAsked<T>(path: string | undefined, of_case?: string): Asked<T
     };
     let asked_last = 0;
     let answered_last = 0;
+    let later: ReturnType<typeof setTimeout> | undefined; // "not now" is asked again
     const again = async () => {
       if (in_store(path) !== key) return; // the page has turned to the other store
       const number = ++asked_last;
@@ -48,6 +49,8 @@ export function useAsked<T>(path: string | undefined, of_case?: string): Asked<T
       if (is_over || number < answered_last) return;
       answered_last = number;
       take(merged(last, answer, asked_at, missed));
+      clearTimeout(later);
+      if (answer.status === 503) later = setTimeout(() => void again(), 1000 * (answer.wait || 2));
       if (answer.ok) void keep_quietly(key, answer.told, asked_at);
       if (answer.status === 401) void forget_answers().catch(() => undefined);
     };
@@ -63,6 +66,7 @@ export function useAsked<T>(path: string | undefined, of_case?: string): Asked<T
     });
     return () => {
       is_over = true;
+      clearTimeout(later);
       off();
     };
   }, [key, of_case]);
