@@ -36,6 +36,9 @@ std::string three_digits(double si, const Unit& unit);
 // "25.1 N·m (18.5 lbf·ft, 222 lbf·in)"
 std::string torque_text(Torque torque);
 
+// A sentence as a clause inside another.
+std::string without_period(std::string text);
+
 // "0.79", "more than 0.999", "less than 0.001"
 std::string probability_text(double probability);
 

@@ -47,7 +47,12 @@ bool is_named_by_content(std::string_view path) {
   path.remove_suffix(kEnding.size());
   if (path.size() < kHashLength + 2) return false;
   const std::string_view hash = path.substr(path.size() - kHashLength);
-  return path[path.size() - kHashLength - 1] == '-' && std::ranges::all_of(hash, is_hash_character);
+  // A hash of small letters alone is one in a thousand and taken for a word, which costs a
+  // question.
+  const auto is_small_letter = [](char c) { return c >= 'a' && c <= 'z'; };
+  return path[path.size() - kHashLength - 1] == '-' &&
+         std::ranges::all_of(hash, is_hash_character) &&
+         !std::ranges::all_of(hash, is_small_letter);
 }
 
 std::string gzip_of(std::string_view bytes) {

@@ -70,7 +70,8 @@ struct Shop {
   TryLimit tries;
   TryLimit tries_of_name{{.free_tries = 20, .longest_wait = 4}};
   std::mutex saving_drives;  // one definition at a time is compared with what is there, and written
-  std::function<void()> changed;  // tells the watcher of changes; may be empty
+  std::function<void()> changed;                    // tells the watcher of changes; may be empty
+  std::function<void(const StoredFile&)> recorded;  // a recording came; may be empty
   std::function<void()> deleted;  // tells the housekeeping; empty: the one who deletes clears up
 
   [[nodiscard]] const Database& database() const { return cases.database(); }

@@ -84,6 +84,9 @@ describe("an entry in words", () => {
     expect(entry_words(gauge as Entry).says).toBe("passes 0.20 mm, stops 0.28 mm");
     const strands = [{ from: "crank", to: "bank 1 / camshaft", links: 60 }];
     const marks = { kind: "marks", chain: "bank 1 chain", counted: "pitches", strands };
+    const none = { kind: "codes", id: "e1", none_stored: true, read_from: ["engine"] };
+    expect(entry_words(none as Entry).says).toBe("none stored");
+    expect(entry_words({ ...none, none_stored: false, codes: ["P0016"] } as Entry).says).toBe("P0016");
     expect(entry_words(marks as Entry).says).toBe("crank → bank 1 / camshaft: 60");
     const state = { kind: "state", pin: "in", resistance: false };
     expect(entry_words(state as Entry).rest).toEqual([

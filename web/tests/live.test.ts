@@ -7,6 +7,7 @@ class Stream {
   readyState = 0;
   onopen: (() => void) | undefined;
   onerror: (() => void) | undefined;
+  onmessage: ((event: { data: string }) => void) | undefined;
   constructor() {
     Stream.all.push(this);
   }
@@ -43,6 +44,22 @@ describe("the stream of changes", () => {
     expect(Stream.all).toHaveLength(2);
     at(1).onopen?.();
     expect(heard).toEqual([""]);
+  });
+  it("tells the number of a case's last record, which a missed change makes unknown", async () => {
+    const { link_is, on_change } = await import("../src/state/live");
+    const { last_record, times_missed } = await import("../src/state/records");
+    on_change(() => undefined);
+    const hear = (told: object) => at(0).onmessage?.({ data: JSON.stringify(told) });
+    hear({ case: "bay 3", seq: 9 });
+    hear({ case: "bay 3", seq: 8 });
+    expect([last_record("bay 3", false), last_record("bay 3", true)]).toEqual([9, 0]);
+    hear({ case: "bay 3", gone: true });
+    expect(last_record("bay 3", false)).toBe(0);
+    hear({ case: "bay 3", seq: 2 });
+    expect([last_record("bay 3", false), times_missed()]).toEqual([2, 0]);
+    link_is(false);
+    link_is(true);
+    expect([last_record("bay 3", false), times_missed()]).toEqual([0, 1]);
   });
   it("is left to the browser while the link is lost", async () => {
     const { link_lost_since, on_change } = await import("../src/state/live");

@@ -121,7 +121,7 @@ export async function send_pack(pack: Blob, name?: string): Promise<Sent> {
 // Goes to the recording when it is in. Returns what to say: nothing when all is well.
 export async function send_recording(name: string, file: File): Promise<string> {
   const kept = `recordings/${file.name}`;
-  const path = `${case_path(name, "files")}?${new URLSearchParams({ name: kept }).toString()}`;
+  const path = `${case_path(name, "files")}?${new URLSearchParams({ name: kept, as: "recording" }).toString()}`;
   const answer = await ask("POST", path, file.slice(0, file.size, "application/octet-stream"));
   if (!answer.ok) return with_mistakes(answer.detail, answer.mistakes);
   go(["recording", name], { file: kept });

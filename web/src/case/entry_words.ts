@@ -28,7 +28,7 @@ const kSays: Record<Kind, string[]> = {
   state: [],
   "previous work": ["words"],
   oil: ["grade"],
-  codes: ["codes"],
+  codes: ["codes", "none_stored"],
   observation: ["condition", "words"],
   reading: ["values", "value", "passes", "stops"],
   pressure: ["values"],
@@ -43,6 +43,7 @@ const kSays: Record<Kind, string[]> = {
   note: ["words"],
 };
 const kElsewhere = ["kind", "id", "at", "by", "replaces", "remark", "instrument", "late"];
+const kInWords: Record<string, string> = { none_stored: "none stored" }; // where it is true
 const kWithName = ["bank", "passes", "stops", "mean"]; // a bare value would not say what it is
 
 type Fields = Record<string, unknown>;
@@ -64,7 +65,8 @@ export function entry_words(entry: Schemas["new_entry"]): EntryWords {
 function joined(fields: Fields, names: string[]): string {
   return names
     .filter((name) => value_words(fields[name]))
-    .map((name) => (kWithName.includes(name) ? `${name} ` : "") + value_words(fields[name]))
+    .filter((name) => !(name in kInWords) || fields[name] === true)
+    .map((name) => kInWords[name] ?? (kWithName.includes(name) ? `${name} ` : "") + value_words(fields[name]))
     .join(", ");
 }
 

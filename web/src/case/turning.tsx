@@ -7,6 +7,12 @@ import { address } from "../route";
 import { t } from "../texts";
 import type { Judged } from "./judged";
 
+const kAsked = {
+  backwards: "turning_asked_backwards",
+  starter: "turning_asked_starter",
+  start: "turning_asked_start",
+} as const;
+
 export function Turning({ name, judged }: { name: string; judged: Judged }) {
   const turning = judged.is_in_force ? judged.told?.turning : undefined;
   const allows = turning?.answer.startsWith("TURN ONLY") ?? false;
@@ -62,6 +68,15 @@ function Reasons({ turning, allows }: { turning: TurningAnswer; allows: boolean 
           {allows ? null : <Said name={t("turning_holds")} says={turning.holds_for} />}
         </dl>
         {allows ? null : cautions}
+      </details>
+      <details>
+        <summary>{t("turning_never_more")}</summary>
+        {turning.never.map((one) => (
+          <dl class="said" key={one.asked}>
+            <Said name={t(kAsked[one.asked])} says={`${t("turning_never")}: ${one.because}`} />
+            <Said name={t("turning_instead")} says={one.instead} />
+          </dl>
+        ))}
       </details>
     </>
   );

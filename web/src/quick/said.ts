@@ -84,6 +84,7 @@ export function answer_entry(answer: Answer): NewEntry {
     question: answer.question,
     asked: answer.asked.map(({ input, text }) => `${input} ${text}`),
     answer: answer.lines,
+    ...(answer.forbids ? { forbids: answer.forbids } : {}),
   };
 }
 

@@ -193,7 +193,7 @@ function Choose({ of_case, file, other }: { of_case: string; file: string | unde
     if (!dropped) return;
     set_wrong("");
     set_part(0);
-    const { name, problem } = await upload(of_case, kFolder, dropped, set_part);
+    const { name, problem } = await upload(of_case, kFolder, dropped, set_part, "recording");
     set_part(undefined);
     set_wrong(problem);
     if (!problem) go(["recording", of_case], { file: name });

@@ -2,9 +2,9 @@
 // Live updates: one stream for the whole page. Listeners hear which case changed, or "" for: much
 // may have changed, ask again. Also knows whether the program is reached.
 import { ask, in_store } from "../ask";
+import { case_is_gone, much_is_missed, record_told } from "./records";
 
-// `at`: when it was heard here; what is asked for then or later knows of the change.
-type Listener = (changed_case: string, at: Date) => void;
+type Listener = (changed_case: string) => void;
 
 const kAgain = 10_000; // ms until a stream that was refused is asked for again
 
@@ -32,8 +32,21 @@ export function link_is(good: boolean): void {
 }
 
 function tell(changed_case: string): void {
-  const at = new Date();
-  for (const listener of [...listeners]) listener(changed_case, at);
+  if (changed_case === "") much_is_missed();
+  for (const listener of [...listeners]) listener(changed_case);
+}
+
+interface Change {
+  case?: string;
+  seq?: number; // of its last record
+  gone?: boolean;
+}
+
+function hear({ case: name = "", seq, gone }: Change): void {
+  const practice = streamed.startsWith("/practice");
+  if (gone) case_is_gone(name, practice);
+  else if (seq !== undefined) record_told(name, practice, seq);
+  tell(name);
 }
 
 // Somebody has logged in: what was refused before is asked for again.
@@ -59,9 +72,6 @@ function open_stream(is_again = false): void {
     void ask("GET", "/api/status").then((answer) => stream === opened && link_is(answer.status !== 0));
     setTimeout(() => stream === opened && open_stream(true), kAgain);
   };
-  stream.onmessage = (event: MessageEvent<string>) => {
-    const told = JSON.parse(event.data) as { case?: string };
-    tell(told.case ?? "");
-  };
+  stream.onmessage = (event: MessageEvent<string>) => hear(JSON.parse(event.data) as Change);
   stream.addEventListener("reload", () => tell(""));
 }
