@@ -1,0 +1,48 @@
+// SPDX-License-Identifier: Apache-2.0
+// Numbers with their units and directions as the program writes them, with the decimal comma.
+
+const kWords: [RegExp, string][] = [
+  [/deg crank\b/, "Grad Kurbelwelle"],
+  [/deg cam\b/, "Grad Nockenwelle"],
+  [/deg([CF])\b/, "°$1"],
+  [/\(crank\)/, "(Kurbel)"],
+  [/° cam\b/, "° Nocke"],
+  [/° crank\b/, "° Kurbel"],
+  [/\bearly\b/, "früh"],
+  [/\blate\b/, "spät"],
+  [/\bat most\b/, "höchstens"],
+  [/\bat least\b/, "mindestens"],
+  [/\bmore than\b/, "mehr als"],
+  [/\bless than\b/, "weniger als"],
+  [/1 tooth\b/, "1 Zahn"],
+  [/\bteeth\b/, "Zähne"],
+  [/\bto\b/, "bis"],
+  [/>=/, "≥"],
+  [/<=/, "≤"],
+  [/\.\./, " bis "],
+  [/crank turns?\b/, "Kurbelumdrehungen"],
+];
+
+// One of each: a number, a sign, a unit, a word above.
+const kPart =
+  /^(?:[-+±<>=≥≤~(]*\d[\d.,]*(?:e[-+]?\d+)?[%°)]*|[±<>]|[<>]=|deg (?:crank|cam)|deg[CF]|°[CF]|%|\(crank\)|cam|crank|early|late|at most|at least|more than|less than|tooth|teeth|to|k|=|x|×|\+|-|−|mm|µm|um|cm|m|km|mi|in|inch|thou|h|s|ms|min|kPa|Pa|MPa|bar|psi|N·m|N|kgf·m|kgf·cm|lbf·ft|lbf·in|ozf·in|1\/min|K|V|Hz|kHz|kN|g)[,)]?$/;
+
+const kTwoWords = /deg (?:crank|cam)|at (?:most|least)|(?:more|less) than/g;
+
+export function measured(text: string): string | undefined {
+  if (!/\d/.test(text) || /^\d{4}-\d\d/.test(text)) return undefined;
+  const parts = text.replace(/\.\./g, " to ").replace(kTwoWords, (two) => two.replace(" ", "_")).split(" ");
+  if (!parts.every((part) => kPart.test(part.replace("_", " ")))) return undefined;
+  return in_german(text);
+}
+
+function in_german(text: string): string {
+  let german = with_comma(text);
+  for (const [english, word] of kWords) german = german.replace(new RegExp(english, "g"), word);
+  return german;
+}
+
+// "0.058" -> "0,058"; not "5.1.2", dates or numbers of standards, which are no measures.
+export function with_comma(text: string): string {
+  return text.replace(/(?<![\w.])(\d+)\.(\d+)(?![\w]|\.\d)/g, "$1,$2");
+}

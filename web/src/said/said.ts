@@ -1,0 +1,77 @@
+// SPDX-License-Identifier: Apache-2.0
+// What the program says, in the language of the page. The German catalogue is a file of its own,
+// loaded when German is wanted; until then, and where it has no words, the program's English stays.
+import { language_now } from "../texts";
+import { type Catalogue, catalogue_of, german_of, outside } from "./match";
+
+export interface Part {
+  text: string;
+  is_english: boolean; // in a page of another language
+}
+
+let catalogue: Catalogue | undefined;
+let loading: Promise<void> | undefined;
+
+export async function load_said(): Promise<void> {
+  if (language_now() !== "de" || catalogue) return;
+  loading ??= import("../texts/de/said").then(
+    ({ phrases }) => {
+      catalogue = catalogue_of(phrases);
+      dispatchEvent(new Event("language"));
+    },
+    () => (loading = undefined),
+  );
+  return loading;
+}
+
+export function start_said(): void {
+  addEventListener("language", () => void load_said());
+  void load_said();
+}
+
+// Sentence by sentence and clause by clause: one without German words leaves the others theirs.
+export function parts_of(text: string): Part[] {
+  if (language_now() === "en") return [{ text, is_english: false }];
+  return joined(catalogue ? parts_in(catalogue, text) : [{ text, is_english: true }]);
+}
+
+export function said(text: string): string {
+  return parts_of(text)
+    .map((part) => part.text)
+    .join("");
+}
+
+export function is_said(text: string): boolean {
+  return parts_of(text).every((part) => !part.is_english);
+}
+
+const kBetween: [RegExp, string][] = [
+  [/(?<=[.?!]) (?=[A-Z"])/, " "],
+  [/; /, "; "],
+  [/: /, ": "],
+];
+
+function parts_in(all: Catalogue, text: string): Part[] {
+  if (!/[a-zA-Z]{2}/.test(text)) return [{ text, is_english: false }];
+  const whole = german_of(all, text);
+  if (whole !== undefined) return [{ text: whole, is_english: false }];
+  for (const [at, joint] of kBetween) {
+    const clauses = outside(text, at);
+    if (clauses.length > 1)
+      return clauses.flatMap((one, i) => [
+        ...parts_in(all, one),
+        ...(i < clauses.length - 1 ? [{ text: joint, is_english: false }] : []),
+      ]);
+  }
+  return [{ text, is_english: true }];
+}
+
+function joined(parts: Part[]): Part[] {
+  const all: Part[] = [];
+  for (const part of parts) {
+    const last = all.at(-1);
+    if (last?.is_english === part.is_english) last.text += part.text;
+    else all.push({ ...part });
+  }
+  return all;
+}

@@ -1,0 +1,5 @@
+// SPDX-License-Identifier: Apache-2.0
+import type { Phrase } from "../../../said/match";
+
+export const quick_asked: readonly Phrase[] = [
+];
