@@ -113,7 +113,7 @@ function in_brackets(all: Catalogue, text: string): string | undefined {
   return inside ? `„${inside}“` : undefined;
 }
 
-const kBetween: [RegExp, string | undefined][] = [
+const kBetween: [RegExp, string][] = [
   [/(?<=[.?!]) (?=[A-Z"])/, " "],
   [/; /, "; "],
   [/: /, ": "],
@@ -122,16 +122,41 @@ const kBetween: [RegExp, string | undefined][] = [
   [/ \/ /, " / "],
 ];
 
+export interface Clause {
+  english: string;
+  german: string | undefined;
+  joint: string; // before the next one
+}
+
+// In clauses, several together where the catalogue has them together.
+export function clauses_of(all: Catalogue, text: string, level: number): Clause[] {
+  const [at, joint] = kBetween[level] ?? [/$^/, ""];
+  const parts = outside(text, at);
+  if (parts.length < 2) return [];
+  const clauses: Clause[] = [];
+  for (let i = 0; i < parts.length; ) {
+    let count = parts.length - (i === 0 ? 1 : i);
+    let english = "";
+    let german: string | undefined;
+    for (; count > 0 && german === undefined; --count) {
+      english = parts.slice(i, i + count).join(joint);
+      german = count === 1 ? german_of(all, english) : as_written(all, english);
+    }
+    i += german === undefined ? 1 : count + 1;
+    clauses.push({ english, german, joint: i < parts.length ? joint : "" });
+  }
+  return clauses;
+}
+
 function by_clauses(all: Catalogue, text: string): string | undefined {
   if (/^\(.*\)$/.test(text) && outside(text.slice(1, -1), /\)/).length === 1) {
     const inside = german_of(all, text.slice(1, -1));
     return inside && `(${inside})`;
   }
-  for (const [at, joint] of kBetween) {
-    const parts = outside(text, at);
-    if (parts.length < 2) continue;
-    const found = parts.map((part) => german_of(all, part));
-    if (found.every((one) => one !== undefined)) return found.join(joint);
+  for (let level = 0; level < kBetween.length; ++level) {
+    const clauses = clauses_of(all, text, level);
+    if (clauses.length > 0 && clauses.every((one) => one.german !== undefined))
+      return clauses.map((one) => one.german + one.joint).join("");
   }
   return undefined;
 }

@@ -2,7 +2,8 @@
 // What the program says, in the language of the page. The German catalogue is a file of its own,
 // loaded when German is wanted; until then, and where it has no words, the program's English stays.
 import { language_now } from "../texts";
-import { type Catalogue, catalogue_of, german_of, outside } from "./match";
+import { type Catalogue, catalogue_of, clauses_of, german_of } from "./match";
+import { with_comma } from "./measures";
 
 export interface Part {
   text: string;
@@ -45,22 +46,29 @@ export function is_said(text: string): boolean {
   return parts_of(text).every((part) => !part.is_english);
 }
 
-const kBetween: [RegExp, string][] = [
-  [/(?<=[.?!]) (?=[A-Z"])/, " "],
-  [/; /, "; "],
-  [/: /, ": "],
-];
+// A choice of a quick question; what is not known is shown as it is sent.
+export function said_choice(choice: string): string {
+  if (language_now() === "en" || !catalogue || choice === "") return choice;
+  return german_of(catalogue, `choice:${choice}`) ?? choice;
+}
+
+// A number of the page's own, written as the ones that the program says are.
+export function number_words(number: string): string {
+  return language_now() === "de" ? with_comma(number) : number;
+}
+
+const kLevels = 3; // sentences, and clauses after a semicolon or a colon
 
 function parts_in(all: Catalogue, text: string): Part[] {
   if (!/[a-zA-Z]{2}/.test(text)) return [{ text, is_english: false }];
   const whole = german_of(all, text);
   if (whole !== undefined) return [{ text: whole, is_english: false }];
-  for (const [at, joint] of kBetween) {
-    const clauses = outside(text, at);
-    if (clauses.length > 1)
-      return clauses.flatMap((one, i) => [
-        ...parts_in(all, one),
-        ...(i < clauses.length - 1 ? [{ text: joint, is_english: false }] : []),
+  for (let level = 0; level < kLevels; ++level) {
+    const clauses = clauses_of(all, text, level);
+    if (clauses.length > 0)
+      return clauses.flatMap(({ english, german, joint }) => [
+        ...(german === undefined ? parts_in(all, english) : [{ text: german, is_english: false }]),
+        { text: joint, is_english: false },
       ]);
   }
   return [{ text, is_english: true }];
