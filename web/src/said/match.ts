@@ -190,10 +190,16 @@ function filled(all: Catalogue, one: Template, text: string): string | undefined
     for (let to = first; to > at; to = i === last ? -1 : text.indexOf(next, to + 1)) {
       if (!text.startsWith(next, to)) return false;
       const hole = one.holes[i];
-      const value = hole && hole_of(all, hole.kind, text.slice(at, to));
-      if (!hole || value === undefined) continue;
+      if (!hole) return false;
+      // What is looked up in the catalogue comes last: it costs the most.
+      const part = text.slice(at, to);
+      const is_cheap = hole.kind === "#" || hole.kind === "=";
+      if (is_cheap && hole_of(all, hole.kind, part) === undefined) continue;
+      if (i !== last && !from_hole(i + 1, to + next.length)) continue;
+      const value = hole_of(all, hole.kind, part);
+      if (value === undefined) continue;
       values[hole.name] = value;
-      if (i === last || from_hole(i + 1, to + next.length)) return true;
+      return true;
     }
     return false;
   };

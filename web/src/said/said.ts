@@ -77,6 +77,7 @@ function parts_in(all: Catalogue, text: string): Part[] {
 function joined(parts: Part[]): Part[] {
   const all: Part[] = [];
   for (const part of parts) {
+    if (part.text === "") continue;
     const last = all.at(-1);
     if (last?.is_english === part.is_english) last.text += part.text;
     else all.push({ ...part });

@@ -41,6 +41,8 @@ export const quick_asked: readonly Phrase[] = [
   ["Has the engine been turned since links and marks were set?", "Wurde der Motor gedreht, seit Glieder und Marken gestellt wurden?"],
   ["How does the adapter stand to the wrench: straight on, square to it (90 deg), folded back, or at which angle?", "Wie steht der Adapter zum Schlüssel: gerade, im rechten Winkel (90 deg), zurückgeklappt, oder in welchem Winkel?"],
   ["How does the mark stand, in your own words?", "Wie steht die Marke, in Ihren eigenen Worten?"],
+  ["How does the mark stand?; {=0}", "Wie steht die Marke? Das Programm versteht: {0}"],
+  ["\"{=0}\" of what?; {=1}", "„{0}“ von was? Das Programm versteht: {1}"],
   ["How does the mark stand?", "Wie steht die Marke?"],
   ["How far from that tooth to the next one is the cam edge, in tenths? 0 is on the tooth.", "Wie weit von diesem Zahn zum nächsten liegt die Nockenwellenflanke, in Zehnteln? 0 ist auf dem Zahn."],
   ["How far off is the other camshaft, read the same way?", "Um wie viel weicht die andere Nockenwelle ab, ebenso abgelesen?"],
