@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // Numbers with their units and directions as the program writes them, with the decimal comma.
+import { with_comma } from "./comma";
 
 const kWords: [RegExp, string][] = [
   [/deg crank\b/, "Grad Kurbelwelle"],
@@ -40,9 +41,4 @@ function in_german(text: string): string {
   let german = with_comma(text);
   for (const [english, word] of kWords) german = german.replace(new RegExp(english, "g"), word);
   return german;
-}
-
-// "0.058" -> "0,058"; not "5.1.2", dates or numbers of standards, which are no measures.
-export function with_comma(text: string): string {
-  return text.replace(/(?<![\w.])(\d+)\.(\d+)(?![\w]|\.\d)/g, "$1,$2");
 }

@@ -2,8 +2,9 @@
 // What the program says, in the language of the page. The German catalogue is a file of its own,
 // loaded when German is wanted; until then, and where it has no words, the program's English stays.
 import { language_now } from "../texts";
-import { type Catalogue, catalogue_of, clauses_of, german_of } from "./match";
-import { with_comma } from "./measures";
+import { with_comma } from "./comma";
+
+type Catalogue = typeof import("./german");
 
 export interface Part {
   text: string;
@@ -15,9 +16,9 @@ let loading: Promise<void> | undefined;
 
 export async function load_said(): Promise<void> {
   if (language_now() !== "de" || catalogue) return;
-  loading ??= import("../texts/de/said").then(
-    ({ phrases }) => {
-      catalogue = catalogue_of(phrases);
+  loading ??= import("./german").then(
+    (loaded) => {
+      catalogue = loaded;
       dispatchEvent(new Event("language"));
     },
     () => (loading = undefined),
@@ -33,7 +34,7 @@ export function start_said(): void {
 // Sentence by sentence and clause by clause: one without German words leaves the others theirs.
 export function parts_of(text: string): Part[] {
   if (language_now() === "en") return [{ text, is_english: false }];
-  return joined(catalogue ? parts_in(catalogue, text) : [{ text, is_english: true }]);
+  return joined(catalogue ? parts_in(catalogue, text.trim()) : [{ text, is_english: true }]);
 }
 
 export function said(text: string): string {
@@ -49,7 +50,7 @@ export function is_said(text: string): boolean {
 // A choice of a quick question; what is not known is shown as it is sent.
 export function said_choice(choice: string): string {
   if (language_now() === "en" || !catalogue || choice === "") return choice;
-  return german_of(catalogue, `choice:${choice}`) ?? choice;
+  return catalogue.german(`choice:${choice}`) ?? choice;
 }
 
 // A number of the page's own, written as the ones that the program says are.
@@ -61,10 +62,10 @@ const kLevels = 3; // sentences, and clauses after a semicolon or a colon
 
 function parts_in(all: Catalogue, text: string): Part[] {
   if (!/[a-zA-Z]{2}/.test(text)) return [{ text, is_english: false }];
-  const whole = german_of(all, text);
+  const whole = all.german(text);
   if (whole !== undefined) return [{ text: whole, is_english: false }];
   for (let level = 0; level < kLevels; ++level) {
-    const clauses = clauses_of(all, text, level);
+    const clauses = all.clauses(text, level);
     if (clauses.length > 0)
       return clauses.flatMap(({ english, german, joint }) => [
         ...(german === undefined ? parts_in(all, english) : [{ text: german, is_english: false }]),

@@ -3,8 +3,8 @@
 import type { Phrase } from "../../../said/match";
 
 export const quick_phase: readonly Phrase[] = [
-  ["  one tooth too few was counted: {0}", "  wurde ein Zahn zu wenig gezählt: {0}"],
-  ["  one tooth too many was counted: {0}", "  wurde ein Zahn zu viel gezählt: {0}"],
+  ["one tooth too few was counted: {0}", "wurde ein Zahn zu wenig gezählt: {0}"],
+  ["one tooth too many was counted: {0}", "wurde ein Zahn zu viel gezählt: {0}"],
   ["{#0} less {#1}: {#2}", "{0} weniger {1}: {2}"],
   ["360° (edge - gap)/(next gap - gap), {#0}", "360° (Flanke - Lücke)/(nächste Lücke - Lücke), {0}"],
   ["720° (edge - gap)/(next gap - gap), {#0}", "720° (Flanke - Lücke)/(nächste Lücke - Lücke), {0}"],
