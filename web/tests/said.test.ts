@@ -42,6 +42,14 @@ describe("what the program says", () => {
         if (!/feet|inches/.test(one)) expect(numbers(said(one.trim())), one).toEqual(numbers(one.trim()));
   });
 
+  it("leaves no English word behind in a German sentence", () => {
+    const english = /\b(cam|crank|late|early|the|is|and|of|with|not|from|to|by|tooth|teeth)\b/;
+    const quoted = /„[^“]*“|"[^"]*"|Das Programm versteht: .*|Diese Frage nimmt: .*|Bekannt für .*|Sie sagten: .*|cam_teeth|unknown|'[^']*'/g;
+    for (const [group, all] of Object.entries(kSaid))
+      if (group !== "choices")
+        expect(all.map((one) => said(one).replace(quoted, "")).filter((one) => english.test(one)), group).toEqual([]);
+  });
+
   it("says may be turned only where the program does", () => {
     for (const all of Object.values(kSaid))
       for (const one of all) {
@@ -94,6 +102,7 @@ describe("a sentence", () => {
     expect(german_of(all, "rim at 0.058 ± 0.005 mm")).toBe("rim bei 0,058 ± 0,005 mm");
     expect(german_of(all, "J. 1.5 said so")).toBe("J. 1.5 hat es gesagt");
     expect(measured("21.4° late (crank), 10.7° cam")).toBe("21,4° spät (Kurbel), 10,7° Nocke");
+    expect(measured("crank, 4.74° cam")).toBeUndefined();
     expect(measured("2026-01-15")).toBeUndefined();
     expect(number_words("0.56")).toBe("0,56");
   });

@@ -30,13 +30,14 @@ export function catalogue_of(phrases: readonly Phrase[]): Catalogue {
     if (!english.includes("{")) made.fixed.set(english, german);
     else add(made.by_word, template_of(english, german));
   }
-  // The most words first: the closest template wins.
+  // The most words first: the closest template wins; a measure says more than any text.
   for (const all of made.by_word.values()) all.sort((a, b) => weight(b) - weight(a));
   return made;
 }
 
 function weight(one: Template): number {
-  return one.literals.join("").length;
+  const measures = one.holes.filter((hole) => hole.kind === "#").length;
+  return one.literals.join("").length + 5 * measures;
 }
 
 function template_of(english: string, german: string): Template {
@@ -75,8 +76,8 @@ export function german_of(all: Catalogue, text: string): string | undefined {
 
 function looked_up(all: Catalogue, text: string): string | undefined {
   return (
-    as_written(all, text) ??
     measured(text) ??
+    as_written(all, text) ??
     with_small_start(all, text) ??
     with_full_stop(all, text) ??
     in_brackets(all, text) ??
@@ -176,6 +177,16 @@ export function outside(text: string, at: RegExp): string[] {
   return [...parts, text.slice(from)];
 }
 
+// Nothing is closed that was not opened here: such a hole would hold parts of two clauses.
+function is_balanced(text: string): boolean {
+  let depth = 0;
+  for (const one of text) {
+    if (one === "(") ++depth;
+    if (one === ")" && --depth < 0) return false;
+  }
+  return depth === 0;
+}
+
 function count(text: string, what: string): number {
   return text.split(what).length - 1;
 }
@@ -193,6 +204,7 @@ function filled(all: Catalogue, one: Template, text: string): string | undefined
       if (!hole) return false;
       // What is looked up in the catalogue comes last: it costs the most.
       const part = text.slice(at, to);
+      if (!is_balanced(part)) continue;
       const is_cheap = hole.kind === "#" || hole.kind === "=";
       if (is_cheap && hole_of(all, hole.kind, part) === undefined) continue;
       if (i !== last && !from_hole(i + 1, to + next.length)) continue;

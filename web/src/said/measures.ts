@@ -15,7 +15,7 @@ const kWords: [RegExp, string][] = [
   [/\bat least\b/, "mindestens"],
   [/\bmore than\b/, "mehr als"],
   [/\bless than\b/, "weniger als"],
-  [/1 tooth\b/, "1 Zahn"],
+  [/\btooth\b/, "Zahn"],
   [/\bteeth\b/, "Zähne"],
   [/\bto\b/, "bis"],
   [/>=/, "≥"],
@@ -31,7 +31,7 @@ const kPart =
 const kTwoWords = /deg (?:crank|cam)|at (?:most|least)|(?:more|less) than/g;
 
 export function measured(text: string): string | undefined {
-  if (!/\d/.test(text) || /^\d{4}-\d\d/.test(text)) return undefined;
+  if (!/^(?:(?:at|more|less) |[-+±<>=≥≤~(])*\s?(?:most |least |than )?\d/.test(text) || /^\d{4}-\d\d/.test(text)) return undefined;
   const parts = text.replace(/\.\./g, " to ").replace(kTwoWords, (two) => two.replace(" ", "_")).split(" ");
   if (!parts.every((part) => kPart.test(part.replace("_", " ")))) return undefined;
   return in_german(text);

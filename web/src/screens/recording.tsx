@@ -110,7 +110,7 @@ function channel_words({ channel, name }: { channel: number; name: string }, rep
 
 function summary(report: Report): string {
   const { speed, crank, cams } = report;
-  const words = [`${report.format}`, t("rec_speed", { min: Math.round(speed.min), max: Math.round(speed.max), n: speed.revolutions }), `${t("rec_crank")}: ${crank.wheel.name}`];
+  const words = [said(report.format), t("rec_speed", { min: Math.round(speed.min), max: Math.round(speed.max), n: speed.revolutions }), `${t("rec_crank")}: ${crank.wheel.name}`];
   for (const cam of cams) words.push(`${cam.cam ? said(cam.cam) : t("rec_channel", { n: cam.channel })}: ${phase_words(cam)}`);
   return words.join("; ");
 }

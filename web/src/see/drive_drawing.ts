@@ -146,7 +146,9 @@ function add_wheel_words(svg: SVGElement, wheel: Schemas["motion_wheel"], page: 
   const here = all.filter((other) => Math.hypot(other.x_mm - wheel.x_mm, other.y_mm - wheel.y_mm) < 1);
   if (here[0] !== wheel) return; // one name for sprockets on one shaft
   const has_banks = new Set(all.flatMap(({ name }) => /^bank \d+/.exec(name) ?? [])).size > 1;
-  const words = said((has_banks ? wheel.name : wheel.label).trim()).split(" / ");
+  // A long German word takes two lines.
+  const shown = said((has_banks ? wheel.name : wheel.label).trim()).replace(/(Einlass|Auslass)nocken/, "$1- nocken");
+  const words = shown.split(" / ");
   const lines = words.length > 1 ? words : (words[0] ?? "").split(" ");
   svg.append(lines_at("name", page.x(wheel.x_mm), page.y(wheel.y_mm) + 0.38 * wheel.radius_mm, lines));
 }

@@ -19,7 +19,7 @@ export const drives: readonly Phrase[] = [
   ["{#0} ({#1} teeth of the gear on {/2})", "{0} ({1} Zähne des Zahnrads auf {2})"],
   ["{#0} fasteners with steps", "{0} Schrauben mit Schritten"],
   ["{#0} limits", "{0} Grenzen"],
-  ["{#0} ({/1})", "{0} ({1})"],
+  ["{#0} = {#1} ({/2})", "{0} = {1} ({2})"],
   ["new range only: {#0}", "nur Neubereich: {0}"],
   ["{/0}: {#1} as new, {#2} more for each {#3} longer", "{0}: neu {1}, für je {3} Längung {2} mehr"],
   ["After how many turns do the colored links return?", "Nach wie vielen Umdrehungen kommen die farbigen Glieder zurück?"],

@@ -38,6 +38,8 @@ export const lint: readonly Phrase[] = [
   ["the program has no case \"{=0}\"", "das Programm hat keinen Fall „{0}“"],
   ["there is no case \"{=0}\"", "es gibt keinen Fall „{0}“"],
   ["there is no drive \"{=0}\"", "es gibt keinen Steuertrieb „{0}“"],
+  ["not checked: nobody has compared this definition with its source; every finding says so", "nicht geprüft: Niemand hat diese Beschreibung mit ihrer Quelle verglichen; jeder Befund sagt das"],
+  ["checked_by: name, date", "checked_by: Name, Datum"],
   ["computed", "gerechnet"],
   ["taken for granted", "vorausgesetzt"],
   ["caution", "Vorsicht"],

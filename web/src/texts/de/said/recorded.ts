@@ -21,6 +21,8 @@ export const recorded: readonly Phrase[] = [
   ["measure the chain over a counted number of links, three places", "messen Sie die Kette über eine gezählte Zahl von Gliedern, an drei Stellen"],
   ["read the tensioner's extension before it is relieved", "lesen Sie ab, wie weit der Spanner aussteht, bevor er entlastet wird"],
   ["right", "richtig"],
+  ["CSV, one row per change", "CSV, eine Zeile je Änderung"],
+  ["CSV, sampled", "CSV, in festen Abständen"],
   ["jump", "Zahnsprung"],
   ["jump and elongation", "Zahnsprung und Längung"],
   ["crank reference", "Kurbelwellengeber"],

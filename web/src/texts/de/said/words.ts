@@ -21,6 +21,7 @@ export const words: readonly Phrase[] = [
   ["oil pump", "Ölpumpe"],
   ["water pump", "Wasserpumpe"],
   ["balance shaft", "Ausgleichswelle"],
+  ["(crank)", "(Kurbel)"],
   ["phaser", "Versteller"],
   ["tensioner", "Spanner"],
   ["tensioner arm", "Spannschiene"],
