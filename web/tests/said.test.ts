@@ -102,6 +102,7 @@ describe("a sentence", () => {
     expect(german_of(all, "rim at 0.058 ± 0.005 mm")).toBe("rim bei 0,058 ± 0,005 mm");
     expect(german_of(all, "J. 1.5 said so")).toBe("J. 1.5 hat es gesagt");
     expect(measured("21.4° late (crank), 10.7° cam")).toBe("21,4° spät (Kurbel), 10,7° Nocke");
+    expect(measured("0.05..0.20 mm")).toBe("0,05 bis 0,20 mm");
     expect(measured("crank, 4.74° cam")).toBeUndefined();
     expect(measured("2026-01-15")).toBeUndefined();
     expect(number_words("0.56")).toBe("0,56");

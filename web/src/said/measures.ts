@@ -20,7 +20,6 @@ const kWords: [RegExp, string][] = [
   [/\bto\b/, "bis"],
   [/>=/, "≥"],
   [/<=/, "≤"],
-  [/\.\./, " bis "],
   [/crank turns?\b/, "Kurbelumdrehungen"],
 ];
 
@@ -38,7 +37,7 @@ export function measured(text: string): string | undefined {
 }
 
 function in_german(text: string): string {
-  let german = with_comma(text);
+  let german = with_comma(text.replaceAll("..", " bis "));
   for (const [english, word] of kWords) german = german.replace(new RegExp(english, "g"), word);
   return german;
 }

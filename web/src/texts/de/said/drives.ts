@@ -17,6 +17,8 @@ export const drives: readonly Phrase[] = [
   ["marked teeth meet again every {#0} crank turns", "markierte Zähne treffen sich alle {0} Kurbelumdrehungen wieder"],
   ["{#0}° crank, {#1}° cam ({#2} teeth)", "{0}° Kurbel, {1}° Nocke ({2} Zähne)"],
   ["{#0} ({#1} teeth of the gear on {/2})", "{0} ({1} Zähne des Zahnrads auf {2})"],
+  ["1 fasteners with steps", "1 Schraube mit Schritten"],
+  ["1 limits", "1 Grenze"],
   ["{#0} fasteners with steps", "{0} Schrauben mit Schritten"],
   ["{#0} limits", "{0} Grenzen"],
   ["{#0} = {#1} ({/2})", "{0} = {1} ({2})"],
