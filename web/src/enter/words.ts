@@ -23,13 +23,13 @@ export function quantity_word(quantity: string): string {
 
 // The words of this language; else what the program says of the field.
 export function field_word(name: string, says: string): string {
-  return worded("in_f_", name) ?? said(says.replace(/\.$/, "") || name);
+  return worded("in_f_", name) ?? (said(says).replace(/\.$/, "") || name);
 }
 
 // Help and examples come from the program; what it says only in English would not help in another
 // language, and of the examples those that are numbers are understood.
 export function help_of(says: string, name: string): string | undefined {
-  const is_same = field_word(name, says).startsWith(said(says.replace(/\.$/, "")));
+  const is_same = field_word(name, says).startsWith(said(says).replace(/\.$/, ""));
   return is_same || !is_said(says) ? undefined : said(says);
 }
 
