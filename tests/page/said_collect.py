@@ -165,6 +165,7 @@ class Said:
     def __init__(self, server):
         self.at = f"{server.scheme}://{server.host}:{server.port}"
         self.groups = {}
+        self.heard = set()
 
     def ask(self, path, body=None, method=None):
         data = None if body is None else json.dumps(body).encode()
@@ -180,8 +181,15 @@ class Said:
         for text in texts:
             if isinstance(text, (list, tuple)):
                 self.add(group, *text)
-            elif text:
+            elif text and (group != "turn" or self.has_news(text)):
                 found.setdefault(re.sub(r"\d+([.]\d+)?", "#", text), text)
+
+    def has_news(self, text):
+        """Of the many cards of turning those that say something no other said."""
+        clauses = {re.sub(r"\d+", "#", one) for one in re.split(r"[,;:.] ", text)}
+        is_news = not clauses <= self.heard
+        self.heard |= clauses
+        return is_news
 
     def findings(self, told):
         self.add("judged", told["headline"], list(told["turning"].values()))
