@@ -3,6 +3,7 @@ import { render } from "preact";
 
 import { App } from "./app";
 import { take_place } from "./route";
+import { start_said } from "./said/said";
 import { start_drops } from "./state/drops";
 import { start_offline } from "./state/offline";
 import { start_outbox } from "./state/outbox";
@@ -14,6 +15,7 @@ import "./style/sheet.css";
 take_place();
 const page = document.getElementById("page");
 if (page) render(<App />, page);
+start_said();
 void start_outbox();
 start_offline();
 start_drops();

@@ -7,6 +7,7 @@ import type { Schemas } from "../ask";
 import { kind_word } from "../enter/words";
 import { time_words } from "../parts/time_words";
 import { address } from "../route";
+import { said } from "../said/said";
 import { drop, type Waiting } from "../state/outbox";
 import { t } from "../texts";
 import { entry_words, file_of, instrument_of } from "./entry_words";
@@ -121,11 +122,11 @@ export function WaitingCard({ name, one }: { name: string; one: Waiting }) {
       </p>
       {refused ? (
         <Refused name={name} one={one}>
-          {refused.detail}
+          {said(refused.detail)}
           {refused.mistakes.map((mistake) => (
             <span class="mistake" key={mistake.message}>
-              {mistake.message}
-              {mistake.hint ? ` ${mistake.hint}` : ""}
+              {said(mistake.message)}
+              {mistake.hint ? ` ${said(mistake.hint)}` : ""}
             </span>
           ))}
         </Refused>

@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 // An entry in words, as it was typed: what it is about, what it says, and everything else of it.
 import type { Schemas } from "../ask";
-import { value_words as signed_words } from "../enter/words";
-import type { Key } from "../texts";
+import { choice_word, field_word, value_words as signed_words } from "../enter/words";
+import { type Key, language_now } from "../texts";
 import type { Entry, Kind } from "./stages";
 
 export interface EntryWords {
@@ -58,9 +58,21 @@ export function entry_words(entry: Schemas["new_entry"]): EntryWords {
   return {
     about: joined(fields, about),
     says: joined(fields, says),
-    rest: rest.map((name) => ({ name: name.replaceAll("_", " "), says: value_words(fields[name]) })),
+    rest: rest.map((name) => ({ name: name_words(name), says: choice_words(name, value_words(fields[name])) })),
   };
 }
+
+// In English as the entry says it; in another language by the words of its form.
+function name_words(name: string): string {
+  return language_now() === "en" ? name.replaceAll("_", " ") : field_word(name, name.replaceAll("_", " "));
+}
+
+// What was chosen from a list; what was typed stays as it is.
+function choice_words(name: string, value: string): string {
+  return language_now() !== "en" && kChosen.includes(name) ? choice_word(value) : value;
+}
+
+const kChosen = ["apart", "turned", "chain", "pin", "phaser", "phaser_checked_how", "valves", "resistance", "dropped", "condition", "direction", "section", "cap", "oil", "edge", "phasers", "engine", "counted", "against", "seen_from", "settled", "action", "origin", "applies_to"];
 
 function joined(fields: Fields, names: string[]): string {
   return names

@@ -1,9 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 // Beside the work: what to measure next and why, and where the work stood.
-import { sentence } from "../ask";
 import { kind_word } from "../enter/words";
 import { time_words } from "../parts/time_words";
 import { address } from "../route";
+import { said } from "../said/said";
+import { Told } from "../said/told";
 import { waiting_of } from "../state/outbox";
 import { t } from "../texts";
 import { entry_words } from "./entry_words";
@@ -19,7 +20,7 @@ export function MeasureNext({ name, judged }: { name: string; judged: Judged }) 
     <section class="panel" aria-labelledby="next">
       <h2 id="next">{t("measure_next")}</h2>
       {judged.is_in_force ? null : <NotJudgedSince judged={judged} />}
-      {headline ? <p class="lead">{sentence(headline.slice("Next: ".length))}</p> : null}
+      {headline ? <p class="lead"><Told says={headline.slice("Next: ".length)} whole /></p> : null}
       {wanted.length > 0 ? <List name={name} wanted={wanted.slice(0, kShown)} /> : null}
       {judged.told && !headline && wanted.length === 0 ? <p>{t("measure_next_none")}</p> : null}
       {wanted.length > kShown ? (
@@ -49,9 +50,9 @@ function List({ name, wanted }: { name: string; wanted: Wanted[] }) {
           : enter_address(name, one.check, one.subjects[0] ?? "");
         return (
           <li key={one.says}>
-            <a href={address(enter.path, enter.query)}>{sentence(one.says)}</a>
+            <a href={address(enter.path, enter.query)}><Told says={one.says} whole /></a>
             <small>
-              {one.check.replaceAll("-", " ")}: {one.subjects.join("; ")}
+              {said(one.check.replaceAll("-", " "))}: {said(one.subjects.join("; "))}
             </small>
           </li>
         );

@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 // May the engine be turned? Only the program's own answer may say anything else than never, and
 // only while it is in force.
-import { sentence } from "../ask";
 import { time_words } from "../parts/time_words";
 import { address } from "../route";
+import { Told } from "../said/told";
 import { t } from "../texts";
 import type { Judged } from "./judged";
 
@@ -20,7 +20,7 @@ export function Turning({ name, judged }: { name: string; judged: Judged }) {
     <section class={allows ? "turning allows" : "turning"} aria-labelledby="turning">
       <h2 id="turning">{t("turning")}</h2>
       <p class="answer" role="status">
-        {allows ? turning?.answer : t("turning_never")}
+        {allows ? <Told says={turning?.answer ?? ""} /> : t("turning_never")}
       </p>
       {turning ? <Reasons turning={turning} allows={allows} /> : <Withheld judged={judged} />}
       <a class="button" href={address(["enter", name, "state"])}>
@@ -48,7 +48,7 @@ type TurningAnswer = NonNullable<Judged["told"]>["turning"];
 function Reasons({ turning, allows }: { turning: TurningAnswer; allows: boolean }) {
   const cautions = turning.cautions.map((says) => (
     <p class="caution" key={says}>
-      {says}
+      <Told says={says} />
     </p>
   ));
   return (
@@ -87,7 +87,7 @@ function Said({ name, says }: { name: string; says: string }) {
   return (
     <div>
       <dt>{name}</dt>
-      <dd>{sentence(says)}</dd>
+      <dd><Told says={says} whole /></dd>
     </div>
   );
 }

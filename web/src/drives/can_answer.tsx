@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 // What a definition is enough for, and what the next number would unlock.
 import type { Schemas } from "../ask";
+import { said } from "../said/said";
+import { Told } from "../said/told";
 import { t } from "../texts";
 import { answered, nearest_unlocks } from "./says";
 
@@ -11,8 +13,8 @@ function Answered({ levels, is_fresh = () => false }: { levels: Check["levels"];
     <ul class="lines">
       {levels.map((level) => (
         <li key={level.question} class={is_fresh(level.question) ? "fresh" : ""}>
-          {level.question}
-          {level.detail ? <span class="faint"> {level.detail}</span> : null}
+          <Told says={level.question} />
+          {level.detail ? <span class="faint"> <Told says={level.detail} /></span> : null}
         </li>
       ))}
     </ul>
@@ -47,8 +49,8 @@ export function Unlocks({ check }: { check: Check }) {
       <ul class="lines">
         {next.map((level) => (
           <li key={level.question}>
-            <strong>{level.missing.map((missing) => missing.what).join(" + ")}</strong> → {level.question}
-            <span class="faint"> {level.missing[0]?.how}</span>
+            <strong>{level.missing.map((missing) => said(missing.what)).join(" + ")}</strong> → <Told says={level.question} />
+            <span class="faint"> <Told says={level.missing[0]?.how ?? ""} /></span>
           </li>
         ))}
       </ul>
@@ -63,18 +65,18 @@ export function AllLevels({ check }: { check: Check }) {
     <div class="levels">
       {groups.map((group) => (
         <section key={group}>
-          <h3>{group}</h3>
+          <h3><Told says={group} /></h3>
           <ul class="lines">
             {check.levels
               .filter((level) => level.level === group)
               .map((level) => (
                 <li key={level.question} class={level.can_answer ? "" : "lacks"}>
-                  <span>{level.question}</span>{" "}
+                  <span><Told says={level.question} /></span>{" "}
                   <strong>{t(level.can_answer ? "drives_can" : "drives_cannot")}</strong>
-                  {level.detail ? <span class="faint"> {level.detail}</span> : null}
+                  {level.detail ? <span class="faint"> <Told says={level.detail} /></span> : null}
                   {level.missing.map((missing) => (
                     <p key={missing.what} class="faint">
-                      {t("drives_needs", { what: missing.what })} {missing.how}
+                      {t("drives_needs", { what: said(missing.what) })} <Told says={missing.how} />
                     </p>
                   ))}
                 </li>
@@ -99,8 +101,8 @@ export function Mistakes({ mistakes, to }: { mistakes: Schemas["mistake"][]; to?
             <strong>{t("drives_line", { line: mistake.line })}</strong>
           ) : null}
           <p>
-            {mistake.message}
-            {mistake.hint ? <span class="faint"> {mistake.hint}</span> : null}
+            <Told says={mistake.message} />
+            {mistake.hint ? <span class="faint"> <Told says={mistake.hint} /></span> : null}
           </p>
         </li>
       ))}

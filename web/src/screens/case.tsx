@@ -15,6 +15,7 @@ import { Turning } from "../case/turning";
 import { type Block, Sheet } from "../parts/sheet";
 import { time_words } from "../parts/time_words";
 import { address, type Route } from "../route";
+import { Told } from "../said/told";
 import { ready_offline, useAsked } from "../state/asked";
 import { useAwake } from "../state/awake";
 import { t } from "../texts";
@@ -126,7 +127,7 @@ function Troubles({ view, detail, judged }: TroubleProps) {
     <>
       {detail || judged ? (
         <p class="wrong" role="alert">
-          {detail || judged}
+          <Told says={detail || judged} />
         </p>
       ) : null}
       {mistakes.length > 0 ? (
@@ -136,7 +137,7 @@ function Troubles({ view, detail, judged }: TroubleProps) {
             {mistakes.map((one) => (
               <li key={`${one.line} ${one.message}`}>
                 {one.line > 0 ? `${t("case_line", { line: one.line })}: ` : ""}
-                {one.message} {one.hint}
+                <Told says={`${one.message} ${one.hint ?? ""}`.trim()} />
               </li>
             ))}
           </ul>

@@ -6,6 +6,7 @@ import { case_path, in_store, type Schemas } from "../ask";
 import { without_camera } from "../enter/picture";
 import { Sheet } from "../parts/sheet";
 import { address, go, type Route } from "../route";
+import { Told } from "../said/told";
 import { type Asked, count_query, is_turned_round, missing_of, type Tap } from "../see/photo_marks";
 import { kMostZoom, usePinch, within } from "../see/pinch";
 import { upload } from "../see/upload";
@@ -40,14 +41,14 @@ function Photos({ of_case }: { of_case: string }) {
     if (!problem) go(["count", of_case], { file: name });
   };
   const there = (files.told?.files ?? []).filter((one) => /\.(jpe?g|png|webp)$/i.test(one.name));
-  if (files.status === 404) return <p role="status" lang="en">{files.detail}</p>;
+  if (files.status === 404) return <p role="status"><Told says={files.detail} /></p>;
   return (
     <div class="stack">
       <label>
         {t("count_choose")}
         <input type="file" accept="image/jpeg,image/png,image/webp" onChange={(event) => void take(event.currentTarget.files?.[0])} />
       </label>
-      {wrong ? <p class="wrong" role="alert" lang="en">{wrong}</p> : null}
+      {wrong ? <p class="wrong" role="alert"><Told says={wrong} /></p> : null}
       {there.map((one) => (
         <a key={one.name} class="button" href={address(["count", of_case], { file: one.name })}>{one.name}</a>
       ))}

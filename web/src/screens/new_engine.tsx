@@ -17,6 +17,7 @@ import { type Checking, useCheck } from "../drives/use_check";
 import { yaml_of_answers } from "../drives/yaml_of_answers";
 import { Sheet } from "../parts/sheet";
 import { address, go, type Route } from "../route";
+import { Told } from "../said/told";
 import { t } from "../texts";
 import "../drives/drives.css";
 import "../drives/new_engine.css";
@@ -123,7 +124,7 @@ function Now({ checking, fresh }: { checking: Checking; fresh: ReadonlySet<strin
   return (
     <div class="now stack" aria-live="polite">
       <h2>{t("manual_now")}</h2>
-      {detail ? <p class="caution">{detail}</p> : null}
+      {detail ? <p class="caution"><Told says={detail} /></p> : null}
       {checked?.check ? (
         <>
           <AnswersNow check={checked.check} known={fresh} />

@@ -195,7 +195,7 @@ export const cases: Record<keyof typeof english, string> = {
   see_sheet: "Blatt zum Drucken",
   see_brief: "Kurzfassung",
   see_drawing: "Zeichnung",
-  see_about: "Motor, Messmittel, Titel",
+  see_about: "Motor, Messgeräte, Titel",
   see_drive: "Der Steuertrieb, von Hand gedreht",
   see_recording: "Aufzeichnung ansehen",
   see_pack: "In eine Datei packen",
