@@ -192,7 +192,10 @@ class Said:
         return is_news
 
     def findings(self, told):
-        self.add("judged", told["headline"], list(told["turning"].values()))
+        turning = dict(told["turning"])
+        for never in turning.pop("never"):
+            self.add("judged", [text for key, text in never.items() if key != "asked"])
+        self.add("judged", told["headline"], list(turning.values()))
         for one in told["findings"]:
             self.add("judged", one["check"].replace("-", " "), one["subject"], one["why"], one["open_because"])
             self.add("judged", *(one[name] for name in ("follows", "next", "cautions", "budget")))

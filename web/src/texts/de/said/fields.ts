@@ -149,4 +149,8 @@ export const fields: readonly Phrase[] = [
   ["Expanded uncertainty (k = 2), from its certificate.", "Erweiterte Unsicherheit (k = 2), aus dem Kalibrierschein."],
   ["Date of the last calibration.", "Tag der letzten Kalibrierung."],
   ["Certificate.", "Kalibrierschein."],
+  ["Read, and no code was stored: then instead of codes.", "Ausgelesen, und kein Code war gespeichert: dann anstelle der Codes."],
+  ["The control units that were read.", "Die Steuergeräte, die ausgelesen wurden."],
+  ["When they were read, as to clearing, start and warm-up.", "Wann ausgelesen wurde: vor oder nach Löschen, Start und Warmlaufen."],
+  ["What was said that forbids turning, one clause.", "Was gesagt wurde, das das Drehen verbietet, ein Satzteil."],
 ];
