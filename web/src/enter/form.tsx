@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 // A form made of the program's own description of an entry. Required fields first; what is left
 // empty is not sent.
+import { useState } from "preact/hooks";
+
 import { address } from "../route";
 import { t } from "../texts";
 import { Choices, YesNo } from "./choices";
@@ -112,16 +114,23 @@ function Line({ field, value, on_value, path, suggestions, label, help, wrong }:
 
 // One after the other, commas between: "P0016, P0021".
 function Texts({ field, value, on_value, path, label, help, wrong }: Labelled) {
+  // As typed while it is typed: a comma just pressed is no text yet.
+  const [typed, set_typed] = useState<string | undefined>();
   const text = Array.isArray(value) ? value.join(", ") : String(value ?? "");
+  const take = (says: string) => {
+    set_typed(says);
+    on_value(says.split(",").map((one) => one.trim()));
+  };
   return (
     <label>
       {label}
       {help ? <span class="help faint">{help}</span> : null}
       <input
         name={path}
-        value={text}
+        value={typed ?? text}
         placeholder={such_as(field.example.replace(/^\[|\]$/g, ""))}
-        onChange={(event) => on_value(event.currentTarget.value.split(",").map((one) => one.trim()))}
+        onInput={(event) => take(event.currentTarget.value)}
+        onBlur={() => set_typed(undefined)}
       />
       {wrong ? <span class="wrong">{wrong}</span> : null}
     </label>
