@@ -73,6 +73,7 @@ function Engine({ of, route, opened }: Props) {
     set_pages([]);
   };
   const fresh = useFresh(checking, at);
+  const heading = useHeading(at);
   if (!step) return null;
   const replaced = from?.sha256 && drive_name(answers) === of ? { name: of, text: from.text, sha256: from.sha256 } : undefined;
   return (
@@ -81,7 +82,7 @@ function Engine({ of, route, opened }: Props) {
       <StepList steps={steps} at={at} answers={answers} of={of} />
       <div class="engine">
         <section class="stack">
-          <h2>{step.title}</h2>
+          <h2 ref={heading} tabIndex={-1}>{step.title}</h2>
           <p class="faint">{step.help}</p>
           <Fields steps={steps} step={step} answers={answers} written={written} checking={checking} change={change} of={of} />
           <Forward step={step} at={at} last={steps.length} answers={answers} checking={checking} of={of} />
@@ -109,6 +110,17 @@ function Engine({ of, route, opened }: Props) {
       </div>
     </Sheet>
   );
+}
+
+// A new step is read from its top: the button that led to it stands below all fields.
+function useHeading(at: number) {
+  const heading = useRef<HTMLHeadingElement>(null);
+  const shown = useRef(at);
+  useEffect(() => {
+    if (shown.current !== at) heading.current?.focus();
+    shown.current = at;
+  }, [at]);
+  return heading;
 }
 
 // The questions that could be answered when this step was begun.

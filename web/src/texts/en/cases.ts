@@ -30,7 +30,7 @@ export const cases = {
   put_back: "Put the practice cases back",
   put_back_sure: "Really: what was practised here is lost",
   bring_in: "Bring in a file",
-  drop_words: "A packed case (.zip), the folder of a case a recording or the definition of a drive can also be dropped anywhere, on any page.",
+  drop_words: "A packed case (.zip), the folder of a case, a recording or the definition of a drive can also be dropped anywhere, on any page.",
   drop_reading: "Reading {name} …",
   drop_sending: "Sending {name} …",
   drop_which_case: "Into which case does the recording {name} go?",
