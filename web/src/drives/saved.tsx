@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // The last step of a new engine: save it, then work with it.
-import { useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 
 import { ask, case_path } from "../ask";
 import { proposed_case } from "../quick/said";
@@ -58,6 +58,8 @@ export function SaveEngine({ name, text, is_wrong, pages, stored, set_stored, fo
 
 function NewCase({ name, pages, forget }: Pick<Props, "name" | "pages" | "forget">) {
   const [why, set_why] = useState("");
+  const first = useRef<HTMLButtonElement>(null);
+  useEffect(() => first.current?.focus(), []); // the button that saved it is gone
   const make = async () => {
     const in_case = proposed_case(name, new Date());
     const made = await ask("POST", "/api/cases", { name: in_case, drive: name });
@@ -73,7 +75,7 @@ function NewCase({ name, pages, forget }: Pick<Props, "name" | "pages" | "forget
         <strong>{t("manual_saved", { name })}</strong>
       </p>
       <div class="row">
-        <button type="button" class="main" onClick={() => void make()}>
+        <button ref={first} type="button" class="main" onClick={() => void make()}>
           {t("manual_case")}
         </button>
         <a class="button" href={address(["drive", name])} onClick={forget}>
