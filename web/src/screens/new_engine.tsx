@@ -100,7 +100,8 @@ function Engine({ of, route, opened }: Props) {
             <SaveEngine
               name={drive_name(answers)}
               text={written.text}
-              is_wrong={!(draft ?? from) || (checking.checked?.mistakes.length ?? 0) > 0}
+              is_empty={!(draft ?? from)}
+              is_wrong={(checking.checked?.mistakes.length ?? 0) > 0}
               pages={pages}
               stored={stored ?? replaced}
               set_stored={keep_stored}

@@ -34,6 +34,8 @@ export const cases = {
   drop_reading: "Reading {name} …",
   drop_sending: "Sending {name} …",
   drop_which_case: "Into which case does the recording {name} go?",
+  drop_into_new: "Into a new case",
+  drop_new_case: "recording",
   drop_into: "Into {name}",
   drop_unknown: "{name} is {what}. Brought in can be: a packed case (.zip), the folder of a case, a recording of crank and cam sensors, the definition of a drive (.drive.yaml).",
   drop_is_picture: "a picture: enter it in its case, under photo or attachment",
