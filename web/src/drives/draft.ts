@@ -39,5 +39,13 @@ export function useDraft<T>(name: string): [T | undefined, (value: T | undefined
       // A device that keeps nothing works as long as the page is open.
     }
   }, [draft, key]);
+  // Two tabs have one draft: what is typed in one must not be lost by the next letter in the other.
+  useEffect(() => {
+    const heard = (event: StorageEvent) => {
+      if (event.key === key) set(kept_draft<T>(key));
+    };
+    addEventListener("storage", heard);
+    return () => removeEventListener("storage", heard);
+  }, [key]);
   return [draft, set];
 }

@@ -48,7 +48,7 @@ export function Settings(props: Props) {
           {props.gauges.map((one) => (
             <option value={one.name} key={one.name}>
               {one.name}
-              {one.resolution ? `, ${t("in_reads", { step: one.resolution })}` : ""}
+              {one.resolution ? `, ${one.resolution}` : ""}
             </option>
           ))}
         </select>

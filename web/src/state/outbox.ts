@@ -4,6 +4,7 @@
 // in which they were entered, and only one tab sends at a time. What the program refuses stays too,
 // with the reason, until somebody mends or drops it; it holds up nothing behind it. Who sends may be
 // somebody else than who entered, at a tablet that goes from hand to hand: the entry itself says who.
+// What somebody entered who may not write is refused too: the next person sends it only on purpose.
 import { ask, case_path, type Schemas, type Told } from "../ask";
 import { here } from "../route";
 import { link_is, on_change } from "./live";
@@ -238,7 +239,7 @@ async function sent_file(one: Waiting): Promise<Told<unknown> | undefined> {
 }
 
 function is_for_later(answer: Told<unknown>): boolean {
-  return [0, 401, 403, 408, 429, 502, 503, 504].includes(answer.status);
+  return [0, 401, 408, 429, 502, 503, 504].includes(answer.status);
 }
 
 async function refuse(one: Waiting, answer: Told<unknown>): Promise<void> {

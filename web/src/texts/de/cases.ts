@@ -34,6 +34,8 @@ export const cases: Record<keyof typeof english, string> = {
   drop_reading: "Lese {name} …",
   drop_sending: "Sende {name} …",
   drop_which_case: "In welchen Fall gehört die Aufzeichnung {name}?",
+  drop_into_new: "In einen neuen Fall",
+  drop_new_case: "aufzeichnung",
   drop_into: "In {name}",
   drop_unknown: "{name} ist {what}. Hereinholen lässt sich: ein gepackter Fall (.zip), der Ordner eines Falls, eine Aufzeichnung von Kurbel- und Nockenwellensensoren, die Definition eines Triebs (.drive.yaml).",
   drop_is_picture: "ein Bild: tragen Sie es in seinem Fall ein, unter Foto oder Anlage",

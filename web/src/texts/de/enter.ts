@@ -69,7 +69,6 @@ export const enter: Record<keyof typeof english, string> = {
   in_correct_this: "Diesen berichtigen",
   in_instrument: "Messgerät",
   in_choose: "wählen",
-  in_reads: "zeigt {step}",
   in_instrument_new: "Anderes Messgerät",
   in_instrument_name: "Sein Name in der Werkstatt",
   in_instrument_step: "Kleinster Schritt, den es zeigt",

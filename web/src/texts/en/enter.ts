@@ -69,7 +69,6 @@ export const enter = {
   in_correct_this: "Correct this",
   in_instrument: "Instrument",
   in_choose: "choose",
-  in_reads: "reads {step}",
   in_instrument_new: "Another instrument",
   in_instrument_name: "Its name in the shop",
   in_instrument_step: "Smallest step it shows",
