@@ -5,7 +5,7 @@ import type { ComponentChildren } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
 
 import type { Schemas } from "../ask";
-import { begin_draft } from "../drives/draft";
+import { begin_draft } from "../state/draft";
 import { go } from "../route";
 import { type Taken, taken_drop } from "../state/drops";
 import { t } from "../texts";

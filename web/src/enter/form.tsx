@@ -151,13 +151,13 @@ function Groups({ field, value, on_value, mistakes, path, suggestions, label }: 
 }
 
 // Below the fields: on, or back to the case.
-export function FormFoot({ of_case, says }: { of_case: string; says: string }) {
+export function FormFoot({ of_case, says, on_leave }: { of_case: string; says: string; on_leave?: () => void }) {
   return (
     <div class="row">
       <button type="submit" class="main">
         {says}
       </button>
-      <a class="button" href={address(["case", of_case])}>
+      <a class="button" href={address(["case", of_case])} onClick={on_leave}>
         {t("in_leave")}
       </a>
     </div>

@@ -53,6 +53,10 @@ export function said_choice(choice: string): string {
   return catalogue.german(`choice:${choice}`) ?? choice;
 }
 
+export function decimal_mark(): string {
+  return language_now() === "de" ? "," : ".";
+}
+
 // A number of the page's own, written as the ones that the program says are.
 export function number_words(number: string): string {
   return language_now() === "de" ? with_comma(number) : number;
