@@ -7,12 +7,12 @@ import { useRef, useState } from "preact/hooks";
 import type { Schemas } from "../ask";
 import { time_words } from "../parts/time_words";
 import { go } from "../route";
-import { said } from "../said/said";
+import { decimal_mark, said } from "../said/said";
 import { useAsked } from "../state/asked";
 import { keep_draft, kept_draft } from "../state/draft";
 import { enter, mend, type NewEntry, type Waiting, waiting_of } from "../state/outbox";
 import { t } from "../texts";
-import { with_sign } from "./decimal_sign";
+import { with_point, with_sign } from "./decimal_sign";
 import { Fields, FormFoot, type Values } from "./form";
 import { MarksForm } from "./marks_form";
 import { places_of } from "./positions";
@@ -98,7 +98,9 @@ export function EntryForm({ name, kind, view, drive, query }: Props) {
   };
   const send_it = async () => {
     const told = filled(only_fields(fields, values)) as Values;
-    const signed = kind in kByHand ? with_sign(told, view.case.decimal_sign) : told;
+    const is_comma = view.case.decimal_sign === "comma";
+    const typed_so = decimal_mark() === "," && !is_comma ? (with_point(told) as Values) : told;
+    const signed = kind in kByHand ? with_sign(told, view.case.decimal_sign) : typed_so;
     const entry = { kind, ...signed, ...(file ? await sum_of(kind, file) : {}), ...(replaces ? { replaces } : {}), ...(mended?.entry.at ? { at: mended.entry.at } : {}) };
     if (mended) await mend(mended.key, entry as unknown as NewEntry);
     else await enter(name, entry as unknown as NewEntry, file && { name: String(values["file"]), bytes: file });

@@ -23,9 +23,10 @@ import { quick } from "./quick";
 import { quick_asked } from "./quick_asked";
 import { quick_phase } from "./quick_phase";
 import { recorded } from "./recorded";
+import { refused } from "./refused";
 import { turning } from "./turning";
 import { words } from "./words";
 
 export const phrases: readonly Phrase[] = [
-  ...words, ...turning, ...judged, ...measuring, ...recorded, ...drawn, ...quick, ...quick_asked, ...quick_phase, ...drives, ...lint, ...fields,
+  ...words, ...turning, ...judged, ...measuring, ...recorded, ...refused, ...drawn, ...quick, ...quick_asked, ...quick_phase, ...drives, ...lint, ...fields,
 ];

@@ -84,6 +84,7 @@ export const words: readonly Phrase[] = [
   ["ruler", "Stahlmaßstab"],
   ["stopwatch", "Stoppuhr"],
   ["pressure gauge", "Manometer"],
+  ["pressure sensor", "Drucksensor"],
   ["thermometer", "Thermometer"],
   ["contact thermometer", "Kontaktthermometer"],
   ["infrared thermometer", "Infrarotthermometer"],

@@ -1,0 +1,43 @@
+// SPDX-License-Identifier: Apache-2.0
+import { afterEach, beforeAll, expect, it } from "vitest";
+
+import { with_point } from "../src/enter/decimal_sign";
+import { empty_pad, pressed } from "../src/enter/pad";
+import { range_words } from "../src/enter/reading_told";
+import { parsed_range, type Range } from "../src/enter/units";
+import { shown_words, such_as, unit_words, value_words } from "../src/enter/words";
+import { load_said, said } from "../src/said/said";
+import * as texts from "../src/texts";
+
+beforeAll(async () => {
+  texts.set_language("de");
+  await load_said();
+});
+afterEach(() => texts.set_language("de"));
+
+it("the pad and the texts beside it write one decimal mark", () => {
+  const pad = "28072".split("").reduce(pressed, empty_pad(0.001));
+  const free = ["2", "8", ","].reduce(pressed, empty_pad());
+  const limit = parsed_range("0.05..0.20 mm") as Range;
+  const all = () => [shown_words(pad), shown_words(free), range_words(limit), value_words("-2.4 deg crank")];
+  expect(all()).toEqual(["28,072", "28,", "0,05 bis 0,20 mm", "2,4 Grad Kurbelwelle spät"]);
+  expect(unit_words("deg cam")).toBe("Grad Nockenwelle");
+  texts.set_language("en");
+  expect(all()).toEqual(["28.072", "28.", "0.05 to 0.20 mm", "2.4 deg crank late"]);
+});
+
+it("a comma typed in a quantity is the decimal mark; words stay as they are", () => {
+  const typed = { words: "1,5 bar", values: "320,64 320,66 mm", edges: [{ values: "117,3 deg crank" }], links: 40, when: "3, dann 4" };
+  expect(with_point(typed)).toEqual({ words: "1,5 bar", values: "320.64 320.66 mm", edges: [{ values: "117.3 deg crank" }], links: 40, when: "3, dann 4" });
+});
+
+it("an example that is only English is not shown", () => {
+  expect(such_as("4 months ago")).toBe("");
+  expect(such_as("4000 km")).toBe("etwa 4000 km");
+});
+
+it("why an entry was not taken is German", () => {
+  expect(said('no place "bank 3" in this drive')).toBe("eine Stelle „bank 3“ gibt es in diesem Steuertrieb nicht");
+  expect(said("320,64 can be 320.64 or 32064: the decimal sign here is the point")).toContain("Das Dezimalzeichen ist hier der Punkt");
+  expect(said("codes are named, so some were stored")).toBe("es sind Codes genannt, also waren welche gespeichert");
+});
