@@ -271,7 +271,7 @@ function Told({ fields, values }: { fields: Field[]; values: Values }) {
 }
 
 // Names of the program, not words of whoever enters.
-const kNames = new Set(["place", "instrument", "from", "to", "at", "stands"]);
+const kNames = new Set(["place", "chain", "part", "cam", "instrument", "from", "to", "at", "stands"]);
 
 function Said({ field, value }: { field: Field; value: unknown }) {
   if (field.type === "groups")

@@ -51,9 +51,10 @@ export function value_words(text: string): string {
   const bare = values.map((one) => number_words(one.replace(/^-/, "")));
   const is_below = values.map((one) => one.startsWith("-"));
   const word = t(/^deg (crank|cam)/.test(unit) ? "in_late" : "in_below_zero");
+  const mark = decimal_mark() === "," ? "; " : ", "; // no comma between numbers that have one
   const shown = unit_words(unit.replace(/^deg([CF])$/, "°$1"));
-  if (is_below.every(Boolean)) return `${bare.join(", ")} ${shown} ${word}`;
-  return `${bare.map((one, i) => (is_below[i] ? `${one} ${word}` : one)).join(", ")} ${shown}`;
+  if (is_below.every(Boolean)) return `${bare.join(mark)} ${shown} ${word}`;
+  return `${bare.map((one, i) => (is_below[i] ? `${one} ${word}` : one)).join(mark)} ${shown}`;
 }
 
 // "deg crank", as it stands behind a number.
