@@ -6,7 +6,7 @@ import { empty_pad, pressed } from "../src/enter/pad";
 import { range_words } from "../src/enter/reading_told";
 import { parsed_range, type Range } from "../src/enter/units";
 import { shown_words, such_as, unit_words, value_words } from "../src/enter/words";
-import { load_said, said } from "../src/said/said";
+import { is_said, load_said, said } from "../src/said/said";
 import * as texts from "../src/texts";
 
 beforeAll(async () => {
@@ -40,4 +40,17 @@ it("why an entry was not taken is German", () => {
   expect(said('no place "bank 3" in this drive')).toBe("eine Stelle „bank 3“ gibt es in diesem Steuertrieb nicht");
   expect(said("320,64 can be 320.64 or 32064: the decimal sign here is the point")).toContain("Das Dezimalzeichen ist hier der Punkt");
   expect(said("codes are named, so some were stored")).toBe("es sind Codes genannt, also waren welche gespeichert");
+});
+
+it("where a recording contradicts the definition is German", () => {
+  for (const one of [
+    "the crank's wheel is 36-2-2-2 in the recording, 60-2 in the definition",
+    "bank 1 / intake camshaft: 3 rising edges a cycle in the definition, 6 in the recording (channel 3)",
+    "by the distances of the edges channel 3 is bank 1 / intake camshaft, channel 2 is bank 1 / exhaust camshaft",
+    'channel 1 ("crank"): the step before the gap after tooth 10 is 11.0°, the gap 29.1°, the step after it 8.9° instead of 10, 30 and 10°: the sensor shifts the teeth beside the gap; a cam edge there is off by as much',
+    'channel 2 ("cam"), falling edges: 5 of 132 lie at no place of the wheel, over 20° off or second ones: noise or bounce',
+    'channel 4 ("coil"): not used: silent for 3.5 of 12.0 cycles while the crank turns: a coil or an injector drive, or a sensor that fails',
+    'channel 2 ("1"): 1 short pulses left out, 8.0 % of all: bounce, ignition noise or a bad shield',
+  ])
+    expect(is_said(one), `${one} -> ${said(one)}`).toBe(true);
 });
