@@ -2,6 +2,7 @@
 // A form made of the program's own description of an entry. Required fields first; what is left
 // empty is not sent.
 import { address } from "../route";
+import { said } from "../said/said";
 import { t } from "../texts";
 import { Choices, YesNo } from "./choices";
 import type { Field } from "./schema";
@@ -79,6 +80,8 @@ interface Labelled extends OneProps {
   wrong?: string | undefined;
 }
 
+const kNamed = ["place", "chain"]; // of the drive: nothing else is taken
+
 function Line({ field, value, on_value, path, suggestions, label, help, wrong }: Labelled) {
   const known = suggestions[field.name] ?? [];
   const is_whole = field.type === "whole number";
@@ -93,6 +96,22 @@ function Line({ field, value, on_value, path, suggestions, label, help, wrong }:
       on_value(is_whole && /^\d+$/.test(text) ? Number(text) : text);
     },
   };
+  if (kNamed.includes(field.name) && known.length > 0)
+    return (
+      <label>
+        {label}
+        {help ? <span class="help faint">{help}</span> : null}
+        <select {...given} onInput={undefined} onChange={(event) => on_value(event.currentTarget.value)}>
+          <option value="" />
+          {[...new Set([...known, ...(given.value ? [given.value] : [])])].map((one) => (
+            <option value={one} key={one}>
+              {said(one)}
+            </option>
+          ))}
+        </select>
+        {wrong ? <span class="wrong">{wrong}</span> : null}
+      </label>
+    );
   return (
     <label>
       {label}

@@ -21,24 +21,32 @@ export function Display({ pad, typing, unit }: { pad: Pad; typing: Unit; unit: U
   );
 }
 
-export function Repeats(props: { values: string[]; all: string[]; unit: Unit; decimals: number | undefined; on_without: (i: number) => void }) {
+export function Repeats(props: { values: string[]; all: string[]; typing: Unit; unit: Unit; decimals: number | undefined; on_without: (i: number) => void }) {
   if (props.values.length === 0) return null;
   const all = summary(props.all.map(Number));
+  const { typing, unit } = props;
   const decimals = props.decimals ?? 3;
+  // As in the display: in the unit chosen, whatever it was typed in.
+  const shown_in = (value: number, more: number) => {
+    const is = converted(value, typing, unit);
+    return number_words((is ?? value).toFixed(Math.min(6, decimals_for(decimals, typing, unit) + more)));
+  };
+  const told = (one: string) => (typing === unit ? number_words(one) : shown_in(Number(one), 0));
+  const last = unit_words(typing.kind === unit.kind ? unit.name : typing.name);
   return (
     <div class="repeats">
       <ul>
         {props.values.map((one, i) => (
           <li key={i}>
-            <button type="button" class="quiet" aria-label={t("in_without", { value: number_words(one) })} onClick={() => props.on_without(i)}>
-              {number_words(one)} ×
+            <button type="button" class="quiet" aria-label={t("in_without", { value: told(one) })} onClick={() => props.on_without(i)}>
+              {told(one)} ×
             </button>
           </li>
         ))}
       </ul>
       {all && all.count > 1 ? (
         <p>
-          {t("in_mean", { n: all.count, mean: `${number_words(all.mean.toFixed(Math.min(6, decimals + 1)))} ${unit_words(props.unit.name)}`, spread: `${number_words(all.spread.toFixed(decimals))} ${unit_words(props.unit.name)}` })}
+          {t("in_mean", { n: all.count, mean: `${shown_in(all.mean, 1)} ${last}`, spread: `${shown_in(all.spread, 0)} ${last}` })}
         </p>
       ) : null}
     </div>

@@ -240,7 +240,7 @@ export function Series(props: SeriesProps) {
         ) : null}
         {drafted && is_begun ? <Begun at={drafted.at} on_anew={() => { set_drafted(undefined); cleared(); }} /> : null}
         <Display pad={pad} typing={typing} unit={unit} />
-        <Repeats values={values} all={all} unit={typing} decimals={pad.decimals} on_without={(i) => set_values(values.filter((_, n) => n !== i))} />
+        <Repeats values={values} all={all} typing={typing} unit={unit} decimals={pad.decimals} on_without={(i) => set_values(values.filter((_, n) => n !== i))} />
         <HintList hints={hints} unit={typing} />
         {problem ? <p class="wrong" role="alert">{problem}</p> : null}
         <PadKeys pad={pad} on_key={key} on_enter={() => void next()} step={gauge?.resolution ?? ""} />

@@ -3,7 +3,7 @@
 // program writes it.
 import * as en from "../texts/en/enter";
 import { decimal_mark, is_said, number_words, said } from "../said/said";
-import { t } from "../texts";
+import { language_now, t } from "../texts";
 import { value_parts } from "./decimal_sign";
 import { type Pad, shown } from "./pad";
 
@@ -28,7 +28,7 @@ export function field_word(name: string, says: string): string {
 }
 
 // Help and examples come from the program; what it says only in English would not help in another
-// language, and no example either.
+// language; of the examples those of numbers are shown, as they must be typed.
 export function help_of(says: string, name: string): string | undefined {
   const is_same = field_word(name, says).startsWith(said(says).replace(/\.$/, ""));
   const is_label = says.split(" ").length <= 4; // "Who decided." below "Who decides" is noise
@@ -36,7 +36,8 @@ export function help_of(says: string, name: string): string | undefined {
 }
 
 export function such_as(example: string): string {
-  return example !== "" && is_said(example) ? t("in_such_as", { example: said(example) }) : "";
+  const is_told = language_now() === "en" || (/^[0-9P]/.test(example) && is_said(example));
+  return is_told && example !== "" ? t("in_such_as", { example: number_words(example) }) : "";
 }
 
 export function choice_word(choice: string): string {
@@ -71,9 +72,8 @@ export function shown_words(pad: Pad): string {
 export function in_short(entry: Record<string, unknown> & { kind: string }): string {
   const says = [
     typeof entry["quantity"] === "string" ? quantity_word(entry["quantity"]) : undefined,
-    ...["place", "chain", "direction", "values", "value", "words", "codes", "part", "step", "about", "decided", "file"].map(
-      (name) => entry[name],
-    ),
+    ...["place", "chain", "direction", "part"].map((name) => entry[name] && said(String(entry[name]))),
+    ...["values", "value", "words", "codes", "step", "about", "decided", "file"].map((name) => entry[name]),
   ];
   return `${kind_word(entry.kind)}: ${says.filter(Boolean).map((one) => value_words(String(one))).join(", ")}`;
 }
