@@ -89,6 +89,8 @@ export const refused: readonly Phrase[] = [
   ["a number is wanted, not {=0}", "hier gehört eine Zahl hin, nicht {0}"],
   ["a number is missing at the end", "am Ende fehlt eine Zahl"],
   ["{=0} is not a unit", "{0} ist keine Einheit"],
+  ['"{=0}" is not a unit of {1}', "„{0}“ passt hier nicht: gefragt ist {1}"],
+  ["rotational speed", "eine Drehzahl"],
   ["the units are {=0}", "die Einheiten sind {0}"],
   ["{=0} is too large", "{0} ist zu groß"],
   ["{=0} is below absolute zero, {=1}", "{0} liegt unter dem absoluten Nullpunkt, {1}"],
