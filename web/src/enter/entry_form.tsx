@@ -9,7 +9,7 @@ import { time_words } from "../parts/time_words";
 import { go } from "../route";
 import { decimal_mark, said } from "../said/said";
 import { useAsked } from "../state/asked";
-import { keep_draft, kept_draft } from "../state/draft";
+import { keep_draft, kept_draft, useDraftGone } from "../state/draft";
 import { enter, mend, type NewEntry, type Waiting, waiting_of } from "../state/outbox";
 import { t } from "../texts";
 import { with_point, with_sign } from "./decimal_sign";
@@ -62,6 +62,15 @@ export function EntryForm({ name, kind, view, drive, query }: Props) {
   const [file, set_file] = useState<File | undefined>();
   const [lacks, set_lacks] = useState<string[]>([]);
   const is_sent = useRef(false);
+  useDraftGone(draft_name, () => {
+    if (drafted && values === drafted.values && !is_sent.current) begin_anew();
+  });
+  const begin_anew = () => {
+    keep_draft(draft_name, undefined);
+    set_drafted(undefined);
+    set_values(fresh());
+    set_read_back(false);
+  };
   if (!api.told) return <p role="status">{api.detail || t("loading")}</p>;
   if (corrected && !old) return <p>{t("in_no_such_entry", { id: corrected })}</p>;
   const fields = fields_of(api.told, kind);
@@ -72,11 +81,6 @@ export function EntryForm({ name, kind, view, drive, query }: Props) {
     set_values(told);
     const { file: _, ...kept } = told; // a file is chosen anew
     keep_draft(draft_name, { at: drafted?.at ?? new Date().toISOString(), values: kept });
-  };
-  const begin_anew = () => {
-    keep_draft(draft_name, undefined);
-    set_drafted(undefined);
-    set_values(fresh());
   };
   const check = () => {
     const lacking = missing(fields, values);

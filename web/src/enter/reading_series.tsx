@@ -6,7 +6,7 @@ import type { Schemas } from "../ask";
 import { address, go } from "../route";
 import { number_words, said } from "../said/said";
 import type { Asked } from "../state/asked";
-import { drafts_of, keep_draft, kept_draft } from "../state/draft";
+import { drafts_of, keep_draft, kept_draft, useDraftGone } from "../state/draft";
 import { enter, type NewEntry } from "../state/outbox";
 import { t } from "../texts";
 import { with_sign } from "./decimal_sign";
@@ -15,7 +15,7 @@ import { hints_of, HintList } from "./hint_list";
 import { type Gauge, gauges_for, in_unit, remember_gauge, resolution_in } from "./instruments";
 import { NewInstrument } from "./new_instrument";
 import { PlaceDrawing } from "./place_drawing";
-import { empty_pad, type Pad, pressed, refitted, text_of } from "./pad";
+import { empty_pad, type Pad, pressed, refitted, shown, text_of } from "./pad";
 import { PadKeys } from "./pad_keys";
 import { pasted, usePasted } from "./pasted";
 import { type AnyEntry, next_open, type Position, to_do, type ToDo } from "./positions";
@@ -115,6 +115,12 @@ export function Series(props: SeriesProps) {
   usePasted((text) => paste(text));
 
   const now = list[Math.min(at, list.length - 1)];
+  const cleared = () => {
+    set_values([]);
+    set_typed_in(undefined);
+    set_drafted(undefined);
+    set_pad(empty_pad(resolution_in(gauge, unit)));
+  };
   const draft_name = now ? drafts + at_place(now) : "";
   useLayoutEffect(() => {
     const is_as_begun = corrected && pad.digits === "" && String(values) === String(begun?.values ?? []);
@@ -122,22 +128,20 @@ export function Series(props: SeriesProps) {
     const draft: Drafted = { at: drafted?.at ?? new Date().toISOString(), place: now?.position.place ?? "", direction: now?.direction ?? "", values, pad, typed_in: typing.name, unit: unit.name, gauge: gauge_name, also };
     keep_draft(draft_name, draft);
   });
+  useDraftGone(draft_name, () => {
+    if (drafted && values === drafted.values && shown(pad) === shown(drafted.pad)) cleared();
+  });
   if (!now) return null;
   const { position, direction } = now;
   const all = pad.digits === "" ? values : [...values, text_of(pad)];
   const U = in_unit(gauge?.uncertainty, typing);
   const hints = hints_of(position, all.map(Number), typing, U, pad, also.radius);
-  const cleared = () => {
-    set_values([]);
-    set_typed_in(undefined);
-    set_pad(empty_pad(resolution_in(gauge, unit)));
-  };
   // What was typed at the old place stays there, begun; what was begun at the new one stands again.
   const move = (i: number) => {
     const there = list[i] && kept_draft<Drafted>(drafts + at_place(list[i]));
     set_at(i);
-    set_drafted(there);
     if (!there) return cleared();
+    set_drafted(there);
     set_values(there.values);
     set_typed_in(unit_of(there.typed_in));
     set_gauge(there.gauge);
@@ -238,7 +242,7 @@ export function Series(props: SeriesProps) {
             <p class="faint">{t("in_was", { values: said(String(corrected["values"])) })}</p>
           </>
         ) : null}
-        {drafted && is_begun ? <Begun at={drafted.at} on_anew={() => { set_drafted(undefined); cleared(); }} /> : null}
+        {drafted && is_begun ? <Begun at={drafted.at} on_anew={cleared} /> : null}
         <Display pad={pad} typing={typing} unit={unit} />
         <Repeats values={values} all={all} typing={typing} unit={unit} decimals={pad.decimals} on_without={(i) => set_values(values.filter((_, n) => n !== i))} />
         <HintList hints={hints} unit={typing} />

@@ -58,3 +58,14 @@ export function useDraft<T>(name: string): [T | undefined, (value: T | undefined
   useEffect(() => store(key, draft), [draft, key]);
   return [draft, set];
 }
+
+// Another window has entered or dropped it: what it brought here would be entered twice.
+export function useDraftGone(name: string, then: () => void): void {
+  useEffect(() => {
+    const heard = (event: StorageEvent) => {
+      if (event.key === key_of(name) && event.newValue === null) then();
+    };
+    addEventListener("storage", heard);
+    return () => removeEventListener("storage", heard);
+  });
+}
