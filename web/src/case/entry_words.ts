@@ -71,7 +71,8 @@ function name_words(name: string): string {
 // What was chosen from a list; what was typed stays as it is.
 function choice_words(name: string, value: string): string {
   if (language_now() === "en") return value;
-  if (kChosen.includes(name)) return choice_word(value);
+  const chosen = kChosen.includes(name) ? choice_word(value) : value;
+  if (chosen !== value) return chosen;
   return kNamed.includes(name) ? said(value) : value;
 }
 

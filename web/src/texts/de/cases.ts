@@ -88,7 +88,7 @@ export const cases: Record<keyof typeof english, string> = {
   why_decide:
     "Kette, Räder und Schienen altern zusammen. Die Vorhersagen verhindern falsche Bestellungen. Die Entscheidung eines Menschen steht neben dem Urteil und ändert es nie.",
   now_assemble:
-    "Reinigen Sie Sacklöcher, sehen Sie nach Passhülsen und Reibscheiben.\nVerriegeln Sie jeden Versteller und stellen Sie die Marken; halten Sie die Nockenwelle an ihren Schlüsselflächen, nie über die Kette.\nLegen Sie die Lose in das Trum des Spanners. Zählen Sie die Glieder noch einmal.\nZiehen Sie den Stift erst, wenn beide Trume aufliegen; drücken Sie den Spannarm, sehen Sie den Spanner freigehen.\nZiehen Sie in Stufen an, mit ausgeschriebenen Einheiten; neue Schrauben, wo sie nur einmal verwendet werden.\nTragen Sie jeden Schritt ein, wenn er getan ist.",
+    "Reinigen Sie Sacklöcher, sehen Sie nach Passhülsen und Reibscheiben.\nVerriegeln Sie jeden Versteller und stellen Sie die Marken; halten Sie die Nockenwelle an ihren Schlüsselflächen, nie über die Kette.\nLegen Sie die Lose in das Trum des Spanners. Zählen Sie die Glieder noch einmal.\nZiehen Sie den Stift erst, wenn beide Trume aufliegen; drücken Sie die Spannschiene, sehen Sie den Spanner freigehen.\nZiehen Sie in Stufen an, mit ausgeschriebenen Einheiten; neue Schrauben, wo sie nur einmal verwendet werden.\nTragen Sie jeden Schritt ein, wenn er getan ist.",
   why_assemble:
     "Die meisten Fehler mit Stiften und Drehmomenten geschehen nach einer Pause. Lose im falschen Trum sieht bis zur ersten Umdrehung richtig aus; ein zu früh gezogener Stift kostet einen Spanner.",
   now_prove:
@@ -193,8 +193,8 @@ export const cases: Record<keyof typeof english, string> = {
   case_mistakes: "Der Fall lässt sich nicht ganz laden. Er ist gezeigt, so weit er sich lesen lässt.",
   case_line: "Zeile {line}",
   case_gone: "Diesen Fall gibt es hier nicht.",
-  see_sheet: "Blatt zum Drucken",
-  see_brief: "Kurzfassung",
+  see_sheet: "Blatt zum Drucken (englisch)",
+  see_brief: "Kurzfassung (englisch)",
   see_drawing: "Zeichnung",
   see_about: "Motor, Messgeräte, Titel",
   see_drive: "Der Steuertrieb, von Hand gedreht",
