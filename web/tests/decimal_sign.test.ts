@@ -6,6 +6,7 @@ import { empty_pad, pressed } from "../src/enter/pad";
 import { range_words } from "../src/enter/reading_told";
 import { parsed_range, type Range } from "../src/enter/units";
 import { shown_words, such_as, unit_words, value_words } from "../src/enter/words";
+import { as_sent, as_typed } from "../src/quick/typed";
 import { is_said, load_said, said } from "../src/said/said";
 import * as texts from "../src/texts";
 
@@ -53,4 +54,15 @@ it("where a recording contradicts the definition is German", () => {
     'channel 2 ("1"): 1 short pulses left out, 8.0 % of all: bounce, ignition noise or a bad shield',
   ])
     expect(is_said(one), `${one} -> ${said(one)}`).toBe(true);
+});
+
+it("a quick answer is typed in German and sent as the program reads it", () => {
+  for (const [english, german] of [["at most 0.110 mm", "höchstens 0,110 mm"], ["0.108 ± 0.005 mm", "0,108 ± 0,005 mm"], ["0.05 to 0.20 mm", "0,05 bis 0,20 mm"], ["21.4 deg crank late", "21,4 deg crank spät"]] as const) {
+    expect(as_typed(english)).toBe(german);
+    expect(as_sent(german)).toBe(english);
+    expect(as_sent(english)).toBe(english);
+  }
+  expect([as_sent("61,16,61"), as_sent("vor spät"), as_typed("at least")]).toEqual(["61,16,61", "vor spät", "mindestens"]);
+  texts.set_language("en");
+  expect(as_sent("1,200 mm")).toBe("1,200 mm");
 });

@@ -113,7 +113,7 @@ export const enter: Record<keyof typeof english, string> = {
   in_such_as: "etwa {example}",
   in_remove: "Entfernen",
   in_add: "Eines hinzufügen",
-  in_read_back: "Zurücklesen",
+  in_read_back: "Gegenlesen",
   in_leave: "Verlassen, ohne einzugeben",
   in_reads_back: "{kind}: Stimmt das so?",
   in_enter_it: "Eingeben",
