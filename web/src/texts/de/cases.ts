@@ -24,7 +24,7 @@ export const cases: Record<keyof typeof english, string> = {
   new_case_name: "Name des Falls",
   new_case_title: "Beanstandung oder Fahrzeug in wenigen Worten (kann warten)",
   new_case_begin: "Fall beginnen",
-  new_case_cancel: "Lassen",
+  new_case_cancel: "Abbrechen",
   new_case_listed: "Der Steuertrieb steht nicht hier: eintippen",
   new_case_proposed: "Fall",
   put_back: "Übungsfälle zurücksetzen",
