@@ -5,9 +5,9 @@ import type { ComponentChildren } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
 
 import { ask, type Schemas } from "../ask";
-import { begin_draft } from "../drives/draft";
 import { proposed_case } from "../quick/said";
 import { go } from "../route";
+import { begin_draft } from "../state/draft";
 import { type Taken, taken_drop } from "../state/drops";
 import { t } from "../texts";
 import {

@@ -104,7 +104,7 @@ function Who({ entry }: { entry: Schemas["new_entry"] }) {
     <>
       {entry.at ? <span>{time_words(entry.at)}</span> : null}
       {entry.by ? <span>{t("entry_by", { who: entry.by })}</span> : null}
-      {instrument ? <span>{t("entry_with", { what: instrument })}</span> : null}
+      {instrument ? <span>{t("entry_with", { what: said(instrument) })}</span> : null}
       {is_late ? <span>{t("entry_late")}</span> : null}
     </>
   );

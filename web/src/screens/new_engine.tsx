@@ -5,7 +5,7 @@ import { useEffect, useMemo, useRef, useState } from "preact/hooks";
 
 import { type Answers, drive_name, said } from "../drives/answers";
 import { AnswersNow, Unlocks } from "../drives/can_answer";
-import { useDraft } from "../drives/draft";
+import { useDraft } from "../state/draft";
 import { Drawing } from "../drives/drawing";
 import { Fields, Forward, StepList, step_query } from "../drives/engine_step";
 import { Pages, usePages } from "../drives/photo";

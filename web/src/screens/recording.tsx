@@ -186,7 +186,7 @@ function Details({ report }: { report: Report }) {
 
 function size_words(bytes: number): string {
   if (bytes < 1e3) return `${bytes} B`;
-  return bytes < 1e5 ? `${(bytes / 1e3).toFixed(1)} kB` : `${(bytes / 1e6).toFixed(1)} MB`;
+  return number_words(bytes < 1e5 ? `${(bytes / 1e3).toFixed(1)} kB` : `${(bytes / 1e6).toFixed(1)} MB`);
 }
 
 // Recordings that are there, and a place to drop another one.

@@ -7,7 +7,7 @@
 // What somebody entered who may not write is refused too: the next person sends it only on purpose.
 import { ask, case_path, type Schemas, type Told } from "../ask";
 import { here } from "../route";
-import { link_is, on_change } from "./live";
+import { changed_from_here, link_is, on_change } from "./live";
 import * as local from "./local";
 import { record_told } from "./records";
 
@@ -225,7 +225,10 @@ async function sent_entry(one: Waiting): Promise<Told<unknown>> {
   if (one.practice !== here().practice)
     return { ok: false, status: 503, told: undefined, detail: "", mistakes: [], wait: 0 };
   const answer = await ask<{ seq: number }>("POST", case_path(one.case, "entries"), { key: one.key, entry: one.entry });
-  if (answer.told) record_told(one.case, one.practice, answer.told.seq);
+  if (answer.told) {
+    record_told(one.case, one.practice, answer.told.seq);
+    changed_from_here(one.case);
+  }
   return answer;
 }
 

@@ -24,7 +24,7 @@ export const cases: Record<keyof typeof english, string> = {
   new_case_name: "Name des Falls",
   new_case_title: "Beanstandung oder Fahrzeug in wenigen Worten (kann warten)",
   new_case_begin: "Fall beginnen",
-  new_case_cancel: "Lassen",
+  new_case_cancel: "Abbrechen",
   new_case_listed: "Der Steuertrieb steht nicht hier: eintippen",
   new_case_proposed: "Fall",
   put_back: "Übungsfälle zurücksetzen",
@@ -90,7 +90,7 @@ export const cases: Record<keyof typeof english, string> = {
   why_decide:
     "Kette, Räder und Schienen altern zusammen. Die Vorhersagen verhindern falsche Bestellungen. Die Entscheidung eines Menschen steht neben dem Urteil und ändert es nie.",
   now_assemble:
-    "Reinigen Sie Sacklöcher, sehen Sie nach Passhülsen und Reibscheiben.\nVerriegeln Sie jeden Versteller und stellen Sie die Marken; halten Sie die Nockenwelle an ihren Schlüsselflächen, nie über die Kette.\nLegen Sie die Lose in das Trum des Spanners. Zählen Sie die Glieder noch einmal.\nZiehen Sie den Stift erst, wenn beide Trume aufliegen; drücken Sie den Spannarm, sehen Sie den Spanner freigehen.\nZiehen Sie in Stufen an, mit ausgeschriebenen Einheiten; neue Schrauben, wo sie nur einmal verwendet werden.\nTragen Sie jeden Schritt ein, wenn er getan ist.",
+    "Reinigen Sie Sacklöcher, sehen Sie nach Passhülsen und Reibscheiben.\nVerriegeln Sie jeden Versteller und stellen Sie die Marken; halten Sie die Nockenwelle an ihren Schlüsselflächen, nie über die Kette.\nLegen Sie die Lose in das Trum des Spanners. Zählen Sie die Glieder noch einmal.\nZiehen Sie den Stift erst, wenn beide Trume aufliegen; drücken Sie die Spannschiene, sehen Sie den Spanner freigehen.\nZiehen Sie in Stufen an, mit ausgeschriebenen Einheiten; neue Schrauben, wo sie nur einmal verwendet werden.\nTragen Sie jeden Schritt ein, wenn er getan ist.",
   why_assemble:
     "Die meisten Fehler mit Stiften und Drehmomenten geschehen nach einer Pause. Lose im falschen Trum sieht bis zur ersten Umdrehung richtig aus; ein zu früh gezogener Stift kostet einen Spanner.",
   now_prove:
@@ -120,7 +120,8 @@ export const cases: Record<keyof typeof english, string> = {
   entries_here_none: "Zu diesem Abschnitt wurde noch nichts eingetragen.",
   findings_here: "Was daraus folgt",
   findings_none: "Zu diesem Abschnitt gibt es noch keinen Befund.",
-  findings_new: "{n} Befunde haben sich geändert.",
+  entry_none_stored: "kein Code gespeichert",
+  findings_new: "Geänderte Befunde: {n}.",
   findings_failed: "Außerhalb der Grenze",
   findings_open: "Nicht beantwortet",
   findings_forecast: "Vorhersagen, von niemandem beurteilt",
@@ -168,7 +169,7 @@ export const cases: Record<keyof typeof english, string> = {
   measure_next_none: "Kein Befund verlangt eine Messung.",
   where_was_i: "Wo war ich?",
   where_state: "Zustand, eingetragen {when}",
-  where_state_since: "Seither {n} Einträge: noch einmal ansehen, bevor Sie sich darauf verlassen.",
+  where_state_since: "Einträge seither: {n}. Noch einmal ansehen, bevor Sie sich darauf verlassen.",
   where_state_none: "Der Zustand des Motors wurde nie eingetragen.",
   where_step: "Letzter getaner Schritt",
   where_last: "Letzter Eintrag",
@@ -194,8 +195,8 @@ export const cases: Record<keyof typeof english, string> = {
   case_mistakes: "Der Fall lässt sich nicht ganz laden. Er ist gezeigt, so weit er sich lesen lässt.",
   case_line: "Zeile {line}",
   case_gone: "Diesen Fall gibt es hier nicht.",
-  see_sheet: "Blatt zum Drucken",
-  see_brief: "Kurzfassung",
+  see_sheet: "Blatt zum Drucken (englisch)",
+  see_brief: "Kurzfassung (englisch)",
   see_drawing: "Zeichnung",
   see_about: "Motor, Messgeräte, Titel",
   see_drive: "Der Steuertrieb, von Hand gedreht",
