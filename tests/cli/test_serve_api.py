@@ -381,6 +381,10 @@ class Stories:
         for path in re.findall(r'(?:src|href)="(/[^"]+)"', page.bytes.decode()):
             plain = self.ask(200, "GET", path)
             packed = self.ask(200, "GET", path, headers={"Accept-Encoding": "br, gzip"})
+            if path.endswith(".png"):  # packed already
+                self.assertIsNone(packed.headers["Content-Encoding"], path)
+                self.assertEqual(packed.bytes, plain.bytes, path)
+                continue
             self.assertEqual(plain.headers["Vary"], "Accept-Encoding", path)
             self.assertEqual(packed.headers["Content-Encoding"], "gzip", path)
             self.assertEqual(gzip.decompress(packed.bytes), plain.bytes, path)
