@@ -1,6 +1,7 @@
 # SPDX-License-Identifier: Apache-2.0
 """Runs every test module of tests/cli in a process of its own, one more at once than there are
-processors, since they wait for disks and clocks. What fails is printed whole; the last line is "N passed, N failed"."""
+processors, since they wait for disks and clocks. What fails is printed whole; the last line is
+"N passed, N failed"."""
 
 import concurrent.futures
 import os
