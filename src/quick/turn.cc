@@ -186,12 +186,11 @@ Outcome run(const Typed& typed) {
     const Said<int> teeth = heard.count("teeth");
     if (!teeth) return teeth.error();
     facts.teeth_off = *teeth;
-    // A tooth off is wrong, whatever was said of the marks.
-    if (*teeth > 0) facts.marks = MarksNow::wrong;
-  } else if (is_said(heard, "direction") || is_said(heard, "camshaft")) {
-    // So is a camshaft that is early or late by nobody knows how much.
-    facts.marks = MarksNow::wrong;
   }
+  // A tooth off is wrong, whatever was said of the marks; so is a camshaft that is early or late by
+  // nobody knows how much, also where "0 teeth" contradicts it.
+  if (facts.teeth_off > 0 || is_said(heard, "direction") || is_said(heard, "camshaft"))
+    facts.marks = MarksNow::wrong;
 
   const TurningCard card = turning_card(facts);
   Answer answer;

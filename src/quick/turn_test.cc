@@ -55,6 +55,9 @@ TEST(Turn, TeethOffAreWrongMarksWhateverElseIsSaid) {
   EXPECT_THAT(card.lines[1], HasSubstr("the intake camshaft stands 2 teeth late"));
   for (const auto& [input, said] : {std::pair{"direction", "early"}, {"camshaft", "exhaust"}})
     EXPECT_EQ(answered(kTurn, with(kIntact, {{input, said}})).lines.front(), "DO NOT TURN.");
+  // Said with no tooth off it contradicts itself: no more is allowed for it.
+  EXPECT_THAT(answered(kTurn, with(kIntact, {{"teeth", "0"}, {"direction", "late"}})).lines.front(),
+              StartsWith("DO NOT TURN"));
   for (const char* input : {"direction", "camshaft"})
     EXPECT_THAT(answered(kTurn, with(kIntact, {{input, "unknown"}})).lines.front(),
                 HasSubstr("TURN ONLY"));

@@ -9,7 +9,7 @@ import type { Finding } from "../src/case/stages";
 const told = { case_sha256: "a", after_record: 7, findings: [] } as unknown as Findings;
 const at = new Date("2026-03-02T10:00:00Z");
 const present = { told, at, missed: 1, is_present: true, detail: "", status: 200 };
-const calm = { is_lost: false, waits: 0, last_record: 7, missed: 1 };
+const calm = { is_lost: false, is_read: true, waits: 0, last_record: 7, missed: 1 };
 
 describe("an answer of the program", () => {
   it("is in force when it is present and nothing came after it", () => {
@@ -22,6 +22,7 @@ describe("an answer of the program", () => {
       judged(asked, around).why_not;
     expect(why(present, { ...calm, waits: 1 })).toBe("turning_waits");
     expect(why(present, { ...calm, is_lost: true })).toBe("turning_lost");
+    expect(why(present, { ...calm, is_read: false })).toBe("turning_unread");
     expect(why({ ...present, is_present: false }, calm)).toBe("turning_old");
     expect(why(present, { ...calm, last_record: 8 })).toBe("turning_waits");
     expect(why(present, { ...calm, missed: 2 })).toBe("turning_waits");

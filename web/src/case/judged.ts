@@ -7,7 +7,7 @@ import { here } from "../route";
 import type { Asked } from "../state/asked";
 import { useHeard } from "../state/heard";
 import { link_lost_since, on_change } from "../state/live";
-import { waiting_of } from "../state/outbox";
+import { is_outbox_read, waiting_of } from "../state/outbox";
 import { last_record, times_missed } from "../state/records";
 import { usePulse } from "../state/pulse";
 import type { Key } from "../texts";
@@ -24,6 +24,7 @@ export interface Judged {
 
 interface Around {
   is_lost: boolean;
+  is_read: boolean; // what waits on this device is known
   waits: number;
   last_record: number; // the last one of this case that is known of
   missed: number; // how often changes have been missed by now
@@ -35,6 +36,7 @@ export function judged(asked: Asked<Findings>, around: Around): Judged {
 }
 
 function why_not_in_force(asked: Asked<Findings>, around: Around): Key | undefined {
+  if (!around.is_read) return "turning_unread";
   if (around.waits > 0) return "turning_waits";
   if (around.is_lost) return "turning_lost";
   if (!asked.told) return "turning_unread";
@@ -53,6 +55,7 @@ export function useJudged(asked: Asked<Findings>, name: string): Judged {
   );
   return judged(asked, {
     is_lost: link_lost_since() !== undefined,
+    is_read: is_outbox_read(),
     waits: waiting_of(name).length,
     last_record: last_record(name, here().practice),
     missed: times_missed(),

@@ -21,14 +21,21 @@ export function ValueBar({ finding }: { finding: Schemas["finding"] }) {
       {has_scale ? <Scale found={found} text={said(finding, found)} /> : null}
       <figcaption>
         <b>{value ? told(value.shown) : t("bar_no_value")}</b>
-        <span>{limit ? told(limit.shown) : t("bar_no_limit")}</span>
+        <span>{limit_words(limit)}</span>
       </figcaption>
     </figure>
   );
 }
 
+// A count has no scale and no sign for "at most": what stands there is what should be.
+function limit_words(limit: Schemas["finding"]["limit"]): string {
+  if (!limit) return t("bar_no_limit");
+  const is_scaled = typeof limit.lower === "number" || typeof limit.upper === "number";
+  return is_scaled ? told(limit.shown) : t("bar_should_be", { is: told(limit.shown) });
+}
+
 function said({ value, limit }: Schemas["finding"], found: BarGeometry): string {
-  const words = [value ? told(value.shown) : t("bar_no_value"), limit ? told(limit.shown) : t("bar_no_limit")];
+  const words = [value ? told(value.shown) : t("bar_no_value"), limit_words(limit)];
   if (found.far) words.push(t(found.far === "left" ? "bar_far_below" : "bar_far_above"));
   return words.join("; ");
 }

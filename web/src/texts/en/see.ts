@@ -3,6 +3,7 @@
 export const see = {
   bar_no_value: "no value",
   bar_no_limit: "no limit",
+  bar_should_be: "should be {is}",
   bar_far_below: "far below the limit, past the break in the axis",
   bar_far_above: "far above the limit, past the break in the axis",
   crank_at_marks: "Crank at the marks",
