@@ -5,6 +5,7 @@ import fcntl
 import os
 import pty
 import select
+import signal
 import subprocess
 import tempfile
 import termios
@@ -33,6 +34,8 @@ class Talk(program.InFolder):
 
     @staticmethod
     def own_terminal():
+        # A shell that starts tests in the background has them ignore it, and so what they start.
+        signal.signal(signal.SIGINT, signal.SIG_DFL)
         fcntl.ioctl(0, termios.TIOCSCTTY, 0)
 
     def end(self):
