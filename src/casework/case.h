@@ -41,6 +41,7 @@ struct Instrument {
   std::optional<std::string> type;  // of the program's list, when no own data are known
   std::optional<WrittenAny> resolution;
   std::optional<WrittenAny> uncertainty;  // expanded, k = 2
+  std::optional<WrittenAnyRange> range;   // marked range, of a torque wrench
   std::optional<Date> calibrated;
   std::optional<std::string> certificate;
   std::optional<std::string> note;
@@ -221,9 +222,17 @@ struct Attachment {
   std::optional<std::string> place;
   bool operator==(const Attachment&) const = default;
 };
+// A step of the drive's procedure, or of no procedure at all. A gate may be passed against its
+// condition, by name and reason: what rests on it then stays open.
 struct StepDone {
   std::string step;
   std::optional<bool> late;
+  std::optional<std::string> second_name;
+  std::vector<std::string> shown_by;        // ids of entries: the reading, the photo
+  std::optional<int> fasteners;             // ticked one by one
+  std::optional<bool> interrupted;          // in the middle, as of an angle lost
+  std::optional<std::string> against_gate;  // the reason
+  std::optional<std::string> allowed_by;    // the name
   bool operator==(const StepDone&) const = default;
 };
 struct PersonDecision {

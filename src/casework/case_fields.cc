@@ -21,6 +21,7 @@ std::span<const FieldInfo> Description<Instrument>::fields() {
       field<&Instrument::resolution>("resolution", "Smallest step that is read.", "0.001 mm"),
       field<&Instrument::uncertainty>(
           "uncertainty", "Expanded uncertainty (k = 2), from its certificate.", "0.003 mm"),
+      field<&Instrument::range>("range", "Marked range, of a torque wrench.", "5..25 N·m"),
       field<&Instrument::calibrated>("calibrated", "Date of the last calibration.", "2026-01-15"),
       field<&Instrument::certificate>("certificate", "Certificate.", "no. 17 of the shop"),
       field<&Instrument::note>("note", "Remark.", "zero checked before and after"),
@@ -318,6 +319,18 @@ std::span<const FieldInfo> Description<StepDone>::fields() {
   static const FieldInfo kFields[] = {
       field<&StepDone::step>("step", "The step.", "tensioner pinned"),
       field<&StepDone::late>("late", "Entered later than done.", "true"),
+      field<&StepDone::second_name>("second_name", "Who saw it as the second person.",
+                                    "second technician"),
+      field<&StepDone::shown_by>("shown_by", "Entries that show it: a reading, marks, a photo.",
+                                 "[e12]"),
+      field<&StepDone::fasteners>("fasteners", "How many fasteners were ticked one by one.", "10",
+                                  FieldOptions{.bounds = between(0, 1000)}),
+      field<&StepDone::interrupted>("interrupted",
+                                    "It was interrupted, as where an angle was lost.", "true"),
+      field<&StepDone::against_gate>("against_gate",
+                                     "Why a gate was passed though its condition is open.",
+                                     "cover needed to move the vehicle"),
+      field<&StepDone::allowed_by>("allowed_by", "Who allowed that.", "foreman"),
   };
   return kFields;
 }
