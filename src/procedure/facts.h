@@ -37,6 +37,7 @@ enum class Item : std::uint8_t {
   engine,     // started
   relearn,    // done
   recording,  // before, after
+  handed_over,
 };
 
 // A condition as computed with: item, its value, and the bank it is of (0: the engine).

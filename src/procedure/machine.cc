@@ -96,7 +96,11 @@ bool of_bank(Item item) {
 // The banks for which a need of a rule counts: the fact's own, or every one.
 std::vector<int> banks_of(const Plan& plan, Item item, int bank) {
   if (!of_bank(item)) return {0};
-  return bank != 0 ? std::vector<int>{bank} : plan.banks;
+  const bool of_phaser = item == Item::phaser || item == Item::phaser_bolt;
+  const std::vector<int>& meant = of_phaser ? plan.phaser_banks : plan.banks;
+  if (bank == 0) return meant;
+  const bool has = std::find(meant.begin(), meant.end(), bank) != meant.end();
+  return has ? std::vector<int>{bank} : std::vector<int>{};
 }
 
 void add_missing(std::vector<Blocked>& out, const Plan& plan, const State& state, int bank,
@@ -122,6 +126,11 @@ Plan plan_of(const Drive& drive) {
   Plan plan;
   for (const Bank& bank : drive.banks) plan.banks.push_back(bank.number);
   if (plan.banks.empty()) plan.banks.push_back(1);
+  for (const Bank& bank : drive.banks) {
+    const bool fitted = std::any_of(bank.camshafts.begin(), bank.camshafts.end(),
+                                    [](const Camshaft& cam) { return cam.phaser.has_value(); });
+    if (fitted) plan.phaser_banks.push_back(bank.number);
+  }
   for (const ProcedureStep& written : drive.procedure) {
     Step step{.written = &written};
     const auto read = [&](const std::vector<std::string>& words, std::vector<Fact>& facts) {

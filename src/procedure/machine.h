@@ -42,6 +42,7 @@ struct Step {
 
 struct Plan {
   std::vector<int> banks{};
+  std::vector<int> phaser_banks{};  // with a phaser; rules about phasers are of these
   std::vector<Step> steps{};
   // Conditions that could not be read: step, field, word, why.
   struct Unread {
