@@ -12,6 +12,7 @@ namespace {
 
 constexpr double kLowFriction = 0.08;
 constexpr double kHighFriction = 0.16;
+constexpr double kUsualFriction = 0.12;
 constexpr double kOfYield = 0.9;
 constexpr double kLeastShare = 0.3;
 constexpr double kRingPerDiameter = 1.3;
@@ -33,6 +34,7 @@ Force preload_with(Torque torque, const Thread& thread, double friction) {
 
 struct Classes {
   std::string strongest, weakest;
+  double high_friction = kHighFriction;  // at which too high is judged
 };
 
 Plausible answer_for(Torque torque, const TorqueWritten& written, const Classes& classes) {
@@ -41,8 +43,8 @@ Plausible answer_for(Torque torque, const TorqueWritten& written, const Classes&
   };
   const bool high = every([&](const Thread& thread) {
     const Strength most = strength(classes.strongest, thread.nominal).value();
-    return preload_with(torque, thread, kHighFriction) >
-           preload_at(thread, kHighFriction, most.yield, kOfYield);
+    return preload_with(torque, thread, classes.high_friction) >
+           preload_at(thread, classes.high_friction, most.yield, kOfYield);
   });
   if (high) return Plausible::too_high;
   const bool low = !written.angle_follows && every([&](const Thread& thread) {
@@ -64,8 +66,9 @@ Result<Plausibility> plausibility(const TorqueWritten& written, double figure) {
   if (!(written.torque.si() > 0) || !std::isfinite(written.torque.si()) || !(figure > 0)) {
     return refused("a torque is above zero");
   }
-  const Classes classes = {written.strength_class.value_or("12.9"),
-                           written.strength_class.value_or("8.8")};
+  const Classes classes = {written.strength_class.value_or("10.9"),
+                           written.strength_class.value_or("8.8"),
+                           written.strength_class ? kHighFriction : kUsualFriction};
   for (const Thread& thread : written.thread.possible) {
     if (Result<Strength> known = strength(classes.strongest, thread.nominal); !known) {
       return tl::make_unexpected(known.error());

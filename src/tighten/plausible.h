@@ -4,9 +4,11 @@
 //
 // Asked when no friction from 0.08 to 0.16 fits: F(0.16) above the assembly preload at 90 % of
 // yield (too high), or F(0.08) below 30 % of it (too low; not asked of a snug torque that an angle
-// follows). An unknown class counts as 12.9 for too high and 8.8 for too low, an unknown pitch as
-// every usual one. Source: fasteners.md 7, after VDI 2230. Ring under the head as ISO 4014, else
-// 1.3 d. Validity: steel bolts; small bolts in aluminum are often far below 30 %, with reason.
+// follows). Where the class is unknown, too high is what a 10.9 bolt with friction 0.12 does not
+// bear (M6: 14.9 N·m, the "about 15" of the trade) and too low is judged as 8.8. An unknown pitch
+// counts as every usual one. Source: fasteners.md 7, after VDI 2230. Ring under the head as
+// ISO 4014, else 1.3 d. Validity: steel bolts; small bolts in aluminum are often far below 30 %,
+// with reason.
 #pragma once
 
 #include <optional>

@@ -48,9 +48,12 @@ TEST(Plausibility, CommonBolts) {
   EXPECT_EQ(asked("M12x1.25", 30, kPoundFoot, "10.9", true).answer, Plausible::usual);
 }
 
-TEST(Plausibility, UnknownClassAsksLess) {
-  EXPECT_EQ(asked("M6x1", 20, 1, "8.8").answer, Plausible::too_high);
-  EXPECT_EQ(asked("M6x1", 20, 1).answer, Plausible::usual);
+// trade.md 7, question 14 (common practice, no source): an M6 above about 15 N·m is asked.
+TEST(Plausibility, UnknownClass) {
+  EXPECT_EQ(asked("M6", 14.5, 1).answer, Plausible::usual);
+  EXPECT_EQ(asked("M6x1", 15.5, 1).answer, Plausible::too_high);
+  EXPECT_EQ(asked("M6x1", 15.5, 1, "12.9").answer, Plausible::usual);
+  EXPECT_EQ(asked("M6x1", 13, 1, "8.8").answer, Plausible::too_high);
 }
 
 TEST(Plausibility, Refuses) {
