@@ -1,0 +1,35 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "cli/drive_or_case.h"
+
+#include <filesystem>
+
+#include "cli/commands.h"
+
+namespace tautmark::cli {
+namespace {
+
+bool names_a_case(const std::string& name) {
+  if (name_in_store(name)) return true;
+  if (is_drive_name(name) && !std::filesystem::exists(name)) return false;
+  return name.find(".drive.") == std::string::npos;
+}
+
+}  // namespace
+
+Parsed<DriveOrCase> read_drive_or_case(const std::string& name,
+                                       const std::vector<std::string>& drives) {
+  if (names_a_case(name)) {
+    auto source = read_case(name, drives);
+    if (!source) return tl::make_unexpected(source.error());
+    DriveOrCase result{.work = std::move(*source)};
+    result.drives = result.work->value.drives;
+    return result;
+  }
+  auto loaded = load_drive(name, drive_folders(drives, name));
+  if (!loaded) return tl::make_unexpected(loaded.error());
+  DriveOrCase result;
+  result.drives.push_back(std::move(*loaded));
+  return result;
+}
+
+}  // namespace tautmark::cli
