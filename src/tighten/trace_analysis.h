@@ -52,8 +52,8 @@ struct ExpectedStep {
 };
 
 enum class TraceSign {
-  stripped,        // the torque falls, or ends where the bolt alone would bear more
   cross_threaded,  // torque long before the joint closes
+  stripped,        // the torque falls, or ends where the bolt alone would bear more
   bottomed,        // stiffer than the joint can be
   wrong_bolt,      // slope or yield outside what the expected bolt can do
   reused_bolt,     // yields too late, or not at all where it should

@@ -8,9 +8,10 @@
 namespace tautmark::tighten {
 namespace {
 
-constexpr double kReversal = 1;  // degrees back that end a stroke
-constexpr double kLetGo = 0.5;   // torque at one angle below this share was let go or taken up
-constexpr double kEnd = 2;       // degrees at the end of a stroke that give its torque
+constexpr double kReversal = 1;    // degrees back that end a stroke
+constexpr double kLetGo = 0.5;     // torque at one angle below this share was let go or taken up
+constexpr double kEnd = 4;         // degrees at the end of a stroke that give its torque
+constexpr double kTakenUp = 0.98;  // of that torque: on a flat part noise would delay all of it
 constexpr double kRounding = 1e-9;
 
 struct Stroke {
@@ -64,26 +65,35 @@ std::vector<Stroke> strokes_of(std::span<const TracePoint> points) {
   return strokes;
 }
 
+// Torque at the end of a stroke, from a line through its last degrees: what is recorded while the
+// hand already lets go is left out.
 double end_torque(const Stroke& stroke) {
-  double most = 0, sum = 0;
-  int count = 0;
-  const double from = stroke.angle.back() - kEnd;
-  for (std::size_t i = stroke.angle.size(); i-- > 0 && stroke.angle[i] >= from;) {
+  CleanTrace end;
+  double most = 0;
+  const auto in_end = [&](std::size_t i) { return stroke.angle[i] >= stroke.angle.back() - kEnd; };
+  for (std::size_t i = stroke.angle.size(); i-- > 0 && in_end(i);) {
     most = std::max(most, stroke.torque[i]);
   }
-  for (std::size_t i = stroke.angle.size(); i-- > 0 && stroke.angle[i] >= from;) {
-    if (stroke.torque[i] < 0.7 * most) continue;
-    sum += stroke.torque[i];
-    ++count;
+  for (std::size_t i = 0; i < stroke.angle.size(); ++i) {
+    if (!in_end(i) || stroke.torque[i] < 0.7 * most) continue;
+    end.angle.push_back(stroke.angle[i]);
+    end.torque.push_back(stroke.torque[i]);
   }
-  return count > 0 ? sum / count : stroke.torque.back();
+  const Line line = fitted_line(end, stroke.angle.back() - kEnd, stroke.angle.back());
+  return line.points > 0 ? std::min(most, line.at(stroke.angle.back())) : most;
 }
 
-// The first point at which the stroke takes `torque` up; all of it where it never does.
-std::size_t taken_up(const Stroke& stroke, double torque) {
+struct TakenUp {
+  std::size_t next = 0;  // first point beyond; all of them where the torque is never taken up
+  double angle = 0;
+};
+TakenUp taken_up(const Stroke& stroke, double torque) {
   std::size_t i = 0;
   while (i < stroke.angle.size() && stroke.torque[i] < torque) ++i;
-  return i;
+  if (i == stroke.angle.size()) return {i, 0};
+  if (i == 0) return {1, stroke.angle[0]};
+  const double share = (torque - stroke.torque[i - 1]) / (stroke.torque[i] - stroke.torque[i - 1]);
+  return {i, stroke.angle[i - 1] + share * (stroke.angle[i] - stroke.angle[i - 1])};
 }
 
 }  // namespace
@@ -96,14 +106,17 @@ CleanTrace clean_trace(const Trace& trace) {
     std::size_t first = 0;
     double shift = 0;
     if (!clean.angle.empty()) {
-      first = taken_up(stroke, torque);
+      const TakenUp up = taken_up(stroke, kTakenUp * torque);
+      first = up.next;
       if (first == stroke.angle.size()) {
         // The hand lets go at the end of every record, and a twitch there is no stroke.
         if (stroke.angle.back() - stroke.angle.front() > 5 * kReversal) clean.lost_angle = true;
         break;
       }
-      shift = clean.angle.back() - stroke.angle[first];
-      ++first;
+      shift = clean.angle.back() - up.angle;
+      while (first < stroke.angle.size() && stroke.angle[first] + shift <= clean.angle.back()) {
+        ++first;
+      }
     }
     for (std::size_t i = first; i < stroke.angle.size(); ++i) {
       clean.angle.push_back(stroke.angle[i] + shift);

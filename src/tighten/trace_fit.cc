@@ -13,7 +13,7 @@ constexpr double kMostLines = 20'000;
 constexpr double kBandLow = 0.4, kBandHigh = 0.8;
 constexpr double kOffLine = 0.01;  // of the largest torque
 constexpr double kHalf = 0.5, kOnset = 0.9;
-constexpr std::size_t kLeastInWindow = 5;
+constexpr std::size_t kLeastInWindow = 5, kLeastInBand = 4;
 
 void smooth(const CleanTrace& clean, double window, TraceFit& fit) {
   const double span = clean.angle.back() - clean.angle.front();
@@ -50,7 +50,7 @@ void fit_straight(const CleanTrace& clean, TraceFit& fit) {
   fit.low = reaches(fit, kBandLow * fit.most);
   fit.high = reaches(fit, kBandHigh * fit.most);
   fit.line = fitted_line(clean, v[fit.low].angle, v[fit.high].angle);
-  if (fit.line.points < kLeastInWindow || fit.line.slope <= 0) return;
+  if (fit.line.points < kLeastInBand || fit.line.slope <= 0) return;
   const double in_window =
       std::max(1.0, static_cast<double>(fit.line.points) * fit.window /
                         std::max(fit.window, v[fit.high].angle - v[fit.low].angle));
@@ -67,7 +67,7 @@ void fit_straight(const CleanTrace& clean, TraceFit& fit) {
   fit.low = low;
   fit.high = high;
   fit.line = fitted_line(clean, v[low].angle, v[high].angle);
-  fit.straight = on_line(middle) && fit.line.points >= kLeastInWindow && fit.line.slope > 0 &&
+  fit.straight = on_line(middle) && fit.line.points >= kLeastInBand && fit.line.slope > 0 &&
                  v[low].value <= 0.5 * fit.most && v[high].value - v[low].value >= 0.3 * fit.most &&
                  near <= 0.1 * fit.most;
 }
@@ -144,7 +144,10 @@ TraceFit fit_trace(const CleanTrace& clean) {
   if (!(fit.most > 0)) return {};
   fit.noise = noise_of(clean, fit);
   fit_straight(clean, fit);
-  if (!(fit.line.slope > 0)) return fit;
+  if (!(fit.line.slope > 0)) {
+    fit.origin = fit.lines[fit.low].angle;
+    return fit;
+  }
   find_prevailing(clean, fit);
   fit.origin = (fit.prevailing.value_or(0) - fit.line.at_zero) / fit.line.slope;
   find_yield(fit);

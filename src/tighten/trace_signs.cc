@@ -14,8 +14,10 @@ constexpr double kHalfGradient = 0.96;    // of the yield load is borne at the h
 constexpr double kFall = 0.03;            // of the largest torque
 constexpr double kRunIn = 0.04;           // of the torque of the step, where none belongs
 constexpr double kEarly = 0.06;           // of that torque, reached so long before the line begins:
-constexpr double kEarlyAngle = 10;        // degrees
+constexpr double kEarlyAngle = 40;        // degrees
 constexpr double kConvex = 1.3;           // upper slope over lower one
+constexpr double kLonger = 1.3;           // than the softest joint, and by kLongerBy, under torque
+constexpr double kLongerBy = 20;          // degrees
 constexpr double kLostAngle = 3;          // degrees of the angle step that close the parts only
 
 class Signs {
@@ -24,9 +26,10 @@ class Signs {
       : clean_(seen.clean), fit_(seen.fit), expected_(seen.expected), allowed_(seen.allowed) {}
 
   std::vector<TraceFinding> all() {
+    ask_straight();
     ask_fall();
     ask_run_in();
-    ask_straight();
+    ask_way();
     ask_slope();
     ask_yield();
     ask_step();
@@ -78,16 +81,35 @@ class Signs {
                         *fit_.prevailing, most));
       }
     }
-    const double early = prevailing() + std::max(kEarly * reference, 4 * fit_.noise);
-    const double begin = fit_.lines[reaches(fit_, std::min(early, fit_.most))].angle;
-    const double closing = fit_.origin - begin;
+    if (!(fit_.line.slope > 0)) return;
+    const double closing = run_in_end_ - under_torque_from();
     if (closing > kEarlyAngle) {
       cross(fmt::format("the torque grows over {:.0f}° before the straight part begins", closing));
     }
-    const Line run = fitted_line(clean_, clean_.angle.front(), fit_.origin - 2 * fit_.window);
-    const double rise = run.slope * (fit_.origin - 2 * fit_.window - clean_.angle.front());
+    const double end = run_in_end_ - kEarlyAngle;
+    const Line run = fitted_line(clean_, clean_.angle.front(), end);
+    const double rise = run.slope * (end - clean_.angle.front());
     if (run.points >= 5 && rise > std::max(kFall * reference, 4 * fit_.noise)) {
       cross(fmt::format("the torque grows by {:.2f} N·m while the thread only runs in", rise));
+    }
+  }
+
+  [[nodiscard]] double under_torque_from() const {
+    const double early = prevailing() + std::max(kEarly * reference(), 4 * fit_.noise);
+    return fit_.lines[reaches(fit_, std::min(early, fit_.most))].angle;
+  }
+
+  // Turned under torque for longer than the softest joint would need.
+  void ask_way() {
+    if (!(allowed_.gradient_low > 0)) return;
+    const LocalLine& to = fit_.lines[reaches(fit_, std::min(0.9 * reference(), 0.8 * fit_.most))];
+    const double turned = to.angle - under_torque_from();
+    const double most = kLonger * from_origin(to.value) / allowed_.gradient_low + kLongerBy;
+    if (turned > most) {
+      cross(
+          fmt::format("{:.0f}° are turned under torque up to {:.2f} N·m, where this joint needs "
+                      "at most {:.0f}°",
+                      turned, to.value, most));
     }
   }
 
@@ -111,6 +133,10 @@ class Signs {
                          fit_.lines[reaches(fit_, high * fit_.most)].angle);
     };
     const Line lower = line(0.25, 0.45), upper = line(0.6, 0.85);
+    run_in_end_ = fit_.origin;
+    if (lower.points >= 5 && lower.slope > 0) {
+      run_in_end_ = std::min(run_in_end_, (prevailing() - lower.at_zero) / lower.slope);
+    }
     if (lower.points < 5 || upper.points < 5 || !(lower.slope > 0)) return;
     const double sure = upper.slope - 2 * upper.slope_error;
     if (sure > kConvex * (lower.slope + 2 * lower.slope_error)) {
@@ -236,8 +262,9 @@ class Signs {
     if (turned > wanted + near) {
       say(TraceSign::turned_too_far, seen, "an angle that was counted from elsewhere");
     }
+    if (!fit_.straight) return;
     const double lost = (snug - fit_.line.at_zero) / fit_.line.slope - from;
-    if (fit_.straight && lost > std::max(kLostAngle, 0.05 * wanted)) {
+    if (lost > std::max(kLostAngle, 0.05 * wanted)) {
       say(TraceSign::snug_too_low,
           fmt::format("at {:.2f} N·m the parts were not closed: {:.0f}° of the angle only closed "
                       "them",
@@ -262,6 +289,7 @@ class Signs {
   const TraceFit& fit_;
   const ExpectedStep& expected_;
   const Allowed& allowed_;
+  double run_in_end_ = 0;  // where the lower part of the rise begins
   std::vector<TraceFinding> found_;
 };
 

@@ -111,7 +111,7 @@ inline void random_recorder(TraceRandom& random, TruthCase& c, double end_torque
   }
 }
 
-inline void let_it_happen(TraceRandom& random, TruthCase& c, Joint joint) {
+inline void let_it_happen(TraceRandom& random, TruthCase& c) {
   const ExpectedStep& e = c.expected;
   const double k = c.bolt.per_force.si();
   // What the step would reach with the right bolt.
@@ -120,7 +120,7 @@ inline void let_it_happen(TraceRandom& random, TruthCase& c, Joint joint) {
   switch (c.fate) {
     case Fate::cross_threaded: {
       CrossThread cross{.from = deg(random.uniform(0, 60)),
-                        .per_turn = Torque::from_si(torque * random.uniform(0.15, 1.5)),
+                        .per_turn = Torque::from_si(torque * random.uniform(0.1, 1.5)),
                         .lumps = random.uniform(0.05, 0.4),
                         .seats = random.once_in(2)};
       c.damage.cross_thread = cross;
@@ -130,12 +130,12 @@ inline void let_it_happen(TraceRandom& random, TruthCase& c, Joint joint) {
       break;
     }
     case Fate::stripped:
-      c.damage.stripped = {.load = Force::from_si(load * random.uniform(0.3, 0.9)),
+      c.damage.stripped = {.load = Force::from_si(load * random.uniform(0.3, 0.97)),
                            .holds = deg(random.uniform(0, 15)),
                            .fade = deg(random.uniform(15, 90)),
                            .rest = random.uniform(0, 0.6)};
       // The hand gives up at some time.
-      c.stop.most = c.bolt.origin + deg(load / c.bolt.per_degree.si() + random.uniform(60, 300));
+      c.stop.most = c.bolt.origin + deg(load / c.bolt.per_degree.si() + random.uniform(10, 300));
       break;
     case Fate::bottomed:
       c.damage.bottomed = {.load = Force::from_si(load * random.uniform(0.05, 0.7)),
@@ -152,10 +152,8 @@ inline void let_it_happen(TraceRandom& random, TruthCase& c, Joint joint) {
       break;
     }
     case Fate::wrong_length: {
-      const Compliance right = compliance(joint).value();
       const double change = random.once_in(2) ? random.uniform(0.5, 0.75) : random.uniform(1.35, 2);
       c.bolt.per_degree = c.bolt.per_degree * change;
-      (void)right;
       break;
     }
     case Fate::reused:
@@ -175,8 +173,10 @@ inline void let_it_happen(TraceRandom& random, TruthCase& c, Joint joint) {
         c.stop.at_torque = *c.stop.at_torque * random.uniform(1.1, 1.4);
       break;
     case Fate::snug_too_low:
-      // The parts close late: a wide toe, and a snug torque within it.
-      c.bolt.toe = deg(random.uniform(12, 20));
+      // The snug torque stands within the toe.
+      c.bolt.toe = deg(random.uniform(8, 16));
+      c.expected.snug = *c.expected.snug * random.uniform(0.1, 0.4);
+      c.stop.snug = c.expected.snug;
       break;
     case Fate::right:
       break;
@@ -222,7 +222,7 @@ inline TruthCase truth_case(std::uint64_t seed) {
   random_step(random, c);
   const double end_torque = b.per_force.si() * b.yield.si();
   c.stop.most = b.origin + deg(900);
-  let_it_happen(random, c, joint);
+  let_it_happen(random, c);
   random_recorder(random, c, end_torque);
   return c;
 }
