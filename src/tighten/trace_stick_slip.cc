@@ -12,6 +12,8 @@ namespace {
 constexpr std::size_t kMost = 4096;
 constexpr std::size_t kLeast = 24;
 constexpr double kRepeats = 0.35;  // autocorrelation at the period
+constexpr double kSamePeak = 0.8;  // of the highest
+constexpr double kSamePeak = 0.8;
 
 // Torque less its local line, evenly spaced from the elastic origin to the end.
 std::vector<double> residuals(const CleanTrace& clean, const TraceFit& fit, double& spacing) {
@@ -49,14 +51,15 @@ std::optional<StickSlip> stick_slip_of(const CleanTrace& clean, const TraceFit& 
   const auto most = std::min(off.size() / 3, static_cast<std::size_t>(fit.window / spacing));
   std::size_t lag = 1;
   while (lag < most && correlation(off, lag) > 0) ++lag;  // past the peak at lag zero
-  std::size_t best = lag;
+  const std::size_t begin = lag;
   double peak = 0;
-  for (; lag <= most; ++lag) {
-    const double c = correlation(off, lag);
-    if (c > peak) peak = c, best = lag;
-  }
+  for (; lag <= most; ++lag) peak = std::max(peak, correlation(off, lag));
   const double sure = std::max(kRepeats, 4 / std::sqrt(static_cast<double>(off.size())));
   if (peak < sure * power) return std::nullopt;
+  // The same peak comes again at every multiple of the period: the first one counts, at its top.
+  std::size_t best = begin;
+  while (correlation(off, best) < kSamePeak * peak) ++best;
+  while (best < most && correlation(off, best + 1) > correlation(off, best)) ++best;
   return StickSlip{Torque::from_si(2 * std::sqrt(peak)), deg(static_cast<double>(best) * spacing)};
 }
 
