@@ -13,7 +13,6 @@ constexpr std::size_t kMost = 4096;
 constexpr std::size_t kLeast = 24;
 constexpr double kRepeats = 0.35;  // autocorrelation at the period
 constexpr double kSamePeak = 0.8;  // of the highest
-constexpr double kSamePeak = 0.8;
 
 // Torque less its local line, evenly spaced from the elastic origin to the end.
 std::vector<double> residuals(const CleanTrace& clean, const TraceFit& fit, double& spacing) {
