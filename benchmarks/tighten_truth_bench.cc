@@ -80,7 +80,7 @@ std::string all_findings(const TruthResult& r) {
 
 int main(int argc, char** argv) {
   std::size_t count = 5000;
-  std::uint64_t from = 0;
+  std::uint64_t from = 5'000'000;  // thresholds were set on seeds below 2 000 000
   bool each = false;
   for (int i = 1; i < argc; ++i) {
     if (std::strcmp(argv[i], "--each") == 0)

@@ -7,11 +7,12 @@
 namespace tautmark::tighten {
 namespace {
 
-constexpr double kWindow = 8, kLeastWindow = 2;  // degrees
+constexpr double kWindow = 8, kLeastWindow = 4;  // degrees
 constexpr double kSteps = 16;                    // of the grid in a window
 constexpr double kMostLines = 20'000;
 constexpr double kBandLow = 0.4, kBandHigh = 0.8;
 constexpr double kOffLine = 0.01;  // of the largest torque
+constexpr double kNear = 4;        // standard deviations of a smoothed torque
 constexpr double kHalf = 0.5, kOnset = 0.9;
 constexpr std::size_t kLeastInWindow = 5, kLeastInBand = 4;
 
@@ -54,7 +55,7 @@ void fit_straight(const CleanTrace& clean, TraceFit& fit) {
   const double in_window =
       std::max(1.0, static_cast<double>(fit.line.points) * fit.window /
                         std::max(fit.window, v[fit.high].angle - v[fit.low].angle));
-  const double near = std::max(3 * fit.line.sd / std::sqrt(in_window), kOffLine * fit.most);
+  const double near = std::max(kNear * fit.line.sd / std::sqrt(in_window), kOffLine * fit.most);
   const Line first = fit.line;
   const auto on_line = [&](std::size_t j) {
     return std::abs(v[j].value - first.at(v[j].angle)) <= near;

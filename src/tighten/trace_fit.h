@@ -2,15 +2,16 @@
 // The straight part of a trace, and where its bolt yields.
 //
 //   1. first line through 40 to 80 % of the largest smoothed torque
-//   2. grown both ways while the smoothed torque is within the larger of 3 sd/√(points in the
+//   2. grown both ways while the smoothed torque is within the larger of 4 sd/√(points in the
 //      window) and 1 % of the largest torque, then fitted again: gradient S and elastic origin
 //   3. yield point: where the local gradient falls below S/2 and stays there for half a window
 //   4. onset of yield: where, going back from there, the local gradient is last above 0.9 S
 //
 // The window is 8°, less on a joint so stiff that its straight part is short (a quarter of the
-// angle from 20 to 80 % of the torque, at least 2°). Source: fasteners.md 4.3; S/2 is the usual
+// angle from 20 to 80 % of the torque, at least 4°). Source: fasteners.md 4.3; S/2 is the usual
 // setting, a third to two thirds are in use. Toe and knee make S about 0.7 % low, which the note
-// found too.
+// found too; it grows the line within 3 sd, at which strong noise cuts one line in some hundred
+// short.
 #pragma once
 
 #include <optional>

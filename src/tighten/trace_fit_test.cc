@@ -54,9 +54,9 @@ TEST(TraceFit, WithoutNoise) {
   const TraceFit fit = fit_of(0, 180, 1);
   ASSERT_TRUE(fit.straight);
   ASSERT_TRUE(fit.yield_angle);
-  EXPECT_NEAR(fit.line.slope, 1.108116, 2e-3);
-  EXPECT_NEAR(at_no_torque(fit), 28.829, 0.1);
-  EXPECT_NEAR(*fit.yield_angle, 102.752, 0.05);
+  EXPECT_NEAR(fit.line.slope, 1.108116, 1e-6);
+  EXPECT_NEAR(at_no_torque(fit), 28.829, 1e-3);
+  EXPECT_NEAR(*fit.yield_angle, 102.752, 1e-3);
   EXPECT_NEAR(*fit.yield_torque, 79.740, 0.5);
   EXPECT_LT(*fit.onset_angle, *fit.yield_angle);
   EXPECT_NEAR(fit.prevailing.value(), 1.03, 0.05);

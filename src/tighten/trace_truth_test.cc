@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // Simulated tightenings: 5 000 with ./test --long, 300 of them else. Thresholds were set on seeds
-// from 1 000 000 on; these are others. `./bench tighten-truth` prints the whole table.
+// below 2 000 000; these are others. `./bench tighten-truth` prints the whole table.
 #include <gtest/gtest.h>
 
 #include "support/long_tests.h"
@@ -9,10 +9,12 @@
 namespace tautmark::tighten::test {
 namespace {
 
+constexpr std::uint64_t kFirst = 5'000'000;
+
 TEST(TraceTruth, YieldFoundAndDamageNeverMissed) {
   const std::uint64_t count = tautmark::test::are_long() ? 5000 : 300;
   int yields = 0, near = 0, falsely = 0, right = 0, clean = 0;
-  for (std::uint64_t seed = 0; seed < count; ++seed) {
+  for (std::uint64_t seed = kFirst; seed < kFirst + count; ++seed) {
     const TruthCase c = truth_case(seed);
     const TruthResult r = run(c);
     const bool nothing = r.answer && r.answer->answer == TraceAnswer::nothing_found;
@@ -29,7 +31,7 @@ TEST(TraceTruth, YieldFoundAndDamageNeverMissed) {
   EXPECT_GE(near, 0.95 * yields) << yields;
   EXPECT_LE(falsely, static_cast<int>(count) / 200);
   // An analysis that always warns would be safe and of no use.
-  EXPECT_GE(clean, 0.8 * right) << right;
+  EXPECT_GE(clean, 0.9 * right) << right;
 }
 
 }  // namespace
