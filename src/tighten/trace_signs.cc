@@ -13,6 +13,10 @@ constexpr double kStrengthScatter = 1.2;  // of bolts above the minimum of their
 constexpr double kHalfGradient = 0.96;    // of the yield load is borne at the half-gradient point
 constexpr double kFall = 0.03;            // of the largest torque
 constexpr double kRunIn = 0.04;           // of the torque of the step, where none belongs
+constexpr double kRunInRise = 0.015;      // of that torque, over the last
+constexpr double kRunInAngle = 90;        // degrees before the toe, which is the larger of
+constexpr double kToe = 16;               // degrees and
+constexpr double kToeShare = 0.3;         // of the angle from the origin to 80 % of the torque
 constexpr double kEarly = 0.06;           // of that torque, reached so long before the line begins:
 constexpr double kEarlyAngle = 40;        // degrees
 constexpr double kConvex = 1.3;           // upper slope over lower one
@@ -86,10 +90,14 @@ class Signs {
     if (closing > kEarlyAngle) {
       cross(fmt::format("the torque grows over {:.0f}° before the straight part begins", closing));
     }
-    const double end = run_in_end_ - kEarlyAngle;
-    const Line run = fitted_line(clean_, clean_.angle.front(), end);
-    const double rise = run.slope * (end - clean_.angle.front());
-    if (run.points >= 5 && rise > std::max(kFall * reference, 4 * fit_.noise)) {
+    // Short of where the parts begin to close, which a stiff joint does late.
+    const double rises = fit_.lines[reaches(fit_, 0.8 * fit_.most)].angle - run_in_end_;
+    const double end = run_in_end_ - std::max(kToe, kToeShare * rises);
+    const double begin = std::max(clean_.angle.front(), end - kRunInAngle);
+    const Line run = fitted_line(clean_, begin, end);
+    const double rise = run.slope * (end - begin);
+    const double sure = 3 * run.slope_error * (end - begin);
+    if (run.points >= 5 && rise > kRunInRise * reference + sure) {
       cross(fmt::format("the torque grows by {:.2f} N·m while the thread only runs in", rise));
     }
   }
@@ -120,7 +128,8 @@ class Signs {
       return;
     }
     say(TraceSign::cross_threaded, std::move(why),
-        "dirt or damage in the thread, a locking nut or patch, a part that is pulled into place");
+        "dirt or damage in the thread, a locking nut or patch, a part that is pulled into "
+        "place or closes slowly");
   }
 
   void ask_straight() {
@@ -269,7 +278,7 @@ class Signs {
           fmt::format("at {:.2f} N·m the parts were not closed: {:.0f}° of the angle only closed "
                       "them",
                       snug, lost),
-          "a soft part in the joint");
+          "a soft part in the joint, a thread that binds");
     }
   }
 
