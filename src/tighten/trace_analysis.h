@@ -15,10 +15,10 @@
 // Never an approval: `nothing_found` says that the signs below were looked for and not seen, and is
 // given only where a straight part, an expected slope and the step itself were there to judge by.
 // What no trace can tell apart stands in `cannot_be_told`. Thresholds are ours, set on simulated
-// traces (./bench tighten-truth), not on fasteners of a shop; torque that a thread needs while it
-// runs in is no sign up to 4 % of that of the step. There a stripped or cross-threaded bolt is
-// never called unseen, but a bolt hardened by one earlier tightening always is: its yield comes a
-// few percent later, and bolts of one class differ by more.
+// traces (./bench tighten-truth), not on fasteners of a shop. No stripped
+// or cross-threaded bolt of that set is called unseen, but outside it a thread that binds with less
+// than some 5 % of the torque of the step can be; and a bolt hardened by one earlier tightening
+// mostly is: its yield comes a few percent later, and bolts of one class differ by more.
 #pragma once
 
 #include <optional>
