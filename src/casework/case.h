@@ -95,8 +95,12 @@ struct OilFound {
   std::optional<Written<Length>> distance_since_change;
   bool operator==(const OilFound&) const = default;
 };
+// What control units had stored. That nothing was is said in so many words: an empty list is none.
 struct Codes {
   std::vector<std::string> codes;
+  std::optional<bool> none_stored;
+  std::vector<std::string> read_from;  // control units
+  std::optional<std::string> when;
   bool operator==(const Codes&) const = default;
 };
 struct Observation {
@@ -246,6 +250,7 @@ struct QuickAnswer {
   std::string question;
   std::vector<std::string> asked;
   std::vector<std::string> answer;
+  std::optional<std::string> forbids;  // one clause: what was said that forbids turning
   bool operator==(const QuickAnswer&) const = default;
 };
 struct Note {

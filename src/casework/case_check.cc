@@ -82,6 +82,17 @@ void check_bank(const CaseCheck& check, const PartEntry& part, std::size_t index
   check.error(entry_path(index, "bank"), fmt::format("bank {} is not in the drive", *part.bank));
 }
 
+void check_codes(const CaseCheck& check, const Codes& codes, std::size_t index) {
+  const bool none = codes.none_stored == true;
+  if (none && !codes.codes.empty())
+    check.error(entry_path(index, "none_stored"), "codes are named, so some were stored",
+                "leave it out, or the codes");
+  if (none && codes.read_from.empty())
+    check.error(entry_path(index, "none_stored"),
+                "no code stored is said of the control units that were read, and none is named",
+                "name them: read_from: [engine]");
+}
+
 void check_file(const CaseCheck& check, const std::string& name, const std::string& path) {
   if (const auto problem = path_problem(name)) {
     check.error(path, *problem, "attachments lie inside the case folder");
@@ -191,6 +202,8 @@ void check_case(const LoadedCase& loaded, Diagnostics& diagnostics) {
       check_bank(check, *part, i);
     } else if (const auto* attachment = std::get_if<Attachment>(&body)) {
       check_file(check, attachment->file, entry_path(i, "file"));
+    } else if (const auto* codes = std::get_if<Codes>(&body)) {
+      check_codes(check, *codes, i);
     } else if (const auto* recording = std::get_if<SensorRecording>(&body)) {
       check_recording(check, *recording, i);
     } else if (const auto* samples = std::get_if<PhaseSamples>(&body)) {

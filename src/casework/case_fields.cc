@@ -108,6 +108,13 @@ std::span<const FieldInfo> Description<OilFound>::fields() {
 std::span<const FieldInfo> Description<Codes>::fields() {
   static const FieldInfo kFields[] = {
       field<&Codes::codes>("codes", "The codes.", "[P0021]"),
+      field<&Codes::none_stored>("none_stored",
+                                 "Read, and no code was stored: then instead of codes.", "true",
+                                 {.apart = true}),
+      field<&Codes::read_from>("read_from", "The control units that were read.",
+                               "[engine, transmission]"),
+      field<&Codes::when>("when", "When they were read, as to clearing, start and warm-up.",
+                          "before anything was cleared, engine cold"),
   };
   return kFields;
 }
@@ -350,6 +357,8 @@ std::span<const FieldInfo> Description<QuickAnswer>::fields() {
       field<&QuickAnswer::question>("question", "The question.", "chain over 40 links"),
       field<&QuickAnswer::asked>("asked", "What was given.", "[length 320.90 mm]"),
       field<&QuickAnswer::answer>("answer", "The answer.", "[elongation 0.28 %]"),
+      field<&QuickAnswer::forbids>("forbids", "What was said that forbids turning, one clause.",
+                                   "a camshaft is off: 2 teeth late"),
   };
   return kFields;
 }

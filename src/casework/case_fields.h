@@ -118,7 +118,7 @@ struct Description<OilFound> {
 template <>
 struct Description<Codes> {
   static constexpr std::string_view name = "codes";
-  static constexpr std::string_view help = "Trouble codes read before anything was cleared.";
+  static constexpr std::string_view help = "Trouble codes read before anything was cleared, or that none was stored.";
   static std::span<const FieldInfo> fields();
 };
 template <>

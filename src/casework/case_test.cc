@@ -165,5 +165,15 @@ TEST_F(CaseFile, IsNotJudgedWithADriveThatContradictsItself) {
               ElementsAre(HasSubstr("3:33 the connecting rod is not longer")));
 }
 
+TEST_F(CaseFile, SaysThatNoCodeWasStoredOnlyOfUnitsThatWereRead) {
+  const auto of = [&](const std::string& fields) {
+    return mistakes(std::string(kHead) + "entries:\n  - {id: e1, kind: codes, " + fields + "}\n");
+  };
+  EXPECT_THAT(of("none_stored: true, read_from: [engine], when: engine cold"), IsEmpty());
+  EXPECT_THAT(of("codes: [P0016], read_from: [engine]"), IsEmpty());
+  EXPECT_THAT(of("none_stored: true"), Not(IsEmpty()));
+  EXPECT_THAT(of("none_stored: true, read_from: [engine], codes: [P0016]"), Not(IsEmpty()));
+}
+
 }  // namespace
 }  // namespace tautmark

@@ -115,6 +115,7 @@ std::string answer_json(const quick::Answer& answer) {
   json["steps"] = answer.steps;
   json["assumed"] = answer.assumed;
   json["cautions"] = answer.cautions;
+  json["forbids"] = answer.forbids.empty() ? Json(nullptr) : Json(answer.forbids);
   json["finding"] = answer.finding ? finding_json(*answer.finding) : Json(nullptr);
   return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
 }
@@ -125,6 +126,7 @@ QuickAnswer answer_entry(const quick::Answer& answer) {
   for (const auto& [name, text] : answer.asked)
     entry.asked.push_back(fmt::format("{} {}", name, text));
   entry.answer = answer.lines;
+  if (!answer.forbids.empty()) entry.forbids = answer.forbids;
   return entry;
 }
 

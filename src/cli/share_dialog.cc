@@ -83,7 +83,6 @@ tl::expected<Sharing, int> prepare_sharing(const ShareArguments& arguments,
                                             now_microseconds() / kMicroseconds);
   if (!certificate) return cannot(certificate.error());
   shop.is_shared = true;
-  shop.trust_page = trust_page();
   shop.certificate = certificate->authority_der;
   server.tls = TlsFiles{certificate->server_file, certificate->server_file};
   server.host_names = arguments.options.names;

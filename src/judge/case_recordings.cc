@@ -107,7 +107,8 @@ void read_file(const CheckInput& input, const Nominals& nominals, RecordingSeen&
 }
 
 bool opens_the_drive(const EntryBody& body) {
-  if (const auto* part = std::get_if<PartEntry>(&body)) return part->action == PartAction::fitted;
+  if (const auto* part = std::get_if<PartEntry>(&body))
+    return part->action == PartAction::fitted || part->action == PartAction::reused;
   if (const auto* state = std::get_if<EngineState>(&body))
     return state->chain == OnOff::off || state->apart == YesNo::yes;
   return false;

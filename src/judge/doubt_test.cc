@@ -117,6 +117,15 @@ TEST(Contradiction, PressuresUnderTheSameConditionsArePooledOrOpenWhateverTheirO
   EXPECT_THAT(both.evidence, ::testing::IsSupersetOf({"a", "b"}));
 }
 
+TEST(Contradiction, APressureFromBeforeThePartsWentInDoesNotCount) {
+  const std::string fitted = "  - {kind: part, id: f, part: oil pump, action: fitted}\n";
+  const Finding after =
+      one("oil-pressure", "gallery",
+          pressure("a", "88 89 88 kPa") + fitted + pressure("b", "140 141 140 kPa"), oil_drive());
+  EXPECT_EQ(verdict_text(after), "pass");
+  EXPECT_THAT(after.evidence, ::testing::ElementsAre("b"));
+}
+
 TEST(Contradiction, TwoExtensionsOfOneTensionerAreNotAveraged) {
   const std::string extension =
       "quantity: tensioner extension, place: chain / tensioner, instrument: depth gauge, ";

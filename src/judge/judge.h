@@ -9,6 +9,7 @@
 #include "base/diagnostic.h"
 #include "base/finding.h"
 #include "judge/check.h"
+#include "judge/turning.h"
 
 namespace tautmark {
 
@@ -24,6 +25,7 @@ struct TurningAnswer {
   std::string next;  // an observation that can be made without turning
   std::string instead, changes_it, say, holds_for;  // as in TurningCard
   std::vector<std::string> cautions;
+  std::vector<NeverCard> never;  // what else is asked of this engine, and is DO NOT TURN always
 };
 
 struct NotLookedAt {

@@ -23,7 +23,8 @@ struct JudgedCase {
                   {{std::string(TAUTMARK_SOURCE_DIR) + "/drives"}});
     EXPECT_TRUE(loaded) << (loaded ? "" : diagnostics_text(loaded.error()));
     if (!loaded) return {};
-    return judge(*loaded, {{"cam-timing", "timing-meaning", "phase-stability"}}).value();
+    return judge(*loaded, {{"cam-timing", "timing-meaning", "phase-stability", "no-codes"}})
+        .value();
   }
 };
 
@@ -152,6 +153,35 @@ TEST(recordings, once_opened_a_recording_is_as_found_and_later_ones_count) {
   const Finding* cam = found(after, "cam-timing", "bank 2");
   EXPECT_EQ(cam->verdict, Verdict::pass) << cam->why;
   EXPECT_TRUE(says(*cam, "2.1° earlier than in e1")) << cam->why;
+}
+
+// Whatever proves after the parts went in rests on nothing from before.
+TEST(recordings, what_is_compared_across_an_opening_is_no_evidence) {
+  const std::string again =
+      "  - {kind: recording, id: e4, engine: cranking, phasers: base, edges: [{cam: bank 1 / "
+      "camshaft, values: 52.0 52.1 51.9 deg crank}]}\n";
+  const std::string fitted = "  - {kind: part, id: e3, part: bank 2 chain, action: fitted}\n";
+  const auto evidence = [&](const std::string& entries) {
+    return found(judged("vessgarth-v6-12", entries), "cam-timing", "bank 1")->evidence;
+  };
+  EXPECT_EQ(evidence(kVessgarth + again), (std::vector<std::string>{"e4", "e1"}));
+  EXPECT_EQ(evidence(kVessgarth + fitted + again), std::vector<std::string>{"e4"});
+}
+
+TEST(recordings, no_code_stored_is_evidence_and_never_a_pass) {
+  const std::string none =
+      "  - {kind: codes, id: c1, none_stored: true, read_from: [engine], when: before clearing}\n";
+  const Judgement judgement = judged("vessgarth-v6-12", none);
+  const Finding* finding = found(judgement, "no-codes", "engine");
+  ASSERT_TRUE(finding);
+  EXPECT_EQ(finding->verdict, Verdict::open);
+  EXPECT_EQ(finding->evidence, std::vector<std::string>{"c1"});
+  EXPECT_TRUE(says(*finding, "read before clearing")) << finding->why;
+  for (const std::string& other :
+       {std::string("  - {kind: codes, id: c1, codes: [P0016], read_from: [engine]}\n"),
+        std::string("  - {kind: codes, id: c1}\n"), none + kVessgarth,
+        none + "  - {kind: codes, id: c2, codes: [P0016]}\n"})
+    EXPECT_EQ(found(judged("vessgarth-v6-12", other), "no-codes", "engine"), nullptr) << other;
 }
 
 // trade.md 6.A, command +10.0°, ten samples.

@@ -60,6 +60,7 @@ std::string because_words(const Rule& rule, const TurningFacts& facts) {
   if (rule.name == "marks-wrong") return wrong_marks_words(facts);
   std::string words = filled(rule.because, facts);
   if (rule.name == "contradiction") words += facts.contradiction;
+  if (rule.name == "said") words += facts.said;
   if (!rule.name.starts_with("marks-")) return words;
   if (!facts.marks_why.empty()) words += " (" + facts.marks_why + ")";
   if (facts.turned == Turned::by_hand_running_direction)
@@ -252,6 +253,22 @@ TurningCard turning_card(const TurningFacts& facts) {
       "Fingers out, tensioner pinned before it comes off, glasses on.",
       "The engine maker's current procedure for this exact engine comes first."};
   return card;
+}
+
+std::vector<NeverCard> never_cards(Loop loop) {
+  std::vector<NeverCard> cards;
+  for (const auto& [wish, asked] :
+       {std::pair(Wish::backwards, "backwards"), std::pair(Wish::starter, "starter"),
+        std::pair(Wish::start, "start")}) {
+    const TurningFacts facts{.loop = loop, .wish = wish};
+    for (const Rule& rule : turning::rules()) {
+      if (!rule.forbids(facts)) continue;
+      cards.push_back({asked, filled(rule.because, facts), filled(rule.instead, facts),
+                       filled(rule.changes_it, facts), filled(rule.say, facts)});
+      break;
+    }
+  }
+  return cards;
 }
 
 Rotation from_front(Rotation rotation, ViewedFrom seen_from) {

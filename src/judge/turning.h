@@ -60,6 +60,7 @@ struct TurningFacts {
   PhasersNow phasers = PhasersNow::unknown;  // every phaser
   std::string phasers_checked_how{};         // shown only
   MarksNow marks = MarksNow::unknown;
+  std::string said{};                      // on the phone, that forbids it: one clause
   std::string marks_why{};                 // one clause, shown only
   std::string marks_return{};              // after the turns, one sentence, shown only
   int teeth_off = 0;                       // 0: not known
@@ -89,6 +90,13 @@ struct TurningCard {
 };
 
 TurningCard turning_card(const TurningFacts& facts);
+
+// What is asked next, and is DO NOT TURN whatever is known: backwards, on the starter, a start.
+struct NeverCard {
+  std::string asked;  // "backwards", "starter", "start"
+  std::string because, instead, changes_it, say;
+};
+std::vector<NeverCard> never_cards(Loop loop);
 
 // The name of the first rule that forbids it: "marks-unknown"; empty where none does.
 std::string_view forbidden_by(const TurningFacts& facts);

@@ -127,7 +127,16 @@ void set_drive(TurningFacts& facts, const LoadedCase& loaded, const LoadedDrive&
   }
 }
 
-TurningAnswer as_answer(TurningCard card, std::string next) {
+// The last quick answer that names a fact against turning.
+std::string said_on_the_phone(const std::vector<const Entry*>& entries) {
+  std::string said;
+  for (const Entry* entry : entries)
+    if (const auto* quick = std::get_if<QuickAnswer>(&entry->body); quick && quick->forbids)
+      said = fmt::format("{} ({})", *quick->forbids, entry->id);
+  return said;
+}
+
+TurningAnswer as_answer(TurningCard card, std::string next, Loop loop) {
   return {.answer = std::move(card.answer),
           .because = std::move(card.because),
           .next = std::move(next),
@@ -135,7 +144,8 @@ TurningAnswer as_answer(TurningCard card, std::string next) {
           .changes_it = std::move(card.changes_it),
           .say = std::move(card.say),
           .holds_for = std::move(card.holds_for),
-          .cautions = std::move(card.cautions)};
+          .cautions = std::move(card.cautions),
+          .never = never_cards(loop)};
 }
 
 }  // namespace
@@ -155,6 +165,9 @@ TurningFacts turning_facts(const LoadedCase& loaded, const LoadedDrive* drive) {
     // Marks seen do not outlive the state that they were seen in.
     facts.marks = MarksNow::before_last_touch;
   }
+  // A state in force is younger; with the marks counted after that, what was said is settled.
+  if (found.state == nullptr || facts.marks != MarksNow::counted)
+    facts.said = said_on_the_phone(entries);
   return facts;
 }
 
@@ -199,7 +212,7 @@ TurningAnswer turning_answer(const LoadedCase& loaded, std::span<const LoadedDri
   if (next.empty()) next = "look at the sprocket marks, without turning";
   if (!card.may_turn && forbidden_by(candidates.front()) == "marks-unknown")
     card.instead = "leave the crank where it is; " + next;
-  return as_answer(std::move(card), std::move(next));
+  return as_answer(std::move(card), std::move(next), candidates.front().loop);
 }
 
 }  // namespace tautmark

@@ -4,6 +4,8 @@
 
 #include <gmock/gmock.h>
 
+#include <tuple>
+
 #include "judge/judge_test_support.h"
 
 namespace tautmark {
@@ -193,6 +195,40 @@ TEST(TurningAnswer, CarriesEveryPartOfTheCard) {
       EXPECT_FALSE(text.empty());
     EXPECT_FALSE(turning.cautions.empty());
   }
+}
+
+// trade.md 7, questions 16 and 24, of a case that allows turning and of one that does not.
+TEST(TurningAnswer, BackwardsAndAStartAreForbiddenWhateverTheCaseProves) {
+  std::string closed = kState;
+  const std::string driven = "worked by camshafts";
+  closed.replace(closed.find(driven), driven.size(), "followers out");
+  const TurningAnswer allowed = test::judged(kHead + closed, kDrive).turning;
+  ASSERT_THAT(allowed.answer, HasSubstr("TURN ONLY"));
+  for (const TurningAnswer& turning : {allowed, test::judged(kHead + "  []\n", kDrive).turning}) {
+    ASSERT_EQ(turning.never.size(), 3U);
+    const auto& [backwards, starter, start] =
+        std::tie(turning.never[0], turning.never[1], turning.never[2]);
+    EXPECT_EQ(backwards.asked, "backwards");
+    EXPECT_THAT(backwards.because, HasSubstr("a plunger without ratchet yields"));
+    EXPECT_THAT(backwards.instead, HasSubstr("two turns in running direction instead"));
+    EXPECT_EQ(starter.asked, "starter");
+    EXPECT_EQ(start.asked, "start");
+    EXPECT_THAT(start.because, HasSubstr("touch at full advance"));
+    EXPECT_THAT(start.instead, HasSubstr("links counted, or a degree wheel right"));
+    EXPECT_THAT(start.instead, HasSubstr("then prime the oil; then start"));
+  }
+}
+
+// trade.md 7, question 13, as far as turning asks it: pinned, with everything else right.
+TEST(TurningAnswer, APinnedTensionerSaysWhenThePinComesOut) {
+  std::string pinned = kState;
+  pinned.replace(pinned.find("pin: out"), 8, "pin: in");
+  TurningFacts facts = facts_of(pinned);
+  facts.marks = MarksNow::counted;
+  const TurningCard card = turning_card(facts);
+  EXPECT_EQ(card.answer, "DO NOT TURN");
+  EXPECT_THAT(card.instead, HasSubstr("strands seated, slack on the tensioner side, marks and"));
+  EXPECT_THAT(card.instead, HasSubstr("then the pin out, push the arm, see it move"));
 }
 
 }  // namespace

@@ -104,6 +104,23 @@ TEST(TurningDoubt, WhatIsEnteredAfterTheStateAsksForItAgain) {
     EXPECT_THAT(asked(kRight + "  - {id: l9, " + later + "}\n"), MayTurn()) << later;
 }
 
+// What was said on the phone forbids until a younger state and counts show the drive right.
+TEST(TurningDoubt, WhatAQuickAnswerFoundOffIsTheReason) {
+  const std::string said =
+      "  - {id: q1, kind: quick, question: teeth, asked: [angle 38 deg crank late, teeth 38], "
+      "answer: [2 teeth late.], forbids: \"a camshaft is off: 2 teeth late\"}\n";
+  for (const std::string& entries :
+       {said, said + kState, said + counts(61, 16, 61), kRight + said}) {
+    const TurningAnswer answer = asked(entries);
+    EXPECT_EQ(answer.answer, "DO NOT TURN");
+    EXPECT_THAT(answer.because, HasSubstr("a camshaft is off: 2 teeth late (q1)")) << entries;
+  }
+  EXPECT_THAT(asked(said + kRight), MayTurn());
+  const std::string corrected =
+      "  - {id: q2, kind: quick, replaces: q1, question: teeth, asked: [], answer: [No tooth.]}\n";
+  EXPECT_THAT(asked(said + corrected).because, Not(HasSubstr("camshaft is off")));
+}
+
 TEST(TurningDoubt, ARemarkIsReadByAPerson) {
   for (const std::string& entries :
        {with_text(kRight, "id: s1", "id: s1, remark: not sure about the phaser"),

@@ -91,6 +91,17 @@ constexpr Rule kRules[] = {
      .say = "Do not turn the crank. First followers out, or cam caps loosened evenly in sequence, "
             "so that the valves close; only then bring the pistons mid-stroke.",
      .missing = "marks right"},
+    {.name = "said",
+     .forbids = [](const Facts& f) { return !f.said.empty() && drive_must_be_intact(f); },
+     .because = "it was said on the phone: ",
+     .instead = "leave the crank where it is; look at that first, without turning, and count the "
+                "{links} between the marks",
+     .changes_it =
+         "the state of the engine and every count of {links}, entered after it, that show "
+         "the drive right; or every valve proven closed",
+     .say = "Do not turn the crank. What was said on the phone must be looked at first, without "
+            "turning.",
+     .missing = "what was said on the phone, looked at"},
     {.name = "chain-unknown",
      .forbids = [](const Facts& f) { return f.chain == OnOff::unknown; },
      .because = "nobody has said whether the {loop} is on every sprocket",

@@ -270,6 +270,7 @@ Outcome run(const Typed& typed) {
       "Right counts say nothing about a sprocket that sits wrong on its shaft (key, bolt, "
       "phaser).");
   if (finding.verdict == Verdict::fail) {
+    answer.forbids = finding.why;
     for (std::string& caution : turning_cautions()) answer.cautions.push_back(std::move(caution));
   }
   finding.cautions = answer.cautions;

@@ -185,9 +185,12 @@ Outcome run(const Typed& typed) {
   } else if (words->seen == MarkSeen::half_turn_away) {
     half_turn(answer);
   } else {
-    if (std::string meaning = possible_text(reading, teeth); !meaning.empty())
-      answer.lines.push_back(std::move(meaning));
+    const std::string meaning = possible_text(reading, teeth);
+    if (!meaning.empty()) answer.lines.push_back(meaning);
     const bool half = words->half_teeth && *words->half_teeth % 2 != 0;
+    if (!right && words->half_teeth.value_or(0) != 0)
+      answer.forbids =
+          "a mark is off: " + without_period(meaning.empty() ? reading.read_back : meaning);
     if (right)
       answer.lines.emplace_back(
           "One mark that stands right proves one wheel: look at all of them, and count the links.");

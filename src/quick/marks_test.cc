@@ -56,5 +56,15 @@ TEST(Marks, AsksBackWhatItDoesNotUnderstand) {
   EXPECT_EQ(asked(kMarks, with(kHalf, {{"place", "upstairs"}})).input, "place");
 }
 
+TEST(Marks, WhatIsOffTheCastingForbidsTurning) {
+  const auto forbids = [](Typed typed) { return answered(kMarks, std::move(typed)).forbids; };
+  EXPECT_THAT(forbids({{"stands", "two teeth late"}, {"against", "casting"}}),
+              HasSubstr("a mark is off: 2 teeth late"));
+  EXPECT_THAT(forbids(kHalf), HasSubstr("a mark is off"));
+  EXPECT_EQ(forbids({{"stands", "on the mark"}, {"against", "casting"}}), "");
+  EXPECT_EQ(forbids({{"stands", "two teeth left"}, {"against", "link"}, {"turned", "yes"}}), "");
+  EXPECT_EQ(forbids({{"stands", "cannot see"}, {"against", "casting"}}), "");
+}
+
 }  // namespace
 }  // namespace tautmark::quick

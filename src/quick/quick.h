@@ -68,6 +68,9 @@ struct Answer {
   std::vector<std::string> steps;    // how it was computed, with numbers
   std::vector<std::string> assumed;  // what the answer takes for granted
   std::vector<std::string> cautions;
+  // One clause: the known fact, of those said, that forbids turning. Empty: none, which allows
+  // nothing.
+  std::string forbids;
   std::optional<Finding> finding;                          // set exactly when there is a verdict
   std::vector<std::pair<std::string, std::string>> asked;  // input name, text as typed
 };

@@ -141,6 +141,11 @@ std::string probability_text(double probability) {
   return number_text(probability, is_extreme ? 3 : 2);
 }
 
+std::string without_period(std::string text) {
+  if (text.ends_with('.')) text.pop_back();
+  return text;
+}
+
 std::vector<std::string> turning_cautions() {
   return {
       "DO NOT TURN the engine until it is settled that it may be turned: which way each cam is "

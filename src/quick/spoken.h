@@ -41,6 +41,9 @@ std::string which_torque_unit(std::string_view number_typed, double number);
 // What the figure would be on the other scale of the pound-force.
 std::string factor_twelve(const AnyQuantity& torque);
 
+// A sentence as a clause inside another.
+std::string without_period(std::string text);
+
 // "0.79", "more than 0.999", "less than 0.001"
 std::string probability_text(double probability);
 

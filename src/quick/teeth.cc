@@ -190,6 +190,7 @@ Outcome run(const Typed& typed) {
                   said->was_cam ? "cam" : "crank", *teeth));
   answer.cautions.emplace_back("Degrees alone prove no jump: count the links between the marks.");
   if (!nameable || split->nearest.teeth != 0) {
+    answer.forbids = "a camshaft is off: " + without_period(answer.lines.front());
     for (std::string& caution : turning_cautions()) answer.cautions.push_back(std::move(caution));
   }
   return answer;

@@ -77,5 +77,12 @@ TEST(Teeth, RefusesWhatIsNoSprocketAndNoAngle) {
   answered(kTeeth, with(kQuestionFour, {{"angle", "340 deg crank late"}}));
 }
 
+TEST(Teeth, AToothOffForbidsTurningAndWearDoesNot) {
+  EXPECT_THAT(answered(kTeeth, kQuestionFour).forbids,
+              HasSubstr("a camshaft is off: 1 tooth late"));
+  const Typed wear = with(kQuestionFour, {{"angle", "2.2 deg crank late"}});
+  EXPECT_EQ(answered(kTeeth, wear).forbids, "");
+}
+
 }  // namespace
 }  // namespace tautmark::quick

@@ -3,6 +3,7 @@
 // Nothing has to be said: what is not said is unknown, and unknown is DO NOT TURN.
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
 
 #include "base/text.h"
@@ -161,6 +162,17 @@ TurningFacts facts_said(Choices& said, const Heard& heard) {
   return facts;
 }
 
+// What is known and forbids, whatever is wanted; nothing that is only not known.
+std::string forbidden_by_what_was_said(TurningFacts facts) {
+  constexpr std::array<std::string_view, 7> kKnown = {
+      "resistance",  "dropped", "chain-off",        "caps-loosened",
+      "marks-wrong", "jump",    "phaser-not-locked"};
+  facts.wish = Wish::turn;
+  const bool is_known =
+      std::find(kKnown.begin(), kKnown.end(), forbidden_by(facts)) != kKnown.end();
+  return is_known ? turning_card(facts).because : std::string();
+}
+
 Outcome run(const Typed& typed) {
   const Heard heard(kTurn, typed);
   Choices said(heard);
@@ -176,6 +188,7 @@ Outcome run(const Typed& typed) {
 
   const TurningCard card = turning_card(facts);
   Answer answer;
+  answer.forbids = forbidden_by_what_was_said(facts);
   answer.lines = {card.answer + ".", "Because: " + card.because + ".",
                   (card.may_turn ? "With it: " : "Instead: ") + card.instead + ".",
                   "What would change it: " + card.changes_it + ".",

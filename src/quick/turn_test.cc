@@ -74,5 +74,15 @@ TEST(Turn, EveryChoiceOfTheTableIsUnderstoodAndUnknownAllowsNothing) {
   }
 }
 
+TEST(Turn, KeepsTheKnownFactThatForbidsWhateverIsWanted) {
+  const Typed off = with(kIntact, {{"teeth", "2"}, {"camshaft", "intake"}, {"direction", "late"}});
+  for (const char* want : {"turn", "starter"})
+    EXPECT_THAT(answered(kTurn, with(off, {{"want", want}})).forbids,
+                HasSubstr("the intake camshaft stands 2 teeth late"));
+  EXPECT_THAT(answered(kTurn, with(kIntact, {{"dropped", "yes"}})).forbids, HasSubstr("dropped"));
+  EXPECT_EQ(answered(kTurn, kIntact).forbids, "");
+  EXPECT_EQ(answered(kTurn, {}).forbids, "");  // nothing is known: that is no fact
+}
+
 }  // namespace
 }  // namespace tautmark::quick

@@ -1,8 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "recording/evidence.h"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <cmath>
 
@@ -13,8 +11,6 @@ namespace {
 
 constexpr double kFarSigmas = 6, kFarDegrees = 3;
 constexpr double kFurthestZero = 75;  // degrees: three teeth of the smallest cam sprocket
-constexpr std::size_t kEnoughCycles = 8;
-constexpr double kPlacesDisagree = 9;  // mean χ² per degree of freedom
 
 }  // namespace
 
@@ -58,51 +54,6 @@ std::vector<double> common_angles(const Wheel& wheel) {
     angles.push_back(-m * apart);
   }
   return angles;
-}
-
-Result<MeasuredEvidence> evidence_of(const Decoded& decoded,
-                                     std::span<const CamReference> references,
-                                     std::span<const CamInDrive> drive,
-                                     double reference_tolerance) {
-  MeasuredEvidence evidence;
-  const int teeth = tooth_count(decoded.crank.wheel);
-  const double zero = zero_in_reference(decoded, references);
-  for (const CamInDrive& in_drive : drive) {
-    std::optional<PhaseMean> best;
-    double reference_bias = 0;
-    for (const DecodedCam& cam : decoded.cams) {
-      if (cam.channel != in_drive.channel) continue;
-      for (const CamReference& reference : references) {
-        if (reference.channel != cam.channel || reference.polarity != cam.polarity) continue;
-        const auto phase = cam_phase(decoded, cam, reference.angles, zero);
-        if (!phase) {
-          evidence.notes.push_back(fmt::format("{}: {}", in_drive.name, phase.error().why));
-          continue;
-        }
-        const auto m = phase_mean(*phase, teeth);
-        if (!m || (best && best->statistical <= m->statistical)) continue;
-        best = m;
-        reference_bias = reference.systematic;
-      }
-    }
-    if (!best) {
-      evidence.notes.push_back(in_drive.name + ": no signal, or no reference for it");
-      continue;
-    }
-    if (best->cycles < kEnoughCycles)
-      evidence.notes.push_back(fmt::format("{}: only {} cycles", in_drive.name, best->cycles));
-    if (best->disagreement > kPlacesDisagree)
-      evidence.notes.push_back(in_drive.name +
-                               ": its edges do not move together: a bent target or a bad sensor");
-    evidence.cams.push_back({in_drive.name, best->phase, best->statistical,
-                             std::hypot(reference_tolerance, best->systematic, reference_bias),
-                             in_drive.teeth, in_drive.chain, in_drive.strand_ratio,
-                             in_drive.travel_from, in_drive.travel_to});
-  }
-  if (evidence.cams.empty())
-    return tl::unexpected<Refusal>(Refusal{"no cam has both a signal and a reference"});
-  evidence.zeros = common_angles(decoded.crank.wheel);
-  return evidence;
 }
 
 }  // namespace tautmark

@@ -10,6 +10,7 @@
 #pragma once
 
 #include <cstdint>
+#include <functional>
 #include <string>
 #include <vector>
 
@@ -19,10 +20,11 @@
 namespace tautmark {
 
 // Reads channel `channel` (from 1, as in SignalTrains) of a recording and writes `pyramid`, whole
-// or not at all.
+// or not at all; not when `goes_on`, asked now and then, says no.
 tl::expected<void, Diagnostics> write_pyramid(const std::string& recording, int channel,
                                               const RecordingOptions& options,
-                                              const std::string& pyramid);
+                                              const std::string& pyramid,
+                                              const std::function<bool()>& goes_on = {});
 
 struct WaveBin {
   float low = 0, high = 0;  // NaN: no sample in it

@@ -159,7 +159,8 @@ class PyramidWriter {
 
 tl::expected<void, Diagnostics> write_pyramid(const std::string& recording, int channel,
                                               const RecordingOptions& options,
-                                              const std::string& pyramid) {
+                                              const std::string& pyramid,
+                                              const std::function<bool()>& goes_on) {
   const auto refuse = [&](std::string why) {
     return tl::unexpected(recording_error(recording, std::move(why)));
   };
@@ -185,7 +186,10 @@ tl::expected<void, Diagnostics> write_pyramid(const std::string& recording, int 
     if (!file) return cannot();
     PyramidWriter writer(source, file.get());
     auto done = source.scan(Extent::whole,
-                            [&](const SampleBlock& block) { return writer.add(block, column); });
+                            [&](const SampleBlock& block) -> tl::expected<void, Diagnostics> {
+                              if (goes_on && !goes_on()) return refuse("it is wanted no more");
+                              return writer.add(block, column);
+                            });
     if (!done) return std::ferror(file.get()) != 0 ? cannot() : done;
     if (writer.rows() == 0) return refuse("no samples");
     if (!writer.finish()) return cannot();

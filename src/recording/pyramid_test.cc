@@ -324,5 +324,14 @@ TEST_F(Numpy, SaysTheSameOfRealRecordings) {
     check(folder / fmt::format("{}.csv", name), 2);
 }
 
+TEST(Pyramid, IsLeftWhenItIsWantedNoMore) {
+  const test::TempFolder folder;
+  const std::string file = folder.write("r.csv", "time,a\n0,1\n1,2\n2,1\n");
+  const std::string path = (folder.path() / "wave").string();
+  EXPECT_FALSE(write_pyramid(file, 1, {}, path, [] { return false; }));
+  EXPECT_FALSE(std::filesystem::exists(path));
+  EXPECT_TRUE(write_pyramid(file, 1, {}, path, [] { return true; }));
+}
+
 }  // namespace
 }  // namespace tautmark

@@ -67,12 +67,18 @@ TEST(Truth, UncertaintyOfFewTeethIsInTheEvidence) {
   in.cams[0].targets = {60, 243.2, 313};
   const auto good = decode_recording(synthesise(in)->trains);
   ASSERT_TRUE(good);
-  const std::vector<CamInDrive> drive = {{2, "cam", 36, 1, 1, {}, {}}};
-  const auto same = evidence_of(*good, references_of(*good), drive);
-  ASSERT_TRUE(same);
-  EXPECT_GT(same->cams[0].tolerance, 6);  // 5.1 twice, in quadrature with 0.5
-  EXPECT_LT(same->cams[0].tolerance, 8);
-  const auto report = weigh_meanings(same->cams, kDefaultPriors, same->zeros);
+  const auto references = references_of(*good);
+  const auto phase =
+      cam_phase(*good, good->cams[0], references[0].angles, zero_in_reference(*good, references));
+  ASSERT_TRUE(phase);
+  const auto mean = phase_mean(*phase, tooth_count(good->crank.wheel));
+  ASSERT_TRUE(mean);
+  const double tolerance = std::hypot(0.5, mean->systematic, references[0].systematic);
+  EXPECT_GT(tolerance, 6);  // 5.1 twice, in quadrature with 0.5
+  EXPECT_LT(tolerance, 8);
+  const std::vector<PhaseEvidence> cams = {
+      {"cam", mean->phase, mean->statistical, tolerance, 36, 1, 1, {}, {}}};
+  const auto report = weigh_meanings(cams, kDefaultPriors, common_angles(good->crank.wheel));
   ASSERT_TRUE(report);
   EXPECT_FALSE(report->separated);  // not even "right"
 }

@@ -14,6 +14,7 @@
 #include "recording/decode.h"
 #include "recording/edges.h"
 #include "recording/evidence.h"
+#include "recording/hypotheses.h"
 #include "recording/nominal.h"
 #include "recording/random.h"
 #include "recording/samples.h"
@@ -74,6 +75,15 @@ inline const std::vector<TruthWheel>& truth_wheels() {
   }();
   return kWheels;
 }
+
+struct CamInDrive {
+  int channel = 0;
+  std::string name;
+  int teeth = 0;  // of its sprocket
+  int chain = 0;
+  double strand_ratio = 1;
+  std::optional<double> travel_from = {}, travel_to = {};
+};
 
 struct TruthCase {
   std::size_t wheel = 0;

@@ -76,7 +76,11 @@ std::string words_of(const OilFound& body) {
       .add("since the last change", body.distance_since_change)
       .text();
 }
-std::string words_of(const Codes& body) { return joined(body.codes, ", "); }
+std::string words_of(const Codes& body) {
+  std::string words = body.none_stored == true ? "none stored" : joined(body.codes, ", ");
+  if (!body.read_from.empty()) words += " (read from: " + joined(body.read_from, ", ") + ")";
+  return body.when ? words + ", " + *body.when : words;
+}
 std::string words_of(const Observation& body) {
   return Words()
       .add("", fmt::format("{}, {}", body.place, body.aspect))

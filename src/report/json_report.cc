@@ -62,7 +62,7 @@ Json finding_json(const Finding& finding) {
   return json;
 }
 
-std::string json_report(const Judgement& judgement) {
+std::string json_report(const Judgement& judgement, std::optional<std::int64_t> after_record) {
   Json json;
   json["schema"] = "findings/1";
   const auto only = judgement.drives.size() == 1 ? &judgement.drives.front() : nullptr;
@@ -80,6 +80,7 @@ std::string json_report(const Judgement& judgement) {
          {"differs_from_shop", drive.differs_from_shop}});
   json["case"] = judgement.case_name;
   json["case_sha256"] = judgement.case_sha256;
+  json["after_record"] = after_record ? Json(*after_record) : Json(nullptr);
   json["program"] = program_version();
   json["invented"] = judgement.invented;
   const Tally count = tally(judgement.findings);
@@ -91,6 +92,13 @@ std::string json_report(const Judgement& judgement) {
       {"instead", judgement.turning.instead},     {"changes_it", judgement.turning.changes_it},
       {"next", judgement.turning.next},           {"say", judgement.turning.say},
       {"holds_for", judgement.turning.holds_for}, {"cautions", judgement.turning.cautions}};
+  Json& never = json["turning"]["never"] = Json::array();
+  for (const NeverCard& card : judgement.turning.never)
+    never.push_back({{"asked", card.asked},
+                     {"because", card.because},
+                     {"instead", card.instead},
+                     {"changes_it", card.changes_it},
+                     {"say", card.say}});
   json["findings"] = Json::array();
   for (const Finding& finding : judgement.findings)
     json["findings"].push_back(finding_json(finding));

@@ -26,7 +26,8 @@ struct CommandLogUse {
 };
 
 struct RecordingExtras {
-  bool with_cycles = false;  // the course of every cam's phase too
+  bool with_cycles = false;      // the course of every cam's phase too
+  bool without_verdict = false;  // the recording is of a case, whose findings alone judge
   std::vector<HealthFinding> health;
   std::vector<CamBehaviour> cams;
   std::optional<CommandLogUse> command_log;  // none was given

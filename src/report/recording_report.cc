@@ -233,6 +233,11 @@ std::string recording_json(const std::string& name, const SignalTrains& trains,
                       : meaning->refused}});
   json["notes"] = notes_of(trains, decoded, meaning);
   if (extras != nullptr) add_extras(json, *extras);
+  if (extras != nullptr && extras->without_verdict) {
+    json.erase("verdict");
+    for (Json& cam : json["cams"])
+      if (cam.contains("window")) cam["window"].erase("verdict");
+  }
   return json.dump(2) + "\n";
 }
 

@@ -2,6 +2,8 @@
 // From a judgement to what a person or a program reads. No formula and no limit here.
 #pragma once
 
+#include <cstdint>
+#include <optional>
 #include <string>
 
 #include "judge/judge.h"
@@ -20,8 +22,10 @@ std::string text_report(const Judgement& judgement, const TextStyle& style);
 // Five sentences to read over the phone.
 std::string brief_report(const Judgement& judgement);
 
-// schema findings/1, see docs/formats/findings.md.
-std::string json_report(const Judgement& judgement);
+// schema findings/1, see docs/formats/findings.md. `after_record`: number of the last record that
+// the judged case had in its store; empty: it is a file.
+std::string json_report(const Judgement& judgement,
+                        std::optional<std::int64_t> after_record = std::nullopt);
 
 // One self-contained printable sheet: findings, and boxes for the readings still to be taken.
 std::string html_sheet(const Judgement& judgement, const LoadedCase& loaded);

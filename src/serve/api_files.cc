@@ -3,12 +3,14 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <nlohmann/json.hpp>
 
 #include "base/quantity_text.h"
 #include "base/text.h"
 #include "casework/pack_names.h"
 #include "serve/case_reading.h"
 #include "serve/handlers.h"
+#include "serve/recording_waves.h"
 #include "store/add_entry.h"
 
 namespace tautmark {
@@ -114,9 +116,26 @@ Response get_file(Shop& shop, Request& request) {
   return response;
 }
 
+// What cannot be read never becomes a record, which could not be taken out again; its bytes are
+// swept away.
+Response not_kept(Response why) {
+  if (why.status != 422) return why;  // nothing was said of the file
+  auto json = nlohmann::ordered_json::parse(std::get<std::string>(why.body), nullptr, false);
+  if (json.is_discarded()) return why;
+  json["title"] = "No recording";
+  json["detail"] = fmt::format("it cannot be read as a recording and was not kept: {}",
+                               json.value("detail", std::string()));
+  why.body = json.dump(-1, ' ', false, nlohmann::ordered_json::error_handler_t::replace);
+  return why;
+}
+
 std::variant<BodySink, Response> add_file(Shop& shop, Request& request) {
   const std::string case_name = request.parts["case"];
   const std::string name = asked(request, "name");
+  const std::string as = asked(request, "as");
+  const bool is_recording = as == "recording";
+  if (!as.empty() && !is_recording)
+    return problem(400, "Wrong question", "a file is sent as a recording, or as nothing at all");
   // A definition beside a case decides what it is judged by.
   const bool is_drive = is_drive_file_name(name);
   if (is_drive && request.role < static_cast<int>(Role::manage))
@@ -142,11 +161,14 @@ std::variant<BodySink, Response> add_file(Shop& shop, Request& request) {
     if (!done) taken->error = done.error();
     return done.has_value();
   };
-  sink.finish = [&shop, taken, case_name, name, is_drive, seat = request.seat]() -> Response {
+  sink.finish = [&shop, taken, case_name, name, is_drive, is_recording,
+                 seat = request.seat]() -> Response {
     if (taken->error) return problem_of(*taken->error);
     auto kept = taken->writer.finish();
     if (!kept) return problem_of(kept.error());
     kept->name = name;
+    if (is_recording)
+      if (auto wrong = unreadable_recording(shop, *kept)) return not_kept(std::move(*wrong));
     const auto receipt = attach_checked(shop.cases, case_name, shop.scratch.path(), *kept, seat,
                                         shop.options.drives);
     if (!receipt) return problem_of(receipt.error(), shop.scratch.path().generic_string());
@@ -156,6 +178,7 @@ std::variant<BodySink, Response> add_file(Shop& shop, Request& request) {
       if (!noted) return problem_of(noted.error());
     }
     if (shop.changed) shop.changed();
+    if (is_recording && shop.recorded) shop.recorded(*kept);
     return answer(FileRow{kept->name, kept->bytes, kept->sha256}, 201);
   };
   return sink;

@@ -12,7 +12,9 @@ namespace {
 
 Response findings(Shop& shop, Request& request) {
   const auto judged = judged_case(shop, request.parts["case"]);
-  return judged ? json_response(json_report(*judged->judgement)) : judged.error();
+  return judged
+             ? json_response(json_report(*judged->judgement, judged->read.kept->summary.head_seq))
+             : judged.error();
 }
 
 Response brief(Shop& shop, Request& request) {

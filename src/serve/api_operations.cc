@@ -119,7 +119,11 @@ std::vector<ApiOperation> file_operations() {
       get("/api/cases/{case}/files", "listFiles", "Files beside the case", kRead,
           gives<FileList>()),
       send("POST", "/api/cases/{case}/files", "addFile", "Put a file beside the case; of any size",
-           kWrite, kBytes, gives<FileRow>(201), {kFileName}),
+           kWrite, kBytes, gives<FileRow>(201),
+           {kFileName,
+            {"as", "string",
+             "recording: what cannot be read as one is refused, and nothing of it is kept; not "
+             "looked at in files of 16 MB and more."}}),
       get("/api/cases/{case}/file", "getFile", "A file beside the case; a part of it by Range",
           kRead, {{200, kBytes}, {206, kBytes}, {304, {}}}, {kFileName}),
       get("/api/cases/{case}/recording", "recording", "What a recording says, recording/1", kRead,

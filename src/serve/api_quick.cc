@@ -59,6 +59,7 @@ Json answer_json(const quick::Answer& answer) {
   json["steps"] = answer.steps;
   json["assumed"] = answer.assumed;
   json["cautions"] = answer.cautions;
+  if (!answer.forbids.empty()) json["forbids"] = answer.forbids;
   if (answer.finding) json["finding"] = finding_json(*answer.finding);
   json["asked"] = Json::array();
   for (const auto& [input, text] : answer.asked)

@@ -4,6 +4,7 @@
 
 #include "base/hash.h"
 #include "base/quantity_text.h"
+#include "casework/view.h"
 #include "draw/plot_of_recording.h"
 #include "recording/decode.h"
 #include "recording/read.h"
@@ -13,6 +14,7 @@
 #include "serve/api_types_motion.h"
 #include "serve/case_reading.h"
 #include "serve/handlers.h"
+#include "serve/recording_waves.h"
 
 namespace tautmark {
 namespace {
@@ -54,11 +56,11 @@ Answered<RecordingRead> read_it(Shop& shop, Request& request,
   return read;
 }
 
-// The last entry of the case that names this file: what its channels are, where the phasers were.
+// The last entry in force that names this file: what its channels are, where the phasers were.
 const SensorRecording* entered(const CaseRead& read, std::string_view file) {
   const SensorRecording* last = nullptr;
-  for (const Entry& entry : read.loaded.value.entries)
-    if (const auto* body = std::get_if<SensorRecording>(&entry.body))
+  for (const Entry* entry : entries_in_order_of_work(read.loaded.value))
+    if (const auto* body = std::get_if<SensorRecording>(&entry->body))
       if (body->file && *body->file == file) last = body;
   return last;
 }
@@ -103,6 +105,7 @@ Response recording(Shop& shop, Request& request) {
   if (!is_by_drive) return is_by_drive.error();
   RecordingExtras extras;
   extras.with_cycles = true;
+  extras.without_verdict = true;
   extras.health = signal_health(read->trains, read->decoded);
   std::optional<RecordingMeaning> meaning;
   if (*is_by_drive)
@@ -119,19 +122,11 @@ Response plot(Shop& shop, Request& request) {
   return text_response("image/svg+xml", recording_svg(plot_of_recording(shown)));
 }
 
-// Made once for each channel of each file; who asks for the same meanwhile waits for it.
 Answered<Pyramid> pyramid_of(Shop& shop, const StoredFile& file, int channel) {
-  const std::string what = fmt::format("wave-{}", channel);
-  auto permit = shop.long_jobs.begin(shop.files.has(file.sha256, what) ? 0 : file.bytes);
+  const bool is_made = shop.files.has(file.sha256, fmt::format("wave-{}", channel));
+  auto permit = shop.long_jobs.begin(is_made ? 0 : file.bytes);
   if (!permit) return answer_with(permit.error());
-  const auto item =
-      shop.files.get(file.sha256, what, [&](const fs::path& path) -> std::optional<Response> {
-        const auto bytes = file_in_hand(shop, file, *permit);
-        if (!bytes) return bytes.error();
-        const auto made = write_pyramid(bytes->path.string(), channel, {}, path.string());
-        if (made) return std::nullopt;
-        return problem_of(made.error(), bytes->path.parent_path().generic_string());
-      });
+  const auto item = wave_file(shop, file, channel, *permit);
   if (!item) return answer_with(item.error());
   auto pyramid = Pyramid::open((*item)->path().string());
   if (!pyramid) return answer_with(problem(500, "The wave cannot be read", pyramid.error().why));

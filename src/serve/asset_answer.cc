@@ -7,8 +7,7 @@
 #include <memory>
 #include <stdexcept>
 
-#include "base/quantity_text.h"
-#include "base/text.h"
+#include "serve/weighted.h"
 
 namespace tautmark {
 namespace {
@@ -36,16 +35,8 @@ std::shared_ptr<const Form> packed(const Asset& asset) {
 }  // namespace
 
 bool accepts_gzip(std::string_view accept_encoding) {
-  for (const std::string& part : split(accept_encoding, ',')) {
-    const std::vector<std::string> words = split(part, ';');
-    const std::string name = lower_ascii(trimmed(words.front()));
-    if (name != "gzip" && name != "x-gzip") continue;
-    if (words.size() < 2) return true;
-    const std::string weight = lower_ascii(trimmed(words[1]));
-    if (!weight.starts_with("q=")) return false;
-    const auto number = read_number(weight.substr(2));
-    return number && *number > 0;
-  }
+  for (const auto& [name, weight] : weighted(accept_encoding))
+    if (name == "gzip" || name == "x-gzip") return weight > 0;
   return false;
 }
 
@@ -56,7 +47,12 @@ bool is_named_by_content(std::string_view path) {
   path.remove_suffix(kEnding.size());
   if (path.size() < kHashLength + 2) return false;
   const std::string_view hash = path.substr(path.size() - kHashLength);
-  return path[path.size() - kHashLength - 1] == '-' && std::ranges::all_of(hash, is_hash_character);
+  // A hash of small letters alone is one in a thousand and taken for a word, which costs a
+  // question.
+  const auto is_small_letter = [](char c) { return c >= 'a' && c <= 'z'; };
+  return path[path.size() - kHashLength - 1] == '-' &&
+         std::ranges::all_of(hash, is_hash_character) &&
+         !std::ranges::all_of(hash, is_small_letter);
 }
 
 std::string gzip_of(std::string_view bytes) {

@@ -38,8 +38,9 @@ TEST(AssetAnswer, HearsWhatTheBrowserTakes) {
 TEST(AssetAnswer, OnlyANameWithAHashIsKeptForLong) {
   EXPECT_TRUE(is_named_by_content("/code/case-B7x_9aQk.js"));
   EXPECT_TRUE(is_named_by_content("/code/drive-editor-Ab-d_f0h.js"));
-  for (const char* path : {"/index.html", "/code/index.js", "/code/index.css", "/code/-B7x_9aQk.js",
-                           "/sw.js", "/people-B7x_9aQk.js", "/code/case-B7x_9aQ.js"})
+  for (const char* path :
+       {"/index.html", "/code/index.js", "/code/index.css", "/code/-B7x_9aQk.js", "/sw.js",
+        "/pages-B7x_9aQk.js", "/code/case-B7x_9aQ.js", "/code/new-notebook.js"})
     EXPECT_FALSE(is_named_by_content(path)) << path;
   EXPECT_EQ(header(asked(kAsset, {}), "Cache-Control"), "max-age=31536000, immutable");
   Asset page = kAsset;

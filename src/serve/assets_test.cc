@@ -17,9 +17,8 @@
 namespace tautmark {
 namespace {
 
-// What is written by hand (the pages at the door), and what web/ is built into.
-const std::filesystem::path kRoot = TAUTMARK_SOURCE_DIR;
-const std::filesystem::path kFolders[] = {kRoot / "src/serve/page", kRoot / "build/page"};
+// What web/ is built into.
+const std::filesystem::path kFolder = std::filesystem::path(TAUTMARK_SOURCE_DIR) / "build/page";
 
 std::string bytes_of(const std::filesystem::path& path) {
   std::ifstream in(path, std::ios::binary);
@@ -29,11 +28,10 @@ std::string bytes_of(const std::filesystem::path& path) {
 TEST(Assets, AreTheFilesOfThePageByteForByte) {
   std::map<std::string, std::string> files;
   std::set<std::string> etags;
-  for (const auto& folder : kFolders)
-    for (const auto& entry : std::filesystem::recursive_directory_iterator(folder))
-      if (entry.is_regular_file())
-        files["/" + std::filesystem::relative(entry.path(), folder).generic_string()] =
-            bytes_of(entry.path());
+  for (const auto& entry : std::filesystem::recursive_directory_iterator(kFolder))
+    if (entry.is_regular_file())
+      files["/" + std::filesystem::relative(entry.path(), kFolder).generic_string()] =
+          bytes_of(entry.path());
   std::map<std::string, std::string> assets;
   for (const Asset& asset : all_assets()) {
     assets.emplace(asset.path, asset.bytes);
@@ -54,8 +52,8 @@ Asset asset_at(std::string_view path) {
 
 TEST(Assets, HaveTheTypeOfTheirEnding) {
   EXPECT_EQ(asset_at("/index.html").type, "text/html; charset=utf-8");
-  EXPECT_EQ(asset_at("/people.js").type, "text/javascript; charset=utf-8");
-  EXPECT_EQ(asset_at("/style.css").type, "text/css; charset=utf-8");
+  EXPECT_EQ(asset_at("/sw.js").type, "text/javascript; charset=utf-8");
+  EXPECT_EQ(asset_at("/code/index.css").type, "text/css; charset=utf-8");
 }
 
 // The content security policy of the server forbids anything else.

@@ -8,6 +8,7 @@
 #include <string>
 
 #include "serve/housekeeping.h"
+#include "serve/recording_waves.h"
 #include "serve/shop.h"
 #include "serve/watcher.h"
 
@@ -23,6 +24,7 @@ class OpenShop {
 
  private:
   Housekeeping housekeeping_;
+  WavesAhead waves_;
   Watcher watcher_;
 };
 

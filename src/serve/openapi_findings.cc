@@ -86,14 +86,15 @@ void add_quick(Json& schemas) {
       "What must be said first.",
       {{"input", text()}, {"sentence", text()}, {"example", text()}, {"choices", list_of(text())}});
   const Json said = object("What was said to one input.", {{"input", text()}, {"text", text()}});
-  const Json answer = object("The answer; the first line is what to say.",
-                             {{"question", text()},
-                              {"lines", list_of(text())},
-                              {"steps", list_of(text())},
-                              {"assumed", list_of(text())},
-                              {"cautions", list_of(text())},
-                              {"asked", list_of(said)}},
-                             {{"verdict", verdict()}, {"finding", ref("finding")}});
+  const Json answer =
+      object("The answer; the first line is what to say.",
+             {{"question", text()},
+              {"lines", list_of(text())},
+              {"steps", list_of(text())},
+              {"assumed", list_of(text())},
+              {"cautions", list_of(text())},
+              {"asked", list_of(said)}},
+             {{"verdict", verdict()}, {"finding", ref("finding")}, {"forbids", text()}});
   schemas["quick_outcome"] = object("Either what is asked back or the answer.", Json::object(),
                                     {{"ask", ask}, {"answer", answer}});
 }
@@ -101,6 +102,12 @@ void add_quick(Json& schemas) {
 void add_findings(Json& schemas) {
   add_finding(schemas);
   add_quick(schemas);
+  const Json never = object("What is DO NOT TURN whatever is known.",
+                            {{"asked", one_of({"backwards", "starter", "start"})},
+                             {"because", text()},
+                             {"instead", text()},
+                             {"changes_it", text()},
+                             {"say", text()}});
   schemas["turning"] =
       object("May the engine be turned.",
              {{"answer", {{"type", "string"}, {"pattern", "^(DO NOT TURN$|TURN ONLY )"}}},
@@ -110,7 +117,8 @@ void add_findings(Json& schemas) {
               {"next", text()},
               {"say", text()},
               {"holds_for", text()},
-              {"cautions", list_of(text())}});
+              {"cautions", list_of(text())},
+              {"never", list_of(never)}});
   const Json drive = object("A definition judged against.", {{"name", text()},
                                                              {"title", text()},
                                                              {"revision", text()},
@@ -128,6 +136,7 @@ void add_findings(Json& schemas) {
        {"drives", list_of(drive)},
        {"case", text()},
        {"case_sha256", text()},
+       {"after_record", or_null("integer")},
        {"program", text()},
        {"invented", truth()},
        {"summary", object("Counts.", {{"pass", whole()}, {"fail", whole()}, {"open", whole()}})},
@@ -175,10 +184,9 @@ void add_cam(Json& schemas) {
                              {"systematic_deg", number()},
                              {"against", one_of({"self", "reference"})}},
                             {{"U_deg", number()}, {"polarity", whole()}, {"cycles", whole()}});
-  const Json window = object("Inside the drive's window?", {{"verdict", verdict()},
-                                                            {"limit_deg", or_null("number")},
-                                                            {"says", text()},
-                                                            {"open_because", or_null("string")}});
+  const Json window = object(
+      "Against the drive's window; the findings judge.",
+      {{"limit_deg", or_null("number")}, {"says", text()}, {"open_because", or_null("string")}});
   const Json histogram =
       object("How often each phase was there, of every cycle.",
              {{"from_deg", number()}, {"step_deg", number()}, {"counts", list_of(whole())}});
@@ -225,7 +233,6 @@ void add_recording(Json& schemas) {
                 {"command_log", {{"type", {"object", "null"}}}},
                 {"comparison", {{"type", {"object", "null"}}}},
                 {"drive", text()},
-                {"verdict", verdict()},
                 {"not_compared", or_null("string")},
                 {"contradictions", list_of(text())},
                 {"missing_cams",

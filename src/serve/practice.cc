@@ -67,8 +67,29 @@ std::optional<Response> put_demo_back(Shop& practice, const std::string& who) {
 }
 
 Answered<Shop*> Practice::shop() {
+  {
+    const std::lock_guard lock(mutex_);
+    if (open_ != nullptr) return &open_->shop;
+    if (is_unpacking_)
+      return answer_with(problem_of(StoreError{
+          StoreTrouble::busy, "the demonstration is being unpacked; try again in a few seconds"}));
+    is_unpacking_ = true;
+  }
+  struct Done {
+    Practice& of;
+    ~Done() {
+      const std::lock_guard lock(of.mutex_);
+      of.is_unpacking_ = false;
+    }
+  } const done{*this};
+  auto opened = unpacked();
+  if (!opened) return answer_with(opened.error());
   const std::lock_guard lock(mutex_);
-  if (open_ != nullptr) return &open_->shop;
+  open_ = std::move(*opened);
+  return &open_->shop;
+}
+
+Answered<std::unique_ptr<OpenShop>> Practice::unpacked() {
   const fs::path file = of_.scratch.fresh("-practice.store");
   auto database = Database::open(store_address(file.string()), OpenFor::writing_or_create,
                                  of_.options.workers + 2);
@@ -82,8 +103,7 @@ Answered<Shop*> Practice::shop() {
   opened->shop.people = of_.people;
   if (auto failed = put_demo_back(opened->shop, "demonstration"))
     return answer_with(std::move(*failed));
-  open_ = std::move(opened);
-  return &open_->shop;
+  return opened;
 }
 
 }  // namespace tautmark

@@ -17,12 +17,17 @@ class Practice {
  public:
   // Both must outlive it.
   Practice(Shop& of, OpenShop::Publish publish) : of_(of), publish_(std::move(publish)) {}
-  Answered<Shop*> shop();  // from any thread
+  // From any thread. While the first to ask unpacks the demonstration, the others do not wait with
+  // a thread in hand: they hear `busy`, and ask again.
+  Answered<Shop*> shop();
 
  private:
+  Answered<std::unique_ptr<OpenShop>> unpacked();
+
   Shop& of_;
   const OpenShop::Publish publish_;
   std::mutex mutex_;
+  bool is_unpacking_ = false;
   std::unique_ptr<OpenShop> open_;
 };
 

@@ -11,6 +11,7 @@
 #include "serve/asset_answer.h"
 #include "serve/handlers.h"
 #include "serve/practice.h"
+#include "serve/trust_page.h"
 
 namespace tautmark {
 namespace {
@@ -39,11 +40,9 @@ Response events(Shop& shop, Request& request) {
 
 constexpr Handler kEvents[] = {{"events", &events, nullptr, 0, true}};
 
-// Pages under a path without an ending.
-constexpr std::pair<std::string_view, std::string_view> kPages[] = {{"/", "/index.html"},
-                                                                    {"/login", "/login.html"},
-                                                                    {"/pair", "/pair.html"},
-                                                                    {"/people", "/people.html"}};
+// Where the page lies. The last three are spoken, printed and scanned ("/pair#K7QM-4TRX"); the page
+// itself turns them into its own places (web/src/route.ts), since what stands behind # is not sent.
+constexpr std::string_view kPageAt[] = {"/", "/login", "/pair", "/people"};
 
 const Handler& handler_of(std::string_view id) {
   for (const std::span<const Handler> group :
@@ -146,12 +145,17 @@ std::vector<Route> routes(Shop& shop, Practice& practice) {
   for (const Asset& asset : all_assets()) {
     const auto handle = asset_handler(asset);
     all.push_back(open_route(asset.path, handle));
-    for (const auto& [path, file] : kPages)
-      if (file == asset.path) all.push_back(open_route(path, handle));
+    if (asset.path == "/index.html")
+      for (const std::string_view path : kPageAt) all.push_back(open_route(path, handle));
   }
-  if (!shop.options.trust_page.empty()) {
-    all.push_back(open_route("/trust", [&shop](Request&) {
-      return text_response("text/html; charset=utf-8", shop.options.trust_page);
+  if (!shop.options.certificate.empty()) {
+    all.push_back(open_route("/trust", [](Request& request) {
+      const std::string in = asked(request, "in");
+      Response response =
+          text_response("text/html; charset=utf-8",
+                        trust_page(trust_language(in, request.header("accept-language"))));
+      response.headers.emplace_back("Vary", "Accept-Language");
+      return response;
     }));
     all.push_back(open_route("/trust/certificate", [&shop](Request&) {
       Response response = text_response("application/x-x509-ca-cert", shop.options.certificate);

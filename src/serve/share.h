@@ -85,9 +85,4 @@ struct ShareNotice {
 };
 std::string share_notice(const ShareNotice& notice);
 
-// The page of /trust, for anybody, without log-in: HTML without scripts. It offers `certificate`
-// (a path on the same server), which is the authority_der, as application/x-x509-ca-cert.
-std::string trust_page(std::string_view certificate = "/trust/certificate",
-                       std::string_view pair = "/pair");
-
 }  // namespace tautmark

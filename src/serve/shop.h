@@ -25,8 +25,7 @@ struct ShopOptions {
   std::string seat;                // who is noted where nobody logs in
   int workers = 2;                 // threads that compute
   bool is_shared = false;          // on the network: TLS, and everybody logs in
-  std::string trust_page;  // HTML of /trust, and the certificate it offers (PEM); empty: none
-  std::string certificate;
+  std::string certificate;         // which /trust offers; empty: there is no such page
   // In front of the topics of its events: all stores that a server opens tell through one hub. No
   // name of a case holds a slash.
   std::string topics = "shop/";
@@ -71,7 +70,8 @@ struct Shop {
   TryLimit tries;
   TryLimit tries_of_name{{.free_tries = 20, .longest_wait = 4}};
   std::mutex saving_drives;  // one definition at a time is compared with what is there, and written
-  std::function<void()> changed;  // tells the watcher of changes; may be empty
+  std::function<void()> changed;                    // tells the watcher of changes; may be empty
+  std::function<void(const StoredFile&)> recorded;  // a recording came; may be empty
   std::function<void()> deleted;  // tells the housekeeping; empty: the one who deletes clears up
 
   [[nodiscard]] const Database& database() const { return cases.database(); }

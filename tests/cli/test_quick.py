@@ -134,6 +134,16 @@ class Quick(InFolder):
         self.assertIn("2026-03-02T10:15 desk, quick", shown)
         self.assertIn("106", shown)
 
+    def test_teeth_off_are_the_reason_in_the_case(self):
+        case = self.small_case()
+        self.expect(0, "quick", "teeth", "angle=38 deg crank late", "teeth=38", "--into", case)
+        judged = json.loads(self.run_judge(case))["turning"]
+        self.assertEqual(judged["answer"], "DO NOT TURN")
+        self.assertIn("a camshaft is off: 2 teeth late", judged["because"])
+
+    def run_judge(self, case):
+        return run("judge", case, "--json", "-").stdout
+
     def test_a_case_that_cannot_take_it_stays_as_it_is(self):
         case = self.small_case()
         before = (case / "case.yaml").read_bytes()

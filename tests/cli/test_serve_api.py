@@ -13,6 +13,7 @@ import unittest
 import urllib.parse
 import zipfile
 from datetime import datetime, timezone
+from pathlib import Path
 
 import program
 import serving
@@ -68,13 +69,19 @@ class Stories:
         self.assertEqual(view["summary"]["head_hash"], second["hash"])
         findings = self.ask(200, "GET", "/api/cases/bay%203/findings").json()
         self.assertEqual(findings["schema"], "findings/1")
+        self.assertEqual(findings["after_record"], second["seq"])
         self.assertIn("DO NOT TURN", json.dumps(findings))
+        # A file changes nothing that is judged; the number counts it all the same.
+        self.ask(201, "POST", "/api/cases/bay%203/files?name=a.txt", b"x", {
+            "Content-Type": "application/octet-stream"})
+        again = self.ask(200, "GET", "/api/cases/bay%203/findings").json()
+        self.assertEqual(again, {**findings, "after_record": second["seq"] + 1})
         self.assertIn("<svg", self.ask(200, "GET", "/api/cases/bay%203/drawing").bytes.decode())
         self.assertIn("<html", self.ask(200, "GET", "/api/cases/bay%203/sheet").bytes.decode())
         self.assertTrue(self.ask(200, "GET", "/api/cases/bay%203/brief").bytes)
         verified = self.ask(200, "GET", f"/api/cases/bay%203/verify?head={first['hash']}").json()
-        self.assertEqual(verified, {"holds": True, "head_hash": second["hash"], "problems": [],
-                                    "notes": []})
+        last = self.ask(200, "GET", "/api/cases/bay%203").json()["summary"]["head_hash"]
+        self.assertEqual(verified, {"holds": True, "head_hash": last, "problems": [], "notes": []})
         verified = self.ask(200, "GET", f"/api/cases/bay%203/verify?head={'0' * 64}").json()
         self.assertFalse(verified["holds"])
 
@@ -216,8 +223,11 @@ class Stories:
         files = self.ask(200, "GET", f"{case}/files").json()["files"]
         name = next(f["name"] for f in files if f["name"].startswith("recordings/"))
         asked = f"?name={quoted(name)}"
-        self.assertEqual(self.ask(200, "GET", f"{case}/recording{asked}").json()["schema"],
-                         "recording/1")
+        told = self.ask(200, "GET", f"{case}/recording{asked}").json()
+        self.assertEqual(told["schema"], "recording/1")
+        # The case judges, by its drive; of the recording alone there is no verdict.
+        self.assertTrue(any("window" in cam for cam in told["cams"]))
+        self.assertNotIn('"verdict"', json.dumps(told))
         self.assertIn("<svg", self.ask(200, "GET", f"{case}/recording/plot{asked}").bytes.decode())
         wave = self.ask(200, "GET", f"{case}/recording/wave{asked}&channel=1&bins=64")
         self.assertEqual(wave.bytes[:8], b"TMWAVE1\n")
@@ -226,6 +236,62 @@ class Stories:
         self.assertTrue(self.ask(200, "GET", f"{case}/motion").json()["chains"])
         self.check_decoded_edges(f"{case}/recording/marks{asked}",
                                  self.ask(200, "GET", f"{case}/file{asked}").bytes.decode())
+
+    def test_what_is_no_recording_is_not_kept(self):
+        self.new_case()
+        send = lambda name, body, how: self.client.ask(
+            "POST", f"/api/cases/bay%203/files?name={quoted(name)}{how}", body,
+            {"Content-Type": "application/octet-stream"})
+        wrong = send("recordings/a.csv", b"this is a letter", "&as=recording")
+        self.assertEqual(wrong.status, 422, wrong)
+        self.assertIn("was not kept", wrong.json()["detail"])
+        self.assertEqual(send("recordings/a.csv", b"x", "&as=picture").status, 400)
+        self.assertEqual(self.ask(200, "GET", "/api/cases/bay%203/files").json()["files"], [])
+        # Beside a case anything may lie, if it is not said to be a recording.
+        self.assertEqual(send("a.txt", b"this is a letter", "").status, 201)
+
+    def test_waves_of_a_new_recording_are_made_before_anybody_looks(self):
+        self.new_case()
+        rows = "".join(f"{i / 1000},{i % 5},{i % 7}\n" for i in range(5000))
+        self.ask(201, "POST", "/api/cases/bay%203/files?name=recordings/b.csv&as=recording",
+                 f"time,a,b\n{rows}".encode(), {"Content-Type": "application/octet-stream"})
+        made = lambda: {path.name[-6:] for path in Path(self.server.scratch.name).rglob("*-wave-*")}
+        until = time.monotonic() + 20
+        while not {"wave-1", "wave-2"} <= made() and time.monotonic() < until:
+            time.sleep(0.05)
+        self.assertEqual(made(), {"wave-1", "wave-2"})
+
+    def test_what_a_quick_answer_found_off_forbids_turning_in_the_case(self):
+        self.new_case()
+        typed = {"marks": "wrong", "teeth": "2", "camshaft": "intake", "direction": "late"}
+        said = [{"input": name, "text": text} for name, text in typed.items()]
+        told = self.ask(200, "POST", "/api/quick/turn", {"typed": said}).json()["answer"]
+        self.assertIn("2 teeth late", told["forbids"])
+        entry = {"kind": "quick", "question": "turn", "answer": told["lines"],
+                 "asked": [f"{one['input']} {one['text']}" for one in told["asked"]],
+                 "forbids": told["forbids"]}
+        self.ask(201, "POST", "/api/cases/bay%203/entries", {"entry": entry})
+        turning = self.ask(200, "GET", "/api/cases/bay%203/findings").json()["turning"]
+        self.assertEqual(turning["answer"], "DO NOT TURN")
+        self.assertIn("the intake camshaft stands 2 teeth late", turning["because"])
+        self.assertIn("(e1)", turning["because"])
+
+    def test_a_recording_is_read_by_the_entry_in_force(self):
+        summary = self.import_demo()
+        case = f"/api/cases/{quoted(summary['name'])}"
+        entries = self.ask(200, "GET", case).json()["case"]["entries"]
+        old = next(e for e in entries if e["kind"] == "recording" and e.get("file"))
+        asked = f"{case}/recording?name={quoted(old['file'])}"
+        before = self.ask(200, "GET", asked).json()
+        self.assertTrue(before["cams"])
+        hints = [{"channel": cam["channel"], "is": "not used"} for cam in before["cams"]]
+        enter = lambda **more: self.ask(201, "POST", f"{case}/entries", {"entry": {
+            "kind": "recording", "file": old["file"], **more}}).json()["entry"]["id"]
+        wrong = enter(channels=hints)
+        self.assertNotEqual(self.ask(200, "GET", asked).json()["cams"], before["cams"])
+        enter(channels=old.get("channels", []), phasers=old.get("phasers", "unknown"),
+              replaces=wrong)
+        self.assertEqual(self.ask(200, "GET", asked).json()["cams"], before["cams"])
 
     def check_decoded_edges(self, path, recorded):
         """Every tooth that is told stands on a rising edge of the file, and none is left out."""

@@ -1,6 +1,7 @@
 # SPDX-License-Identifier: Apache-2.0
 """What the page stands on: quick answers, the practice store, definitions that are edited."""
 
+import contextlib
 import hashlib
 import json
 import os
@@ -82,6 +83,27 @@ class Quick(Local):
 class PracticeStore(Local):
     def names(self, prefix=""):
         return sorted(c["name"] for c in self.ask(200, "GET", f"{prefix}/api/cases").json()["cases"])
+
+    def test_while_it_is_unpacked_nobody_waits_with_a_thread_in_hand(self):
+        answers = []
+
+        def practice():
+            with contextlib.closing(serving.Client(self.server)) as client:
+                answers.append(client.ask("GET", "/practice/api/cases"))
+
+        threads = [threading.Thread(target=practice) for _ in range(8)]
+        for thread in threads:
+            thread.start()
+        self.ask(200, "GET", "/api/status")
+        for thread in threads:
+            thread.join()
+        self.assertIn(200, [answer.status for answer in answers])
+        for answer in answers:
+            self.assertIn(answer.status, (200, 503))
+            if answer.status == 503:
+                self.assertIn("being unpacked", answer.json()["detail"])
+                self.assertTrue(answer.headers["Retry-After"])
+        self.assertTrue(self.names("/practice"))
 
     def test_it_holds_the_demonstration_and_nothing_of_it_is_in_the_shop(self):
         names = self.names("/practice")

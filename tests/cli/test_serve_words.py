@@ -10,8 +10,8 @@ import urllib.parse
 
 import program
 import serving
-import test_serve_access
 import working
+from shared import Shared
 
 DRIVES = program.ROOT / "drives"
 DRIVE = "vessgarth-v6-12"
@@ -172,7 +172,7 @@ class OfOneSeat(working.Working):
         self.assertNotIn("in.zip", said.bytes.decode())
 
 
-class OfSeveralSeats(test_serve_access.Shared):
+class OfSeveralSeats(Shared):
     def test_with_a_pin_one_may_write_at_most(self):
         self.ask(200, self.anna, "PUT", "/api/accounts/Anna%20Q", {"pin": "2580"})
         tablet = self.tablet()

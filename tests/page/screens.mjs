@@ -4,7 +4,7 @@
 export const screens = [
   { name: "first", at: "#/" },
   { name: "cases", at: "#/practice/cases", ready: "text=vessgarth" },
-  ...["complaint", "tests", "open-up", "measure", "decide", "assemble", "prove", "hand-over"].map((stage) => ({
+  ...["complaint", "tests", "open", "measure", "decide", "assemble", "prove", "hand-over"].map((stage) => ({
     name: `case-${stage}`,
     at: `#/practice/case/vessgarth-bay-3/${stage}`,
     ready: "main h2",
@@ -16,14 +16,26 @@ export const screens = [
   { name: "enter-marks", at: "#/practice/enter/vessgarth-bay-3/marks" },
   { name: "enter-decision", at: "#/practice/enter/vessgarth-bay-3/decision" },
   { name: "enter-attachment", at: "#/practice/enter/vessgarth-bay-3/attachment" },
+  { name: "enter-photo", at: "#/practice/enter/vessgarth-bay-3/photo", ready: ".taking" },
+  { name: "count", at: "#/practice/count/vessgarth-bay-3", ready: 'input[type="file"]' },
+  { name: "case-history", at: "#/practice/case/vessgarth-bay-3/history", ready: ".entries" },
   { name: "turn", at: "#/practice/turn/vessgarth-bay-3", ready: "svg" },
-  { name: "recording", at: "#/practice/recording/vessgarth-bay-3", ready: "canvas, svg" },
+  { name: "recordings", at: "#/practice/recording/vessgarth-bay-3", ready: "canvas, svg" },
+  { name: "recording", at: "#/practice/recording/vessgarth-bay-3?file=recordings/cold-start.csv", ready: ".phases svg" },
   { name: "quick", at: "#/quick" },
   { name: "quick-turn", at: "#/quick/turn" },
   { name: "quick-clearance", at: "#/quick/clearance" },
   { name: "drives", at: "#/drives", ready: "text=Vessgarth" },
   { name: "drive", at: "#/drive/vessgarth-v6-12", ready: "text=Vessgarth" },
   { name: "new-engine", at: "#/new-engine" },
+];
+
+// Those of a shop that is shared (shared.mjs), as a stranger, a paired tablet or the manager sees them.
+export const door_screens = [
+  { name: "login", at: "#/login", as: "stranger", ready: "form" },
+  { name: "login-pin", at: "#/login", as: "tablet", ready: ".door-pad" },
+  { name: "pair", at: "#/pair", as: "stranger", ready: "form" },
+  { name: "people", at: "#/people", as: "manager", ready: "text=tablet bay 3" },
 ];
 
 export async function shown(page, server, screen) {

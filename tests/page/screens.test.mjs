@@ -26,3 +26,15 @@ for (const [size_name, size] of Object.entries(sizes)) {
     await page.context().close();
   });
 }
+
+test("German words are longer: nothing sticks out on a phone", async (t) => {
+  const page = await opened_page(browser, sizes.phone, { locale: "de-DE", serviceWorkers: "block" });
+  for (const screen of screens)
+    await t.test(screen.name, async () => {
+      await shown(page, server, screen);
+      assert.equal(await page.evaluate(() => document.documentElement.lang), "de");
+      assert.deepEqual(await overflowing(page), [], "sticks out");
+      assert.deepEqual(await too_small(page), [], "smaller than 48 px");
+    });
+  await page.context().close();
+});

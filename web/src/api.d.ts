@@ -2181,7 +2181,7 @@ export interface components {
             distance_since_change?: string;
         } | {
             /**
-             * @description Trouble codes read before anything was cleared.
+             * @description Trouble codes read before anything was cleared, or that none was stored.
              * @constant
              */
             kind: "codes";
@@ -2215,6 +2215,21 @@ export interface components {
              * @example [P0021]
              */
             codes?: string[];
+            /**
+             * @description Read, and no code was stored: then instead of codes.
+             * @example true
+             */
+            none_stored?: boolean;
+            /**
+             * @description The control units that were read.
+             * @example [engine, transmission]
+             */
+            read_from?: string[];
+            /**
+             * @description When they were read, as to clearing, start and warm-up.
+             * @example before anything was cleared, engine cold
+             */
+            when?: string;
         } | {
             /**
              * @description What was seen or felt.
@@ -2952,6 +2967,11 @@ export interface components {
              * @example [elongation 0.28 %]
              */
             answer?: string[];
+            /**
+             * @description What was said that forbids turning, one clause.
+             * @example a camshaft is off: 2 teeth late
+             */
+            forbids?: string;
         } | {
             /**
              * @description Anything else.
@@ -3791,7 +3811,7 @@ export interface components {
             distance_since_change?: string;
         } | {
             /**
-             * @description Trouble codes read before anything was cleared.
+             * @description Trouble codes read before anything was cleared, or that none was stored.
              * @constant
              */
             kind: "codes";
@@ -3825,6 +3845,21 @@ export interface components {
              * @example [P0021]
              */
             codes?: string[];
+            /**
+             * @description Read, and no code was stored: then instead of codes.
+             * @example true
+             */
+            none_stored?: boolean;
+            /**
+             * @description The control units that were read.
+             * @example [engine, transmission]
+             */
+            read_from?: string[];
+            /**
+             * @description When they were read, as to clearing, start and warm-up.
+             * @example before anything was cleared, engine cold
+             */
+            when?: string;
         } | {
             /**
              * @description What was seen or felt.
@@ -4562,6 +4597,11 @@ export interface components {
              * @example [elongation 0.28 %]
              */
             answer?: string[];
+            /**
+             * @description What was said that forbids turning, one clause.
+             * @example a camshaft is off: 2 teeth late
+             */
+            forbids?: string;
         } | {
             /**
              * @description Anything else.
@@ -5477,6 +5517,7 @@ export interface components {
                 /** @enum {string} */
                 verdict?: "pass" | "fail" | "open";
                 finding?: components["schemas"]["finding"];
+                forbids?: string;
             };
         };
         /** @description May the engine be turned. */
@@ -5489,6 +5530,14 @@ export interface components {
             say: string;
             holds_for: string;
             cautions: string[];
+            never: {
+                /** @enum {string} */
+                asked: "backwards" | "starter" | "start";
+                because: string;
+                instead: string;
+                changes_it: string;
+                say: string;
+            }[];
         };
         /** @description findings/1: all that was found on one engine. */
         findings: {
@@ -5507,6 +5556,7 @@ export interface components {
             }[];
             case: string;
             case_sha256: string;
+            after_record: number | null;
             program: string;
             invented: boolean;
             /** @description Counts. */
@@ -5550,10 +5600,8 @@ export interface components {
                 polarity?: number;
                 cycles?: number;
             };
-            /** @description Inside the drive's window? */
+            /** @description Against the drive's window; the findings judge. */
             window?: {
-                /** @enum {string} */
-                verdict: "pass" | "fail" | "open";
                 limit_deg: number | null;
                 says: string;
                 open_because: string | null;
@@ -5652,8 +5700,6 @@ export interface components {
             command_log?: Record<string, never> | null;
             comparison?: Record<string, never> | null;
             drive?: string;
-            /** @enum {string} */
-            verdict?: "pass" | "fail" | "open";
             not_compared?: string | null;
             contradictions?: string[];
             missing_cams?: {
@@ -6690,6 +6736,8 @@ export interface operations {
             query: {
                 /** @description Its name beside the case. */
                 name: string;
+                /** @description recording: what cannot be read as one is refused, and nothing of it is kept; not looked at in files of 16 MB and more. */
+                as?: string;
             };
             header?: never;
             path: {

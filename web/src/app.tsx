@@ -22,6 +22,9 @@ const kScreens: Record<string, () => Promise<Screen>> = {
   quick: () => import("./screens/quick").then((m) => m.QuickScreen),
   drives: () => import("./screens/drives").then((m) => m.DrivesScreen),
   drive: () => import("./screens/drive").then((m) => m.DriveScreen),
+  login: () => import("./screens/login").then((m) => m.LoginScreen),
+  pair: () => import("./screens/pair").then((m) => m.PairScreen),
+  people: () => import("./screens/people").then((m) => m.PeopleScreen),
   "new-engine": () => import("./screens/new_engine").then((m) => m.NewEngineScreen),
 };
 

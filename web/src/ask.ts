@@ -48,6 +48,11 @@ export function is_login_needed(): boolean {
   return refused_at === location.hash;
 }
 
+export function logged_in(): void {
+  refused_at = undefined;
+  dispatchEvent(new Event("login"));
+}
+
 function needs_login(): void {
   refused_at = location.hash;
   dispatchEvent(new Event("login"));

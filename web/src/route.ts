@@ -39,9 +39,40 @@ export function address(
   return `#/${words}${asked ? `?${asked}` : ""}`;
 }
 
-// The log-in is a page of its own; it leads back to where the page is now.
-export function login_address(): string {
-  return `/login${location.hash}`;
+// The log-in, which leads back to where the page is now. Practice has the people of the shop.
+export function login_address(more: Record<string, string> = {}): string {
+  const now = here();
+  const back = kDoor.includes(now.path[0] ?? "") ? now.query["back"] : location.hash;
+  return address(["login"], { ...(back ? { back } : {}), ...more }, false);
+}
+
+export function pair_address(): string {
+  const back = here().query["back"];
+  return address(["pair"], back ? { back } : {}, false);
+}
+
+// Where the log-in leads: a place of this page and nothing else, whatever the address says.
+export function way_back(route: Route): string {
+  const back = route.query["back"] ?? "";
+  const is_place = back.startsWith("#/") && !kDoor.includes(parsed_route(back).path[0] ?? "");
+  return is_place ? back : address([], {}, false);
+}
+
+const kDoor = ["login", "pair"]; // where nobody has to be logged in, and nobody is led back to
+
+// "/pair#K7QM-4TRX", as it is scanned, and "/login", "/people", as they are typed -> places of the
+// page. What stands behind "#" is never sent.
+export function place_of(path: string, hash: string): string | undefined {
+  const name = path.slice(1);
+  if (!["login", "pair", "people"].includes(name)) return undefined;
+  const said = hash.replace(/^#/, "");
+  if (name === "pair") return address(["pair", ...(said ? [decoded(said)] : [])], {}, false);
+  return address([name], said.startsWith("/") ? { back: `#${said}` } : {}, false);
+}
+
+export function take_place(): void {
+  const place = place_of(location.pathname, location.hash);
+  if (place !== undefined) history.replaceState(null, "", `/${place}`);
 }
 
 export function here(): Route {

@@ -6,17 +6,16 @@ import { rounded } from "../src/case/finding_row";
 import { turn_query, why_not_turn } from "../src/case/turn_asked";
 import type { Finding } from "../src/case/stages";
 
-const told = { case_sha256: "a", findings: [] } as unknown as Findings;
+const told = { case_sha256: "a", after_record: 7, findings: [] } as unknown as Findings;
 const at = new Date("2026-03-02T10:00:00Z");
-const present = { told, at, is_present: true, detail: "", status: 200 };
-const calm = { is_lost: false, waits: 0, changed: undefined };
+const present = { told, at, missed: 1, is_present: true, detail: "", status: 200 };
+const calm = { is_lost: false, waits: 0, last_record: 7, missed: 1 };
 
 describe("an answer of the program", () => {
   it("is in force when it is present and nothing came after it", () => {
     expect(judged(present, calm).is_in_force).toBe(true);
-    expect(judged(present, { ...calm, changed: new Date(at.getTime() - 1) }).is_in_force).toBe(true);
-    // Asked for because of the change, in the same millisecond.
-    expect(judged(present, { ...calm, changed: at }).is_in_force).toBe(true);
+    // It knows of records that this page has not heard of yet.
+    expect(judged(present, { ...calm, last_record: 6 }).is_in_force).toBe(true);
   });
   it("is withheld otherwise, and says why", () => {
     const why = (asked: typeof present, around: Parameters<typeof judged>[1]) =>
@@ -24,7 +23,10 @@ describe("an answer of the program", () => {
     expect(why(present, { ...calm, waits: 1 })).toBe("turning_waits");
     expect(why(present, { ...calm, is_lost: true })).toBe("turning_lost");
     expect(why({ ...present, is_present: false }, calm)).toBe("turning_old");
-    expect(why(present, { ...calm, changed: new Date(at.getTime() + 1) })).toBe("turning_waits");
+    expect(why(present, { ...calm, last_record: 8 })).toBe("turning_waits");
+    expect(why(present, { ...calm, missed: 2 })).toBe("turning_waits");
+    const of_a_file = { ...told, after_record: null };
+    expect(why({ ...present, told: of_a_file }, calm)).toBe("turning_waits");
     expect(judged({ ...present, told: undefined as never }, calm).why_not).toBe("turning_unread");
   });
 });

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 import { describe, expect, it } from "vitest";
 
-import { type Answers, drive_name, is_bare, loops, orders, short_name, strands, with_unit } from "../src/drives/answers";
+import { type Answers, drive_name, is_bare, loops, next_row, rows, short_name, strands, with_unit, without_fractions, without_row } from "../src/drives/answers";
 import { steps_of } from "../src/drives/steps";
 import { scalar } from "../src/drives/yaml_lines";
 import { yaml_of_answers } from "../src/drives/yaml_of_answers";
@@ -72,13 +72,13 @@ fits:
     expect(yaml_of_answers({}).text).toBe("tautmark: drive/1\nname: new-engine\n");
     expect(yaml_of_answers({ title: "X" }, true).text).toContain("invented: true");
     // A length over an unknown number of links, counts of unknown what, a pressure nowhere.
-    const said = { ...kThin, "limit.chain length.service": "at most 380 mm", "chain1.strand1": "60", "chain1.strand2": "56", "pressure1.limit": "at least 25 psi" };
+    const said = { ...kThin, "limit.chain length.service": "at most 380 mm", "chain1.mark1.next": "60", "chain1.mark2.next": "56", "pressure1.limit": "at least 25 psi" };
     expect(yaml_of_answers(said).text).toBe(yaml_of_answers(kThin).text);
   });
   it("has strands only when all of them are there", () => {
-    const half = { ...kThin, counted: "pitches", "chain1.strand1": "60" };
+    const half = { ...kThin, counted: "pitches", "chain1.mark1.at": "crank", "chain1.mark1.next": "60", "chain1.mark2.at": "bank 1 / camshaft" };
     expect(yaml_of_answers(half).text).not.toContain("strands");
-    const whole = yaml_of_answers({ ...half, "chain1.strand2": "56" }).text;
+    const whole = yaml_of_answers({ ...half, "chain1.mark2.next": "56" }).text;
     expect(whole).toContain("counted: pitches");
     expect(whole).toContain("- from: bank 1 / camshaft\n        to: crank\n        links: 56");
   });
@@ -131,15 +131,57 @@ describe("words", () => {
 
 describe("the layout", () => {
   it("names chains, camshafts and strands as readings speak of them", () => {
-    const one = { layout: "in line", camshafts: "two", counted: "pitches", "chain1.order": "bank 1 / exhaust camshaft; bank 1 / intake camshaft" };
+    const one = {
+      layout: "in line", camshafts: "two", "chain1.mark1.at": "crank", "chain1.mark2.at": "bank 1 / exhaust camshaft", "chain1.mark4.at": "bank 1 / intake camshaft",
+    };
     const [loop] = loops(one);
-    expect(orders(loop!)).toHaveLength(2);
     expect(strands(one, loop!).map((each) => `${each.from} > ${each.to}`)).toEqual([
       "crank > bank 1 / exhaust camshaft",
       "bank 1 / exhaust camshaft > bank 1 / intake camshaft",
       "bank 1 / intake camshaft > crank",
     ]);
     expect(loops({ loop: "toothed belt" })[0]?.name).toBe("timing belt");
+  });
+});
+
+describe("rows of a list", () => {
+  const some = { "bolt1.name": "a", "bolt10.name": "", "bolt2.steps": "1", "bolts.name": "no row" };
+  it("are there as soon as they have a key, and are taken away whole", () => {
+    expect(rows(some, "bolt")).toEqual(["bolt1", "bolt2", "bolt10"]);
+    expect(next_row(some, "bolt")).toBe("bolt11");
+    expect(rows(without_row(some, "bolt1"), "bolt")).toEqual(["bolt2", "bolt10"]);
+  });
+  it("give single journals their own limits, one by one", () => {
+    const own = { ...kThin, "fit1.quantity": "journal diameter", "fit1.journals": "1; 3-4", "fit1.service": "at least 1 1/8", "unit.sizes": "in" };
+    const { text } = yaml_of_answers(own);
+    for (const n of [1, 3, 4]) expect(text).toContain(`at: bank 1 / camshaft / journal ${n}\n    service: at least 1.125 in  # printed: at least 1 1/8 in`);
+    expect(text).not.toContain("journal 2");
+  });
+});
+
+describe("fractions of an inch", () => {
+  it("are their decimal, and nothing else is", () => {
+    expect(without_fractions("3/8 in")).toBe("0.375 in");
+    expect(without_fractions("1 1/8 in")).toBe("1.125 in");
+    expect(without_fractions("at least 1-7/64 in")).toBe("at least 1.109375 in");
+    for (const text of ["650 ± 25 1/min", "1/3 in", "0.004 in", "M12x1.25", "1/0 in"]) expect(without_fractions(text)).toBeUndefined();
+  });
+});
+
+describe("several chains, one after the other", () => {
+  it("are chains of their names, with the shaft between them, and each camshaft at its own", () => {
+    const two = {
+      camshafts: "two", chains: "listed", "chain1.name": "primary chain", "chain1.crank": "20", "chain1.turns": "none",
+      "chain2.name": "secondary chain", "chain2.turns": "all", "chain2.pitch": "8 mm",
+      "idler1.name": "idler shaft", "idler1.driven_by": "primary chain", "idler1.teeth_in": "40", "idler1.drives": "secondary chain", "idler1.teeth_out": "21",
+      "gear1.driven": "balance shaft", "gear1.driver": "crank", "gear1.driver_teeth": "60",
+    };
+    const { text } = yaml_of_answers(two);
+    expect(text).toContain("sprockets:\n    - teeth: 20\n      chain: primary chain\n");
+    expect(text).toContain("idlers:\n  - name: idler shaft\n    driven_by: primary chain\n    teeth_in: 40\n    drives: secondary chain\n    teeth_out: 21\n");
+    expect(text.match(/chain: secondary chain/g)).toHaveLength(2);
+    expect(text, "half a pair of gears is none").not.toContain("gears");
+    expect(yaml_of_answers({ ...two, "gear1.driven_teeth": "30" }).text).toContain("driven: balance shaft");
   });
 });
 

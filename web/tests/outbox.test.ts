@@ -2,6 +2,7 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
 
 import { all_waiting, drop, enter, entered_by, type Keeping, mend, type NewEntry, retry, send_all, start_outbox, type Waiting, why_held_up } from "../src/state/outbox";
+import { last_record } from "../src/state/records";
 
 class Shelf implements Keeping {
   kept = new Map<string, Waiting>();
@@ -75,6 +76,12 @@ describe("the outbox", () => {
     expect(program.words()).toEqual(["1", "2", "3", "4"]);
     expect(all_waiting()).toEqual([]);
     expect(shelf.kept.size).toBe(0);
+  });
+  it("keeps the number of the receipt: an answer of fewer records is old from then on", async () => {
+    expect(last_record("receipt", false)).toBe(0);
+    await enter("receipt", note("1"));
+    await send_all();
+    expect([last_record("receipt", false), last_record("receipt", true)]).toEqual([1, 0]);
   });
   it("asks no further when nobody is there", async () => {
     program.is_there = false;

@@ -79,6 +79,7 @@ describe("an answer", () => {
     expect(answer_entry(answer)).toEqual({
       kind: "quick", question: "turn", asked: ["apart yes"], answer: answer.lines,
     });
+    expect(answer_entry({ ...answer, forbids: "2 teeth late" })).toHaveProperty("forbids", "2 teeth late");
   });
 });
 

@@ -58,7 +58,7 @@ describe("the table of stages", () => {
     expect(kinds.length).toBe(18);
     for (const kind of kinds) {
       expect(Object.keys(kEntryStage)).toContain(kind);
-      expect(Object.keys(en.all)).toContain(`kind_${kind?.replaceAll(" ", "_")}`);
+      expect(Object.keys(en.all)).toContain(`in_kind_${kind?.replaceAll(" ", "_")}`);
     }
   });
   it("names only stages that there are, eight in their order", () => {

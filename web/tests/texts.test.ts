@@ -12,8 +12,8 @@ const program = `${__dirname}/../../docs/formats/openapi.json`;
 
 // Keys that are put together: the rest is a word of the page or of the program's own description.
 const kPrefixes = [
-  "kind_", "in_kind_", "in_q_", "in_c_", "in_f_case_", "in_f_",
-  "manual_step_", "manual_help_", "manual_q_", "manual_also_",
+  "in_kind_", "in_q_", "in_c_", "in_f_case_", "in_f_",
+  "manual_step_", "manual_help_", "manual_q_", "manual_also_", "manual_add_second", "manual_bolt_",
 ];
 
 function sources(): string {

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 import { beforeEach, describe, expect, it } from "vitest";
 
+import { ring_due } from "../src/state/ring";
 import { is_over, remove_timer, seconds_of, shown_time, start_timer, stop_timer, timers } from "../src/state/timers";
 
 beforeEach(() => localStorage.clear());
@@ -23,6 +24,17 @@ describe("timers", () => {
     expect(timers()).toEqual([stopped]);
     remove_timer(one.id);
     expect(timers()).toEqual([]);
+  });
+  it("ring once they are over, each a while and no longer, never when stopped before", () => {
+    const one = start_timer("Cure window", 60_000);
+    const stopped = start_timer("Sink", 60_000);
+    stop_timer(stopped.id);
+    expect(ring_due(one.began + 59_000)).toBe(false);
+    let n = 0;
+    while (n < 100 && ring_due(one.began + 60_000)) ++n;
+    expect(n).toBe(15);
+    remove_timer(one.id);
+    expect(ring_due(one.began + 70_000)).toBe(false);
   });
   it("are shown as a watch shows them", () => {
     expect(shown_time(4.25, true)).toBe("4.3 s");

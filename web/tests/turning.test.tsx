@@ -14,6 +14,7 @@ const allowed = {
   say: "By hand only.",
   holds_for: "this state",
   cautions: ["Never on the starter."],
+  never: [{ asked: "backwards", because: "a tooth can jump", instead: "go on", changes_it: "", say: "" }],
 };
 const told = { turning: allowed } as unknown as Findings;
 const at = new Date();

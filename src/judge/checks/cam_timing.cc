@@ -176,7 +176,9 @@ Finding judged(const CheckInput& input, const EnginePlace& place,
   }
   if (history.size() > 1) {
     finding.why += "; " + change_words(now, history[1]);
-    finding.evidence.push_back(history[1].in->entry->id);
+    // Compared across an opening, it is no ground of the verdict.
+    if (opened_after(input, history[1].in->entry) == opened_after(input, now.in->entry))
+      finding.evidence.push_back(history[1].in->entry->id);
   }
   if (now.seen->against.cycles < kFewCycles)
     finding.cautions.push_back(

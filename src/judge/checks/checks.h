@@ -26,6 +26,7 @@ inline constexpr std::string_view kAsPutTogether = "camshafts as put together";
 std::vector<Finding> cam_timing(const CheckInput& input);
 std::vector<Finding> timing_meaning(const CheckInput& input);
 std::vector<Finding> phaser_behaviour(const CheckInput& input);
+std::vector<Finding> no_codes(const CheckInput& input);
 std::vector<Finding> sensor_signals(const CheckInput& input);
 std::vector<Finding> phase_stability(const CheckInput& input);
 std::vector<Finding> oil_pressure(const CheckInput& input);

@@ -12,6 +12,7 @@
 #include "base/text.h"
 #include "drive/drive_fields.h"
 #include "judge/against_fit.h"
+#include "judge/case_recordings.h"
 #include "judge/checks/checks.h"
 #include "judge/conditions.h"
 #include "measure/statistics.h"
@@ -121,6 +122,12 @@ std::optional<Taken> pooled(const CheckInput& input,
   return taken;
 }
 
+// What was read before the drive was last opened says nothing of the engine as it is since.
+void keep_since_opened(const CheckInput& input, std::vector<EntryOf<PressureReading>>& here) {
+  const Entry* last = opened_after(input, here.back().entry);
+  std::erase_if(here, [&](const auto& one) { return opened_after(input, one.entry) != last; });
+}
+
 Finding judged(const CheckInput& input, const PressureLimit& limit,
                const std::vector<EntryOf<PressureReading>>& here) {
   // The entries that meet the conditions; where none does, the latest of those that come nearest.
@@ -174,6 +181,7 @@ std::vector<Finding> oil_pressure(const CheckInput& input) {
     for (const auto& reading : readings)
       if (same_place(reading.body->place, place.path)) here.push_back(reading);
     if (here.empty()) continue;
+    keep_since_opened(input, here);
     bool any_limit = false;
     if (has_limits) {
       for (const PressureLimit& limit : input.drive->drive.oil->pressures) {

@@ -1,9 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
-// A packed case, the folder of a case or a recording: dropped anywhere on the page, or chosen.
+// A packed case, the folder of a case, a recording or a drive: dropped anywhere (state/drops.ts), or
+// chosen here.
 import type { ComponentChildren } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
 
 import type { Schemas } from "../ask";
+import { begin_draft } from "../drives/draft";
+import { go } from "../route";
+import { type Taken, taken_drop } from "../state/drops";
 import { t } from "../texts";
 import {
   type Dropped,
@@ -20,15 +24,16 @@ interface Props {
 }
 
 export function BringIn({ rows, children }: Props) {
-  const [is_over, over] = useState(false);
   const [says, say] = useState("");
-  const [recording, set_recording] = useState<File | undefined>();
+  const [recording, set_recording] = useState<{ file: File; first: string } | undefined>();
   const [unnamed, set_unnamed] = useState<Blob | undefined>();
   const input = useRef<HTMLInputElement>(null);
-  const take = async (what: Dropped) => {
-    set_recording(what.is === "recording" ? what.file : undefined);
+  const take = async (what: Dropped, of_case = "") => {
+    set_recording(what.is === "recording" ? { file: what.file, first: of_case } : undefined);
     if (what.is === "wrong") say(what.says);
     if (what.is === "recording") say("");
+    if (what.is === "drive" && begin_draft("definition/", { text: what.text })) return go(["drives"], { add: "1" });
+    if (what.is === "drive") say(t("drop_drive_waits", { name: what.name }));
     set_unnamed(undefined);
     if (what.is !== "pack") return;
     say(t("drop_sending", { name: what.name }));
@@ -39,22 +44,22 @@ export function BringIn({ rows, children }: Props) {
     say(sent.says);
     set_unnamed(sent.is_name_taken ? pack : undefined);
   };
-  useDrops(over, (transfer) => {
-    say(t("drop_reading", { name: transfer.files[0]?.name ?? "" }));
-    const unread = () => say(t("drop_unknown", { name: transfer.files[0]?.name ?? "?" }));
-    void dropped(transfer).then(take, unread);
+  useDropped((one) => {
+    const name = one.entry?.name ?? one.file?.name ?? "?";
+    say(t("drop_reading", { name }));
+    const unread = () => say(t("drop_unknown", { name, what: t("drop_is_other") }));
+    void dropped(one).then((what) => take(what, one.of_case), unread);
   });
   const chosen = () => {
     const file = input.current?.files?.[0];
-    if (file) void take(sorted_file(file));
+    if (file) void sorted_file(file).then(take);
     if (input.current) input.current.value = ""; // the same file may be chosen again
   };
   return (
-    <div class={is_over ? "stack drop over" : "stack drop"}>
-      {is_over ? <p class="let_go">{t("drop_here")}</p> : null}
+    <div class="stack drop">
       <p role="status">{says}</p>
       {unnamed ? <OtherName send={(name) => void send(unnamed, name)} /> : null}
-      {recording ? <IntoWhich file={recording} rows={rows} say={say} /> : null}
+      {recording ? <IntoWhich {...recording} rows={rows} say={say} /> : null}
       {children}
       <div class="row bring">
         <button onClick={() => input.current?.click()}>{t("bring_in")}</button>
@@ -62,7 +67,7 @@ export function BringIn({ rows, children }: Props) {
           ref={input}
           hidden
           type="file"
-          accept={[".zip", ...kRecordingEnds].join(",")}
+          accept={[".zip", ".yaml", ".json", ...kRecordingEnds].join(",")}
           aria-label={t("bring_in")}
           onChange={chosen}
         />
@@ -93,11 +98,12 @@ function OtherName({ send }: { send: (name: string) => void }) {
 
 interface IntoProps {
   file: File;
+  first: string; // the case over whose sheet it was let go
   rows: Schemas["case_row"][];
   say: (what: string) => void;
 }
 
-function IntoWhich({ file, rows, say }: IntoProps) {
+function IntoWhich({ file, first, rows, say }: IntoProps) {
   const into = async (name: string) => {
     say(t("drop_sending", { name: file.name }));
     say(await send_recording(name, file));
@@ -105,37 +111,25 @@ function IntoWhich({ file, rows, say }: IntoProps) {
   return (
     <section class="into stack">
       <h2>{t("drop_which_case", { name: file.name })}</h2>
-      {rows.map((row) => (
-        <button key={row.uid} onClick={() => void into(row.name)}>
-          {t("drop_into", { name: row.name })}
+      {[...(first ? [first] : []), ...rows.map((row) => row.name).filter((name) => name !== first)].map((name) => (
+        <button key={name} class={name === first ? "main" : ""} onClick={() => void into(name)}>
+          {t("drop_into", { name })}
         </button>
       ))}
     </section>
   );
 }
 
-function useDrops(over: (is: boolean) => void, take: (transfer: DataTransfer) => void): void {
+function useDropped(take: (one: Taken) => void): void {
   const taking = useRef(take);
   taking.current = take;
   useEffect(() => {
-    const dragged = (event: DragEvent) => {
-      if (!event.dataTransfer?.types.includes("Files")) return;
-      event.preventDefault();
-      over(true);
+    const heard = () => {
+      const one = taken_drop();
+      if (one) taking.current(one);
     };
-    const left = (event: DragEvent) => {
-      if (event.relatedTarget === null) over(false);
-    };
-    const let_go = (event: DragEvent) => {
-      event.preventDefault();
-      over(false);
-      if (event.dataTransfer) taking.current(event.dataTransfer);
-    };
-    const heard = new AbortController();
-    const { signal } = heard;
-    addEventListener("dragover", dragged, { signal });
-    addEventListener("dragleave", left, { signal });
-    addEventListener("drop", let_go, { signal });
-    return () => heard.abort();
+    heard(); // let go on another screen, which led here
+    addEventListener("dropped", heard);
+    return () => removeEventListener("dropped", heard);
   }, []);
 }

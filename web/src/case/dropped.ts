@@ -1,8 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
-// What was dropped on the page or chosen: a packed case, the folder of a case, or a recording.
+// What was dropped on the page or chosen: a packed case, the folder of a case, a recording, the
+// definition of a drive.
 import { ask, case_path, type Schemas } from "../ask";
 import { go } from "../route";
-import { t } from "../texts";
+import type { Taken } from "../state/drops";
+import { type Key, t } from "../texts";
 import { type Part, packed } from "./zip";
 
 // The program finds the format by content; these ends only tell a recording from the rest.
@@ -24,23 +26,31 @@ const kMostInFolder = 256 * 2 ** 20; // bytes: the pack is made in the memory of
 export type Dropped =
   | { is: "pack"; file: Blob; name: string }
   | { is: "recording"; file: File }
+  | { is: "drive"; text: string; name: string }
   | { is: "wrong"; says: string };
 
-export function sorted_file(file: File): Dropped {
+const kMostText = 1_000_000; // bytes; the longest definition of a drive has a few ten thousand
+
+export async function sorted_file(file: File): Promise<Dropped> {
   const name = file.name.toLowerCase();
+  if (file.size === 0) return wrong(file, "drop_is_empty");
   if (name.endsWith(".zip")) return { is: "pack", file, name: file.name };
   if (kRecordingEnds.some((end) => name.endsWith(end))) return { is: "recording", file };
-  return { is: "wrong", says: t("drop_unknown", { name: file.name }) };
+  if (file.type.startsWith("image/")) return wrong(file, "drop_is_picture");
+  if (/\.(pdf|docx?|odt|xlsx?)$/.test(name)) return wrong(file, "drop_is_document");
+  const text = /\.(ya?ml|json)$/.test(name) && file.size < kMostText ? await file.text() : "";
+  const kind = /^[\s{]*"?tautmark"?\s*:\s*"?(drive|case)\//m.exec(text)?.[1];
+  if (kind === "drive") return { is: "drive", text, name: file.name };
+  return wrong(file, kind === "case" ? "drop_is_case_file" : "drop_is_other");
 }
 
-// The first thing dropped. Its entry must be taken before anything is waited for: the browser
-// empties the list after the event.
-export function dropped(transfer: DataTransfer): Promise<Dropped> {
-  const entry = transfer.items[0]?.webkitGetAsEntry?.();
-  const file = transfer.files[0];
+function wrong(file: File, what: Key): Dropped {
+  return { is: "wrong", says: t("drop_unknown", { name: file.name, what: t(what) }) };
+}
+
+export async function dropped({ entry, file }: Pick<Taken, "entry" | "file">): Promise<Dropped> {
   if (entry?.isDirectory) return folder_dropped(entry as FileSystemDirectoryEntry);
-  if (file) return Promise.resolve(sorted_file(file));
-  return Promise.resolve({ is: "wrong", says: t("drop_unknown", { name: "?" }) });
+  return file ? sorted_file(file) : { is: "wrong", says: t("drop_unknown", { name: "?", what: t("drop_is_other") }) };
 }
 
 async function folder_dropped(folder: FileSystemDirectoryEntry): Promise<Dropped> {
@@ -111,7 +121,7 @@ export async function send_pack(pack: Blob, name?: string): Promise<Sent> {
 // Goes to the recording when it is in. Returns what to say: nothing when all is well.
 export async function send_recording(name: string, file: File): Promise<string> {
   const kept = `recordings/${file.name}`;
-  const path = `${case_path(name, "files")}?${new URLSearchParams({ name: kept }).toString()}`;
+  const path = `${case_path(name, "files")}?${new URLSearchParams({ name: kept, as: "recording" }).toString()}`;
   const answer = await ask("POST", path, file.slice(0, file.size, "application/octet-stream"));
   if (!answer.ok) return with_mistakes(answer.detail, answer.mistakes);
   go(["recording", name], { file: kept });

@@ -4,11 +4,13 @@ import type { ComponentChildren } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
 
 import type { Schemas } from "../ask";
+import { kind_word } from "../enter/words";
 import { time_words } from "../parts/time_words";
 import { address } from "../route";
+import { said } from "../said/said";
 import { drop, type Waiting } from "../state/outbox";
 import { t } from "../texts";
-import { entry_words, file_of, instrument_of, kind_key } from "./entry_words";
+import { entry_words, file_of, instrument_of } from "./entry_words";
 import type { Entry } from "./stages";
 
 interface Props {
@@ -72,7 +74,7 @@ function Words({ entry, id }: { entry: Schemas["new_entry"]; id: string | undefi
   return (
     <>
       <h3>
-        {t(kind_key(entry.kind))}
+        {kind_word(entry.kind)}
         {words.about ? <span> {words.about}</span> : null}
         {id ? <small>{id}</small> : null}
       </h3>
@@ -120,11 +122,11 @@ export function WaitingCard({ name, one }: { name: string; one: Waiting }) {
       </p>
       {refused ? (
         <Refused name={name} one={one}>
-          {refused.detail}
+          {said(refused.detail)}
           {refused.mistakes.map((mistake) => (
             <span class="mistake" key={mistake.message}>
-              {mistake.message}
-              {mistake.hint ? ` ${mistake.hint}` : ""}
+              {said(mistake.message)}
+              {mistake.hint ? ` ${said(mistake.hint)}` : ""}
             </span>
           ))}
         </Refused>

@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 // An entry in words, as it was typed: what it is about, what it says, and everything else of it.
 import type { Schemas } from "../ask";
-import { value_words as signed_words } from "../enter/words";
-import type { Key } from "../texts";
+import { choice_word, field_word, value_words as signed_words } from "../enter/words";
+import { type Key, language_now } from "../texts";
 import type { Entry, Kind } from "./stages";
 
 export interface EntryWords {
@@ -28,7 +28,7 @@ const kSays: Record<Kind, string[]> = {
   state: [],
   "previous work": ["words"],
   oil: ["grade"],
-  codes: ["codes"],
+  codes: ["codes", "none_stored"],
   observation: ["condition", "words"],
   reading: ["values", "value", "passes", "stops"],
   pressure: ["values"],
@@ -43,6 +43,7 @@ const kSays: Record<Kind, string[]> = {
   note: ["words"],
 };
 const kElsewhere = ["kind", "id", "at", "by", "replaces", "remark", "instrument", "late"];
+const kInWords: Record<string, string> = { none_stored: "none stored" }; // where it is true
 const kWithName = ["bank", "passes", "stops", "mean"]; // a bare value would not say what it is
 
 type Fields = Record<string, unknown>;
@@ -57,14 +58,27 @@ export function entry_words(entry: Schemas["new_entry"]): EntryWords {
   return {
     about: joined(fields, about),
     says: joined(fields, says),
-    rest: rest.map((name) => ({ name: name.replaceAll("_", " "), says: value_words(fields[name]) })),
+    rest: rest.map((name) => ({ name: name_words(name), says: choice_words(name, value_words(fields[name])) })),
   };
 }
+
+// In English as the entry says it; in another language by the words of its form.
+function name_words(name: string): string {
+  return language_now() === "en" ? name.replaceAll("_", " ") : field_word(name, name.replaceAll("_", " "));
+}
+
+// What was chosen from a list; what was typed stays as it is.
+function choice_words(name: string, value: string): string {
+  return language_now() !== "en" && kChosen.includes(name) ? choice_word(value) : value;
+}
+
+const kChosen = ["apart", "turned", "chain", "pin", "phaser", "phaser_checked_how", "valves", "resistance", "dropped", "condition", "direction", "section", "cap", "oil", "edge", "phasers", "engine", "counted", "against", "seen_from", "settled", "action", "origin", "applies_to"];
 
 function joined(fields: Fields, names: string[]): string {
   return names
     .filter((name) => value_words(fields[name]))
-    .map((name) => (kWithName.includes(name) ? `${name} ` : "") + value_words(fields[name]))
+    .filter((name) => !(name in kInWords) || fields[name] === true)
+    .map((name) => kInWords[name] ?? (kWithName.includes(name) ? `${name} ` : "") + value_words(fields[name]))
     .join(", ");
 }
 
@@ -76,10 +90,6 @@ function value_words(value: unknown): string {
   const { from, to, links, ...others } = value as Fields;
   const strand = from && to ? [`${String(from)} → ${String(to)}: ${String(links)}`] : [];
   return [...strand, ...Object.values(others).map(value_words).filter(Boolean)].join(" ");
-}
-
-export function kind_key(kind: Kind): Key {
-  return `kind_${kind.replaceAll(" ", "_")}` as Key;
 }
 
 export function instrument_of(entry: Schemas["new_entry"]): string {

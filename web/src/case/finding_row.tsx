@@ -1,9 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 import { useState } from "preact/hooks";
 
-import { sentence } from "../ask";
 import { VerdictLink } from "../parts/link";
 import { address } from "../route";
+import { number_words, said } from "../said/said";
+import { Told } from "../said/told";
 import { t } from "../texts";
 import { FindingValue } from "./finding_value";
 import { enter_address } from "./judged";
@@ -23,17 +24,17 @@ export function FindingRow({ name, finding }: { name: string; finding: Finding }
       >
         <VerdictLink verdict={finding.verdict} />
         <span class="what">
-          <b>{finding.check.replaceAll("-", " ")}</b> {finding.subject}
+          <b><Told says={finding.check.replaceAll("-", " ")} /></b> <Told says={finding.subject} />
           {finding.open_because ? (
-            <small>{t("open_because", { why: finding.open_because })}</small>
+            <small>{t("open_because", { why: said(finding.open_because) })}</small>
           ) : null}
         </span>
         <span class="more" aria-hidden="true" />
       </button>
-      {finding.value ? <FindingValue finding={finding} /> : <p>{sentence(finding.why)}</p>}
+      {finding.value ? <FindingValue finding={finding} /> : <p><Told says={finding.why} whole /></p>}
       {finding.cautions.map((says) => (
         <p class="caution" key={says}>
-          {says}
+          <Told says={says} />
         </p>
       ))}
       {is_open ? <Reason name={name} finding={finding} /> : null}
@@ -45,14 +46,14 @@ function Reason({ name, finding }: { name: string; finding: Finding }) {
   const enter = enter_address(name, finding.check, finding.subject);
   return (
     <div class="reason">
-      {finding.value ? <p>{sentence(finding.why)}</p> : null}
+      {finding.value ? <p><Told says={finding.why} whole /></p> : null}
       <List name={t("finding_follows")} says={finding.follows} />
       <List name={t("finding_next")} says={finding.next} />
       <Evidence name={name} ids={finding.evidence} />
       <Limit finding={finding} />
       <List
         name={t("finding_variants")}
-        says={(finding.variants ?? []).map((one) => `${one.drive}: ${one.verdict}`)}
+        says={(finding.variants ?? []).map((one) => `${one.drive}: ${said(one.verdict)}`)}
       />
       <List name={t("finding_budget")} says={finding.budget} />
       <List name={t("finding_sources")} says={finding.sources} />
@@ -84,7 +85,7 @@ function Limit({ finding }: { finding: Finding }) {
   if (!limit) return null;
   return (
     <p>
-      <b>{t("finding_from")}</b> {limit.origin}: {limit.source},{" "}
+      <b>{t("finding_from")}</b> <Told says={limit.origin ?? ""} />: {limit.source},{" "}
       {limit.checked_by ? t("finding_checked", { who: limit.checked_by }) : t("finding_unchecked")}
       {probability_within === null ? "" : `; ${t("finding_within", { p: rounded(probability_within) })}`}
     </p>
@@ -93,8 +94,8 @@ function Limit({ finding }: { finding: Finding }) {
 
 // Never rounded to certainty.
 export function rounded(p: number): string {
-  if (p > 0.999) return "> 0.999";
-  return p < 0.001 ? "< 0.001" : p.toPrecision(2);
+  if (p > 0.999) return number_words("> 0.999");
+  return p < 0.001 ? number_words("< 0.001") : number_words(p.toPrecision(2));
 }
 
 function List({ name, says }: { name: string; says: string[] }) {
@@ -104,7 +105,7 @@ function List({ name, says }: { name: string; says: string[] }) {
       <b>{name}</b>
       <ul>
         {says.map((one) => (
-          <li key={one}>{one}</li>
+          <li key={one}><Told says={one} /></li>
         ))}
       </ul>
     </div>

@@ -3,10 +3,12 @@
 import { useEffect, useState } from "preact/hooks";
 
 import type { Schemas } from "../ask";
+import { here } from "../route";
 import type { Asked } from "../state/asked";
 import { useHeard } from "../state/heard";
 import { link_lost_since, on_change } from "../state/live";
 import { waiting_of } from "../state/outbox";
+import { last_record, times_missed } from "../state/records";
 import { usePulse } from "../state/pulse";
 import type { Key } from "../texts";
 import { check_row, type Finding } from "./stages";
@@ -23,7 +25,8 @@ export interface Judged {
 interface Around {
   is_lost: boolean;
   waits: number;
-  changed: Date | undefined; // when the program last told of a change of this case
+  last_record: number; // the last one of this case that is known of
+  missed: number; // how often changes have been missed by now
 }
 
 export function judged(asked: Asked<Findings>, around: Around): Judged {
@@ -31,26 +34,28 @@ export function judged(asked: Asked<Findings>, around: Around): Judged {
   return { told: asked.told, at: asked.at, is_in_force: why_not === undefined, why_not };
 }
 
-function why_not_in_force(asked: Asked<Findings>, { is_lost, waits, changed }: Around): Key | undefined {
-  if (waits > 0) return "turning_waits";
-  if (is_lost) return "turning_lost";
-  if (!asked.told || !asked.at) return "turning_unread";
+function why_not_in_force(asked: Asked<Findings>, around: Around): Key | undefined {
+  if (around.waits > 0) return "turning_waits";
+  if (around.is_lost) return "turning_lost";
+  if (!asked.told) return "turning_unread";
   if (!asked.is_present) return "turning_old";
-  return changed && changed > asked.at ? "turning_waits" : undefined;
+  const is_old = (asked.told.after_record ?? 0) < around.last_record || asked.missed < around.missed;
+  return is_old ? "turning_waits" : undefined;
 }
 
 export function useJudged(asked: Asked<Findings>, name: string): Judged {
   useHeard("link", "outbox");
   usePulse();
-  const [changed, set] = useState<Date | undefined>();
+  const [, again] = useState(0);
   useEffect(
-    () => on_change((which, at) => (which === "" || which === name ? set(at) : undefined)),
+    () => on_change((which) => (which === "" || which === name ? again((n) => n + 1) : undefined)),
     [name],
   );
   return judged(asked, {
     is_lost: link_lost_since() !== undefined,
     waits: waiting_of(name).length,
-    changed,
+    last_record: last_record(name, here().practice),
+    missed: times_missed(),
   });
 }
 

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // A new case in few taps: the drive, a name that is proposed, begin.
-import { useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 
 import { ask, type Schemas } from "../ask";
 import { address, go } from "../route";
@@ -27,6 +27,8 @@ export function NewCase({ leave }: { leave: () => void }) {
   const [drive, set_drive] = useState<string | undefined>();
   const [wrong, set_wrong] = useState("");
   const proposed = useFreeName(drive);
+  const title = useRef<HTMLHeadingElement>(null);
+  useEffect(() => title.current?.focus(), []); // the button that opened it is gone
   const begin = async (event: SubmitEvent) => {
     event.preventDefault();
     const data = new FormData(event.currentTarget as HTMLFormElement);
@@ -41,7 +43,7 @@ export function NewCase({ leave }: { leave: () => void }) {
   };
   return (
     <form class="new_case stack" onSubmit={(event) => void begin(event)}>
-      <h2 tabIndex={-1}>{t("new_case")}</h2>
+      <h2 tabIndex={-1} ref={title}>{t("new_case")}</h2>
       <fieldset>
         <legend>{t("new_case_drive")}</legend>
         {drives.map((one) => (

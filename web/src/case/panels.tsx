@@ -1,11 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 // Beside the work: what to measure next and why, and where the work stood.
-import { sentence } from "../ask";
+import { kind_word } from "../enter/words";
 import { time_words } from "../parts/time_words";
 import { address } from "../route";
+import { said } from "../said/said";
+import { Told } from "../said/told";
 import { waiting_of } from "../state/outbox";
 import { t } from "../texts";
-import { entry_words, kind_key } from "./entry_words";
+import { entry_words } from "./entry_words";
 import { enter_address, type Judged, type Wanted, wanted_next } from "./judged";
 import type { Entry } from "./stages";
 
@@ -18,11 +20,11 @@ export function MeasureNext({ name, judged }: { name: string; judged: Judged }) 
     <section class="panel" aria-labelledby="next">
       <h2 id="next">{t("measure_next")}</h2>
       {judged.is_in_force ? null : <NotJudgedSince judged={judged} />}
-      {headline ? <p class="lead">{sentence(headline.slice("Next: ".length))}</p> : null}
+      {headline ? <p class="lead"><Told says={headline.slice("Next: ".length)} whole /></p> : null}
       {wanted.length > 0 ? <List name={name} wanted={wanted.slice(0, kShown)} /> : null}
       {judged.told && !headline && wanted.length === 0 ? <p>{t("measure_next_none")}</p> : null}
       {wanted.length > kShown ? (
-        <details>
+        <details class="prints">
           <summary>{t("measure_next_more", { n: wanted.length - kShown })}</summary>
           <List name={name} wanted={wanted.slice(kShown)} />
         </details>
@@ -48,9 +50,9 @@ function List({ name, wanted }: { name: string; wanted: Wanted[] }) {
           : enter_address(name, one.check, one.subjects[0] ?? "");
         return (
           <li key={one.says}>
-            <a href={address(enter.path, enter.query)}>{sentence(one.says)}</a>
+            <a href={address(enter.path, enter.query)}><Told says={one.says} whole /></a>
             <small>
-              {one.check.replaceAll("-", " ")}: {one.subjects.join("; ")}
+              {said(one.check.replaceAll("-", " "))}: {said(one.subjects.join("; "))}
             </small>
           </li>
         );
@@ -93,7 +95,7 @@ export function WhereWasI({ name, entries }: Standing) {
           <ul>
             {waiting.map((one) => (
               <li key={one.key}>
-                {t(kind_key(one.entry.kind))} {entry_words(one.entry).about}
+                {kind_word(one.entry.kind)} {entry_words(one.entry).about}
               </li>
             ))}
           </ul>
@@ -129,7 +131,7 @@ function Line({ says, name, entry }: { says: string; name: string; entry: Entry 
     <p>
       <b>{says}</b>
       <a href={address(["case", name, "history"], { entry: entry.id })}>
-        {[t(kind_key(entry.kind)), words.about, told].filter(Boolean).join(", ")}
+        {[kind_word(entry.kind), words.about, told].filter(Boolean).join(", ")}
       </a>{" "}
       <small>
         {time_words(entry.at)} {entry.by ? t("entry_by", { who: entry.by }) : ""}

@@ -3,12 +3,14 @@
 import type { ComponentChildren } from "preact";
 
 import type { Schemas } from "../ask";
+import { kind_word } from "../enter/words";
 import { address } from "../route";
+import { said } from "../said/said";
+import { Told } from "../said/told";
 import { waiting_of } from "../state/outbox";
 import { t } from "../texts";
 import type { CaseParts } from "./case_parts";
 import { EntryCard, WaitingCard } from "./entry_card";
-import { kind_key } from "./entry_words";
 import { FindingRow } from "./finding_row";
 import { enter_address, type Judged, place_only, places_of } from "./judged";
 import { NotJudgedSince } from "./panels";
@@ -50,7 +52,7 @@ export function StageView({ name, row, parts, judged }: Props) {
             class={i === 0 ? "button main" : "button"}
             href={address(["enter", name, kind])}
           >
-            {t(kind_key(kind))}
+            {kind_word(kind)}
           </a>
         ))}
         {row.enters.includes("recording") ? <RecordingButton name={name} /> : null}
@@ -107,7 +109,7 @@ function Forecasts({ of, rows }: ForecastProps) {
       <h3>{t("findings_forecast")}</h3>
       <ul class="findings">{rows(of.filter((one) => one.check === kTogether))}</ul>
       {checks.map((check) => (
-        <Group key={check} says={check.replaceAll("-", " ")} folded>
+        <Group key={check} says={said(check.replaceAll("-", " "))} folded>
           {rows(of.filter((one) => one.check === check))}
         </Group>
       ))}
@@ -156,12 +158,12 @@ function NotLookedAt({ name, missing }: { name: string; missing: Missing }) {
       <ul class="missing">
         {missing.map((one) => (
           <li key={one.check}>
-            <b>{one.check.replaceAll("-", " ")}</b>
+            <b><Told says={one.check.replaceAll("-", " ")} /></b>
             {places_of(one).map((place) => {
               const enter = enter_address(name, one.check, place_only(place));
               return (
                 <a key={place} href={address(enter.path, enter.query)}>
-                  {place}
+                  <Told says={place} />
                 </a>
               );
             })}

@@ -152,6 +152,7 @@ export const kChecks: Record<string, CheckRow> = {
   "timing-meaning": { at: kSensed, enter: "recording" },
   "phase-stability": { at: kSensed, enter: "scan" },
   "phaser-behaviour": { at: kSensed, enter: "recording" },
+  "no-codes": { at: kSensed, enter: "recording" },
   "sensor-signals": { at: kSensed, enter: "recording" },
   "link-counts": { at: { before: "open", after: "prove" }, enter: "marks" },
   "marks-seen": { at: { before: "open", after: "prove" }, enter: "marks" },

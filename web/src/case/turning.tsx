@@ -1,11 +1,17 @@
 // SPDX-License-Identifier: Apache-2.0
 // May the engine be turned? Only the program's own answer may say anything else than never, and
 // only while it is in force.
-import { sentence } from "../ask";
 import { time_words } from "../parts/time_words";
 import { address } from "../route";
+import { Told } from "../said/told";
 import { t } from "../texts";
 import type { Judged } from "./judged";
+
+const kAsked = {
+  backwards: "turning_asked_backwards",
+  starter: "turning_asked_starter",
+  start: "turning_asked_start",
+} as const;
 
 export function Turning({ name, judged }: { name: string; judged: Judged }) {
   const turning = judged.is_in_force ? judged.told?.turning : undefined;
@@ -14,7 +20,7 @@ export function Turning({ name, judged }: { name: string; judged: Judged }) {
     <section class={allows ? "turning allows" : "turning"} aria-labelledby="turning">
       <h2 id="turning">{t("turning")}</h2>
       <p class="answer" role="status">
-        {allows ? turning?.answer : t("turning_never")}
+        {allows ? <Told says={turning?.answer ?? ""} /> : t("turning_never")}
       </p>
       {turning ? <Reasons turning={turning} allows={allows} /> : <Withheld judged={judged} />}
       <a class="button" href={address(["enter", name, "state"])}>
@@ -42,7 +48,7 @@ type TurningAnswer = NonNullable<Judged["told"]>["turning"];
 function Reasons({ turning, allows }: { turning: TurningAnswer; allows: boolean }) {
   const cautions = turning.cautions.map((says) => (
     <p class="caution" key={says}>
-      {says}
+      <Told says={says} />
     </p>
   ));
   return (
@@ -54,7 +60,7 @@ function Reasons({ turning, allows }: { turning: TurningAnswer; allows: boolean 
         <Said name={t("turning_next")} says={turning.next} />
       </dl>
       {allows ? cautions : null}
-      <details>
+      <details class="prints">
         <summary>{t("turning_more")}</summary>
         <dl class="said">
           <Said name={t("turning_changes")} says={turning.changes_it} />
@@ -62,6 +68,15 @@ function Reasons({ turning, allows }: { turning: TurningAnswer; allows: boolean 
           {allows ? null : <Said name={t("turning_holds")} says={turning.holds_for} />}
         </dl>
         {allows ? null : cautions}
+      </details>
+      <details>
+        <summary>{t("turning_never_more")}</summary>
+        {turning.never.map((one) => (
+          <dl class="said" key={one.asked}>
+            <Said name={t(kAsked[one.asked])} says={`${t("turning_never")}: ${one.because}`} />
+            <Said name={t("turning_instead")} says={one.instead} />
+          </dl>
+        ))}
       </details>
     </>
   );
@@ -72,7 +87,7 @@ function Said({ name, says }: { name: string; says: string }) {
   return (
     <div>
       <dt>{name}</dt>
-      <dd>{sentence(says)}</dd>
+      <dd><Told says={says} whole /></dd>
     </div>
   );
 }

@@ -12,9 +12,24 @@ function kept_draft<T>(key: string): T | undefined {
   }
 }
 
+function key_of(name: string): string {
+  return `tautmark.draft.${in_store(`/${name}`)}`;
+}
+
+// False: one is begun already, or this device keeps nothing.
+export function begin_draft(name: string, draft: unknown): boolean {
+  try {
+    if (kept_draft(key_of(name)) !== undefined) return false;
+    localStorage.setItem(key_of(name), JSON.stringify(draft));
+    return true;
+  } catch {
+    return false;
+  }
+}
+
 // `undefined` set as the value forgets it.
 export function useDraft<T>(name: string): [T | undefined, (value: T | undefined) => void] {
-  const key = `tautmark.draft.${in_store(`/${name}`)}`;
+  const key = key_of(name);
   const [draft, set] = useState<T | undefined>(() => kept_draft<T>(key));
   useEffect(() => {
     try {

@@ -3,6 +3,8 @@
 // tree of its own. The program's SVG holds no script; what could run is left out all the same.
 import { useEffect, useRef } from "preact/hooks";
 
+import { t } from "../texts";
+
 export function Drawing({ svg }: { svg: string }) {
   const host = useRef<HTMLDivElement>(null);
   useEffect(() => {
@@ -11,10 +13,11 @@ export function Drawing({ svg }: { svg: string }) {
     const drawn = parsed_drawing(svg);
     root.replaceChildren(...(drawn ? [drawn.picture] : []));
     const sheet = new CSSStyleSheet(); // not a style element: a page may be forbidden those
-    sheet.replaceSync(drawn?.style ?? "");
+    // Its words stay legible on a phone: there it is wider than the sheet, and moved by finger.
+    sheet.replaceSync(`${drawn?.style ?? ""} svg { display: block; min-width: 34rem; }`);
     root.adoptedStyleSheets = [sheet];
   }, [svg]);
-  return <div class="drawing" ref={host} />;
+  return <div class="drawing" ref={host} tabIndex={0} role="group" aria-label={t("drives_drawing")} />;
 }
 
 export interface Parsed {

@@ -5,6 +5,8 @@ import { useEffect, useRef, useState } from "preact/hooks";
 import { ask, type Schemas } from "../ask";
 import { Sheet } from "../parts/sheet";
 import { address, go } from "../route";
+import { said } from "../said/said";
+import { Told } from "../said/told";
 import { useAsked } from "../state/asked";
 import { t } from "../texts";
 import { AnswersNow, Mistakes, Unlocks } from "./can_answer";
@@ -42,7 +44,7 @@ export function DriveEditor({ name }: { name: string }) {
   return (
     <Sheet title={`${t("drives_editor")} ${called}`} back={back} wide>
       <p class="faint">{t("drives_editor_help")}</p>
-      {stored.detail ? <p class="wrong">{stored.detail}</p> : null}
+      {stored.detail ? <p class="wrong"><Told says={stored.detail} /></p> : null}
       <div class="editor">
         <section class="stack">
           <OpenFile take={write} />
@@ -92,7 +94,7 @@ interface LinesProps {
 
 function Lines({ text, checking, field, set }: LinesProps) {
   const mistakes = checking.is_present ? (checking.checked?.mistakes ?? []) : [];
-  const wrong = new Map<number, string>(mistakes.map((each) => [each.line, each.message]));
+  const wrong = new Map<number, string>(mistakes.map((each) => [each.line, said(each.message)]));
   const rows = Math.max(line_count(text), 12);
   const drop = async (event: DragEvent) => {
     const file = event.dataTransfer?.files[0];
@@ -125,7 +127,7 @@ function Lines({ text, checking, field, set }: LinesProps) {
 
 function Found({ checking, to_line }: { checking: Checking; to_line: (line: number) => void }) {
   const { checked, is_present, detail } = checking;
-  if (detail) return <p class="caution">{detail}</p>;
+  if (detail) return <p class="caution"><Told says={detail} /></p>;
   if (!checked) return null;
   const { mistakes, check, drawing } = checked;
   return (

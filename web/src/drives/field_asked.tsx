@@ -4,9 +4,10 @@ import { useId } from "preact/hooks";
 
 import type { Schemas } from "../ask";
 import { with_piece } from "../quick/said";
+import { Told } from "../said/told";
 import { t } from "../texts";
 import { rewrites } from "./says";
-import type { Field } from "./steps";
+import type { Field } from "./field";
 
 interface Props {
   field: Field;
@@ -85,7 +86,7 @@ function Mistake({ mistake, take }: { mistake: Schemas["mistake"]; take: ((text:
   const ready = take ? rewrites(mistake.hint) : [];
   return (
     <div class="wrong-field">
-      <p class="wrong">{mistake.message}</p>
+      <p class="wrong"><Told says={mistake.message} /></p>
       {ready.length ? (
         <div class="row">
           <span class="faint">{t("manual_means")}</span>

@@ -1,5 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // The limits that a service manual has most often, in the order in which they are asked.
+import { type Answers, said } from "./answers";
+
 export interface LimitTopic {
   quantity: string; // as the drive file names it
   at: string;
@@ -36,6 +38,12 @@ export const kLimits: readonly LimitTopic[] = [
   },
   { quantity: "lock play", at: "every phaser", ...used_only, unit: "", example: "at most 0.6 deg cam" },
 ];
+
+// Of a limit that is given for some places only.
+export function unit_of_limit(answers: Answers, quantity: string): string {
+  const unit = kLimits.find((topic) => topic.quantity === quantity)?.unit ?? (/out-of-round|taper/.test(quantity) ? "unit.sizes" : "");
+  return unit.startsWith("unit.") ? said(answers, unit) : unit;
+}
 
 export function limit_key(quantity: string, field: string): string {
   return `limit.${quantity}.${field}`;

@@ -9,8 +9,8 @@ import { t } from "../texts";
 
 const kMostPages = 12;
 
-export function usePages(): [Blob[], (pages: Blob[]) => void] {
-  const key = in_store("/new-engine/pages");
+export function usePages(of = ""): [Blob[], (pages: Blob[]) => void] {
+  const key = in_store(`/new-engine/pages${of && `/${of}`}`);
   const [pages, set] = useState<Blob[]>([]);
   useEffect(() => {
     void kept<Blob[]>("answers", key).then((old) => old && set(old), () => undefined);

@@ -3,7 +3,7 @@
 // empty is not sent.
 import { address } from "../route";
 import { t } from "../texts";
-import { Choices } from "./choices";
+import { Choices, YesNo } from "./choices";
 import type { Field } from "./schema";
 import { choice_word, field_word, help_of, such_as } from "./words";
 
@@ -55,13 +55,8 @@ function One(props: OneProps) {
   switch (field.type) {
     case "choice":
       return <Choices name={path} label={label} help={help} choices={field.choices} value={String(value ?? "")} on_value={on_value} word={choice_word} wrong={wrong} />;
-    case "yes or no": {
-      const now = value === true ? "yes" : value === false ? "no" : "";
-      return (
-        <Choices name={path} label={label} help={help} choices={["yes", "no"]} value={now} word={choice_word} wrong={wrong}
-          on_value={(one) => on_value(one === "" ? undefined : one === "yes")} />
-      );
-    }
+    case "yes or no":
+      return <YesNo name={path} label={label} help={help} value={value} on_value={on_value} wrong={wrong} />;
     case "texts":
       return <Texts {...props} label={label} help={help} wrong={wrong} />;
     case "group":

@@ -2,7 +2,7 @@
 // Links counted strand by strand, as the drive names the marked sprockets, and how the marks stand.
 // What was counted is asked, never guessed.
 import { t } from "../texts";
-import { Choices } from "./choices";
+import { Choices, YesNo } from "./choices";
 import type { FormProps } from "./entry_form";
 import { Fields, type Values } from "./form";
 import { choice_word, field_word, such_as } from "./words";
@@ -43,9 +43,7 @@ export function MarksForm({ fields, values, on_values, mistakes, drive }: FormPr
         <Stands key={at} at={at} values={stands.find((one) => one["at"] === at) ?? {}} on_values={(next) => set("sprockets")(with_mark(stands, at, next))} />
       ))}
       {choices("phaser")}
-      <Choices label={field_word("settled", "")} choices={["yes", "no"]} word={choice_word}
-        value={values["settled"] === true ? "yes" : values["settled"] === false ? "no" : ""}
-        on_value={(one) => set("settled")(one === "" ? undefined : one === "yes")} />
+      <YesNo label={field_word("settled", "")} value={values["settled"]} on_value={set("settled")} />
       <Fields fields={fields.filter((one) => ["links_found", "paint", "remark"].includes(one.name))} values={values} on_values={on_values} mistakes={mistakes} />
     </>
   );

@@ -15,12 +15,13 @@ interface Props {
   view: Schemas["case_view"];
   drive: Schemas["drive"];
   query: Record<string, string>;
+  old?: AnyEntry | undefined; // the reading that is corrected
 }
 
-export function ReadingForm({ name, view, drive, query }: Props) {
+export function ReadingForm({ name, view, drive, query, old }: Props) {
   const found = useAsked<Schemas["findings"]>(case_path(name, "findings"), name);
   const positions = useMemo(() => positions_of(drive), [drive]);
-  const [chosen, set_chosen] = useState<Chosen | undefined>(() => asked_for(query, positions));
+  const [chosen, set_chosen] = useState<Chosen | undefined>(() => asked_for(old ? said_by(old) : query, positions));
   // What the findings ask for first is taken once, then kept: it must not change under the digits.
   const is_known = found.told !== undefined || found.detail !== "" || chosen !== undefined;
   useEffect(() => {
@@ -33,11 +34,13 @@ export function ReadingForm({ name, view, drive, query }: Props) {
   const { quantity } = chosen;
   return (
     <div class="stack">
-      <Quantities
-        positions={positions}
-        quantity={quantity}
-        on_chosen={(next) => set_chosen({ quantity: next, place: undefined })}
-      />
+      {old ? null : (
+        <Quantities
+          positions={positions}
+          quantity={quantity}
+          on_chosen={(next) => set_chosen({ quantity: next, place: undefined })}
+        />
+      )}
       <Series
         key={quantity}
         name={name}
@@ -50,9 +53,14 @@ export function ReadingForm({ name, view, drive, query }: Props) {
         after={next_quantity(positions, quantity, entries_of(view, name))}
         on_after={(next) => set_chosen({ quantity: next, place: undefined })}
         journals={journals_in(drive)}
+        old={old}
       />
     </div>
   );
+}
+
+function said_by(old: AnyEntry): Record<string, string> {
+  return { quantity: String(old["quantity"]), subject: String(old["place"]) };
 }
 
 interface Chosen {

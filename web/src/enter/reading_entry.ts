@@ -3,6 +3,7 @@
 import type { Schemas } from "../ask";
 import { waiting_of } from "../state/outbox";
 import { t } from "../texts";
+import { value_parts } from "./decimal_sign";
 import { type Gauge, last_gauge } from "./instruments";
 import { type AnyEntry, next_open, type Position, type ToDo } from "./positions";
 import type { With } from "./reading_with";
@@ -81,6 +82,43 @@ export function entry_of(position: Position, direction: string | undefined, valu
   };
   const is_told = Object.entries(all).filter(([, one]) => one !== undefined && one !== "");
   return { kind: "reading", ...Object.fromEntries(is_told) };
+}
+
+// What the pad has a place for; blades and reported means have more, and are corrected in the form.
+const kOnPad = [
+  "kind", "id", "at", "by", "replaces", "quantity", "place", "direction", "section", "values", "instrument", "temperature", "cap", "links",
+  "radius", "drop", "force", "remark",
+];
+
+// The reading that is corrected, if the pad can: its values are bare figures of a unit it knows.
+export function on_pad(entry: AnyEntry | undefined, positions: readonly Position[]): entry is AnyEntry {
+  if (!entry || entry.kind !== "reading" || Object.keys(entry).some((key) => !kOnPad.includes(key))) return false;
+  const { values, unit } = value_parts(String(entry["values"] ?? ""));
+  const quantity = String(entry["quantity"]);
+  return (
+    values.length > 0 &&
+    values.every((value) => /^[0-9]+([.,][0-9]+)?$/.test(value)) &&
+    units_of_quantity(quantity).some((one) => one.name === unit) &&
+    positions.some((one) => one.quantity === quantity && one.place === entry["place"])
+  );
+}
+
+// A correction begins with what it corrects; of several values all stand, to take the wrong one away.
+export function begun_from(old: AnyEntry, position: Position | undefined): { also: With; unit: Unit | undefined; values: string[]; gauge: string } {
+  const text = (key: string) => (old[key] === undefined ? "" : String(old[key]));
+  const { values, unit } = value_parts(text("values"));
+  const told = Object.fromEntries(Object.keys(kWithNothing).filter((key) => text(key)).map((key) => [key, text(key)]));
+  return {
+    also: { ...with_fit(position), ...told, directions: text("direction") ? [text("direction")] : [] },
+    unit: unit_named(unit),
+    values: values.length > 1 ? values.map((one) => one.replace(",", ".")) : [],
+    gauge: text("instrument"),
+  };
+}
+
+// What the pad does not ask for stays as it was.
+export function correction_of(old: AnyEntry, entry: AnyEntry): AnyEntry {
+  return { ...(old["remark"] ? { remark: old["remark"] } : {}), ...entry, replaces: old["id"] } as AnyEntry;
 }
 
 export function last_words(place: string): string {

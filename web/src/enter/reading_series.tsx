@@ -3,7 +3,7 @@
 import { useLayoutEffect, useRef, useState } from "preact/hooks";
 
 import type { Schemas } from "../ask";
-import { address } from "../route";
+import { address, go } from "../route";
 import type { Asked } from "../state/asked";
 import { enter, type NewEntry } from "../state/outbox";
 import { t } from "../texts";
@@ -15,9 +15,11 @@ import { PlaceDrawing } from "./place_drawing";
 import { empty_pad, type Pad, pressed, refitted, text_of } from "./pad";
 import { PadKeys } from "./pad_keys";
 import { pasted, usePasted } from "./pasted";
-import { next_open, type Position, to_do } from "./positions";
+import { type AnyEntry, next_open, type Position, to_do } from "./positions";
 import { Display, Repeats } from "./reading_display";
 import {
+  begun_from,
+  correction_of,
   entries_of,
   entry_of,
   first_at,
@@ -45,27 +47,29 @@ interface SeriesProps {
   after: string | undefined;
   on_after: (quantity: string) => void;
   journals: number;
+  old: AnyEntry | undefined; // the reading that is corrected
 }
 
 const kDoubleTap = 500; // ms
 
 export function Series(props: SeriesProps) {
-  const { name, view, found, quantity, positions } = props;
+  const { name, view, found, quantity, positions, old: corrected } = props;
+  const [begun] = useState(() => corrected && begun_from(corrected, positions.find((one) => one.place === corrected["place"])));
   const entries = entries_of(view, name);
   const own = view.case.instruments ?? [];
   const units = units_of_quantity(quantity);
-  const [unit, set_unit] = useState<Unit>(() => first_unit(quantity, positions, units));
+  const [unit, set_unit] = useState<Unit>(() => begun?.unit ?? first_unit(quantity, positions, units));
   // What is typed stays in the unit it was begun in; the switch converts what is shown.
-  const [typed_in, set_typed_in] = useState<Unit | undefined>();
+  const [typed_in, set_typed_in] = useState<Unit | undefined>(begun?.unit);
   const [pad, set_pad] = useState<Pad>(() => empty_pad());
-  const [values, set_values] = useState<string[]>([]);
+  const [values, set_values] = useState<string[]>(begun?.values ?? []);
   const is_begun = pad.digits !== "" || values.length > 0;
   const typing = (is_begun ? typed_in : undefined) ?? unit;
   const gauges = gauges_for(quantity, typing.kind, own);
-  const [gauge_name, set_gauge] = useState(() => first_gauge(quantity, gauges));
+  const [gauge_name, set_gauge] = useState(() => begun?.gauge || first_gauge(quantity, gauges));
   const gauge = gauges.find((one) => one.name === gauge_name);
   const resolution = resolution_in(gauge, typing);
-  const [also, set_also] = useState<With>(() => with_fit(positions[0]));
+  const [also, set_also] = useState<With>(() => begun?.also ?? with_fit(positions[0]));
   const list = to_do(positions, also.directions);
   const [at, set_at] = useState(() => first_at(list, props.first, props.is_place_given, entries));
   const [sent, set_sent] = useState<Sent | undefined>();
@@ -115,7 +119,7 @@ export function Series(props: SeriesProps) {
     if (lacks) return set_problem(lacks);
     // The second half of a double tap on Next is no wish to skip the next place.
     if (all.length === 0 && Date.now() - entered_at.current < kDoubleTap) return;
-    if (all.length === 0) return set_at((at + 1) % list.length);
+    if (all.length === 0) return corrected ? set_problem(t("in_nothing_said")) : set_at((at + 1) % list.length);
     entered_at.current = Date.now();
     const text = `${all.join(" ")} ${typing.name}`;
     const entry = with_sign(
@@ -126,7 +130,8 @@ export function Series(props: SeriesProps) {
     cleared();
     set_sent(is_new);
     speak(`${last_words(position.place)}: ${all.join(", ")}`);
-    await enter(name, entry as unknown as NewEntry);
+    await enter(name, (corrected ? correction_of(corrected, entry) : entry) as unknown as NewEntry);
+    if (corrected) return go(["case", name]);
     set_at((old) => next_open(list, old, [...entries, entry]) ?? (old + 1) % list.length);
   }
 
@@ -172,12 +177,18 @@ export function Series(props: SeriesProps) {
         />
       </div>
       <div class="typed stack">
+        {corrected ? (
+          <>
+            <p class="caution">{t("in_is_correction", { id: String(corrected["id"]) })}</p>
+            <p class="faint">{t("in_was", { values: String(corrected["values"]) })}</p>
+          </>
+        ) : null}
         <Display pad={pad} typing={typing} unit={unit} />
         <Repeats values={values} all={all} unit={typing} decimals={pad.decimals} on_without={(i) => set_values(values.filter((_, n) => n !== i))} />
         <HintList hints={hints} unit={typing} />
         {problem ? <p class="wrong" role="alert">{problem}</p> : null}
         <PadKeys pad={pad} on_key={key} on_enter={() => void next()} step={gauge?.resolution ?? ""} />
-        <Go is_typed={pad.digits !== ""} is_read={all.length > 0} on_again={again} on_next={() => void next()} />
+        <Go is_typed={pad.digits !== ""} is_read={all.length > 0} is_one={corrected !== undefined} on_again={again} on_next={() => void next()} />
         <LastEntered name={name} sent={sent} found={found} entries={entries} />
       </div>
       <div class="told stack">
@@ -187,9 +198,9 @@ export function Series(props: SeriesProps) {
           </button>
         ) : null}
         <p>
-          <a href={address(["enter", name, "reading"], { plain: "yes", quantity, subject: position.place })}>{t("in_plain")}</a>
+          <a href={address(["enter", name, "reading"], corrected ? { correct: String(corrected["id"]), plain: "yes" } : { plain: "yes", quantity, subject: position.place })}>{t("in_plain")}</a>
         </p>
-        <PositionList list={list} at={at} entries={entries} on_chosen={(i) => { set_at(i); cleared(); }} />
+        {corrected ? null : <PositionList list={list} at={at} entries={entries} on_chosen={(i) => { set_at(i); cleared(); }} />}
       </div>
     </div>
   );
@@ -224,18 +235,19 @@ function Where({ position, direction, also, journals, unit, gauge }: WhereProps)
 interface GoProps {
   is_typed: boolean;
   is_read: boolean;
+  is_one: boolean; // a correction: nothing comes next
   on_again: () => void;
   on_next: () => void;
 }
 
-function Go({ is_typed, is_read, on_again, on_next }: GoProps) {
+function Go({ is_typed, is_read, is_one, on_again, on_next }: GoProps) {
   return (
     <div class="go">
       <button type="button" onClick={on_again} disabled={!is_typed}>
         {t("in_again")}
       </button>
       <button type="button" class={is_read ? "main" : ""} onClick={on_next}>
-        {is_read ? t("in_next") : t("in_skip")}
+        {is_one ? t("in_enter_it") : is_read ? t("in_next") : t("in_skip")}
       </button>
     </div>
   );

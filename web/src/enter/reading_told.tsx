@@ -8,6 +8,7 @@ import { address } from "../route";
 import type { Asked } from "../state/asked";
 import { useHeard } from "../state/heard";
 import { link_lost_since } from "../state/live";
+import { said } from "../said/said";
 import { waiting_of } from "../state/outbox";
 import { t } from "../texts";
 import { type Gauge, in_unit } from "./instruments";
@@ -23,7 +24,8 @@ export interface Sent {
 
 // "bank 1 / camshaft / journal 1, vertical"
 export function place_words(place: string, direction: string | undefined): string {
-  return direction ? `${place}, ${t(direction === "vertical" ? "in_vertical" : "in_horizontal")}` : place;
+  const shown = said(place);
+  return direction ? `${shown}, ${t(direction === "vertical" ? "in_vertical" : "in_horizontal")}` : shown;
 }
 
 export function Limits({ position, unit, gauge }: { position: Position; unit: Unit; gauge: Gauge | undefined }) {
@@ -55,7 +57,7 @@ export function Limits({ position, unit, gauge }: { position: Position; unit: Un
       {position.fit?.measure ? (
         <>
           <dt>{t("in_how")}</dt>
-          <dd>{position.fit.measure}</dd>
+          <dd>{said(position.fit.measure)}</dd>
         </>
       ) : null}
     </dl>
@@ -118,7 +120,7 @@ export function LastEntered({ name, sent, found, entries }: LastProps) {
 
 function told_of(one: Schemas["finding"]): string {
   const why = one.verdict === "open" || !one.value ? one.why : undefined;
-  return [one.value?.shown, why].filter(Boolean).join("; ");
+  return [one.value?.shown, why].map((text) => text && said(text)).filter(Boolean).join("; ");
 }
 
 export function PositionList(props: { list: ToDo[]; at: number; entries: AnyEntry[]; on_chosen: (i: number) => void }) {

@@ -17,9 +17,14 @@ export function set_speaks(on: boolean): void {
   else localStorage.removeItem(kStored);
 }
 
+// A German voice takes the point of "28.069" for the end of a sentence or a thousand.
+export function spoken(text: string, language: string): string {
+  return language === "de" ? text.replace(/(\d)\.(?=\d)/g, "$1,") : text;
+}
+
 export function speak(text: string): void {
   if (!speaks()) return;
-  const said = new SpeechSynthesisUtterance(text);
+  const said = new SpeechSynthesisUtterance(spoken(text, language_now()));
   said.lang = language_now();
   speechSynthesis.cancel();
   speechSynthesis.speak(said);

@@ -2,7 +2,7 @@
 // The state of the engine, a few large choices. Nothing is chosen beforehand: what nobody looked at
 // is left out, and the program then says DO NOT TURN.
 import { t } from "../texts";
-import { Choices } from "./choices";
+import { Choices, YesNo } from "./choices";
 import type { FormProps } from "./entry_form";
 import type { Values } from "./form";
 import { choice_word, field_word, such_as } from "./words";
@@ -25,9 +25,7 @@ export function StateForm({ fields, values, on_values, mistakes }: FormProps) {
     );
   };
   const yes_no = (name: string) => (
-    <Choices label={field_word(name, "")} choices={["no", "yes"]} word={choice_word}
-      value={values[name] === true ? "yes" : values[name] === false ? "no" : ""}
-      on_value={(one) => set(name)(one === "" ? undefined : one === "yes")} wrong={mistakes[`entry/${name}`]} />
+    <YesNo label={field_word(name, "")} value={values[name]} on_value={set(name)} wrong={mistakes[`entry/${name}`]} />
   );
   const line = (name: string, example: string) => (
     <label>

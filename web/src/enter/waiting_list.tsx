@@ -2,6 +2,7 @@
 // What was entered here and is not in the program yet; what it refused, with the reason.
 import { time_words } from "../parts/time_words";
 import { address } from "../route";
+import { Told } from "../said/told";
 import { useHeard } from "../state/heard";
 import { drop, retry, type Waiting, waiting_of, why_held_up } from "../state/outbox";
 import { t } from "../texts";
@@ -36,7 +37,7 @@ function Refused({ one }: { one: Waiting }) {
   return (
     <div class="caution stack">
       <p class="wrong">{one.refused?.status === 409 ? t("in_conflict") : t("in_refused")}</p>
-      {mistakes.length === 0 ? <p>{one.refused?.detail}</p> : null}
+      {mistakes.length === 0 ? <p><Told says={one.refused?.detail ?? ""} /></p> : null}
       {mistakes.map((mistake) => (
         <p key={`${mistake.column} ${mistake.message}`}>
           {mistake_words(mistake)}

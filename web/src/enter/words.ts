@@ -2,6 +2,7 @@
 // Names of kinds, fields and choices as people read them. What the texts do not know is shown as the
 // program writes it.
 import * as en from "../texts/en/enter";
+import { is_said, said } from "../said/said";
 import { language_now, t } from "../texts";
 import { value_parts } from "./decimal_sign";
 
@@ -22,14 +23,15 @@ export function quantity_word(quantity: string): string {
 
 // The words of this language; else what the program says of the field.
 export function field_word(name: string, says: string): string {
-  return worded("in_f_", name) ?? (says.replace(/\.$/, "") || name);
+  return worded("in_f_", name) ?? (said(says).replace(/\.$/, "") || name);
 }
 
-// Help and examples come from the program, in English; in another language its own words must do,
-// and of the examples those that are numbers.
+// Help and examples come from the program; what it says only in English would not help in another
+// language, and of the examples those that are numbers are understood.
 export function help_of(says: string, name: string): string | undefined {
-  const is_same = field_word(name, says).startsWith(says.replace(/\.$/, ""));
-  return is_same || language_now() !== "en" ? undefined : says;
+  const is_same = field_word(name, says).startsWith(said(says).replace(/\.$/, ""));
+  const is_label = says.split(" ").length <= 4; // "Who decided." below "Who decides" is noise
+  return is_same || is_label || !is_said(says) ? undefined : said(says);
 }
 
 export function such_as(example: string): string {
@@ -67,5 +69,5 @@ export function in_short(entry: Record<string, unknown> & { kind: string }): str
 
 // A hint that lists everything there is would bury the form.
 export function mistake_words({ message, hint }: { message: string; hint?: string | undefined }): string {
-  return hint && hint.length <= 120 ? `${message} (${hint})` : message;
+  return hint && hint.length <= 120 ? `${said(message)} (${said(hint)})` : said(message);
 }

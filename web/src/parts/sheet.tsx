@@ -7,7 +7,9 @@ import { useEffect } from "preact/hooks";
 import { is_login_needed } from "../ask";
 import { address, here, login_address } from "../route";
 import { useHeard } from "../state/heard";
+import { is_drop_refused, is_dragged_over } from "../state/drops";
 import { link_lost_since } from "../state/live";
+import { is_page_newer } from "../state/offline";
 import { all_waiting } from "../state/outbox";
 import { language_now, t } from "../texts";
 import { clock_words } from "./time_words";
@@ -23,10 +25,12 @@ interface Props {
   back?: string; // where the arrow leads; by default the first page
   blocks?: Block[]; // fields of the title block
   wide?: boolean; // uses the whole width
+  door?: boolean; // says itself whether the program is reached; nothing entered there is sent later
   children: ComponentChildren;
 }
 
-export function Sheet({ title, back, blocks = [], wide = false, children }: Props) {
+export function Sheet({ title, back, blocks = [], wide = false, door = false, children }: Props) {
+  useEffect(focus_lost, []);
   useEffect(() => {
     document.documentElement.lang = language_now();
     document.title = title ? `${title} · Tautmark` : "Tautmark";
@@ -48,8 +52,10 @@ export function Sheet({ title, back, blocks = [], wide = false, children }: Prop
           <h1>{title}</h1>
         </div>
         {here().practice ? <p class="practice">{t("practice")}</p> : null}
-        <LogIn />
-        <Link />
+        {door ? null : <LogIn />}
+        {door ? null : <Link />}
+        <Newer />
+        {door ? null : <Dropping />}
         <TimerBar />
       </header>
       <main id="main" tabIndex={-1}>
@@ -65,6 +71,19 @@ export function Sheet({ title, back, blocks = [], wide = false, children }: Prop
       </footer>
     </div>
   );
+}
+
+// The link that led here is gone with its sheet: who works by keyboard goes on at the content, not
+// at the first link of the page anew. The very first sheet is begun at its beginning.
+let has_moved = false;
+addEventListener("hashchange", () => (has_moved = true));
+export function is_focus_lost(): boolean {
+  const at = document.activeElement;
+  return has_moved && (!at || at === document.body || at.id === "main");
+}
+
+function focus_lost(): void {
+  if (is_focus_lost()) document.getElementById("main")?.focus({ preventScroll: true });
 }
 
 function to_main(event: Event): void {
@@ -98,4 +117,24 @@ function Link() {
       {waiting === 1 ? t("not_sent_one") : waiting > 1 ? t("not_sent", { n: waiting }) : ""}
     </p>
   );
+}
+
+// A newer page is loaded when somebody says so: an entry that is half typed is not worth less.
+function Newer() {
+  useHeard("newer");
+  if (!is_page_newer()) return null;
+  return (
+    <p class="link row" role="status">
+      {t("page_newer")}
+      <button type="button" class="quiet" onClick={() => location.reload()}>
+        {t("page_load")}
+      </button>
+    </p>
+  );
+}
+
+function Dropping() {
+  useHeard("drop-said");
+  if (is_dragged_over()) return <p class="let_go"><span>{t("drop_here")}</span></p>;
+  return is_drop_refused() ? <p class="link" role="alert">{t("drop_not_now")}</p> : null;
 }

@@ -10,7 +10,7 @@ export function TimerBar() {
   return (
     <ul class="timers" aria-label={t("in_timers")}>
       {all.map((one) => (
-        <li key={one.id} class={is_over(one) ? "over" : ""}>
+        <li key={one.id} class={is_over(one) ? "over" : ""} role={is_over(one) ? "alert" : undefined}>
           <span>{one.name}</span>
           <strong role="timer">
             {is_over(one) ? t("in_timer_over") : shown_time(seconds_of(one), one.lasts === undefined)}

@@ -3,6 +3,7 @@
 // material is in a section. What is written beside it is the program's own text.
 import type { Schemas } from "../ask";
 import { type BarGeometry, bar_geometry } from "../see/bar_geometry";
+import { said as told } from "../said/said";
 import { t } from "../texts";
 import "./value_bar.css";
 
@@ -19,15 +20,15 @@ export function ValueBar({ finding }: { finding: Schemas["finding"] }) {
     <figure class="value_bar">
       {has_scale ? <Scale found={found} text={said(finding, found)} /> : null}
       <figcaption>
-        <b>{value ? value.shown : t("bar_no_value")}</b>
-        <span>{limit ? limit.shown : t("bar_no_limit")}</span>
+        <b>{value ? told(value.shown) : t("bar_no_value")}</b>
+        <span>{limit ? told(limit.shown) : t("bar_no_limit")}</span>
       </figcaption>
     </figure>
   );
 }
 
 function said({ value, limit }: Schemas["finding"], found: BarGeometry): string {
-  const words = [value ? value.shown : t("bar_no_value"), limit ? limit.shown : t("bar_no_limit")];
+  const words = [value ? told(value.shown) : t("bar_no_value"), limit ? told(limit.shown) : t("bar_no_limit")];
   if (found.far) words.push(t(found.far === "left" ? "bar_far_below" : "bar_far_above"));
   return words.join("; ");
 }

@@ -3,6 +3,8 @@
 import { useState } from "preact/hooks";
 
 import { VerdictLink } from "../parts/link";
+import { is_said, said } from "../said/said";
+import { Told } from "../said/told";
 import { language_now, t } from "../texts";
 import { CaseMaker } from "./case_maker";
 import { copy_text } from "./copy";
@@ -19,7 +21,7 @@ export function AnswerSheet({ answer }: { answer: Answer }) {
     <article class="answer">
       <div class="answer-head stack" aria-live="polite">
         {answer.verdict ? <VerdictLink verdict={answer.verdict} /> : null}
-        <p class="answer-first">{first}</p>
+        <p class="answer-first"><Told says={first} /></p>
         <Paragraphs lines={others.slice(0, in_head)} />
       </div>
       <div class="answer-rest stack">
@@ -38,7 +40,7 @@ function Paragraphs({ lines }: { lines: string[] }) {
   return (
     <>
       {lines.map((line) => (
-        <p key={line}>{line}</p>
+        <p key={line}><Told says={line} /></p>
       ))}
     </>
   );
@@ -47,11 +49,11 @@ function Paragraphs({ lines }: { lines: string[] }) {
 function Steps({ steps }: { steps: string[] }) {
   if (steps.length === 0) return null;
   return (
-    <details>
+    <details class="prints">
       <summary>{t("quick_steps")}</summary>
       <ol>
         {steps.map((step) => (
-          <li key={step}>{step}</li>
+          <li key={step}><Told says={step} /></li>
         ))}
       </ol>
     </details>
@@ -65,7 +67,7 @@ function Lines({ title, lines, strong = false }: { title: string; lines: string[
       <h3>{title}</h3>
       <ul>
         {lines.map((line) => (
-          <li key={line}>{line}</li>
+          <li key={line}><Told says={line} /></li>
         ))}
       </ul>
     </section>
@@ -89,11 +91,13 @@ function Uses({ answer }: { answer: Answer }) {
   );
 }
 
-// The program answers in English, whatever the page speaks.
+// In the language of the page if all of it is; one voice never reads two languages.
 function say_aloud(answer: Answer): void {
   speechSynthesis.cancel();
-  const words = new SpeechSynthesisUtterance([...answer.lines, ...answer.cautions].join(" "));
-  words.lang = "en";
-  words.rate = language_now() === "en" ? 1 : 0.9;
+  const lines = [...answer.lines, ...answer.cautions];
+  const is_own = lines.every(is_said);
+  const words = new SpeechSynthesisUtterance((is_own ? lines.map(said) : lines).join(" "));
+  words.lang = is_own ? language_now() : "en";
+  words.rate = is_own ? 1 : 0.9;
   speechSynthesis.speak(words);
 }

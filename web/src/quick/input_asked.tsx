@@ -2,7 +2,9 @@
 // One input asked for: its question in large type, then big buttons or one field.
 import { useEffect, useRef, useState } from "preact/hooks";
 
-import { sentence } from "../ask";
+import { is_focus_lost } from "../parts/sheet";
+import { said as told, said_choice } from "../said/said";
+import { Told } from "../said/told";
 import { t } from "../texts";
 import { pieces, with_piece } from "./said";
 import type { AskBack, Input } from "./says";
@@ -18,10 +20,15 @@ export function InputAsked({ input, ask, said, say }: Props) {
   const choices = ask?.choices.length ? ask.choices : input.choices;
   const asked = ask?.sentence || input.ask;
   const told_why = asked !== input.ask ? input.ask : "";
+  const question = useRef<HTMLHeadingElement>(null);
+  useEffect(() => {
+    // The choice that was pressed is gone: on to what is asked next. A field takes the focus itself.
+    if (choices.length && is_focus_lost()) question.current?.focus({ preventScroll: true });
+  }, []);
   return (
     <section class="asked stack" aria-live="polite">
-      <h2 class="question">{sentence(asked)}</h2>
-      {told_why ? <p class="faint">{told_why}</p> : null}
+      <h2 class="question" tabIndex={-1} ref={question}><Told says={asked} whole /></h2>
+      {told_why ? <p class="faint"><Told says={told_why} /></p> : null}
       {said === "" && ask ? <p class="caution">{t("quick_needed")}</p> : null}
       {choices.length ? (
         <Choices choices={choices} said={said} say={say} />
@@ -43,7 +50,7 @@ function Choices({ choices, said, say }: ChoiceProps) {
     <div class="choices">
       {choices.map((choice) => (
         <button key={choice} type="button" aria-pressed={choice === said} onClick={() => say(choice)}>
-          {choice}
+          {said_choice(choice)}
         </button>
       ))}
       {choices.includes("unknown") ? null : <NotKnown say={say} />}
@@ -75,7 +82,7 @@ function Field({ input, example, said, say }: FieldProps) {
       <input
         ref={field}
         class="field"
-        aria-label={input.ask}
+        aria-label={told(input.ask)}
         value={text}
         autocomplete="off"
         enterkeyhint="next"

@@ -4,6 +4,8 @@ import { useState } from "preact/hooks";
 
 import { Sheet } from "../parts/sheet";
 import { address, go } from "../route";
+import { said as told, said_choice } from "../said/said";
+import { Told } from "../said/told";
 import { t } from "../texts";
 import { AnswerSheet } from "./answer_sheet";
 import { InputAsked } from "./input_asked";
@@ -29,7 +31,7 @@ export function QuestionCard({ question, query }: Props) {
   const input = input_now(question, said, picked, answered);
   const tile = kTiles[question.name];
   return (
-    <Sheet title={tile ? t(tile.says) : question.help} back={address(["quick"])}>
+    <Sheet title={tile ? t(tile.says) : told(question.help)} back={address(["quick"])}>
       <div class={`quick ${question.name === "turn" ? "turning" : ""}`}>
         <div class="stack say">
           {answered.detail ? <NoAnswer answered={answered} is_turn={question.name === "turn"} /> : null}
@@ -70,7 +72,7 @@ function NoAnswer({ answered, is_turn }: { answered: Answered & { again: () => v
   return (
     <div class="caution stack" role="alert">
       {is_turn ? <p class="answer-first">{t("quick_turn_unanswered")}</p> : null}
-      <p>{answered.detail}</p>
+      <p><Told says={answered.detail} /></p>
       <p>{t("quick_kept")}</p>
       <button type="button" onClick={answered.again}>
         {t("quick_again")}
@@ -100,8 +102,9 @@ function SaidSoFar({ question, said, elsewhere, pick }: SaidProps) {
         ))}
         {inputs.map((input) => (
           <li key={input.name}>
-            <button type="button" class="quiet" onClick={() => pick(input.name)}>
-              <span class="faint">{input.ask}</span> <strong>{said[input.name] || t("quick_not_known")}</strong>
+            <button type="button" class="quiet says" onClick={() => pick(input.name)}>
+              <span class="faint"><Told says={input.ask} /></span>{" "}
+              <strong>{input.form === "choice" ? said_choice(said[input.name] ?? "") || t("quick_not_known") : said[input.name] || t("quick_not_known")}</strong>
               <span class="heard">{t("quick_change")}</span>
             </button>
           </li>
@@ -123,13 +126,13 @@ function MoreToSay({ question, said, now, ask, pick }: MoreProps) {
   const more = unsaid(question, said).filter((input) => input !== now);
   if (more.length === 0) return null;
   return (
-    <details open={!ask && !asks_on(question)}>
+    <details class="unprinted" open={!ask && !asks_on(question)}>
       <summary>{t("quick_more", { n: more.length })}</summary>
       <ul class="said">
         {more.map((input) => (
           <li key={input.name}>
             <button type="button" class="quiet" onClick={() => pick(input.name)}>
-              {input.ask}
+              <Told says={input.ask} />
             </button>
           </li>
         ))}

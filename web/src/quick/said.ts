@@ -2,6 +2,7 @@
 // What was said to a question so far. It stands in the address: input=text; an input without text
 // was asked for and is not known.
 import { offered, unit_named } from "../enter/units";
+import { said as told } from "../said/said";
 import type { NewEntry } from "../state/outbox";
 import type { Answer, Input, InputText, Question } from "./says";
 
@@ -67,9 +68,9 @@ const kConverted = ["torque", "length", "pressure"];
 
 export function answer_as_text(answer: Answer): string {
   const part = (title: string, lines: string[]) =>
-    lines.length ? ["", `${title}:`, ...lines.map((line) => `- ${line}`)] : [];
+    lines.length ? ["", `${told(title)}:`, ...lines.map((line) => `- ${told(line)}`)] : [];
   return [
-    ...answer.lines,
+    ...answer.lines.map(told),
     ...part("said", answer.asked.map(({ input, text }) => `${input}: ${text}`)),
     ...part("computed", answer.steps),
     ...part("taken for granted", answer.assumed),
@@ -84,6 +85,7 @@ export function answer_entry(answer: Answer): NewEntry {
     question: answer.question,
     asked: answer.asked.map(({ input, text }) => `${input} ${text}`),
     answer: answer.lines,
+    ...(answer.forbids ? { forbids: answer.forbids } : {}),
   };
 }
 

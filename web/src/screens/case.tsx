@@ -15,7 +15,9 @@ import { Turning } from "../case/turning";
 import { type Block, Sheet } from "../parts/sheet";
 import { time_words } from "../parts/time_words";
 import { address, type Route } from "../route";
+import { Told } from "../said/told";
 import { ready_offline, useAsked } from "../state/asked";
+import { useAwake } from "../state/awake";
 import { t } from "../texts";
 import "./case.css";
 
@@ -26,6 +28,7 @@ export function CaseScreen({ route }: { route: Route }) {
 }
 
 function CaseView({ name, route }: { name: string; route: Route }) {
+  useAwake();
   const view = useAsked<Schemas["case_view"]>(case_path(name), name);
   const asked = useAsked<Findings>(case_path(name, "findings"), name);
   const drive_name = view.told?.case.drive ?? view.told?.case.candidates?.[0];
@@ -39,6 +42,13 @@ function CaseView({ name, route }: { name: string; route: Route }) {
   const is_history = route.path[2] === "history";
   const row = is_history ? undefined : (stage_row(route.path[2]) ?? kStages[0]);
   const summary = view.told?.summary;
+  const title = useRef<HTMLHeadingElement>(null);
+  const stage = useRef(row?.name);
+  useEffect(() => {
+    // A stage was chosen on the strand: who works by keyboard goes on in it.
+    if (stage.current !== row?.name) title.current?.focus({ preventScroll: true });
+    stage.current = row?.name;
+  }, [row?.name]);
   if (view.status === 404)
     return (
       <Sheet title={name} back={address(["cases"])}>
@@ -57,7 +67,7 @@ function CaseView({ name, route }: { name: string; route: Route }) {
         <Rail name={name} at={row?.name} states={parts.states} />
         <div class="work">
           <ToPanels />
-          {row ? <h2 class="stage_title">{t(row.says)}</h2> : null}
+          {row ? <h2 class="stage_title" tabIndex={-1} ref={title}>{t(row.says)}</h2> : null}
           <Turning name={name} judged={judged} />
           <Troubles view={view.told} detail={view.told ? "" : view.detail} judged={asked.detail} />
           {row ? (
@@ -117,7 +127,7 @@ function Troubles({ view, detail, judged }: TroubleProps) {
     <>
       {detail || judged ? (
         <p class="wrong" role="alert">
-          {detail || judged}
+          <Told says={detail || judged} />
         </p>
       ) : null}
       {mistakes.length > 0 ? (
@@ -127,7 +137,7 @@ function Troubles({ view, detail, judged }: TroubleProps) {
             {mistakes.map((one) => (
               <li key={`${one.line} ${one.message}`}>
                 {one.line > 0 ? `${t("case_line", { line: one.line })}: ` : ""}
-                {one.message} {one.hint}
+                <Told says={`${one.message} ${one.hint ?? ""}`.trim()} />
               </li>
             ))}
           </ul>

@@ -19,7 +19,7 @@ const kPage = 25;
 export function CasesScreen({ route }: { route: Route }) {
   const [typed, type] = useState("");
   const [limit, set_limit] = useState(kPage);
-  const [is_new, set_new] = useState(false);
+  const [is_new, set_new] = useState(route.query["new"] !== undefined);
   const q = useLater(typed.trim());
   const list = useAsked<Schemas["case_list"]>(
     `/api/cases?${new URLSearchParams({ q, limit: String(limit) }).toString()}`,

@@ -6,7 +6,9 @@ import { case_path, in_store, type Schemas } from "../ask";
 import { without_camera } from "../enter/picture";
 import { Sheet } from "../parts/sheet";
 import { address, go, type Route } from "../route";
+import { Told } from "../said/told";
 import { type Asked, count_query, is_turned_round, missing_of, type Tap } from "../see/photo_marks";
+import { kMostZoom, usePinch, within } from "../see/pinch";
 import { upload } from "../see/upload";
 import { useAsked } from "../state/asked";
 import { type Key, t } from "../texts";
@@ -39,14 +41,14 @@ function Photos({ of_case }: { of_case: string }) {
     if (!problem) go(["count", of_case], { file: name });
   };
   const there = (files.told?.files ?? []).filter((one) => /\.(jpe?g|png|webp)$/i.test(one.name));
-  if (files.status === 404) return <p role="status" lang="en">{files.detail}</p>;
+  if (files.status === 404) return <p role="status"><Told says={files.detail} /></p>;
   return (
     <div class="stack">
       <label>
         {t("count_choose")}
         <input type="file" accept="image/jpeg,image/png,image/webp" onChange={(event) => void take(event.currentTarget.files?.[0])} />
       </label>
-      {wrong ? <p class="wrong" role="alert" lang="en">{wrong}</p> : null}
+      {wrong ? <p class="wrong" role="alert"><Told says={wrong} /></p> : null}
       {there.map((one) => (
         <a key={one.name} class="button" href={address(["count", of_case], { file: one.name })}>{one.name}</a>
       ))}
@@ -61,14 +63,14 @@ function Counting({ of_case, file }: { of_case: string; file: string }) {
   const add = (tap: Tap) => set_taps((before) => [...before, tap]);
   return (
     <div class="counting">
-      <Photo of_case={of_case} file={file} taps={taps} zoom={zoom} add={add} />
+      <Photo of_case={of_case} file={file} taps={taps} zoom={zoom} set_zoom={set_zoom} add={add} />
       <div class="stack">
         <p class="large" aria-live="polite">{taps.length}</p>
         <div class="row">
           <button class="main" disabled={taps.length === 0} onClick={() => set_taps(taps.slice(0, -1))}>{t("count_undo")}</button>
           <button class="quiet" disabled={taps.length === 0} onClick={() => set_taps([])}>{t("count_again")}</button>
-          <button class="quiet" disabled={zoom >= 8} onClick={() => set_zoom(zoom * 2)}>{t("rec_closer")}</button>
-          <button class="quiet" disabled={zoom <= 1} onClick={() => set_zoom(zoom / 2)}>{t("rec_wider")}</button>
+          <button class="quiet" disabled={zoom >= kMostZoom} onClick={() => set_zoom(within(zoom * 2))}>{t("rec_closer")}</button>
+          <button class="quiet" disabled={zoom <= 1} onClick={() => set_zoom(within(zoom / 2))}>{t("rec_wider")}</button>
         </div>
         <Questions asked={asked} set={set_asked} />
         <Result of_case={of_case} file={file} asked={asked} taps={taps} />
@@ -77,9 +79,19 @@ function Counting({ of_case, file }: { of_case: string; file: string }) {
   );
 }
 
-function Photo({ of_case, file, taps, zoom, add }: { of_case: string; file: string; taps: Tap[]; zoom: number; add: (tap: Tap) => void }) {
+interface PhotoProps {
+  of_case: string;
+  file: string;
+  taps: Tap[];
+  zoom: number;
+  set_zoom: (zoom: number) => void;
+  add: (tap: Tap) => void;
+}
+
+function Photo({ of_case, file, taps, zoom, set_zoom, add }: PhotoProps) {
   const [shown, set_shown] = useState("");
   const [wrong, set_wrong] = useState("");
+  const frame = useRef<HTMLDivElement>(null);
   const picture = useRef<HTMLDivElement>(null);
   const [at, set_at] = useState<Tap>({ x: 0.5, y: 0.5 }); // of the cross that keys move
   useEffect(() => {
@@ -95,6 +107,7 @@ function Photo({ of_case, file, taps, zoom, add }: { of_case: string; file: stri
       .catch(() => set_wrong(t("no_answer")));
     return () => URL.revokeObjectURL(made);
   }, [of_case, file]);
+  usePinch(frame, zoom, set_zoom);
   const tap = (event: MouseEvent) => {
     const box = picture.current?.getBoundingClientRect();
     if (box) add({ x: (event.clientX - box.left) / box.width, y: (event.clientY - box.top) / box.height });
@@ -109,7 +122,7 @@ function Photo({ of_case, file, taps, zoom, add }: { of_case: string; file: stri
   };
   if (wrong) return <p class="wrong" role="alert">{wrong}</p>;
   return (
-    <div class="counted_photo" tabIndex={0} role="application" aria-label={t("count_keys")} onKeyDown={keys}>
+    <div ref={frame} class="counted_photo" tabIndex={0} role="application" aria-label={t("count_keys")} onKeyDown={keys}>
       <div ref={picture} class="taken" style={{ width: `${100 * zoom}%` }} onClick={tap}>
         {shown ? <img src={shown} alt={t("count_photo")} onError={() => set_wrong(t("count_no_photo"))} /> : <p>{t("loading")}</p>}
         {taps.map((one, i) => <Tick key={i} at={one} words={String(i + 1)} />)}

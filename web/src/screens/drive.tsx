@@ -84,6 +84,9 @@ function Uses({ name, path }: { name: string; path: string }) {
         <a class="button" href={in_store(`${path}/sheet`)} target="_blank" rel="noopener">
           {t("drives_sheet")}
         </a>
+        <a class="button" href={address(["new-engine"], { of: name })}>
+          {t("manual_again")}
+        </a>
         <a class="button" href={address(["drive", name], { edit: "1" })}>
           {t("drives_edit")}
         </a>
@@ -125,7 +128,7 @@ function Source({ name }: { name: string }) {
   const [is_open, open] = useState(false);
   const stored = useText(is_open ? name : "");
   return (
-    <details onToggle={(event) => open(event.currentTarget.open)}>
+    <details class="unprinted" onToggle={(event) => open(event.currentTarget.open)}>
       <summary>{t("drives_text")}</summary>
       {stored.text ? <pre class="text">{stored.text}</pre> : is_open ? <p class="faint">{stored.detail || t("loading")}</p> : null}
     </details>

@@ -7,7 +7,9 @@ import { useEffect } from "preact/hooks";
 import { case_path, type Schemas } from "../ask";
 import { EntryForm } from "../enter/entry_form";
 import { PhotoForm } from "../enter/photo";
+import { type AnyEntry, positions_of } from "../enter/positions";
 import { ReadingForm } from "../enter/reading";
+import { on_pad } from "../enter/reading_entry";
 import { TimerStart } from "../enter/timer_start";
 import { WaitingList } from "../enter/waiting_list";
 import { kind_word } from "../enter/words";
@@ -37,6 +39,7 @@ export function EnterScreen({ route }: { route: Route }) {
   useEffect(() => entered_by(seat), [seat]);
   return (
     <Sheet
+      wide={kind === "reading"}
       title={kind ? kind_word(kind) : t("in_what")}
       back={kind ? address(["enter", name]) : address(["case", name])}
       blocks={[
@@ -74,10 +77,12 @@ function Kind({ name, kind, view, drive, has_drive, query }: KindProps) {
   const is_waiting_for_drive = has_drive && !drive.told && drive.detail === "";
   if (is_waiting_for_drive) return <p role="status">{t("loading")}</p>;
   if (kind === "photo") return <PhotoForm name={name} drive={drive.told} query={query} />;
-  // Corrections, blades and reported means have more fields than the pad.
-  const is_plain = ["correct", "mend", "plain"].some((one) => query[one] !== undefined);
-  if (kind === "reading" && drive.told && !is_plain)
-    return <ReadingForm name={name} view={view} drive={drive.told} query={query} />;
+  // Blades and reported means have more fields than the pad.
+  const is_plain = ["mend", "plain"].some((one) => query[one] !== undefined);
+  const old = view.case.entries?.find((one) => one.id === query["correct"]) as AnyEntry | undefined;
+  const is_on_pad = query["correct"] === undefined || (drive.told && on_pad(old, positions_of(drive.told)));
+  if (kind === "reading" && drive.told && !is_plain && is_on_pad)
+    return <ReadingForm name={name} view={view} drive={drive.told} query={query} old={old} />;
   return <EntryForm name={name} kind={kind} view={view} drive={drive.told} query={query} />;
 }
 

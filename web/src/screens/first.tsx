@@ -209,15 +209,18 @@ function Account() {
     const { status } = await ask("POST", "/api/logout");
     if (status === 0) return link_is(false); // still logged in
     await forget_answers().catch(() => undefined);
-    location.assign(login_address());
+    location.replace(address(["login"], {}, false));
+    location.reload(); // whoever comes next begins anew
   };
   return (
     <>
       {me.told ? (
         <>
-          <a class="button" href="/people">
-            {t("people")}
-          </a>
+          {me.told.role === "manage" ? (
+            <a class="button" href={address(["people"])}>
+              {t("people")}
+            </a>
+          ) : null}
           <button class="quiet" onClick={() => void leave()}>
             {t("log_out")} ({me.told.name})
           </button>

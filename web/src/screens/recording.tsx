@@ -6,6 +6,8 @@ import { useEffect, useState } from "preact/hooks";
 import { ask, case_path, type Schemas, sentence } from "../ask";
 import { Sheet } from "../parts/sheet";
 import { address, go, type Route } from "../route";
+import { number_words, said } from "../said/said";
+import { Told } from "../said/told";
 import { phase_words, PhasePlot } from "../see/phase_plot";
 import { upload } from "../see/upload";
 import { asked_wave, type Wave } from "../see/wave";
@@ -52,7 +54,7 @@ function Viewer({ of_case, file, other }: { of_case: string; file: string; other
   }, [of_case, file, other]);
   const report = useReport(typeof first === "object" ? report_path(of_case, file) : undefined);
   const other_report = useReport(other && report.told ? report_path(of_case, other) : undefined);
-  if (typeof first === "string") return <p class="wrong" role="alert" lang="en">{sentence(first)}</p>;
+  if (typeof first === "string") return <p class="wrong" role="alert" ><Told says={first} whole /></p>;
   if (!first) return <p role="status">{t("rec_reading")}</p>;
   const whole: Stretch = { from: first.first, to: first.last };
   const told = report.told;
@@ -102,14 +104,14 @@ function useReport(path: string | undefined): { told?: Report; detail: string } 
 
 function channel_words({ channel, name }: { channel: number; name: string }, report: Report | undefined): string {
   const cam = report?.cams.find((one) => one.channel === channel);
-  const role = report?.crank.channel === channel ? `${t("rec_crank")} ${report.crank.wheel.name}` : cam ? (cam.cam ?? t("rec_cam")) : "";
+  const role = report?.crank.channel === channel ? `${t("rec_crank")} ${report.crank.wheel.name}` : cam ? (cam.cam ? said(cam.cam) : t("rec_cam")) : "";
   return [t("rec_channel", { n: channel }), name, role].filter(Boolean).join(" · ");
 }
 
 function summary(report: Report): string {
   const { speed, crank, cams } = report;
-  const words = [`${report.format}`, t("rec_speed", { min: Math.round(speed.min), max: Math.round(speed.max), n: speed.revolutions }), `${t("rec_crank")}: ${crank.wheel.name}`];
-  for (const cam of cams) words.push(`${cam.cam ?? t("rec_channel", { n: cam.channel })}: ${phase_words(cam)}`);
+  const words = [said(report.format), t("rec_speed", { min: Math.round(speed.min), max: Math.round(speed.max), n: speed.revolutions }), `${t("rec_crank")}: ${crank.wheel.name}`];
+  for (const cam of cams) words.push(`${cam.cam ? said(cam.cam) : t("rec_channel", { n: cam.channel })}: ${phase_words(cam)}`);
   return words.join("; ");
 }
 
@@ -135,14 +137,14 @@ function Meanings({ report }: { report: Report }) {
   return (
     <section>
       <h2>{t("rec_meaning")}</h2>
-      {report.sentence ? <p lang="en">{report.sentence}</p> : null}
-      <ol class="meanings" lang="en">
+      {report.sentence ? <p><Told says={report.sentence} whole /></p> : null}
+      <ol class="meanings">
         {report.hypotheses.map((one) => (
           <li key={one.name}>
-            <b>{one.name}</b>
-            <span>{one.probability < 0.005 ? "< 0.01" : one.probability.toFixed(2)}</span>
+            <b><Told says={one.name} /></b>
+            <span>{number_words(one.probability < 0.005 ? "< 0.01" : one.probability.toFixed(2))}</span>
             <svg viewBox="0 0 100 10" preserveAspectRatio="none" aria-hidden="true"><path d={`M0 5H${100 * one.probability}`} /></svg>
-            <span>{one.says}</span>
+            <span><Told says={one.says} /></span>
           </li>
         ))}
       </ol>
@@ -151,11 +153,11 @@ function Meanings({ report }: { report: Report }) {
 }
 
 function Details({ report }: { report: Report }) {
-  const notes = [...(report.signals ?? []).map((one) => (one.channel ? t("rec_signal", { n: one.channel, says: one.says }) : one.says)), ...(report.contradictions ?? []), ...(report.not_compared ? [report.not_compared] : []), ...report.notes];
+  const notes = [...(report.signals ?? []).map((one) => (one.channel ? t("rec_signal", { n: one.channel, says: said(one.says) }) : one.says)), ...(report.contradictions ?? []), ...(report.not_compared ? [report.not_compared] : []), ...report.notes];
   return (
     <>
-      {notes.length ? <ul lang="en">{notes.map((note) => <li key={note}>{note}</li>)}</ul> : null}
-      <details>
+      {notes.length ? <ul>{notes.map((note) => <li key={note}><Told says={note} /></li>)}</ul> : null}
+      <details class="prints">
         <summary>{t("rec_table")}</summary>
         <table class="wheels">
           <thead>
@@ -164,10 +166,10 @@ function Details({ report }: { report: Report }) {
           <tbody>
             {report.cams.flatMap((cam) => cam.edges.map((edge, i) => (
               <tr key={`${cam.channel} ${i}`}>
-                <th scope="row">{cam.cam ?? t("rec_channel", { n: cam.channel })}</th>
+                <th scope="row">{cam.cam ? said(cam.cam) : t("rec_channel", { n: cam.channel })}</th>
                 <td>{edge.polarity > 0 ? t("rec_rising") : t("rec_falling")}</td>
-                <td>{edge.angle_deg.toFixed(2)}°</td>
-                <td>{edge.sd_deg === null ? "" : `${edge.sd_deg.toFixed(2)}°`}</td>
+                <td>{number_words(edge.angle_deg.toFixed(2))}°</td>
+                <td>{edge.sd_deg === null ? "" : `${number_words(edge.sd_deg.toFixed(2))}°`}</td>
                 <td>{edge.count}</td>
               </tr>
             )))}
@@ -193,12 +195,12 @@ function Choose({ of_case, file, other }: { of_case: string; file: string | unde
     if (!dropped) return;
     set_wrong("");
     set_part(0);
-    const { name, problem } = await upload(of_case, kFolder, dropped, set_part);
+    const { name, problem } = await upload(of_case, kFolder, dropped, set_part, "recording");
     set_part(undefined);
     set_wrong(problem);
     if (!problem) go(["recording", of_case], { file: name });
   };
-  if (files.status === 404) return <p role="status" lang="en">{files.detail}</p>;
+  if (files.status === 404) return <p role="status"><Told says={files.detail} /></p>;
   const drop = (event: DragEvent) => {
     event.preventDefault();
     void take(event.dataTransfer?.files[0]);
@@ -210,7 +212,7 @@ function Choose({ of_case, file, other }: { of_case: string; file: string | unde
         <input type="file" disabled={part !== undefined} onChange={(event) => void take(event.currentTarget.files?.[0])} />
         {part === undefined ? null : <progress value={part} aria-label={t("rec_drop")} />}
       </label>
-      {wrong ? <p class="wrong" role="alert" lang="en">{wrong}</p> : null}
+      {wrong ? <p class="wrong" role="alert"><Told says={wrong} /></p> : null}
       {there.length ? <h2>{t("rec_there")}</h2> : null}
       {there.map((one) => (
         <p key={one.name} class="row">

@@ -7,6 +7,8 @@ import { case_path, type Schemas } from "../ask";
 import { type Block, Sheet } from "../parts/sheet";
 import { time_words } from "../parts/time_words";
 import { address, type Route } from "../route";
+import { number_words, said } from "../said/said";
+import { Told } from "../said/told";
 import { type Cost, crank_words, measured_cost } from "../see/crank_words";
 import type { Drawing, Options } from "../see/drive_drawing";
 import { TurnedByHand } from "../see/turned_by_hand";
@@ -86,12 +88,12 @@ function Turning({ motion, of_case }: { motion: Motion; of_case: string | undefi
         <Buttons turns={turns} tooth={tooth} turn_to={turn_to} />
         {has_gone_back.current ? (
           <p class="caution" role="status">
-            {t("turn_backwards")} <q lang="en">{motion.backwards}</q>
+            {t("turn_backwards")} <q><Told says={motion.backwards} /></q>
           </p>
         ) : null}
         <Switches options={options} set={set_options} />
         <Wheels motion={motion} />
-        {motion.marks_return ? <p lang="en">{motion.marks_return}</p> : null}
+        {motion.marks_return ? <p><Told says={motion.marks_return} /></p> : null}
         <Notes motion={motion} />
         <FrameCost drawing={drawing} after={() => set_turns(0)} />
       </div>
@@ -100,7 +102,7 @@ function Turning({ motion, of_case }: { motion: Motion; of_case: string | undefi
 }
 
 function errors_of(motion: Motion): string[] {
-  return motion.wheels.flatMap(({ name, error }) => (error ? [`${name}: ${error}`] : []));
+  return motion.wheels.flatMap(({ name, error }) => (error ? [`${said(name)}: ${said(error)}`] : []));
 }
 
 function Buttons({ turns, tooth, turn_to }: { turns: number; tooth: number; turn_to: (to: number) => void }) {
@@ -144,9 +146,9 @@ function Wheels({ motion }: { motion: Motion }) {
       <tbody>
         {motion.wheels.filter((wheel) => wheel.teeth > 0).map((wheel, i) => (
           <tr key={i}>
-            <th scope="row">{wheel.name}</th>
+            <th scope="row"><Told says={wheel.name} /></th>
             <td>{wheel.teeth}</td>
-            <td lang={wheel.error ? "en" : ""}>{wheel.error ? <b>{wheel.error}</b> : t("turn_nothing_found")}</td>
+            <td>{wheel.error ? <b><Told says={wheel.error} /></b> : t("turn_nothing_found")}</td>
           </tr>
         ))}
       </tbody>
@@ -157,9 +159,9 @@ function Wheels({ motion }: { motion: Motion }) {
 function Notes({ motion }: { motion: Motion }) {
   if (motion.notes.length === 0) return null;
   return (
-    <details>
+    <details class="prints">
       <summary>{t("turn_notes")}</summary>
-      <ul lang="en">{motion.notes.map((note) => <li key={note}>{note}</li>)}</ul>
+      <ul>{motion.notes.map((note) => <li key={note}><Told says={note} /></li>)}</ul>
     </details>
   );
 }
@@ -176,7 +178,7 @@ function FrameCost({ drawing, after }: { drawing: { current: Drawing | undefined
   return (
     <p class="row faint">
       <button class="quiet" onClick={() => void measure()}>{t("turn_measure")}</button>
-      <output>{cost ? t("turn_cost", { ms: cost.ms.toFixed(1), rate: Math.round(cost.rate) }) : ""}</output>
+      <output>{cost ? t("turn_cost", { ms: number_words(cost.ms.toFixed(1)), rate: Math.round(cost.rate) }) : ""}</output>
     </p>
   );
 }

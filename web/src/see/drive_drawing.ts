@@ -2,6 +2,7 @@
 // The drive as a drawing that is built once and turned by moving what is there: wheels by one
 // rotation each, links by the dashes of their way, marked and numbered links by one shift each.
 import type { Schemas } from "../ask";
+import { said } from "../said/said";
 import { lines_at, shape, text_at } from "./svg";
 import { dash_offset, on_piece, outside_of, type Spot, spot_on, type Way, way_of } from "./way";
 
@@ -31,6 +32,7 @@ interface LinkShown {
   is_words: boolean;
 }
 
+const kAside = 8; // pitches
 const kMargin = 34; // mm about the drive
 
 export function build_drawing(motion: Motion, options: Options): Drawing {
@@ -145,7 +147,9 @@ function add_wheel_words(svg: SVGElement, wheel: Schemas["motion_wheel"], page: 
   const here = all.filter((other) => Math.hypot(other.x_mm - wheel.x_mm, other.y_mm - wheel.y_mm) < 1);
   if (here[0] !== wheel) return; // one name for sprockets on one shaft
   const has_banks = new Set(all.flatMap(({ name }) => /^bank \d+/.exec(name) ?? [])).size > 1;
-  const words = (has_banks ? wheel.name : wheel.label).split(" / ");
+  // A long German word takes two lines.
+  const shown = said((has_banks ? wheel.name : wheel.label).trim()).replace(/(Einlass|Auslass)nocken/, "$1- nocken");
+  const words = shown.split(" / ");
   const lines = words.length > 1 ? words : (words[0] ?? "").split(" ");
   svg.append(lines_at("name", page.x(wheel.x_mm), page.y(wheel.y_mm) + 0.38 * wheel.radius_mm, lines));
 }
@@ -218,7 +222,7 @@ function marked_links(chain: Schemas["motion_chain"], pitch: number): LinkShown[
     const node = shape("rect", { class: "marked", x: -half - 0.3 * pitch, y: -rounding, width: 1.6 * pitch, height: 2 * rounding, rx: rounding });
     // Of neighbors the first one carries the word for both.
     const follows = all.has((link + chain.links - 1) % chain.links);
-    const words = { node: text_at("link_color", 0, 0, color), link, is_words: true };
+    const words = { node: text_at("link_color", 0, 0, said(color)), link, is_words: true };
     return [{ node, link, is_words: false }, ...(follows ? [] : [words])];
   });
 }
@@ -232,8 +236,10 @@ function link_numbers(chain: Schemas["motion_chain"]): LinkShown[] {
 }
 
 function strand_words(strand: Schemas["motion_strand"], chain: Schemas["motion_chain"], way: Way, page: Page): SVGElement {
-  const [a, b] = [spot_on(way, strand.at - 0.5), spot_on(way, strand.at + 0.5)];
-  const words = text_at("strand", 0, 0, strand.name);
+  // Between two banks a slack and a tight strand meet: their words stand one above the other.
+  const at = strand.at + (strand.name.startsWith("slack") ? kAside : 0);
+  const [a, b] = [spot_on(way, at - 0.5), spot_on(way, at + 0.5)];
+  const words = text_at("strand", 0, 0, said(strand.name));
   put_words(words, a, b, outside_of(way) * 1.6 * chain.pitch_mm, page);
   return words;
 }

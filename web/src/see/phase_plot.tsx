@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // The phase of one camshaft over time, and beside it how often each phase was there.
 import type { Schemas } from "../ask";
+import { number_words, said } from "../said/said";
 import { t } from "../texts";
 import { ticks_of, type Stretch, time_words } from "./window";
 
@@ -15,8 +16,8 @@ const kFoot = 172;
 
 // The program's own words where it compared with the drive.
 export function phase_words({ window, phase }: Cam): string {
-  if (window) return window.says;
-  return phase?.jitter_deg == null ? "" : t("rec_jitter", { deg: phase.jitter_deg.toFixed(2) });
+  if (window) return said(window.says);
+  return phase?.jitter_deg == null ? "" : t("rec_jitter", { deg: number_words(phase.jitter_deg.toFixed(2)) });
 }
 
 export function PhasePlot({ cam, other: laid_over, whole }: { cam: Cam; other: Cam | undefined; whole: Stretch }) {
@@ -28,14 +29,14 @@ export function PhasePlot({ cam, other: laid_over, whole }: { cam: Cam; other: C
   const range = range_of_all([cycles, ...(other?.cycles ? [other.cycles] : [])]);
   const y = (psi: number) => kFoot - 8 - ((psi - range.from) / (range.to - range.from)) * (kFoot - 24);
   const x = (time: number) => kLeft + ((time - whole.from) / (whole.to - whole.from || 1)) * (kRight - kLeft);
-  const name = cam.cam ?? t("rec_channel", { n: cam.channel });
+  const name = cam.cam ? said(cam.cam) : t("rec_channel", { n: cam.channel });
   const mean = phase_words(cam);
   const against = cam.phase?.against === "reference" ? t("rec_against_drive") : t("rec_against_self");
   return (
     <figure class="phase">
       <figcaption>
         <b>{name}</b> {mean}{" "}
-        <span class="faint">{cam.window?.open_because ?? against}</span>
+        <span class="faint">{cam.window?.open_because ? said(cam.window.open_because) : against}</span>
       </figcaption>
       <svg viewBox={`0 0 ${kWidth} ${kHeight}`} role="img" aria-label={`${name}: ${mean}, ${against}`}>
         {ticks_of(range, 4).map((tick) => (
@@ -57,7 +58,7 @@ export function PhasePlot({ cam, other: laid_over, whole }: { cam: Cam; other: C
 }
 
 function axis_words(degrees: number): string {
-  const words = `${Number(Math.abs(degrees).toFixed(2))}°`;
+  const words = `${number_words(String(Number(Math.abs(degrees).toFixed(2))))}°`;
   return Math.abs(degrees) < 1e-9 ? words : `${words} ${t(degrees > 0 ? "rec_early_short" : "rec_late_short")}`;
 }
 

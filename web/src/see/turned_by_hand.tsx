@@ -34,18 +34,22 @@ export function TurnedByHand({ motion, options, turns, about, on_turn, on_built 
 
   const sense = (motion.clockwise ? 1 : -1) * (options.mirrored ? -1 : 1);
   const last = useRef<number>();
+  // A second finger, or the heel of the hand, does not turn it.
   const take = (event: PointerEvent) => {
+    if (!event.isPrimary) return;
     last.current = drawing.current && clock_of(drawing.current, event);
     (event.currentTarget as Element).setPointerCapture(event.pointerId);
   };
   const drag = (event: PointerEvent) => {
-    if (last.current === undefined || !drawing.current) return;
+    if (!event.isPrimary || last.current === undefined || !drawing.current) return;
     const clock = clock_of(drawing.current, event);
     const turned = ((((clock - last.current + 0.5) % 1) + 1) % 1) - 0.5;
     last.current = clock;
     on_turn(now.current + sense * turned);
   };
-  const leave = () => (last.current = undefined);
+  const leave = (event: PointerEvent) => {
+    if (event.isPrimary) last.current = undefined;
+  };
   return (
     <div
       ref={host}

@@ -10,22 +10,23 @@ export interface Uploaded {
 
 const kMostNames = 20;
 
+// `as` a recording: the program keeps it only if it can be read as one.
 // Under the name of the file; where another file has it already (cameras call every photo the same),
 // under the next one: "photos/image-2.jpg".
-export async function upload(of_case: string, folder: string, file: File, progress: (part: number) => void): Promise<Uploaded> {
+export async function upload(of_case: string, folder: string, file: File, progress: (part: number) => void, as: "" | "recording" = ""): Promise<Uploaded> {
   const first = file_name_of(folder, file.name);
   if (file.size === 0) return { name: first, problem: t("see_empty_file") };
   for (let n = 1; ; ++n) {
     const name = n === 1 ? first : first.replace(/(\.[a-z0-9]+)?$/, `-${n}$1`);
-    const { status, problem } = await sent(of_case, name, file, progress);
+    const { status, problem } = await sent(of_case, name, as, file, progress);
     if (status !== 409 || n === kMostNames) return { name, problem };
   }
 }
 
-function sent(of_case: string, name: string, file: Blob, progress: (part: number) => void): Promise<{ status: number; problem: string }> {
+function sent(of_case: string, name: string, as: string, file: Blob, progress: (part: number) => void): Promise<{ status: number; problem: string }> {
   return new Promise((resolve) => {
     const request = new XMLHttpRequest();
-    request.open("POST", in_store(`${case_path(of_case, "files")}?${new URLSearchParams({ name })}`));
+    request.open("POST", in_store(`${case_path(of_case, "files")}?${new URLSearchParams({ name, ...(as ? { as } : {}) })}`));
     request.setRequestHeader("Content-Type", "application/octet-stream");
     request.upload.onprogress = ({ loaded, total }) => progress(total ? loaded / total : 0);
     request.onerror = () => resolve({ status: 0, problem: t("no_answer") });

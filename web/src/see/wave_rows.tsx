@@ -23,6 +23,9 @@ interface Props {
 }
 
 const kMostMarks = 1500;
+const kDoubleTap = 400; // ms
+const kSamePlace = 0.06; // of the width; a gloved finger is broad
+const kStill = 0.02;
 
 export function WaveRows({ of_case, file, report, channels, whole, other, about }: Props) {
   const canvas = useRef<HTMLCanvasElement>(null);
@@ -87,7 +90,7 @@ export function WaveRows({ of_case, file, report, channels, whole, other, about 
     };
   }, [stretch, file, other?.file, report, by_turn, channels.length]);
 
-  const act = (next: Stretch) => set_stretch(kept_inside(next, whole));
+  const act = (next: Stretch) => set_stretch((now.current = kept_inside(next, whole)));
   const keys = (event: KeyboardEvent) => {
     const next = { ArrowLeft: moved(stretch, -0.1, whole), ArrowRight: moved(stretch, 0.1, whole), "+": zoomed(stretch, 2, 0.5, whole), "-": zoomed(stretch, 0.5, 0.5, whole), Home: whole }[event.key];
     if (!next) return;
@@ -104,7 +107,7 @@ export function WaveRows({ of_case, file, report, channels, whole, other, about 
   };
   return (
     <figure class="waves" tabIndex={0} aria-label={t("rec_keys")} onKeyDown={keys}>
-      <canvas ref={canvas} role="img" aria-label={about} style={{ height: `${Math.max(channels.length, 1) * 136 + 34}px` }} {...useFingers(() => now.current, act, whole)} />
+      <canvas ref={canvas} role="img" aria-label={about} data-from={stretch.from} data-to={stretch.to} style={{ height: `${Math.max(channels.length, 1) * 136 + 34}px` }} {...useFingers(() => now.current, act, whole)} />
       {missing ? <p role="status">{missing}</p> : null}
       <figcaption class="row">
         <button onClick={() => act(zoomed(stretch, 4, 0.5, whole))}>{t("rec_closer")}</button>
@@ -132,18 +135,31 @@ async function zeros_of(of_case: string, file: string, channel: number, stretch:
   return (found?.marks ?? []).filter((mark) => mark.channel === channel && mark.place === 0).map((mark) => mark.time_s);
 }
 
-// One finger or the mouse moves, two fingers or the wheel zoom.
+// One finger or the mouse moves, two fingers or the wheel zoom; two taps at one place show it four
+// times closer. The time under each of two fingers stays under it.
 function useFingers(now: () => Stretch, act: (next: Stretch) => void, whole: Stretch) {
   const down = useRef(new Map<number, number>());
+  const tapped = useRef({ time: -kDoubleTap, at: 0, moved: 0 });
   const place = (event: MouseEvent) => {
     const box = (event.currentTarget as Element).getBoundingClientRect();
     return (event.clientX - box.left) / box.width;
   };
-  const up = (event: PointerEvent) => void down.current.delete(event.pointerId);
+  const leave = (event: PointerEvent) => void down.current.delete(event.pointerId);
+  const up = (event: PointerEvent) => {
+    const is_alone = down.current.size === 1;
+    leave(event);
+    const { time, at, moved: way } = tapped.current;
+    if (!is_alone || way > kStill) return;
+    const here = place(event);
+    const is_second = event.timeStamp - time < kDoubleTap && Math.abs(here - at) < kSamePlace;
+    tapped.current = { time: is_second ? -kDoubleTap : event.timeStamp, at: here, moved: 0 };
+    if (is_second) act(zoomed(now(), 4, here, whole));
+  };
   return {
     onPointerDown: (event: PointerEvent) => {
       (event.currentTarget as Element).setPointerCapture(event.pointerId);
       down.current.set(event.pointerId, place(event));
+      tapped.current.moved = down.current.size > 1 ? Infinity : 0;
     },
     onPointerMove: (event: PointerEvent) => {
       const before = down.current.get(event.pointerId);
@@ -151,12 +167,13 @@ function useFingers(now: () => Stretch, act: (next: Stretch) => void, whole: Str
       const at = place(event);
       const second = [...down.current].find(([id]) => id !== event.pointerId)?.[1];
       down.current.set(event.pointerId, at);
+      tapped.current.moved += Math.abs(at - before);
       if (second === undefined) return act(moved(now(), before - at, whole));
       const apart = Math.abs(before - second);
-      if (apart > 0.02) act(zoomed(now(), Math.abs(at - second) / apart, (at + second) / 2, whole));
+      if (apart > 0.02) act(zoomed(now(), Math.abs(at - second) / apart, second, whole));
     },
     onPointerUp: up,
-    onPointerCancel: up,
+    onPointerCancel: leave,
     onWheel: (event: WheelEvent) => {
       event.preventDefault();
       act(zoomed(now(), Math.exp(-event.deltaY / 400), place(event), whole));

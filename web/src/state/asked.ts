@@ -6,10 +6,12 @@ import { useEffect, useState } from "preact/hooks";
 import { ask, in_store, type Told } from "../ask";
 import { link_is, on_change } from "./live";
 import { forget_answers, keep, kept } from "./local";
+import { times_missed } from "./records";
 
 export interface Asked<T> {
   told: T | undefined;
-  at: Date | undefined; // when the program was asked: it knew everything before, perhaps more
+  at: Date | undefined; // when the program was asked, to be shown
+  missed: number; // how often changes had been missed by then
   is_present: boolean; // false: kept from an earlier time
   detail: string; // why there is none, or why it is old
   status: number;
@@ -20,7 +22,7 @@ interface Kept<T> {
   at: string;
 }
 
-const kNothing = { told: undefined, at: undefined, is_present: false, detail: "", status: 0 };
+const kNothing = { told: undefined, at: undefined, missed: 0, is_present: false, detail: "", status: 0 };
 
 // `of_case`: asked again when that case changes; absent: when any does.
 export function useAsked<T>(path: string | undefined, of_case?: string): Asked<T> {
@@ -36,15 +38,19 @@ export function useAsked<T>(path: string | undefined, of_case?: string): Asked<T
     };
     let asked_last = 0;
     let answered_last = 0;
+    let later: ReturnType<typeof setTimeout> | undefined; // "not now" is asked again
     const again = async () => {
       if (in_store(path) !== key) return; // the page has turned to the other store
       const number = ++asked_last;
       const asked_at = new Date();
+      const missed = times_missed();
       const answer = await ask<T>("GET", path);
       // Answers may overtake each other: an older one never takes the place of a newer.
       if (is_over || number < answered_last) return;
       answered_last = number;
-      take(merged(last, answer, asked_at));
+      take(merged(last, answer, asked_at, missed));
+      clearTimeout(later);
+      if (answer.status === 503) later = setTimeout(() => void again(), 1000 * (answer.wait || 2));
       if (answer.ok) void keep_quietly(key, answer.told, asked_at);
       if (answer.status === 401) void forget_answers().catch(() => undefined);
     };
@@ -60,6 +66,7 @@ export function useAsked<T>(path: string | undefined, of_case?: string): Asked<T
     });
     return () => {
       is_over = true;
+      clearTimeout(later);
       off();
     };
   }, [key, of_case]);
@@ -67,14 +74,15 @@ export function useAsked<T>(path: string | undefined, of_case?: string): Asked<T
 }
 
 // No answer, or "not now": what was said before stays, marked as old.
-export function merged<T>(last: Asked<T>, answer: Told<T>, at: Date): Asked<T> {
+export function merged<T>(last: Asked<T>, answer: Told<T>, at: Date, missed: number): Asked<T> {
   link_is(answer.status !== 0);
   if (answer.ok)
-    return { told: answer.told, at, is_present: true, detail: "", status: answer.status };
+    return { told: answer.told, at, missed, is_present: true, detail: "", status: answer.status };
   const is_away = answer.status === 0 || answer.status === 503;
   return {
     told: is_away ? last.told : undefined,
     at: is_away ? last.at : undefined,
+    missed,
     is_present: false,
     detail: answer.detail,
     status: answer.status,

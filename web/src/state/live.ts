@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 // Live updates: one stream for the whole page. Listeners hear which case changed, or "" for: much
 // may have changed, ask again. Also knows whether the program is reached.
-import { in_store, is_login_needed } from "../ask";
+import { ask, in_store } from "../ask";
+import { case_is_gone, much_is_missed, record_told } from "./records";
 
-// `at`: when it was heard here; what is asked for then or later knows of the change.
-type Listener = (changed_case: string, at: Date) => void;
+type Listener = (changed_case: string) => void;
 
 const kAgain = 10_000; // ms until a stream that was refused is asked for again
 
@@ -32,8 +32,26 @@ export function link_is(good: boolean): void {
 }
 
 function tell(changed_case: string): void {
-  const at = new Date();
-  for (const listener of [...listeners]) listener(changed_case, at);
+  if (changed_case === "") much_is_missed();
+  for (const listener of [...listeners]) listener(changed_case);
+}
+
+interface Change {
+  case?: string;
+  seq?: number; // of its last record
+  gone?: boolean;
+}
+
+function hear({ case: name = "", seq, gone }: Change): void {
+  const practice = streamed.startsWith("/practice");
+  if (gone) case_is_gone(name, practice);
+  else if (seq !== undefined) record_told(name, practice, seq);
+  tell(name);
+}
+
+// Somebody has logged in: what was refused before is asked for again.
+export function ask_again(): void {
+  open_stream(true);
 }
 
 function open_stream(is_again = false): void {
@@ -48,14 +66,12 @@ function open_stream(is_again = false): void {
     else if (is_again) tell(""); // what changed while there was no stream was not heard
   };
   stream.onerror = () => {
-    const is_refused = opened.readyState === EventSource.CLOSED;
-    link_is(is_refused && is_login_needed());
-    // Through a lost link the browser tries again by itself, after a refusal it does not.
-    if (is_refused) setTimeout(() => stream === opened && open_stream(true), kAgain);
+    // Through a lost link the browser tries again by itself, after a refusal it does not. Refused
+    // is who is not logged in, while the program is there.
+    if (opened.readyState !== EventSource.CLOSED) return link_is(false);
+    void ask("GET", "/api/status").then((answer) => stream === opened && link_is(answer.status !== 0));
+    setTimeout(() => stream === opened && open_stream(true), kAgain);
   };
-  stream.onmessage = (event: MessageEvent<string>) => {
-    const told = JSON.parse(event.data) as { case?: string };
-    tell(told.case ?? "");
-  };
+  stream.onmessage = (event: MessageEvent<string>) => hear(JSON.parse(event.data) as Change);
   stream.addEventListener("reload", () => tell(""));
 }

@@ -8,6 +8,7 @@ import { ask, case_path, type Schemas, type Told } from "../ask";
 import { here } from "../route";
 import { link_is, on_change } from "./live";
 import * as local from "./local";
+import { record_told } from "./records";
 
 export type NewEntry = Schemas["new_entry"];
 
@@ -222,7 +223,9 @@ async function send(one: Waiting): Promise<boolean> {
 async function sent_entry(one: Waiting): Promise<Told<unknown>> {
   if (one.practice !== here().practice)
     return { ok: false, status: 503, told: undefined, detail: "", mistakes: [], wait: 0 };
-  return ask("POST", case_path(one.case, "entries"), { key: one.key, entry: one.entry });
+  const answer = await ask<{ seq: number }>("POST", case_path(one.case, "entries"), { key: one.key, entry: one.entry });
+  if (answer.told) record_told(one.case, one.practice, answer.told.seq);
+  return answer;
 }
 
 // Undefined: there is none, or it lies there: its name is its own, so 409 is its own earlier try.

@@ -1,9 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 import { cases } from "./de/cases";
+import { door } from "./de/door";
 import { drives } from "./de/drives";
 import { enter } from "./de/enter";
+import { manual } from "./de/manual";
 import { quick } from "./de/quick";
 import { see } from "./de/see";
 import { shell } from "./de/shell";
 
-export const all = { ...shell, ...cases, ...enter, ...see, ...drives, ...quick };
+export const all = { ...shell, ...door, ...cases, ...enter, ...see, ...drives, ...manual, ...quick };

@@ -1,9 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 import { cases } from "./en/cases";
+import { door } from "./en/door";
 import { drives } from "./en/drives";
 import { enter } from "./en/enter";
+import { manual } from "./en/manual";
 import { quick } from "./en/quick";
 import { see } from "./en/see";
 import { shell } from "./en/shell";
 
-export const all = { ...shell, ...cases, ...enter, ...see, ...drives, ...quick };
+export const all = { ...shell, ...door, ...cases, ...enter, ...see, ...drives, ...manual, ...quick };

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // Every word of the page stands in this folder, one file for each part of it in each language. What
-// the program itself says (findings, reasons, mistakes) comes in the program's language, English.
+// the program itself says (findings, reasons, mistakes) comes in English; said/ finds its German.
 import * as de from "./de";
 import * as en from "./en";
 
