@@ -8,37 +8,53 @@
 namespace tautmark::procedure {
 namespace {
 
-// The written order with one step left out: what was missing where, and what was ever reached.
+using Missing = std::vector<Blocked>;
+
+// The written order, each step taken as done: the state before each step, what was missing there,
+// and what was ever reached.
 struct Course {
-  std::vector<std::set<Fact>> missing{};  // per step of the plan
+  std::vector<State> before{};
+  std::vector<Missing> missing{};
   std::set<Fact> reached{};
 };
 
-constexpr std::size_t kNone = static_cast<std::size_t>(-1);
-
-Course course_of(const Plan& plan, std::size_t without) {
+Course course_of(const Plan& plan, const std::vector<Fact>& wanted) {
   Course course;
-  course.missing.resize(plan.steps.size());
-  const std::vector<Fact> wanted = must_reach(plan);
   State state = state_of_whole(plan);
-  for (std::size_t i = 0; i < plan.steps.size(); ++i) {
-    if (i == without) continue;
-    for (const Blocked& one : blocked(plan, plan.steps[i], state))
-      course.missing[i].insert(one.missing);
-    state = after(plan, plan.steps[i], std::move(state));
+  for (const Step& step : plan.steps) {
+    course.before.push_back(state);
+    course.missing.push_back(blocked(plan, step, state));
+    state = after(plan, step, std::move(state));
     for (const Fact& fact : wanted)
       if (state.holds(fact)) course.reached.insert(fact);
   }
   return course;
 }
 
-bool is_noticed(const Course& whole, const Course& without) {
-  if (without.reached != whole.reached) return true;
-  for (std::size_t i = 0; i < whole.missing.size(); ++i)
-    if (!std::includes(whole.missing[i].begin(), whole.missing[i].end(),
-                       without.missing[i].begin(), without.missing[i].end()))
-      return true;
-  return false;
+bool is_within(const Missing& some, const Missing& all) {
+  return std::all_of(some.begin(), some.end(), [&](const Blocked& one) {
+    return std::any_of(all.begin(), all.end(),
+                       [&](const Blocked& other) { return other.missing == one.missing; });
+  });
+}
+
+// Whether a later step misses something that it would not miss with step `without` done, or the
+// end is not what every procedure must reach.
+bool is_noticed(const Plan& plan, const std::vector<Fact>& wanted, const Course& whole,
+                std::size_t without) {
+  State state = whole.before[without];
+  std::set<Fact> reached;
+  const auto note = [&](const State& at) {
+    for (const Fact& fact : wanted)
+      if (at.holds(fact)) reached.insert(fact);
+  };
+  for (std::size_t i = 0; i < without; ++i) note(whole.before[i + 1]);
+  for (std::size_t i = without + 1; i < plan.steps.size(); ++i) {
+    if (!is_within(blocked(plan, plan.steps[i], state), whole.missing[i])) return true;
+    state = after(plan, plan.steps[i], std::move(state));
+    note(state);
+  }
+  return reached != whole.reached;
 }
 
 }  // namespace
@@ -58,13 +74,14 @@ std::vector<Fact> must_reach(const Plan& plan) {
 }
 
 void lint_reaches(LintReport& report, const Plan& plan) {
-  const Course whole = course_of(plan, kNone);
-  for (const Fact& fact : must_reach(plan))
+  const std::vector<Fact> wanted = must_reach(plan);
+  const Course whole = course_of(plan, wanted);
+  for (const Fact& fact : wanted)
     if (!whole.reached.contains(fact))
       report.error("procedure", fmt::format("the procedure never reaches \"{}\"", fact_text(fact)),
                    "every procedure has a step that gives it");
   for (std::size_t i = 0; i < plan.steps.size(); ++i)
-    if (!is_noticed(whole, course_of(plan, i)))
+    if (!is_noticed(plan, wanted, whole, i))
       report.warning(step_key(i),
                      fmt::format("nothing later would notice that \"{}\" was left out",
                                  plan.steps[i].written->name),

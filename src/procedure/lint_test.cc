@@ -35,7 +35,7 @@ std::string of_step(const std::string& step) {
 
 TEST(ProcedureLint, NamesTheWordThatCannotBeRead) {
   EXPECT_THAT(of_step("gives: [covers off, chian on]"),
-              HasSubstr("a.drive.yaml:5:48: error: \"chian on\": \"chain on\" is meant?"));
+              HasSubstr("a.drive.yaml:5:46: error: \"chian on\": \"chain on\" is meant?"));
 }
 
 TEST(ProcedureLint, NamesTheRuleThatTheWrittenOrderBreaks) {
