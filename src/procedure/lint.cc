@@ -26,8 +26,8 @@ void lint_words(LintReport& report, const Plan& plan) {
                    fmt::format("two steps are named \"{}\"", written(plan, i).name), {},
                    step_key(first->second, "name"), "the other one");
     if (trimmed(written(plan, i).what).empty())
-      report.error(step_key(i), fmt::format("\"{}\" does not say what is done",
-                                            written(plan, i).name));
+      report.error(step_key(i),
+                   fmt::format("\"{}\" does not say what is done", written(plan, i).name));
   }
 }
 
@@ -38,9 +38,9 @@ void lint_written_order(LintReport& report, const Plan& plan) {
   for (std::size_t i = 0; i < plan.steps.size(); ++i) {
     const Step& step = plan.steps[i];
     for (const Blocked& one : blocked(plan, step, state)) {
-      const std::string_view field = !one.by_rule               ? "needs"
-                                     : step.gives.empty()       ? "turns"
-                                                                : "gives";
+      const std::string_view field = !one.by_rule         ? "needs"
+                                     : step.gives.empty() ? "turns"
+                                                          : "gives";
       report.error(step_key(i, field),
                    fmt::format("\"{}\" needs \"{}\", which does not hold here", step.written->name,
                                fact_text(one.missing)),
@@ -112,9 +112,9 @@ void lint_steps(LintReport& report, const Plan& plan) {
     const auto reads = [](const Fact& give) {
       return give.own.empty() && (give.item == Item::marks || give.item == Item::as_found);
     };
-    const bool read = i + 1 < plan.steps.size() &&
-                      std::any_of(plan.steps[i + 1].gives.begin(), plan.steps[i + 1].gives.end(),
-                                  reads);
+    const bool read =
+        i + 1 < plan.steps.size() &&
+        std::any_of(plan.steps[i + 1].gives.begin(), plan.steps[i + 1].gives.end(), reads);
     if (!read)
       report.warning(step_key(i, "turns"),
                      fmt::format("\"{}\" turns the engine, and the next step does not read the "

@@ -179,15 +179,15 @@ struct FastenerLint {
       const std::optional<Written<Torque>>& torque = fastener.steps[s].torque;
       if (!torque || !(torque->value.si() > 0)) continue;
       const bool angle_follows =
-          std::any_of(fastener.steps.begin() + static_cast<std::ptrdiff_t>(s),
-                      fastener.steps.end(), [](const TighteningStep& n) { return !!n.angle; });
+          std::any_of(fastener.steps.begin() + static_cast<std::ptrdiff_t>(s), fastener.steps.end(),
+                      [](const TighteningStep& n) { return !!n.angle; });
       check_torque(fmt::format("{}.steps[{}].torque", key, s), fastener, *torque,
                    {torque->value, *thread, fastener.strength_class, angle_follows});
     }
   }
 
-  void check_torque(const std::string& key, const Fastener& fastener,
-                    const Written<Torque>& torque, const tighten::TorqueWritten& written) {
+  void check_torque(const std::string& key, const Fastener& fastener, const Written<Torque>& torque,
+                    const tighten::TorqueWritten& written) {
     const TextRules rules{drive.decimal_sign == DecimalSign::comma ? ',' : '.'};
     const auto read = read_quantity(torque.text, Kind::torque, rules);
     const double figure = read ? from_si(read->si, *read->unit) : torque.value.si();
@@ -260,9 +260,9 @@ void lint_parts(LintReport& report) {
   for (std::size_t f = 0; f < drive.fasteners.size(); ++f)
     if (drive.fasteners[f].single_use.value_or(false) &&
         !is_fitted(drive.fasteners[f].name, drive.fasteners[f].bank))
-      report.warning(fmt::format("fasteners[{}]", f),
-                     fmt::format("{} is used once, and no step fits a new one",
-                                 drive.fasteners[f].name));
+      report.warning(
+          fmt::format("fasteners[{}]", f),
+          fmt::format("{} is used once, and no step fits a new one", drive.fasteners[f].name));
 }
 
 }  // namespace tautmark::procedure

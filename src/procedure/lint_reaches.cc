@@ -60,10 +60,13 @@ bool is_noticed(const Plan& plan, const std::vector<Fact>& wanted, const Course&
 }  // namespace
 
 std::vector<Fact> must_reach(const Plan& plan) {
-  std::vector<Fact> facts = {{.item = Item::turned},      {.item = Item::accounted},
+  std::vector<Fact> facts = {{.item = Item::turned},
+                             {.item = Item::accounted},
                              {.item = Item::primed},
-                             {.item = Item::engine},      {.item = Item::relearn},
-                             {.item = Item::recording},   {.item = Item::recording, .value = 1},
+                             {.item = Item::engine},
+                             {.item = Item::relearn},
+                             {.item = Item::recording},
+                             {.item = Item::recording, .value = 1},
                              {.item = Item::handed_over}};
   for (const int bank : plan.banks) {
     facts.push_back({.item = Item::as_found, .bank = bank});

@@ -48,10 +48,10 @@ TEST(ProcedureLint, NamesTheRuleThatTheWrittenOrderBreaks) {
 
 TEST(ProcedureLint, WantsWhatEveryProcedureMustReach) {
   const std::string text = of_step("gives: [covers off]");
-  for (const char* fact : {"bank 1: marks recorded", "bank 1: extension read", "bank 1: marks proven",
-                           "two turns done", "everything accounted for", "oil primed",
-                           "engine started", "relearn done", "recorded before", "recorded after",
-                           "handed over"})
+  for (const char* fact :
+       {"bank 1: marks recorded", "bank 1: extension read", "bank 1: marks proven",
+        "two turns done", "everything accounted for", "oil primed", "engine started",
+        "relearn done", "recorded before", "recorded after", "handed over"})
     EXPECT_THAT(text, HasSubstr(std::string("never reaches \"") + fact));
 }
 
@@ -63,7 +63,8 @@ TEST(ProcedureLint, WantsGatesWhereMetalBends) {
   EXPECT_THAT(of_step("turns: two turns"), HasSubstr("no gate where the engine is turned"));
   EXPECT_THAT(of_step("gives: [covers on]"), HasSubstr("no gate where the covers go on"));
   EXPECT_THAT(of_step("gives: [engine started]"), HasSubstr("no gate where the engine is started"));
-  EXPECT_THAT(of_step("gives: [handed over]"), HasSubstr("no gate where the engine is handed over"));
+  EXPECT_THAT(of_step("gives: [handed over]"),
+              HasSubstr("no gate where the engine is handed over"));
   EXPECT_THAT(of_step("gives: [engine started], gate: tick"), HasSubstr("a tick is too little"));
   EXPECT_THAT(of_step("gives: [engine started], gate: photo"), Not(HasSubstr("gate: reading")));
   EXPECT_THAT(of_step("gives: [oil primed], gate: photo"), HasSubstr("priming wants the time"));
@@ -101,12 +102,15 @@ TEST(ProcedureLint, ComparesFiguresWithTheFastenersOwn) {
 }
 
 TEST(ProcedureLint, AsksBackATorqueThatDoesNotFitItsThread) {
-  EXPECT_THAT(of_bolt("thread: M6, class: \"8.8\", steps: [{torque: 106 lbf·ft}]", "gives: [x seat]"),
-              HasSubstr("106 lbf·ft is much for M6\n"));
-  EXPECT_THAT(of_bolt("thread: M6, class: \"8.8\", steps: [{torque: 106 lbf·ft}]", "gives: [x seat]"),
-              HasSubstr("lbf·in"));
-  EXPECT_THAT(of_bolt("thread: M6, class: \"8.8\", steps: [{torque: 106 lbf·in}]", "gives: [x seat]"),
-              Not(HasSubstr("for M6")));
+  EXPECT_THAT(
+      of_bolt("thread: M6, class: \"8.8\", steps: [{torque: 106 lbf·ft}]", "gives: [x seat]"),
+      HasSubstr("106 lbf·ft is much for M6\n"));
+  EXPECT_THAT(
+      of_bolt("thread: M6, class: \"8.8\", steps: [{torque: 106 lbf·ft}]", "gives: [x seat]"),
+      HasSubstr("lbf·in"));
+  EXPECT_THAT(
+      of_bolt("thread: M6, class: \"8.8\", steps: [{torque: 106 lbf·in}]", "gives: [x seat]"),
+      Not(HasSubstr("for M6")));
 }
 
 TEST(ProcedureLint, MissesFastenersAndParts) {

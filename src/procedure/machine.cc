@@ -91,8 +91,8 @@ bool gives_in(const Step& step, Item item, int value, int bank) {
 
 // What needs an engine in order, once more.
 void undo_running(State& state) {
-  for (const Item item : {Item::turned, Item::primed, Item::engine, Item::relearn,
-                          Item::handed_over})
+  for (const Item item :
+       {Item::turned, Item::primed, Item::engine, Item::relearn, Item::handed_over})
     state.forget(item);
   if (state.value_of(Item::recording) == 1) state.set({.item = Item::recording});
 }
@@ -195,10 +195,9 @@ std::vector<Blocked> blocked(const Plan& plan, const Step& step, const State& st
   });
   if (step.written->turns) add_turn_needs(out, plan, state);
   if (gives_item(step, Item::turned, 0) && step.written->turns != StepTurns::two_turns)
-    add_once(out, {{.item = Item::turned},
-                   true,
-                   false,
-                   "two turns are done only by a step that turns them"});
+    add_once(
+        out,
+        {{.item = Item::turned}, true, false, "two turns are done only by a step that turns them"});
   if (gives_item(step, Item::chain, 2))
     add_once(out, {{.item = Item::chain, .value = 2},
                    true,

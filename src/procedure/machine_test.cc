@@ -23,8 +23,7 @@ struct Machine {
 
   Step step(const std::vector<std::string>& gives, std::optional<StepTurns> turns = {},
             const std::vector<std::string>& needs = {}) {
-    loaded.drive.procedure = {
-        {.name = "one", .what = "w", .needs = needs, .gives = gives, .turns = turns}};
+    loaded.drive.procedure = {test::written(gives, turns, needs)};
     return plan_of(loaded.drive).steps.front();
   }
   std::vector<std::string> missing(const std::vector<std::string>& gives,
@@ -61,8 +60,7 @@ TEST(Machine, PullsThePinOnlyOnceEverythingStands) {
                              "phaser locked", "phaser bolt final", "caps final"}) {
     Machine lacks = m;
     lacks.state.end(test::fact(needed));
-    EXPECT_THAT(lacks.missing({"tensioner released"}),
-                Contains(fact_text(test::fact(needed))));
+    EXPECT_THAT(lacks.missing({"tensioner released"}), Contains(fact_text(test::fact(needed))));
   }
 }
 
@@ -109,8 +107,8 @@ TEST(Machine, LoosenedThingsTakeTheTurnsAndTheStart) {
     m.set({"two turns done", "marks proven", "oil primed", "engine started", "relearn done",
            "recorded after"});
     m.go({loosened});
-    for (const char* lost : {"two turns done", "oil primed", "engine started", "relearn done",
-                             "recorded after"})
+    for (const char* lost :
+         {"two turns done", "oil primed", "engine started", "relearn done", "recorded after"})
       EXPECT_FALSE(m.holds(lost)) << loosened << ", " << lost;
     EXPECT_TRUE(m.holds("recorded before"));
   }
@@ -153,7 +151,8 @@ TEST(Machine, OwnConditionsMayBeOverridden) {
 }
 
 TEST(Plan, KeepsWordsThatItCannotRead) {
-  const LoadedDrive loaded = test::loaded_text("procedure: [{name: a, what: w, gives: [covers off, chian on]}]\n");
+  const LoadedDrive loaded =
+      test::loaded_text("procedure: [{name: a, what: w, gives: [covers off, chian on]}]\n");
   const Plan plan = plan_of(loaded.drive);
   ASSERT_EQ(plan.unread.size(), 1U);
   EXPECT_EQ(plan.unread.front().field, "gives");

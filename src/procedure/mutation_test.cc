@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-// One mistake at a time in both demo procedures: does the lint see it? 1 000 of them, seeded: a step
-// removed, two steps swapped, the unit of a torque changed.
+// One mistake at a time in both demo procedures: does the lint see it? 1 000 of them, seeded: a
+// step removed, two steps swapped, the unit of a torque changed.
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
@@ -74,7 +74,7 @@ std::string mutate(Drive& drive, std::mt19937& random) {
 }
 
 TEST(ProcedureLint, CatchesOneMistakeInAThousandProcedures) {
-  const int count = test::are_long() ? 10000 : 1000;
+  const int count = tautmark::test::are_long() ? 10000 : 1000;
   std::mt19937 random(20260302);
   std::vector<LoadedDrive> demos;
   for (const char* name : test::kDemoDrives) demos.push_back(test::loaded_demo(name));

@@ -111,8 +111,7 @@ std::vector<OrderFault> faults_of(const Search& search) {
   for (std::size_t i = 0; i < search.plan.steps.size(); ++i) {
     if (search.done[i]) continue;
     faults.push_back(fault_of(search, i));
-    if (faults.back().trouble == OrderTrouble::waits)
-      waits_for[i] = faults.back().others.front();
+    if (faults.back().trouble == OrderTrouble::waits) waits_for[i] = faults.back().others.front();
   }
   for (OrderFault& fault : faults) {
     if (fault.trouble != OrderTrouble::waits) continue;
@@ -154,8 +153,8 @@ std::string fault_text(const Plan& plan, const OrderFault& fault) {
           "\"{}\" is never reached: it needs \"{}\", which \"{}\" ended and no step gives again",
           name(fault.step), missing, name(fault.others.front()));
     case OrderTrouble::waits:
-      return fmt::format("\"{}\" is never reached: it waits for \"{}\" of \"{}\"",
-                         name(fault.step), missing, name(fault.others.front()));
+      return fmt::format("\"{}\" is never reached: it waits for \"{}\" of \"{}\"", name(fault.step),
+                         missing, name(fault.others.front()));
     case OrderTrouble::circle:
       break;
   }

@@ -26,9 +26,7 @@ Ordered ordered(const LoadedDrive& loaded) {
   for (const OrderFault& fault : order.faults) out.faults.push_back(fault_text(plan, fault));
   return out;
 }
-Ordered of(const std::string& steps) {
-  return ordered(test::loaded_text("procedure:\n" + steps));
-}
+Ordered of(const std::string& steps) { return ordered(test::loaded_text("procedure:\n" + steps)); }
 std::string step(const std::string& name, const std::string& more) {
   return "  - {name: " + name + ", what: w, " + more + "}\n";
 }

@@ -92,8 +92,8 @@ struct Oracle {
       bank.released = true;
     } else if (words == "tensioner pinned" || words == "tensioner out") {
       expect(bank.extension_read_as_found, "tensioner relieved, extension never read");
-      if (bank.released) now.two_turns = now.primed = now.started = now.relearned =
-                             now.recorded_after = false;
+      if (bank.released)
+        now.two_turns = now.primed = now.started = now.relearned = now.recorded_after = false;
       bank.released = false;
     } else if (words == "phaser locked") {
       bank.locked = true;
@@ -286,7 +286,7 @@ TEST(Oracle, SeesEachForbiddenThing) {
   const auto wrong = [](const std::string& gives, std::optional<StepTurns> turns = {}) {
     Oracle oracle;
     oracle.now.banks[1].on = false;
-    oracle.step({.name = "one", .what = "w", .gives = {gives}, .turns = turns});
+    oracle.step(test::written({gives}, turns));
     return joined(oracle.wrong, "; ");
   };
   using ::testing::HasSubstr;
@@ -294,7 +294,8 @@ TEST(Oracle, SeesEachForbiddenThing) {
   EXPECT_THAT(wrong("phaser bolt final"), HasSubstr("camshaft not held"));
   EXPECT_THAT(wrong("covers on"), HasSubstr("covers on without two turns"));
   EXPECT_THAT(wrong("engine started"), HasSubstr("without sprocket marks proven"));
-  EXPECT_THAT(wrong("two turns done", StepTurns::two_turns), HasSubstr("turned with the chain off"));
+  EXPECT_THAT(wrong("two turns done", StepTurns::two_turns),
+              HasSubstr("turned with the chain off"));
   EXPECT_THAT(wrong("handed over"), HasSubstr("handed over without"));
   EXPECT_THAT(wrong("chain off"), HasSubstr("extension never read"));
 }

@@ -32,6 +32,25 @@ inline LoadedDrive loaded_text(const std::string& more) {
   return std::move(*loaded);
 }
 
+inline ProcedureStep written(std::vector<std::string> gives, std::optional<StepTurns> turns = {},
+                             std::vector<std::string> needs = {}) {
+  ProcedureStep step;
+  step.name = "one";
+  step.what = "w";
+  step.gives = std::move(gives);
+  step.turns = turns;
+  step.needs = std::move(needs);
+  return step;
+}
+
+// A struct with some of its members set: make<EngineState>([](auto& it) { it.chain = …; }).
+template <class T, class Set>
+T make(Set set) {
+  T made{};
+  set(made);
+  return made;
+}
+
 inline Fact fact(const std::string& words, int bank = 1) {
   const std::vector<int> banks = {1, 2};
   const auto read = read_fact(words, bank, banks);

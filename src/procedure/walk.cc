@@ -42,9 +42,7 @@ struct Walker {
     out.steps.resize(plan.steps.size());
   }
 
-  [[nodiscard]] const std::string& name(std::size_t i) const {
-    return plan.steps[i].written->name;
-  }
+  [[nodiscard]] const std::string& name(std::size_t i) const { return plan.steps[i].written->name; }
 
   [[nodiscard]] std::optional<std::size_t> named(const std::string& wanted) const {
     for (std::size_t i = 0; i < plan.steps.size(); ++i)
@@ -65,9 +63,9 @@ struct Walker {
     std::vector<Blocked> missing = blocked(plan, plan.steps[i], out.state);
     for (const Blocked& need : blocked(plan, plan.steps[i], {})) {
       if (!need.by_rule || need.may_override || !out.state.holds(need.missing)) continue;
-      const bool is_unshown =
-          std::any_of(unshown.begin(), unshown.end(),
-                      [&](const Fact& fact) { return is_of_one(fact, need.missing); });
+      const bool is_unshown = std::any_of(unshown.begin(), unshown.end(), [&](const Fact& fact) {
+        return is_of_one(fact, need.missing);
+      });
       if (is_unshown)
         missing.push_back({need.missing, true, false,
                            "the gate of the step that gave it is open: nothing shows it"});
@@ -90,8 +88,8 @@ struct Walker {
       const bool fits = step.gate == GateWants::photo
                             ? std::holds_alternative<Attachment>(one->body)
                             : is_reading(*one);
-      return fits && std::find(done.shown_by.begin(), done.shown_by.end(), one->id) !=
-                         done.shown_by.end();
+      return fits &&
+             std::find(done.shown_by.begin(), done.shown_by.end(), one->id) != done.shown_by.end();
     };
     if (std::any_of(entries.begin(), entries.end(), shows)) return {};
     return std::string(gate_wants_text(*step.gate));
@@ -160,7 +158,8 @@ struct Walker {
   void refuse(std::size_t i, const Entry& entry, std::vector<Blocked> missing,
               const std::string& more) {
     std::vector<std::string> facts;
-    for (const Blocked& one : missing) facts.push_back(fmt::format("\"{}\"", fact_text(one.missing)));
+    for (const Blocked& one : missing)
+      facts.push_back(fmt::format("\"{}\"", fact_text(one.missing)));
     out.said.push_back(fmt::format(
         "{}: \"{}\" was entered while it was blocked ({} not so): its facts are not taken, what it "
         "touched is unknown{}",
@@ -176,8 +175,7 @@ struct Walker {
     const bool reason = says(done.against_gate), by = says(done.allowed_by);
     if (!reason && !by) return ".";
     for (const Blocked& one : missing)
-      if (!one.may_override)
-        return fmt::format("; no override exists here: {}", one.why);
+      if (!one.may_override) return fmt::format("; no override exists here: {}", one.why);
     if (!reason) return "; an override wants its reason too";
     if (!by) return "; an override wants the name of who allowed it too";
     return {};
@@ -240,9 +238,9 @@ struct Walker {
   // A condition that was passed over is shown once a step gave it under its own conditions.
   void close_overrides() {
     std::erase_if(overrides, [&](const Override& one) {
-      const bool in_doubt =
-          std::any_of(doubtful.begin(), doubtful.end(),
-                      [&](const Fact& fact) { return is_of_one(fact, one.missing); });
+      const bool in_doubt = std::any_of(doubtful.begin(), doubtful.end(), [&](const Fact& fact) {
+        return is_of_one(fact, one.missing);
+      });
       return !in_doubt && out.state.holds(one.missing);
     });
   }
@@ -252,9 +250,9 @@ struct Walker {
     for (std::size_t i = 0; i < out.steps.size(); ++i) {
       const StepAt& at = out.steps[i];
       if (at.gate_open.empty()) continue;
-      out.open.push_back({i, at.entry, at.gate_open,
-                          fmt::format("\"{}\" is ticked, but its gate wants {}", name(i),
-                                      at.gate_open)});
+      out.open.push_back(
+          {i, at.entry, at.gate_open,
+           fmt::format("\"{}\" is ticked, but its gate wants {}", name(i), at.gate_open)});
     }
   }
 

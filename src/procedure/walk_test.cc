@@ -23,13 +23,19 @@ struct Bay {
   Case value{};
 
   std::string add(EntryBody body, const std::string& by = "A.") {
-    Entry entry{.id = "e" + std::to_string(value.entries.size() + 1), .by = by, .body = {}};
+    Entry entry;
+    entry.id = "e" + std::to_string(value.entries.size() + 1);
+    entry.by = by;
     entry.body = std::move(body);
     value.entries.push_back(std::move(entry));
     return value.entries.back().id;
   }
-  std::string reading() { return add(MarksSeen{.chain = "timing chain"}); }
-  std::string photo() { return add(Attachment{.file = "p.jpg"}); }
+  std::string reading() {
+    return add(test::make<MarksSeen>([&](MarksSeen& it) { it.chain = "timing chain"; }));
+  }
+  std::string photo() {
+    return add(test::make<Attachment>([&](Attachment& it) { it.file = "p.jpg"; }));
+  }
 
   // With what the step's gate wants.
   void done(const std::string& name, StepDone more = {}) {
@@ -61,8 +67,16 @@ struct Bay {
       if (plan.steps[i].written->name == name) return walk.steps[i];
     throw std::runtime_error(name);
   }
-  StepDone allowed(const std::string& reason, const std::string& by) {
-    return {.against_gate = reason, .allowed_by = by};
+  static StepDone interrupted() {
+    StepDone done;
+    done.interrupted = true;
+    return done;
+  }
+  static StepDone allowed(const std::string& reason, const std::string& by) {
+    StepDone done;
+    done.against_gate = reason;
+    done.allowed_by = by;
+    return done;
   }
 };
 
@@ -86,7 +100,8 @@ TEST(Walk, GoesToTheEndWithNothingOpen) {
 
 TEST(Walk, MarksWhatWasEnteredLate) {
   Bay bay;
-  bay.done("Identify the engine and read its codes", {.late = true});
+  bay.done("Identify the engine and read its codes",
+           test::make<StepDone>([](StepDone& it) { it.late = true; }));
   const Walk walk = bay.walked();
   EXPECT_TRUE(walk.steps.front().late);
   EXPECT_EQ(walk.steps.front().status, StepStatus::done);
@@ -95,7 +110,7 @@ TEST(Walk, MarksWhatWasEnteredLate) {
 TEST(Walk, LeavesAGateOpenThatNothingShows) {
   Bay bay;
   bay.done_before("Pull the pin");
-  bay.add(StepDone{.step = "Pull the pin"});
+  bay.add(test::make<StepDone>([&](StepDone& it) { it.step = "Pull the pin"; }));
   Walk walk = bay.walked();
   EXPECT_EQ(bay.at(walk, "Pull the pin").status, StepStatus::done);
   ASSERT_THAT(walk.open, SizeIs(1));
@@ -103,7 +118,10 @@ TEST(Walk, LeavesAGateOpenThatNothingShows) {
   // A reading is no photo; an entry that is not there shows nothing.
   bay.value.entries.pop_back();
   const std::string reading = bay.reading();
-  bay.add(StepDone{.step = "Pull the pin", .shown_by = {reading, "e999"}});
+  bay.add(test::make<StepDone>([&](StepDone& it) {
+    it.step = "Pull the pin";
+    it.shown_by = {reading, "e999"};
+  }));
   EXPECT_THAT(bay.walked().open, SizeIs(1));
 }
 
@@ -112,7 +130,10 @@ TEST(Walk, TheSecondNameIsAnothers) {
        {std::pair{"a.", "both names are the same"}, std::pair{"", "a second person who looked"}}) {
     Bay bay;
     bay.done_before("Confirm the marks");
-    bay.add(StepDone{.step = "Confirm the marks", .second_name = name});
+    bay.add(test::make<StepDone>([&](StepDone& it) {
+      it.step = "Confirm the marks";
+      it.second_name = name;
+    }));
     ASSERT_THAT(bay.walked().open, SizeIs(1));
     EXPECT_THAT(bay.walked().open.front().words, HasSubstr(wants));
   }
@@ -121,7 +142,7 @@ TEST(Walk, TheSecondNameIsAnothers) {
 TEST(Walk, StartsNothingOnMarksWhoseGateIsOpen) {
   Bay bay;
   bay.done_before("Prove the marks");
-  bay.add(StepDone{.step = "Prove the marks"});
+  bay.add(test::make<StepDone>([&](StepDone& it) { it.step = "Prove the marks"; }));
   for (const char* name : {"Account for everything", "Close the covers", "Fill the oil"})
     bay.done(name);
   const Walk walk = bay.walked();
@@ -164,8 +185,9 @@ TEST(Walk, AnOverrideStaysOpenUntilItsConditionIsShown) {
   EXPECT_EQ(bay.at(walk, "Pull the pin").status, StepStatus::overridden);
   EXPECT_TRUE(walk.state.holds(test::fact("tensioner released")));
   ASSERT_THAT(walk.open, SizeIs(2));  // the marks, and the step that lets the camshafts go
-  EXPECT_THAT(walk.open.front().words,
-              HasSubstr("C. allowed \"Pull the pin\" without \"bank 1: marks confirmed\": no light"));
+  EXPECT_THAT(
+      walk.open.front().words,
+      HasSubstr("C. allowed \"Pull the pin\" without \"bank 1: marks confirmed\": no light"));
   EXPECT_THAT(walk.open.front().words, HasSubstr("On it rests: bank 1: tensioner released"));
   bay.done("Confirm the marks");
   bay.done("Let the camshafts go");
@@ -185,7 +207,7 @@ TEST(Walk, NoOverrideExistsForTheStart) {
 TEST(Walk, AnInterruptedAngleIsNotFoundAgain) {
   Bay bay;
   bay.done_before("Tighten the phaser bolts");
-  bay.done("Tighten the phaser bolts", {.interrupted = true});
+  bay.done("Tighten the phaser bolts", Bay::interrupted());
   Walk walk = bay.walked();
   EXPECT_EQ(bay.at(walk, "Tighten the phaser bolts").status, StepStatus::interrupted);
   ASSERT_TRUE(walk.interrupted);
@@ -205,7 +227,7 @@ TEST(Walk, TheMakersRestartRuleIsForBoltsThatGoInAgain) {
       bolt.restart = "Loosen a full turn, then from the first stage again.";
     }
   bay.done_before("Tighten the phaser bolts");
-  bay.done("Tighten the phaser bolts", {.interrupted = true});
+  bay.done("Tighten the phaser bolts", Bay::interrupted());
   EXPECT_THAT(bay.walked().interrupted->words, HasSubstr("Loosen a full turn"));
   for (Fastener& bolt : bay.loaded.drive.fasteners) bolt.restart.reset();
   EXPECT_THAT(bay.walked().interrupted->words, HasSubstr("has no restart rule"));
@@ -222,13 +244,14 @@ TEST(Walk, SuggestsTheStepThatIsMeant) {
 
 TEST(Walk, AnEngineThatCameInApartBeginsWithWhatIsKnown) {
   Bay bay;
-  bay.add(EngineState{.apart = YesNo::yes,
-                      .chain = OnOff::off,
-                      .pin = InOut::in,
-                      .phaser = Locked::unknown});
+  bay.add(test::make<EngineState>([&](EngineState& it) {
+    it.apart = YesNo::yes;
+    it.chain = OnOff::off;
+    it.pin = InOut::in;
+    it.phaser = Locked::unknown;
+  }));
   const Walk walk = bay.walked();
-  EXPECT_THAT(state_text(walk.state),
-              ElementsAre("bank 1: chain off", "bank 1: tensioner pinned"));
+  EXPECT_THAT(state_text(walk.state), ElementsAre("bank 1: chain off", "bank 1: tensioner pinned"));
 }
 
 TEST(Walk, AStateEnteredLaterOverridesTheSteps) {
@@ -236,13 +259,16 @@ TEST(Walk, AStateEnteredLaterOverridesTheSteps) {
   bay.done_before("Prove the marks");
   bay.done("Prove the marks");
   EXPECT_TRUE(bay.walked().state.holds(test::fact("marks proven")));
-  bay.add(EngineState{.chain = OnOff::off, .dropped = true});
+  bay.add(test::make<EngineState>([&](EngineState& it) {
+    it.chain = OnOff::off;
+    it.dropped = true;
+  }));
   const Walk walk = bay.walked();
   EXPECT_TRUE(walk.state.holds(test::fact("chain off")));
   EXPECT_FALSE(walk.state.holds(test::fact("marks proven")));
   EXPECT_FALSE(walk.state.holds(test::fact("two turns done")));
   EXPECT_TRUE(walk.state.holds(test::fact("something lost")));
-  bay.add(EngineState{.dropped = false});
+  bay.add(test::make<EngineState>([&](EngineState& it) { it.dropped = false; }));
   EXPECT_FALSE(bay.walked().state.holds(test::fact("something lost")));
 }
 
@@ -251,7 +277,7 @@ TEST(Walk, TurnedInBetweenLeavesMarksToBeReadAgain) {
                               Turned::by_hand_backwards, Turned::unknown}) {
     Bay bay;
     bay.done_before("Account for everything");
-    bay.add(EngineState{.turned = turned});
+    bay.add(test::make<EngineState>([&](EngineState& it) { it.turned = turned; }));
     EXPECT_FALSE(bay.walked().state.holds(test::fact("marks confirmed")));
   }
 }
@@ -260,8 +286,7 @@ TEST(Walk, TheTurningAnswerDecidesAlone) {
   Bay bay;
   bay.done_before("Turn two turns by hand");
   EXPECT_THAT(bay.at(bay.walked(), "Turn two turns by hand").missing, IsEmpty());
-  const Walk walk =
-      procedure::walk(bay.plan, bay.loaded.drive, bay.value, "DO NOT TURN: a doubt");
+  const Walk walk = procedure::walk(bay.plan, bay.loaded.drive, bay.value, "DO NOT TURN: a doubt");
   EXPECT_THAT(bay.next(walk), ElementsAre("Turn two turns by hand"));
   const std::vector<Blocked>& missing = bay.at(walk, "Turn two turns by hand").missing;
   ASSERT_THAT(missing, SizeIs(1));
@@ -272,11 +297,15 @@ TEST(Walk, TheTurningAnswerDecidesAlone) {
 TEST(Walk, ACorrectionStandsWhereTheEntryStood) {
   Bay bay;
   bay.done_before("Prove the marks");
-  const std::string plain = bay.add(StepDone{.step = "Prove the marks"});
+  const std::string plain =
+      bay.add(test::make<StepDone>([&](StepDone& it) { it.step = "Prove the marks"; }));
   bay.done("Account for everything");
   EXPECT_THAT(bay.walked().open, SizeIs(1));
   const std::string shown = bay.reading();
-  bay.add(StepDone{.step = "Prove the marks", .shown_by = {shown}});
+  bay.add(test::make<StepDone>([&](StepDone& it) {
+    it.step = "Prove the marks";
+    it.shown_by = {shown};
+  }));
   bay.value.entries.back().replaces = plain;
   EXPECT_THAT(bay.walked().open, IsEmpty());
   EXPECT_THAT(bay.walked().said, IsEmpty());
