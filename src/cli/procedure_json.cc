@@ -3,6 +3,7 @@
 
 #include "cli/procedure_text.h"
 #include "drive/drive_fields.h"
+#include "report/torque_words.h"
 
 namespace tautmark::cli {
 namespace {

@@ -3,12 +3,10 @@
 
 #include <fmt/format.h>
 
-#include <cmath>
-
 #include "base/text.h"
 #include "cli/words.h"
 #include "drive/drive_fields.h"
-#include "procedure/order.h"
+#include "report/torque_words.h"
 
 namespace tautmark::cli {
 namespace {
@@ -17,24 +15,6 @@ using procedure::Blocked;
 using procedure::OpenItem;
 using procedure::StepAt;
 using procedure::StepStatus;
-
-struct TorqueUnit {
-  std::string_view symbol, spelled;
-  int decimals;
-};
-constexpr TorqueUnit kNewton{"N·m", "newton meters", 1};
-constexpr TorqueUnit kFoot{"lbf·ft", "pound-force feet", 1};
-constexpr TorqueUnit kInch{"lbf·in", "pound-force inches", 0};
-// Where a wrench in inch-pounds is the one in hand. Common practice, no source.
-constexpr double kSmallTorque = 20;
-
-std::string in_unit(double si, const TorqueUnit& meant) {
-  const Unit& unit = *units_spelled(meant.symbol).front();
-  const double power = std::pow(10, meant.decimals);
-  const double cut = std::floor(from_si(si, unit) * power * (1 + 1e-12)) / power;
-  return fmt::format("{} ({})", quantity_text(to_si(cut, unit), unit, meant.decimals),
-                     meant.spelled);
-}
 
 class Writer {
  public:
@@ -129,21 +109,6 @@ void write_step(Writer& to, const ProcedureView& view, std::size_t i) {
 }
 
 }  // namespace
-
-std::string spelled_torque(const Written<Torque>& torque) {
-  const double si = torque.value.si();
-  const auto read = read_quantity(torque.text, Kind::torque);
-  const std::string_view typed = read ? read->unit->symbol : "";
-  std::vector<std::string> parts;
-  for (const TorqueUnit& unit : {kNewton, kFoot, kInch})
-    if (unit.symbol == typed)
-      parts.push_back(fmt::format("{} ({})", quantity_text(read->si, *read->unit), unit.spelled));
-  if (parts.empty()) parts.push_back(torque.text);
-  const TorqueUnit& small = si < kSmallTorque ? kInch : kFoot;
-  for (const TorqueUnit& unit : {kNewton, small})
-    if (unit.symbol != typed) parts.push_back(in_unit(si, unit));
-  return joined(parts, ", ");
-}
 
 std::string procedure_text(const ProcedureView& view, const TextStyle& style) {
   Writer to(style);

@@ -26,8 +26,4 @@ std::string procedure_text(const ProcedureView& view, const TextStyle& style);
 std::string brief_procedure(const ProcedureView& view, const TextStyle& style);
 std::string procedure_json(const ProcedureView& view);
 
-// "35 N·m (newton meters), 25.8 lbf·ft (pound-force feet)": as typed first, then in the units of
-// the other side; lbf·in below 20 N·m. Converted figures are cut, never rounded up.
-std::string spelled_torque(const Written<Torque>& torque);
-
 }  // namespace tautmark::cli

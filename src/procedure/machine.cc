@@ -40,9 +40,12 @@ void add_once(std::vector<Blocked>& out, Blocked one) {
   }
 }
 
+constexpr std::size_t kEvery = static_cast<std::size_t>(-1);
+
 void add_missing(std::vector<Blocked>& out, const Plan& plan, const State& state, const Rule& rule,
-                 int bank) {
+                 int bank, std::size_t most = kEvery) {
   for (const RuleNeed& need : rule.needs) {
+    if (out.size() >= most) return;
     for (const int of : banks_of(plan, need.item, bank)) {
       if (satisfied(state, need, of)) continue;
       add_once(out, {{.item = need.item, .value = need.value, .bank = of},
@@ -133,6 +136,36 @@ void turn(const Plan& plan, StepTurns how_far, State& state) {
     state.set({.item = Item::crank});
 }
 
+// Ends as soon as there are `most`: who only asks whether it may be done needs no list.
+std::vector<Blocked> first_blocked(const Plan& plan, const Step& step, const State& state,
+                                   std::size_t most) {
+  std::vector<Blocked> out, own;
+  each_rule(step,
+            [&](const Rule& rule, int bank) { add_missing(out, plan, state, rule, bank, most); });
+  for (const Fact& need : step.needs)
+    if (out.size() < most && !state.holds(need))
+      own.push_back({need, false, true, "the procedure wants it before this step"});
+  if (out.size() + own.size() >= most) return out.empty() ? own : out;
+  std::optional<State> then;
+  each_rule(step, [&](const Rule& rule, int bank) {
+    if (!rule.holds_after) return;
+    if (!then) then = after(plan, step, state);
+    add_missing(out, plan, *then, rule, bank, most);
+  });
+  if (step.written->turns) add_turn_needs(out, plan, state);
+  if (gives_item(step, Item::turned, 0) && step.written->turns != StepTurns::two_turns)
+    add_once(
+        out,
+        {{.item = Item::turned}, true, false, "two turns are done only by a step that turns them"});
+  if (gives_item(step, Item::chain, 2))
+    add_once(out, {{.item = Item::chain, .value = 2},
+                   true,
+                   false,
+                   "the chain is as found only until somebody takes it off"});
+  for (Blocked& one : own) add_once(out, std::move(one));
+  return out;
+}
+
 }  // namespace
 
 Plan plan_of(const Drive& drive) {
@@ -187,26 +220,11 @@ bool gives_item(const Step& step, Item item, int value) {
 }
 
 std::vector<Blocked> blocked(const Plan& plan, const Step& step, const State& state) {
-  std::vector<Blocked> out;
-  const State then = after(plan, step, state);
-  each_rule(step, [&](const Rule& rule, int bank) {
-    add_missing(out, plan, state, rule, bank);
-    if (rule.holds_after) add_missing(out, plan, then, rule, bank);
-  });
-  if (step.written->turns) add_turn_needs(out, plan, state);
-  if (gives_item(step, Item::turned, 0) && step.written->turns != StepTurns::two_turns)
-    add_once(
-        out,
-        {{.item = Item::turned}, true, false, "two turns are done only by a step that turns them"});
-  if (gives_item(step, Item::chain, 2))
-    add_once(out, {{.item = Item::chain, .value = 2},
-                   true,
-                   false,
-                   "the chain is as found only until somebody takes it off"});
-  for (const Fact& need : step.needs)
-    if (!state.holds(need))
-      add_once(out, {need, false, true, "the procedure wants it before this step"});
-  return out;
+  return first_blocked(plan, step, state, kEvery);
+}
+
+bool may_do(const Plan& plan, const Step& step, const State& state) {
+  return first_blocked(plan, step, state, 1).empty();
 }
 
 std::vector<Fact> needs_by_rule(const Plan& plan, const Step& step) {

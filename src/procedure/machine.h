@@ -81,6 +81,9 @@ struct Blocked {
 };
 std::vector<Blocked> blocked(const Plan& plan, const Step& step, const State& state);
 
+// The same without the reasons.
+bool may_do(const Plan& plan, const Step& step, const State& state);
+
 // The facts that the rules want before this step, whatever the state; of a need that two values
 // satisfy, the first.
 std::vector<Fact> needs_by_rule(const Plan& plan, const Step& step);

@@ -28,7 +28,7 @@ struct Search {
 
   [[nodiscard]] const State& state() const { return states.back(); }
   [[nodiscard]] bool may(std::size_t i) const {
-    return !done[i] && blocked(plan, plan.steps[i], state()).empty();
+    return !done[i] && may_do(plan, plan.steps[i], state());
   }
 
   [[nodiscard]] bool spoils_an_earlier(std::size_t i) const {

@@ -16,6 +16,7 @@
 
 #include "base/text.h"
 #include "procedure/test_drives.h"
+#include "support/long_tests.h"
 
 namespace tautmark::procedure {
 namespace {
@@ -251,7 +252,7 @@ Searched search(const Drive& drive) {
     const auto [state, history] = std::move(waiting.front());
     waiting.pop_front();
     for (const Step& step : plan.steps) {
-      if (!blocked(plan, step, state).empty()) continue;
+      if (!may_do(plan, step, state)) continue;
       Oracle oracle{.now = history};
       oracle.step(*step.written);
       State then = after(plan, step, state);
@@ -269,8 +270,18 @@ Searched search(const Drive& drive) {
 
 class EverySequence : public ::testing::TestWithParam<const char*> {};
 
+// The banks of one engine follow the same rules: the first alone tells in seconds what both tell
+// in half a minute.
+Drive first_bank_of(Drive drive) {
+  drive.banks.resize(1);
+  std::erase_if(drive.procedure,
+                [](const ProcedureStep& step) { return step.bank.value_or(1) != 1; });
+  return drive;
+}
+
 TEST_P(EverySequence, ReachesNoForbiddenState) {
-  const Drive drive = bare(test::loaded_demo(GetParam()).drive);
+  Drive drive = bare(test::loaded_demo(GetParam()).drive);
+  if (!tautmark::test::are_long()) drive = first_bank_of(std::move(drive));
   ASSERT_GE(drive.procedure.size(), 20U);
   const Searched found = search(drive);
   EXPECT_THAT(found.wrong, ::testing::IsEmpty());
