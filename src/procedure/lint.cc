@@ -12,6 +12,9 @@
 namespace tautmark::procedure {
 namespace {
 
+// More steps than any job has; what compares each with each would take for ever.
+constexpr std::size_t kMostSteps = 300;
+
 const ProcedureStep& written(const Plan& plan, std::size_t i) { return *plan.steps[i].written; }
 
 void lint_words(LintReport& report, const Plan& plan) {
@@ -128,6 +131,11 @@ void lint_steps(LintReport& report, const Plan& plan) {
 Diagnostics procedure_lint(const LoadedDrive& loaded) {
   if (loaded.drive.procedure.empty()) return {};
   LintReport report(loaded);
+  if (loaded.drive.procedure.size() > kMostSteps) {
+    report.error("procedure", fmt::format("{} steps; at most {} are read",
+                                          loaded.drive.procedure.size(), kMostSteps));
+    return report.take();
+  }
   const Plan plan = plan_of(loaded.drive);
   lint_words(report, plan);
   lint_written_order(report, plan);

@@ -26,6 +26,12 @@ TEST(ProcedureLint, SaysNothingOfADriveWithoutOne) {
   EXPECT_THAT(procedure_lint(test::loaded_text("")), IsEmpty());
 }
 
+TEST(ProcedureLint, ComparesNothingOfMoreStepsThanAnyJobHas) {
+  LoadedDrive loaded = test::loaded_text("");
+  loaded.drive.procedure.resize(100000);
+  EXPECT_THAT(diagnostics_text(procedure_lint(loaded)), HasSubstr("at most 300 are read"));
+}
+
 std::string found(const std::string& more) {
   return diagnostics_text(procedure_lint(test::loaded_text(more)));
 }

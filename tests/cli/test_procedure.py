@@ -17,7 +17,7 @@ class OfADrive(InFolder):
         self.assertIn("INVENTED ENGINE", text)
         self.assertIn("The engine maker's procedure comes first", flat)
         self.assertIn("12 N·m (newton meters), 106 lbf·in (pound-force inches)", flat)
-        self.assertIn("35 N·m (newton meters), 25.8 lbf·ft (pound-force feet), a further 75 deg", flat)
+        self.assertIn("35 N·m (newton meters), 25.8 lbf·ft (pound-force feet) 2) a further 75 deg", flat)
         self.assertIn("GATE: the name of a second person who looked", flat)
         self.assertIn("TURNS THE ENGINE: only as the turning answer allows", flat)
         self.assertIn("45. Hand over", text)
