@@ -3,10 +3,10 @@
 //
 // Errors: a condition that cannot be read, a rule of machine.h or a condition that the written
 // order breaks, an order that cannot be found, figures that differ from the fastener's own, a
-// name used twice, a state that every procedure must reach and this one does not. Warnings: a gate
-// missing or too weak, a torque that does not fit its thread, a fastener or part forgotten, a step
-// that does nothing, a step whose omission nothing later would notice, a turn after which nobody
-// reads the marks, a stage that goes back.
+// name used twice. Warnings: something that every procedure must reach and this one does not (it
+// may not be finished yet); a gate missing or too weak, a torque that does not fit its thread, a
+// fastener or part forgotten, a step that does nothing, a step whose omission nothing later would
+// notice, a turn after which nobody reads the marks, a stage that goes back.
 #pragma once
 
 #include <vector>

@@ -1742,17 +1742,17 @@ export interface components {
         procedure_step: {
             /**
              * @description Name of the step, unlike any other.
-             * @example pull the pin of bank 1
+             * @example take the covers off
              */
             name: string;
             /**
              * @description What is done, in one or two sentences.
-             * @example Pull the pin of the tensioner and see the arm move.
+             * @example Cam covers off, bolts bagged by position.
              */
             what: string;
             /**
              * @description Stage of the work.
-             * @example assemble
+             * @example open up
              * @enum {string}
              */
             stage?: "tests" | "open up" | "measure" | "decide" | "assemble" | "prove" | "hand over";
@@ -1763,22 +1763,22 @@ export interface components {
             bank?: number;
             /**
              * @description What must hold before it.
-             * @example [chain on, phaser locked, marks confirmed]
+             * @example [covers on]
              */
             needs?: string[];
             /**
              * @description What holds after it.
-             * @example [tensioner released]
+             * @example [covers off]
              */
             gives?: string[];
             /**
              * @description What holds no more after it.
-             * @example [camshaft held]
+             * @example [covers on]
              */
             ends?: string[];
             /**
              * @description A gate: what must be shown before the work goes on.
-             * @example reading
+             * @example photo
              * @enum {string}
              */
             gate?: "tick" | "reading" | "photo" | "second name";
@@ -1788,10 +1788,7 @@ export interface components {
              * @enum {string}
              */
             turns?: "to reference" | "two turns" | "a little";
-            /**
-             * @description The fasteners that it tightens.
-             * @example [camshaft cap bolts]
-             */
+            /** @description The fasteners that it tightens. */
             tightens?: components["schemas"]["tightens"][];
             /**
              * @description The parts that it puts in.
@@ -1805,7 +1802,7 @@ export interface components {
             within?: string;
             /**
              * @description Why.
-             * @example the slack must be on the tensioner's strand
+             * @example the marks are seen only then
              */
             why?: string;
             /**
