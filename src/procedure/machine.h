@@ -13,6 +13,7 @@
 //   chain on               tensioner pinned or out, covers off
 //   phaser bolt out        camshaft held, tensioner pinned or out
 //   phaser bolt final      camshaft held at its flats, phaser locked
+//   caps loose             tensioner pinned or out, covers off
 //   marks set              chain on, phaser locked
 //   marks confirmed        as set, and crank at reference, covers off
 //   tensioner released     chain on, slack on its strand, marks confirmed, phaser locked, phaser

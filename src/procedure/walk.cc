@@ -8,6 +8,7 @@
 
 #include "base/text.h"
 #include "casework/view.h"
+#include "procedure/order.h"
 
 namespace tautmark::procedure {
 namespace {
@@ -270,7 +271,37 @@ struct Walker {
         first_blocked = i;
       }
     }
-    if (first_blocked) out.next.insert(out.next.begin(), *first_blocked);
+    if (!first_blocked) return;
+    if (out.next.empty()) add_again(*first_blocked);
+    out.next.insert(out.next.begin(), *first_blocked);
+  }
+
+  // The step that gives a fact and the least besides; of several the latest.
+  [[nodiscard]] std::optional<std::size_t> smallest_giver(const Fact& fact) const {
+    std::optional<std::size_t> best;
+    for (std::size_t i = 0; i < plan.steps.size(); ++i)
+      if (provides(plan, plan.steps[i], fact) &&
+          (!best || plan.steps[i].gives.size() <= plan.steps[*best].gives.size()))
+        best = i;
+    return best;
+  }
+
+  // What a done step once gave and no longer holds (the chain came off again) is given by doing it
+  // once more: the done steps on the way to `step` that may be done now.
+  void add_again(std::size_t step) {
+    std::set<std::size_t> seen = {step};
+    std::vector<std::size_t> waiting = {step};
+    while (!waiting.empty()) {
+      const std::size_t at = waiting.back();
+      waiting.pop_back();
+      for (const Blocked& one : missing_for(at)) {
+        if (out.state.holds(one.missing)) continue;  // a gate is open: shown, not done again
+        const std::optional<std::size_t> giver = smallest_giver(one.missing);
+        if (!giver || !seen.insert(*giver).second) continue;
+        (missing_for(*giver).empty() ? out.next : waiting).push_back(*giver);
+      }
+    }
+    std::sort(out.next.begin(), out.next.end());
   }
 };
 

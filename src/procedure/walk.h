@@ -52,7 +52,8 @@ struct Interrupted {
 struct Walk {
   State state{};
   std::vector<StepAt> steps{};  // as in the plan
-  // Steps that may be done now; where the first one that is not done is blocked, it leads.
+  // Steps that may be done now; where the first one that is not done is blocked, it leads, and
+  // steps once done follow that would give again what it lacks.
   std::vector<std::size_t> next{};
   std::optional<std::size_t> last_done{};
   std::vector<OpenItem> open{};

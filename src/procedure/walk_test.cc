@@ -272,6 +272,13 @@ TEST(Walk, AStateEnteredLaterOverridesTheSteps) {
   EXPECT_FALSE(bay.walked().state.holds(test::fact("something lost")));
 }
 
+TEST(Walk, NamesTheStepToDoAgainWhenWhatItGaveIsLost) {
+  Bay bay;
+  bay.done_before("Prove the marks");
+  bay.add(test::make<EngineState>([](EngineState& it) { it.phaser = Locked::not_locked; }));
+  EXPECT_THAT(bay.next(bay.walked()), ElementsAre("Prove the marks", "Check the phasers"));
+}
+
 TEST(Walk, TurnedInBetweenLeavesMarksToBeReadAgain) {
   for (const Turned turned : {Turned::by_hand_running_direction, Turned::by_starter,
                               Turned::by_hand_backwards, Turned::unknown}) {
