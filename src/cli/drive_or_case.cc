@@ -6,15 +6,14 @@
 #include "cli/commands.h"
 
 namespace tautmark::cli {
-namespace {
 
 bool names_a_case(const std::string& name) {
   if (name_in_store(name)) return true;
-  if (is_drive_name(name) && !std::filesystem::exists(name)) return false;
-  return name.find(".drive.") == std::string::npos;
+  std::error_code code;
+  const std::filesystem::path path = name;
+  return std::filesystem::exists(path, code) &&
+         path.filename().string().find(".drive.") == std::string::npos;
 }
-
-}  // namespace
 
 Parsed<DriveOrCase> read_drive_or_case(const std::string& name,
                                        const std::vector<std::string>& drives) {

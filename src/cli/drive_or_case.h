@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-// Commands that take a definition or a case: DRIVE is a name or a file *.drive.yaml, anything else
-// that is a case file, a folder, a packed case or store:NAME is a CASE.
+// Commands that take DRIVE or CASE: a case is a folder, a pack or a case file that is there, or lies
+// in the store; everything else is a drive.
 #pragma once
 
 #include <optional>
@@ -10,6 +10,8 @@
 #include "cli/case_source.h"
 
 namespace tautmark::cli {
+
+bool names_a_case(const std::string& name);
 
 struct DriveOrCase {
   std::optional<CaseSource> work;  // empty: a definition was named

@@ -36,6 +36,7 @@ int main(int argc, char** argv) {
     app.require_subcommand(1);
     cli::add_judge(app, status);
     cli::add_drive(app, status);
+    cli::add_procedure(app, status);
     cli::add_quick(app, status);
     cli::add_case(app, status);
     cli::add_formats(app, status);

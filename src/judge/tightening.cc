@@ -4,7 +4,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cmath>
 
 #include "base/text.h"
 #include "base/unit.h"
@@ -20,14 +19,6 @@ constexpr double kWrenchDeviation = 0.04;
 constexpr double kMostStrain = 0.9;
 
 int three_digits(double number) { return number >= 100 ? 0 : number >= 10 ? 1 : 2; }
-
-// Cut at three digits: no unit asks for more than was entered.
-std::string cut_text(double si, const Unit& unit) {
-  const double number = from_si(si, unit);
-  const double power = std::pow(10, three_digits(number));
-  const double cut = std::floor(number * power * (1 + 1e-12)) / power;
-  return quantity_text(to_si(cut, unit), unit, three_digits(number));
-}
 
 std::string wrench_words(Torque torque, std::span<const tighten::Wrench> wrenches, StepCard& card) {
   const std::vector<tighten::WrenchFit> fits = tighten::choose_wrench(torque, wrenches);
@@ -127,7 +118,8 @@ std::string torque_spelled(const Written<Torque>& torque) {
   for (const std::string_view symbol : kTorqueUnits) {
     for (const Unit* unit : units_spelled(symbol)) {
       if (unit == typed || unit->kind != Kind::torque) continue;
-      others.push_back(cut_text(torque.value.si(), *unit));
+      others.push_back(cut_quantity_text(torque.value.si(), *unit,
+                                         three_digits(from_si(torque.value.si(), *unit))));
     }
   }
   return fmt::format("{} ({})", torque.text, joined(others, ", "));

@@ -15,6 +15,7 @@ constexpr bool kOfBank = true;
 constexpr FactWords kFacts[] = {
     {Item::chain, 0, "chain on", kOfBank},
     {Item::chain, 1, "chain off", kOfBank},
+    {Item::chain, 2, "chain as found", kOfBank},
     {Item::slack, 0, "slack on the tensioner strand", kOfBank},
     {Item::tensioner, 0, "tensioner pinned", kOfBank},
     {Item::tensioner, 1, "tensioner released", kOfBank},
@@ -29,14 +30,15 @@ constexpr FactWords kFacts[] = {
     {Item::phaser_bolt, 2, "phaser bolt final", kOfBank},
     {Item::caps, 0, "caps loose", kOfBank},
     {Item::caps, 1, "caps final", kOfBank},
-    {Item::marks, 0, "marks recorded", kOfBank},
-    {Item::marks, 1, "marks set", kOfBank},
-    {Item::marks, 2, "marks confirmed", kOfBank},
-    {Item::marks, 3, "marks proven", kOfBank},
+    {Item::as_found, 0, "marks recorded", kOfBank},
+    {Item::marks, 0, "marks set", kOfBank},
+    {Item::marks, 1, "marks confirmed", kOfBank},
+    {Item::marks, 2, "marks proven", kOfBank},
     {Item::crank, 0, "crank at reference"},
     {Item::crank, 1, "crank elsewhere"},
     {Item::turned, 0, "two turns done"},
     {Item::accounted, 0, "everything accounted for"},
+    {Item::accounted, 1, "something lost"},
     {Item::covers, 0, "covers off"},
     {Item::covers, 1, "covers on"},
     {Item::primed, 0, "oil primed"},
@@ -130,10 +132,11 @@ std::string fact_text(const Fact& fact) {
 bool State::holds(const Fact& fact) const {
   const auto found = values.find(key_of(fact));
   if (found == values.end()) return false;
-  // Marks proven were confirmed and set before; those set are not yet confirmed.
-  if (fact.own.empty() && fact.item == Item::marks && fact.value >= 1) {
-    return found->second >= fact.value;
-  }
+  if (!fact.own.empty()) return true;
+  // Marks proven were confirmed and set before; the second recording follows the first.
+  if (fact.item == Item::marks || fact.item == Item::recording) return found->second >= fact.value;
+  // A chain as found is on.
+  if (fact.item == Item::chain && fact.value == 0) return found->second != 1;
   return found->second == fact.value;
 }
 

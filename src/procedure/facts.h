@@ -20,7 +20,7 @@
 namespace tautmark::procedure {
 
 enum class Item : std::uint8_t {
-  chain,        // on every sprocket, off
+  chain,        // on every sprocket, off, as found: on, and never off since the engine came in
   slack,        // on the strand where the tensioner is, elsewhere
   tensioner,    // pinned, released, out
   extension,    // of the plunger, read before it was relieved
@@ -28,15 +28,16 @@ enum class Item : std::uint8_t {
   camshaft,     // held at its flats, free
   phaser_bolt,  // out, snug, final
   caps,         // loose, final
-  marks,      // recorded as found, set, confirmed (sprockets against casting), proven (after turns)
-  crank,      // at reference, elsewhere
-  turned,     // two turns by hand since the chain went on
-  accounted,  // every tool, rag and lost part
-  covers,     // off, on
-  primed,     // oil pressure up before the first start, its rise timed
-  engine,     // started
-  relearn,    // done
-  recording,  // before, after
+  as_found,     // marks, recorded before the chain came off: kept for good
+  marks,        // set, confirmed (sprockets against casting), proven (after turns)
+  crank,        // at reference, elsewhere
+  turned,       // two turns by hand since the chain went on
+  accounted,    // every tool, rag and lost part; something lost
+  covers,       // off, on
+  primed,       // oil pressure up before the first start, its rise timed
+  engine,       // started
+  relearn,      // done
+  recording,    // before, after
   handed_over,
 };
 

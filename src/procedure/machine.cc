@@ -3,89 +3,10 @@
 
 #include <algorithm>
 
+#include "procedure/machine_rules.h"
+
 namespace tautmark::procedure {
 namespace {
-
-// A rule: who gives the first fact needs the others, of the same bank where they are of banks.
-struct RuleNeed {
-  Item item{};
-  int value = 0;
-};
-struct Rule {
-  Item item{};
-  int value = 0;
-  std::vector<RuleNeed> needs;
-  bool may_override = true;
-  std::string_view why;
-};
-
-const std::vector<Rule>& rules() {
-  static const std::vector<Rule> kRules = {
-      {Item::tensioner,
-       1,
-       {{Item::chain, 0}, {Item::slack, 0}, {Item::marks, 2}, {Item::phaser, 0}},
-       true,
-       "the tensioner is released only with the chain on, the slack on its strand, the marks "
-       "confirmed and the phaser locked"},
-      {Item::phaser_bolt,
-       2,
-       {{Item::camshaft, 0}},
-       true,
-       "the phaser bolt gets its final tightening only against the flats of the camshaft"},
-      {Item::marks,
-       2,
-       {{Item::chain, 0}, {Item::phaser, 0}},
-       true,
-       "marks are confirmed with the chain on and the phaser locked"},
-      {Item::marks,
-       3,
-       {{Item::turned, 0}, {Item::tensioner, 1}},
-       true,
-       "marks are proven after two turns by hand with the tensioner released"},
-      {Item::chain,
-       1,
-       {{Item::extension, 0}, {Item::camshaft, 0}, {Item::marks, 0}},
-       true,
-       "before the chain comes off the marks are recorded, the plunger's extension is read and the "
-       "camshaft is held: it can snap round"},
-      {Item::covers,
-       1,
-       {{Item::turned, 0}, {Item::marks, 3}, {Item::accounted, 0}},
-       true,
-       "the covers go on after two turns by hand, with the marks proven and everything accounted "
-       "for"},
-      {Item::engine,
-       0,
-       {{Item::marks, 3},
-        {Item::turned, 0},
-        {Item::phaser_bolt, 2},
-        {Item::covers, 1},
-        {Item::primed, 0}},
-       false,
-       "the engine is started only with the sprocket marks proven after two turns, the phaser "
-       "bolts "
-       "tightened, the covers on and the oil primed"},
-      {Item::handed_over,
-       0,
-       {{Item::marks, 3}, {Item::engine, 0}, {Item::relearn, 0}, {Item::recording, 1}},
-       false,
-       "handed over with the sprocket marks proven after two turns, the relearn done and a second "
-       "recording"},
-      {Item::relearn, 0, {{Item::engine, 0}}, true, "the relearn needs the running engine"},
-      {Item::recording,
-       1,
-       {{Item::engine, 0}},
-       true,
-       "the second recording is of the running engine"},
-  };
-  return kRules;
-}
-
-constexpr RuleNeed kTurnNeeds[] = {
-    {Item::chain, 0}, {Item::tensioner, 1}, {Item::phaser, 0}, {Item::marks, 2}};
-constexpr std::string_view kTurnWhy =
-    "the crankshaft is turned by hand only with the chain on, the tensioner released, the phasers "
-    "locked and the marks confirmed, and only as the turning answer allows";
 
 bool of_bank(Item item) {
   const auto facts = all_facts();
@@ -103,21 +24,146 @@ std::vector<int> banks_of(const Plan& plan, Item item, int bank) {
   return has ? std::vector<int>{bank} : std::vector<int>{};
 }
 
-void add_missing(std::vector<Blocked>& out, const Plan& plan, const State& state, int bank,
-                 std::span<const RuleNeed> needs, bool may_override, std::string_view why) {
-  for (const RuleNeed& need : needs) {
+bool satisfied(const State& state, const RuleNeed& need, int bank) {
+  return state.holds({.item = need.item, .value = need.value, .bank = bank}) ||
+         (need.or_value >= 0 &&
+          state.holds({.item = need.item, .value = need.or_value, .bank = bank}));
+}
+
+void add_once(std::vector<Blocked>& out, Blocked one) {
+  const auto same = std::find_if(out.begin(), out.end(),
+                                 [&](const Blocked& b) { return b.missing == one.missing; });
+  if (same == out.end()) {
+    out.push_back(std::move(one));
+  } else if (!one.may_override) {
+    *same = std::move(one);
+  }
+}
+
+constexpr std::size_t kEvery = static_cast<std::size_t>(-1);
+
+void add_missing(std::vector<Blocked>& out, const Plan& plan, const State& state, const Rule& rule,
+                 int bank, std::size_t most = kEvery) {
+  for (const RuleNeed& need : rule.needs) {
+    if (out.size() >= most) return;
     for (const int of : banks_of(plan, need.item, bank)) {
-      const Fact fact{.item = need.item, .value = need.value, .bank = of};
-      if (state.holds(fact)) continue;
-      out.push_back({fact, true, may_override, std::string(why)});
+      if (satisfied(state, need, of)) continue;
+      add_once(out, {{.item = need.item, .value = need.value, .bank = of},
+                     true,
+                     rule.may_override,
+                     std::string(rule.why)});
     }
   }
 }
 
-void chain_comes_off(State& state, int bank) {
-  state.forget(Item::slack, bank);
-  state.forget(Item::marks, bank);
-  state.forget(Item::turned);
+// Nobody has wrong marks as found confirmed: whether they may be turned is the turning answer's.
+bool recorded_as_found(const State& state, int bank) {
+  return state.holds({.item = Item::chain, .value = 2, .bank = bank}) &&
+         state.holds({.item = Item::as_found, .bank = bank});
+}
+
+void add_turn_needs(std::vector<Blocked>& out, const Plan& plan, const State& state) {
+  for (const RuleNeed& need : turn_needs()) {
+    for (const int bank : banks_of(plan, need.item, 0)) {
+      if (satisfied(state, need, bank)) continue;
+      if (need.item == Item::marks && recorded_as_found(state, bank)) continue;
+      add_once(out, {{.item = need.item, .value = need.value, .bank = bank},
+                     true,
+                     false,
+                     std::string(kTurnWhy)});
+    }
+  }
+  if (state.holds({.item = Item::accounted, .value = 1}))
+    add_once(out, {{.item = Item::accounted}, true, false, std::string(kLostWhy)});
+}
+
+template <class Use>
+void each_rule(const Step& step, Use use) {
+  for (const Fact& give : step.gives) {
+    if (!give.own.empty()) continue;
+    for (const Rule& rule : rules())
+      if (rule.item == give.item && rule.value == give.value) use(rule, give.bank);
+  }
+}
+
+bool gives_in(const Step& step, Item item, int value, int bank) {
+  return std::any_of(step.gives.begin(), step.gives.end(), [&](const Fact& give) {
+    return give.own.empty() && give.item == item && give.value == value && give.bank == bank;
+  });
+}
+
+// What needs an engine in order, once more.
+void undo_running(State& state) {
+  for (const Item item :
+       {Item::turned, Item::primed, Item::engine, Item::relearn, Item::handed_over})
+    state.forget(item);
+  if (state.value_of(Item::recording) == 1) state.set({.item = Item::recording});
+}
+
+void undo_of_bank(State& state, const State& before, const Step& step, int bank) {
+  const auto lost = [&](Item item, int value) {
+    const Fact fact{.item = item, .value = value, .bank = bank};
+    return before.holds(fact) && !state.holds(fact);
+  };
+  const auto given = [&](Item item, int value) { return gives_in(step, item, value, bank); };
+  const bool chain = lost(Item::chain, 0) || given(Item::chain, 0) || given(Item::chain, 1);
+  const bool loose = lost(Item::phaser_bolt, 2) || given(Item::phaser_bolt, 0) ||
+                     given(Item::phaser_bolt, 1) || lost(Item::caps, 1) || given(Item::caps, 0);
+  const bool tensioner = lost(Item::tensioner, 1);
+  if (chain) state.forget(Item::slack, bank);
+  if (chain || loose || lost(Item::phaser, 0)) state.forget(Item::marks, bank);
+  if (chain || loose || tensioner) undo_running(state);
+}
+
+void undo(const Plan& plan, const Step& step, const State& before, State& state) {
+  for (const int bank : plan.banks) undo_of_bank(state, before, step, bank);
+  if (gives_item(step, Item::covers, 0)) {
+    state.end({.item = Item::accounted});
+    state.forget(Item::handed_over);
+  }
+  if (gives_item(step, Item::engine, 0)) {
+    for (const int bank : plan.banks) state.forget(Item::phaser, bank);
+    state.forget(Item::crank);
+  }
+}
+
+void turn(const Plan& plan, StepTurns how_far, State& state) {
+  const bool from_reference = state.holds({.item = Item::crank});
+  state.forget(Item::crank);
+  for (const int bank : plan.banks) state.forget(Item::marks, bank);
+  if (how_far == StepTurns::two_turns) state.set({.item = Item::turned});
+  if (how_far == StepTurns::to_reference || (how_far == StepTurns::two_turns && from_reference))
+    state.set({.item = Item::crank});
+}
+
+// Ends as soon as there are `most`: who only asks whether it may be done needs no list.
+std::vector<Blocked> first_blocked(const Plan& plan, const Step& step, const State& state,
+                                   std::size_t most) {
+  std::vector<Blocked> out, own;
+  each_rule(step,
+            [&](const Rule& rule, int bank) { add_missing(out, plan, state, rule, bank, most); });
+  for (const Fact& need : step.needs)
+    if (out.size() < most && !state.holds(need))
+      own.push_back({need, false, true, "the procedure wants it before this step"});
+  if (out.size() + own.size() >= most) return out.empty() ? own : out;
+  std::optional<State> then;
+  each_rule(step, [&](const Rule& rule, int bank) {
+    if (!rule.holds_after) return;
+    if (!then) then = after(plan, step, state);
+    add_missing(out, plan, *then, rule, bank, most);
+  });
+  if (step.written->turns) add_turn_needs(out, plan, state);
+  if (gives_item(step, Item::turned, 0) && step.written->turns != StepTurns::two_turns)
+    add_once(
+        out,
+        {{.item = Item::turned}, true, false, "two turns are done only by a step that turns them"});
+  if (gives_item(step, Item::chain, 2))
+    add_once(out, {{.item = Item::chain, .value = 2},
+                   true,
+                   false,
+                   "the chain is as found only until somebody takes it off"});
+  for (Blocked& one : own) add_once(out, std::move(one));
+  return out;
 }
 
 }  // namespace
@@ -133,75 +179,70 @@ Plan plan_of(const Drive& drive) {
   }
   for (const ProcedureStep& written : drive.procedure) {
     Step step{.written = &written};
-    const auto read = [&](const std::vector<std::string>& words, std::vector<Fact>& facts) {
-      for (const std::string& one : words) {
+    const auto read = [&](std::string_view field, const std::vector<std::string>& words,
+                          std::vector<Fact>& facts) {
+      for (std::size_t word = 0; word < words.size(); ++word) {
+        const std::string& one = words[word];
         if (const auto fact = read_fact(one, written.bank, plan.banks)) {
           facts.insert(facts.end(), fact->begin(), fact->end());
         } else {
-          plan.unread.push_back({plan.steps.size(), one, fact.error().why});
+          plan.unread.push_back(
+              {plan.steps.size(), std::string(field), word, one, fact.error().why});
         }
       }
     };
-    read(written.needs, step.needs);
-    read(written.gives, step.gives);
-    read(written.ends, step.ends);
+    read("needs", written.needs, step.needs);
+    read("gives", written.gives, step.gives);
+    read("ends", written.ends, step.ends);
     plan.steps.push_back(std::move(step));
   }
   return plan;
 }
 
-std::vector<Blocked> blocked(const Plan& plan, const Step& step, const State& state) {
-  std::vector<Blocked> out;
-  for (const Fact& give : step.gives) {
-    if (!give.own.empty()) continue;
-    for (const Rule& rule : rules()) {
-      if (rule.item != give.item || rule.value != give.value) continue;
-      add_missing(out, plan, state, give.bank, rule.needs, rule.may_override, rule.why);
-    }
+State state_of_whole(const Plan& plan) {
+  State state;
+  for (const int bank : plan.banks) {
+    state.set({.item = Item::chain, .value = 2, .bank = bank});
+    state.set({.item = Item::tensioner, .value = 1, .bank = bank});
+    state.set({.item = Item::camshaft, .value = 1, .bank = bank});
+    state.set({.item = Item::caps, .value = 1, .bank = bank});
   }
-  if (step.written->turns) {
-    add_missing(out, plan, state, 0, kTurnNeeds, false, kTurnWhy);
-  }
-  const bool says_turned = std::any_of(step.gives.begin(), step.gives.end(), [](const Fact& give) {
-    return give.own.empty() && give.item == Item::turned;
+  for (const int bank : plan.phaser_banks)
+    state.set({.item = Item::phaser_bolt, .value = 2, .bank = bank});
+  state.set({.item = Item::covers, .value = 1});
+  return state;
+}
+
+bool gives_item(const Step& step, Item item, int value) {
+  return std::any_of(step.gives.begin(), step.gives.end(), [&](const Fact& give) {
+    return give.own.empty() && give.item == item && give.value == value;
   });
-  if (says_turned && step.written->turns != StepTurns::two_turns) {
-    out.push_back(
-        {{.item = Item::turned}, true, false, "two turns are done only by a step that turns them"});
-  }
-  for (const Fact& need : step.needs) {
-    if (state.holds(need)) continue;
-    const bool said =
-        std::any_of(out.begin(), out.end(), [&](const Blocked& b) { return b.missing == need; });
-    if (!said) out.push_back({need, false, true, "the procedure wants it before this step"});
-  }
-  return out;
+}
+
+std::vector<Blocked> blocked(const Plan& plan, const Step& step, const State& state) {
+  return first_blocked(plan, step, state, kEvery);
+}
+
+bool may_do(const Plan& plan, const Step& step, const State& state) {
+  return first_blocked(plan, step, state, 1).empty();
+}
+
+std::vector<Fact> needs_by_rule(const Plan& plan, const Step& step) {
+  std::vector<Blocked> out;
+  each_rule(step, [&](const Rule& rule, int bank) { add_missing(out, plan, {}, rule, bank); });
+  if (step.written->turns) add_turn_needs(out, plan, {});
+  std::vector<Fact> facts;
+  for (const Blocked& one : out) facts.push_back(one.missing);
+  return facts;
 }
 
 State after(const Plan& plan, const Step& step, State state) {
-  if (step.written->turns) {
-    state.forget(Item::crank);
-    for (const int bank : plan.banks) state.forget(Item::marks, bank);
-    if (step.written->turns == StepTurns::two_turns) state.set({.item = Item::turned});
-    if (step.written->turns == StepTurns::to_reference) state.set({.item = Item::crank});
-  }
+  const State before = state;
+  if (step.written->turns) turn(plan, *step.written->turns, state);
   for (const Fact& end : step.ends) state.end(end);
-  for (const Fact& give : step.gives) {
-    if (give.own.empty() && give.item == Item::chain && give.value == 1) {
-      chain_comes_off(state, give.bank);
-    }
-    const bool loses_turns =
-        give.own.empty() && ((give.item == Item::tensioner && give.value != 1) ||
-                             (give.item == Item::chain && give.value == 0));
-    if (loses_turns) state.forget(Item::turned);
-    if (give.own.empty() && give.item == Item::phaser && give.value == 1) {
-      state.forget(Item::marks, give.bank);
-    }
-    if (give.own.empty() && give.item == Item::covers && give.value == 0) {
-      state.forget(Item::accounted);
-    }
-    state.set(give);
-  }
+  for (const Fact& give : step.gives) state.set(give);
+  undo(plan, step, before, state);
+  for (const Fact& give : step.gives) state.set(give);
   return state;
 }
 

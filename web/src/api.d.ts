@@ -1622,6 +1622,11 @@ export interface components {
              */
             name: string;
             /**
+             * @description Its bank, where the banks differ.
+             * @example 1
+             */
+            bank?: number;
+            /**
              * @description Thread.
              * @example M12x1.25
              */
@@ -1644,10 +1649,36 @@ export interface components {
             /** @description Tightening steps in order. */
             steps?: components["schemas"]["tightening_step"][];
             /**
+             * @description How several stand; the order is drawn from it.
+             * @example two rows
+             * @enum {string}
+             */
+            pattern?: "circle" | "two rows";
+            /**
+             * @description The maker's order, numbered from 1; it comes before one drawn from the pattern.
+             * @example [5, 2, 1, 6, 3, 4]
+             */
+            order?: number[];
+            /**
+             * @description The maker's rule where a step was interrupted.
+             * @example loosen fully, begin at the first step
+             */
+            restart?: string;
+            /**
              * @description Whether it is used once only.
              * @example yes
              */
             single_use?: boolean;
+            /**
+             * @description Free length up to which it may go in again.
+             * @example 60.5 mm
+             */
+            longest?: string;
+            /**
+             * @description Smallest diameter at which it may go in again.
+             * @example 9.7 mm
+             */
+            thinnest?: string;
             /**
              * @description Caution or remark.
              * @example hold the camshaft at its flats
@@ -1696,6 +1727,94 @@ export interface components {
              * @example the tensioners of the banks differ
              */
             note?: string;
+        };
+        /** @description What a step of the procedure tightens. */
+        tightens: string | {
+            /**
+             * @description A fastener of this file, by name.
+             * @example phaser bolt
+             */
+            fastener: string;
+            /** @description Its tightening steps, written a second time: both must agree. */
+            steps?: components["schemas"]["tightening_step"][];
+        };
+        /** @description One step of the work. */
+        procedure_step: {
+            /**
+             * @description Name of the step, unlike any other.
+             * @example take the covers off
+             */
+            name: string;
+            /**
+             * @description What is done, in one or two sentences.
+             * @example Cam covers off, bolts bagged by position.
+             */
+            what: string;
+            /**
+             * @description Stage of the work.
+             * @example open up
+             * @enum {string}
+             */
+            stage?: "tests" | "open up" | "measure" | "decide" | "assemble" | "prove" | "hand over";
+            /**
+             * @description The bank that it is done on, if only one.
+             * @example 1
+             */
+            bank?: number;
+            /**
+             * @description What must hold before it.
+             * @example [covers on]
+             */
+            needs?: string[];
+            /**
+             * @description What holds after it.
+             * @example [covers off]
+             */
+            gives?: string[];
+            /**
+             * @description What holds no more after it.
+             * @example [covers on]
+             */
+            ends?: string[];
+            /**
+             * @description A gate: what must be shown before the work goes on.
+             * @example photo
+             * @enum {string}
+             */
+            gate?: "tick" | "reading" | "photo" | "second name";
+            /**
+             * @description It turns the crankshaft by hand, this far.
+             * @example two turns
+             * @enum {string}
+             */
+            turns?: "to reference" | "two turns" | "a little";
+            /** @description The fasteners that it tightens. */
+            tightens?: components["schemas"]["tightens"][];
+            /**
+             * @description The parts that it puts in.
+             * @example [phaser bolt]
+             */
+            fits?: string[];
+            /**
+             * @description Time that it may take, as of a sealant.
+             * @example 10 min
+             */
+            within?: string;
+            /**
+             * @description Why.
+             * @example the marks are seen only then
+             */
+            why?: string;
+            /**
+             * @description What can hurt someone or break something.
+             * @example [the plunger jumps out]
+             */
+            cautions?: string[];
+            /**
+             * @description Where this step comes from.
+             * @example workshop manual, p. 60
+             */
+            source?: components["schemas"]["source"];
         };
         /** @description The definition of an engine's timing drive. */
         drive: {
@@ -1774,6 +1893,8 @@ export interface components {
             fasteners?: components["schemas"]["fastener"][];
             /** @description Parts and sets. */
             parts?: components["schemas"]["part"][];
+            /** @description The work step by step. */
+            procedure?: components["schemas"]["procedure_step"][];
             /**
              * @description Remarks.
              * @example read from a paper copy
@@ -1825,6 +1946,11 @@ export interface components {
              * @example 0.003 mm
              */
             uncertainty?: string;
+            /**
+             * @description Marked range, of a torque wrench.
+             * @example 5..25 N·m
+             */
+            range?: string;
             /**
              * @description Date of the last calibration.
              * @example 2026-01-15
@@ -2870,6 +2996,36 @@ export interface components {
              * @example true
              */
             late?: boolean;
+            /**
+             * @description Who saw it as the second person.
+             * @example second technician
+             */
+            second_name?: string;
+            /**
+             * @description Entries that show it: a reading, marks, a photo.
+             * @example [e12]
+             */
+            shown_by?: string[];
+            /**
+             * @description How many fasteners were ticked one by one.
+             * @example 10
+             */
+            fasteners?: number;
+            /**
+             * @description It was interrupted, as where an angle was lost.
+             * @example true
+             */
+            interrupted?: boolean;
+            /**
+             * @description Why a gate was passed though its condition is open.
+             * @example cover needed to move the vehicle
+             */
+            against_gate?: string;
+            /**
+             * @description Who allowed that.
+             * @example foreman
+             */
+            allowed_by?: string;
         } | {
             /**
              * @description A decision by a person, with name and reason; it never changes a verdict.
@@ -4500,6 +4656,36 @@ export interface components {
              * @example true
              */
             late?: boolean;
+            /**
+             * @description Who saw it as the second person.
+             * @example second technician
+             */
+            second_name?: string;
+            /**
+             * @description Entries that show it: a reading, marks, a photo.
+             * @example [e12]
+             */
+            shown_by?: string[];
+            /**
+             * @description How many fasteners were ticked one by one.
+             * @example 10
+             */
+            fasteners?: number;
+            /**
+             * @description It was interrupted, as where an angle was lost.
+             * @example true
+             */
+            interrupted?: boolean;
+            /**
+             * @description Why a gate was passed though its condition is open.
+             * @example cover needed to move the vehicle
+             */
+            against_gate?: string;
+            /**
+             * @description Who allowed that.
+             * @example foreman
+             */
+            allowed_by?: string;
         } | {
             /**
              * @description A decision by a person, with name and reason; it never changes a verdict.
