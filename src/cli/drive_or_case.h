@@ -16,7 +16,7 @@ bool names_a_case(const std::string& name);
 struct DriveOrCase {
   std::optional<CaseSource> work;  // empty: a definition was named
   // The definition; of a case with several candidates there is one for each.
-  std::vector<LoadedDrive> drives;
+  std::vector<LoadedDrive> drives{};
 };
 Parsed<DriveOrCase> read_drive_or_case(const std::string& name,
                                        const std::vector<std::string>& drives);
