@@ -96,7 +96,7 @@ void add_walk(Json& out, const ProcedureView& view) {
 
 std::string procedure_json(const ProcedureView& view) {
   const Drive& drive = view.drive.drive;
-  Json out = {{"tautmark", "procedure/1"}, {"drive", drive.name}};
+  Json out = {{"schema", "procedure/1"}, {"drive", drive.name}};
   if (drive.invented.value_or(false)) out["invented"] = true;
   if (view.walk) add_walk(out, view);
   out["steps"] = Json::array();

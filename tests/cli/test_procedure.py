@@ -33,7 +33,7 @@ class OfADrive(InFolder):
 
     def test_json_has_the_steps(self):
         out = json.loads(self.expect(0, "procedure", QUELLMERE, "--json", "-").stdout)
-        self.assertEqual(out["tautmark"], "procedure/1")
+        self.assertEqual(out["schema"], "procedure/1")
         self.assertEqual(len(out["steps"]), 45)
         bolts = next(s for s in out["steps"] if s["name"] == "Tighten the phaser bolts")
         self.assertAlmostEqual(bolts["tightens"][0]["steps"][0]["torque"]["value"], 35)
