@@ -76,10 +76,12 @@ TEST(TorqueTrace, WhatMustComeOutFails) {
 }
 
 TEST(TorqueTrace, OtherSignsStayOpen) {
-  const Finding finding = of_one({.slope = 450});  // softer: it does not yield within its angle
+  std::string used_again = test::kBoltInDrive;
+  used_again.replace(used_again.find("single_use: true"), 16, "single_use: false");
+  const Finding finding = of_one({}, used_again);  // then it is not meant to yield
   EXPECT_EQ(finding.verdict, Verdict::open);
-  EXPECT_THAT(finding.why, HasSubstr("re-used bolt"));
-  EXPECT_THAT(finding.cautions, Contains(HasSubstr("re-used bolt looks the same as")));
+  EXPECT_THAT(finding.why, HasSubstr("yields unmeant"));
+  EXPECT_THAT(finding.cautions, Contains(HasSubstr("yields unmeant looks the same as")));
   EXPECT_THAT(finding.follows, IsEmpty());
 }
 
