@@ -14,7 +14,7 @@ namespace tautmark::cli {
 struct DriveOrCase {
   std::optional<CaseSource> work;  // empty: a definition was named
   // The definition; of a case with several candidates there is one for each.
-  std::vector<LoadedDrive> drives;
+  std::vector<LoadedDrive> drives{};
 };
 Parsed<DriveOrCase> read_drive_or_case(const std::string& name,
                                        const std::vector<std::string>& drives);
