@@ -16,7 +16,7 @@ using draw::Scale;
 using draw::Svg;
 using draw::XY;
 
-constexpr double kHeight = 380, kAxis = 40, kNear = 26;
+constexpr double kHeight = 380, kAxis = 40;
 constexpr std::string_view kCaution =
     "Drawn from the recorded trace; it approves no joint. The engine maker's data come first.";
 
@@ -145,25 +145,75 @@ void write_level(Svg& svg, const Axes& axes, const std::optional<Torque>& torque
            std::string(words) + " " + number_text(torque->si(), 1) + " N·m");
 }
 
-// Names to the right of their spot and below it, where the curve is not; they keep apart.
+struct Box {
+  double left = 0, right = 0, top = 0, bottom = 0;
+  [[nodiscard]] bool holds(XY p) const {
+    return p.x > left && p.x < right && p.y > top && p.y < bottom;
+  }
+  [[nodiscard]] bool meets(const Box& b) const {
+    return left < b.right && right > b.left && top < b.bottom && bottom > b.top;
+  }
+};
+
+// Points on the curve, at least one to every few units of the sheet.
+std::vector<XY> inked(const TracePlot& plot, const Axes& axes) {
+  constexpr double kApart = 3;
+  std::vector<XY> points;
+  for (const tighten::TraceSpot& spot : plot.result.curve) {
+    const XY to = axes.at(spot);
+    if (!points.empty()) {
+      const XY from = points.back();
+      const double length = draw::length(to - from);
+      for (double gone = kApart; gone < length; gone += kApart)
+        points.push_back(from + (gone / length) * (to - from));
+    }
+    points.push_back(to);
+  }
+  return points;
+}
+
+// Where neither the curve nor another name stands; with none such place, to the right.
+Box free_box(XY at, double width, const std::vector<XY>& ink, const std::vector<Box>& taken,
+             const Axes& axes) {
+  constexpr double kHalf = 8, kBeside = 10;
+  const auto box = [&](double left, double middle) {
+    return Box{left, left + width, middle - kHalf, middle + kHalf};
+  };
+  const double right = at.x + kBeside, left = at.x - kBeside - width;
+  const double middle = std::clamp(at.x - width / 2, axes.x.at_from + 4, axes.x.at_to - width - 4);
+  for (const Box& tried :
+       {box(right, at.y), box(left, at.y), box(left, at.y - 14), box(right, at.y + 14),
+        box(middle, at.y - 18), box(middle, at.y + 18), box(left, at.y - 30), box(left, at.y + 22),
+        box(middle, at.y - 36), box(right, at.y + 30)}) {
+    const bool inside = tried.left > axes.x.at_from && tried.right < axes.x.at_to &&
+                        tried.top > axes.top && tried.bottom < axes.bottom;
+    if (inside && std::none_of(ink.begin(), ink.end(), [&](XY p) { return tried.holds(p); }) &&
+        std::none_of(taken.begin(), taken.end(), [&](const Box& b) { return tried.meets(b); }))
+      return tried;
+  }
+  return box(std::min(right, axes.x.at_to - width), at.y);
+}
+
 void write_spots(Svg& svg, const TracePlot& plot, const Axes& axes) {
+  constexpr double kRing = 4;
   std::vector<std::pair<std::string, tighten::TraceSpot>> spots;
   if (plot.result.snug) spots.emplace_back("closed", *plot.result.snug);
   if (plot.result.yield) spots.emplace_back("yields", *plot.result.yield);
-  spots.emplace_back("end", plot.result.end);
-  double free_from = axes.bottom;
+  if (!plot.result.curve.empty()) spots.emplace_back("end", plot.result.end);
+  const std::vector<XY> ink = inked(plot, axes);
+  std::vector<Box> taken;
+  for (const auto& [name, spot] : spots) {
+    const XY at = axes.at(spot);
+    taken.push_back({at.x - kRing, at.x + kRing, at.y - kRing, at.y + kRing});
+  }
   for (const auto& [name, spot] : spots) {
     const XY at = axes.at(spot);
     const std::string words = name + " " + number_text(spot.torque.si(), 1) + " N·m, " +
                               number_text(in_deg(spot.angle), 0) + "°";
-    const double width = draw::text_width(words, true) * draw::kText;
-    const double left = std::min(at.x + 14, draw::kPlotRight - width - 6);
-    const double y =
-        std::clamp(std::min(at.y + kNear, free_from - 16), axes.top + 10, axes.bottom - 10);
-    free_from = y;
-    svg.circle("accent medium", at, 4);
-    svg.line("thin", at + XY{3, 3}, {left - 2, y});
-    svg.text("t b halo", {left, y}, draw::kText, Anchor::start, words);
+    const Box box = free_box(at, draw::text_width(words, true) * draw::kText, ink, taken, axes);
+    taken.push_back(box);
+    svg.circle("accent medium", at, kRing);
+    svg.text("t b", {box.left, (box.top + box.bottom) / 2}, draw::kText, Anchor::start, words);
   }
 }
 
