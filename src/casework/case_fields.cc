@@ -227,6 +227,21 @@ std::span<const FieldInfo> Description<MarksSeen>::fields() {
   return kFields;
 }
 
+std::span<const FieldInfo> Description<TorqueTrace>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&TorqueTrace::fastener>("fastener", "A fastener of the drive, by name.", "phaser bolt"),
+      field<&TorqueTrace::bolt>("bolt", "Which of them, from 1.", "2", kCount),
+      field<&TorqueTrace::file>("file", "The trace, inside the case folder.", "traces/bolt-2.csv"),
+      field<&TorqueTrace::sha256>("sha256", "Its SHA-256 sum, when it was entered.",
+                                  "9f86d081884c7d659a2feaa0c55ad015a3bf4f1b2b0b822cd15d6c15b0f0"
+                                  "0a08"),
+      field<&TorqueTrace::instrument>("instrument", "The wrench, by name.", "electronic wrench"),
+      field<&TorqueTrace::step>("step", "Which of its steps, from 1; left out: all of them.", "2",
+                                kCount),
+  };
+  return kFields;
+}
+
 std::span<const FieldInfo> Description<PartEntry>::fields() {
   static const FieldInfo kFields[] = {
       field<&PartEntry::part>("part", "The part.", "phaser"),
@@ -234,6 +249,9 @@ std::span<const FieldInfo> Description<PartEntry>::fields() {
       field<&PartEntry::bank>("bank", "Its bank.", "2", kCount),
       field<&PartEntry::count>("count", "How many.", "1", kCount),
       field<&PartEntry::reason>("reason", "Why.", "ran starved"),
+      field<&PartEntry::beside_old>("beside_old",
+                                    "What is the same on old and new, one laid beside the other.",
+                                    "[links, marks]"),
   };
   return kFields;
 }

@@ -11,6 +11,7 @@
 #include "cli/commands.h"
 #include "cli/drive_or_case.h"
 #include "cli/terminal.h"
+#include "cli/tighten_trace.h"
 #include "cli/words.h"
 #include "judge/tightening.h"
 
@@ -22,6 +23,7 @@ using Json = nlohmann::ordered_json;
 struct TightenArguments {
   std::string name, fastener, json;
   std::vector<std::string> wrenches, drives;
+  TraceArguments trace;
 };
 
 // "small: 5..25 N·m", or the range alone.
@@ -105,6 +107,11 @@ std::string cards_text(const Cards& all) {
 int run_tighten(const TightenArguments& arguments) {
   auto source = read_drive_or_case(arguments.name, arguments.drives);
   if (!source) return report_input(source.error());
+  if (const TraceArguments& trace = arguments.trace; !trace.file.empty()) {
+    if (!arguments.fastener.empty()) return run_tighten_trace(*source, arguments.fastener, trace);
+    fmt::print(stderr, "--trace wants the FASTENER that was tightened\n");
+    return kExitUsage;
+  }
   std::vector<Instrument> instruments;
   if (source->work) instruments = source->work->value.value.instruments;
   for (const std::string& text : arguments.wrenches) {
@@ -154,10 +161,34 @@ int run_tighten(const TightenArguments& arguments) {
 
 }  // namespace
 
+namespace {
+
+void add_trace_options(CLI::App& command, TightenArguments& arguments) {
+  TraceArguments& trace = arguments.trace;
+  command.add_option("--trace", trace.file,
+                     "A recorded tightening of FASTENER: torque over angle, as text");
+  const auto with_trace = [&](CLI::Option* option) {
+    option->needs("--trace")->group("With --trace");
+    return option;
+  };
+  with_trace(
+      command.add_option("--step", trace.step, "One of its steps, from 1; else all of them"));
+  with_trace(command.add_option("--thread", trace.thread, "Thread with pitch, \"M10x1.25\""));
+  with_trace(command.add_option("--class", trace.strength_class, "Strength class, \"10.9\""));
+  with_trace(command.add_option("--condition", trace.condition, "\"threads oiled\", \"dry\""));
+  with_trace(command.add_option("--plot", trace.plot, "Write the drawing (SVG); - is output"));
+  with_trace(command.add_option("--paper", trace.paper, "screen, dark or print (black and white)"))
+      ->check(CLI::IsMember({"screen", "dark", "print"}));
+}
+
+}  // namespace
+
 void add_tighten(CLI::App& app, int& status) {
   auto arguments = std::make_shared<TightenArguments>();
   CLI::App* command = app.add_subcommand(
-      "tighten", "Tightening steps in every unit, the wrench to take, what to ask first");
+      "tighten",
+      "Tightening steps in every unit, the wrench to take, what to ask first; a recorded "
+      "tightening");
   command
       ->add_option("DRIVE|CASE", arguments->name,
                    "A drive by name or file; or a case: its engine and its list of wrenches")
@@ -168,13 +199,20 @@ void add_tighten(CLI::App& app, int& status) {
                    "A torque wrench at hand with its marked range, \"small: 5..25 N·m\"; may be "
                    "repeated")
       ->allow_extra_args(false);
-  command->add_option("--json", arguments->json, "Write tightening/1; - is standard output");
+  command->add_option("--json", arguments->json,
+                      "Write tightening/1, of a trace tightening-trace/1; - is standard output");
+  add_trace_options(*command, *arguments);
   command
       ->add_option("--drives", arguments->drives,
                    "Folder where drive files are looked up; may be repeated")
       ->allow_extra_args(false);
-  command->footer("Exit status: 0, 2 the input could not be used, 64 wrong usage.");
-  command->callback([arguments, &status] { status = run_tighten(*arguments); });
+  command->footer(
+      "Exit status: 0; of a trace 1 where the bolt must come out, else 3, for a trace approves no "
+      "joint; 2 the input could not be used, 64 wrong usage.");
+  command->callback([arguments, &status] {
+    arguments->trace.json = arguments->json;
+    status = run_tighten(*arguments);
+  });
 }
 
 }  // namespace tautmark::cli

@@ -7,6 +7,7 @@
 
 #include "base/text.h"
 #include "base/unit.h"
+#include "drive/lint_report.h"
 #include "tighten/plausible.h"
 #include "tighten/preload.h"
 #include "tighten/sequence.h"
@@ -20,6 +21,11 @@ constexpr double kMostStrain = 0.9;
 
 int three_digits(double number) { return number >= 100 ? 0 : number >= 10 ? 1 : 2; }
 
+struct StepAsk {
+  std::size_t step = 0;
+  std::string words{};
+};
+
 std::string wrench_words(Torque torque, std::span<const tighten::Wrench> wrenches, StepCard& card) {
   const std::vector<tighten::WrenchFit> fits = tighten::choose_wrench(torque, wrenches);
   for (const tighten::WrenchFit& fit : fits) {
@@ -32,8 +38,8 @@ std::string wrench_words(Torque torque, std::span<const tighten::Wrench> wrenche
                      fits.front().why.empty() ? "" : " (" + fits.front().why + ")");
 }
 
-void add_plausibility(const Fastener& fastener, const tighten::ThreadRead& thread,
-                      FastenerCard& card) {
+std::vector<StepAsk> step_asks(const Fastener& fastener, const tighten::ThreadRead& thread) {
+  std::vector<StepAsk> asks;
   for (std::size_t i = 0; i < fastener.steps.size(); ++i) {
     const TighteningStep& step = fastener.steps[i];
     if (!step.torque) continue;
@@ -48,8 +54,8 @@ void add_plausibility(const Fastener& fastener, const tighten::ThreadRead& threa
                                .angle_follows = angle_follows},
                               from_si(typed->si, *typed->unit));
     if (!said) {
-      card.asks.push_back("strength class: " + said.error().why);
-      return;
+      asks.push_back({i, "strength class: " + said.error().why});
+      return asks;
     }
     if (said->answer == tighten::Plausible::usual) continue;
     std::string ask = fmt::format(
@@ -59,8 +65,9 @@ void add_plausibility(const Fastener& fastener, const tighten::ThreadRead& threa
     if (!said->fits_in.empty()) {
       ask += fmt::format("; the same figure in {} would be usual", joined(said->fits_in, " or "));
     }
-    card.asks.push_back(ask);
+    asks.push_back({i, std::move(ask)});
   }
+  return asks;
 }
 
 // The clamp load of the last torque before an angle, or why none is shown.
@@ -110,6 +117,26 @@ std::string order_words(const Fastener& fastener) {
 }
 
 }  // namespace
+
+Diagnostics fastener_lint(const LoadedDrive& loaded) {
+  LintReport report(loaded);
+  for (std::size_t i = 0; i < loaded.drive.fasteners.size(); ++i) {
+    const Fastener& fastener = loaded.drive.fasteners[i];
+    const auto thread = tighten::read_thread(fastener.thread.value_or(""));
+    if (!thread) {
+      if (fastener.thread) {
+        report.warning(fmt::format("fasteners[{}].thread", i),
+                       fastener.name + ": " + thread.error().why);
+      }
+      continue;
+    }
+    for (const StepAsk& ask : step_asks(fastener, *thread)) {
+      report.warning(fmt::format("fasteners[{}].steps[{}]", i, ask.step),
+                     fmt::format("{}: {}", fastener.name, ask.words));
+    }
+  }
+  return report.take();
+}
 
 std::string torque_spelled(const Written<Torque>& torque) {
   const Unit* typed = nullptr;
@@ -173,7 +200,7 @@ FastenerCard fastener_card(const Fastener& fastener, std::span<const tighten::Wr
   } else if (const auto thread = tighten::read_thread(*fastener.thread); !thread) {
     card.asks.push_back("thread: " + thread.error().why);
   } else {
-    add_plausibility(fastener, *thread, card);
+    for (StepAsk& ask : step_asks(fastener, *thread)) card.asks.push_back(std::move(ask.words));
     card.clamp_load = clamp_load(fastener, *thread);
   }
   const bool has_angle = std::any_of(fastener.steps.begin(), fastener.steps.end(),

@@ -15,6 +15,7 @@
 
 #include "casework/case.h"
 #include "drive/drive.h"
+#include "drive/load.h"
 #include "tighten/wrench.h"
 
 namespace tautmark {
@@ -43,6 +44,9 @@ struct FastenerCard {
   std::string clamp_load{};         // a range with its friction, or why there is none
   std::vector<std::string> cautions{};
 };
+
+// Warnings of a definition whose torques cannot be meant, or whose thread is not understood.
+Diagnostics fastener_lint(const LoadedDrive& loaded);
 
 FastenerCard fastener_card(const Fastener& fastener, std::span<const tighten::Wrench> wrenches);
 std::vector<FastenerCard> fastener_cards(const Drive& drive,

@@ -77,13 +77,12 @@ TEST(FastenerCard, CatchesTheFactorOfTwelve) {
 }
 
 TEST(FastenerCard, TakesTheWrenchThatFits) {
-  Instrument large{
-      .name = "40 to 200",
-      .range = WrittenAnyRange{*read_interval("40..200 N·m", Kind::torque), "40..200 N·m"}};
-  Instrument small{
-      .name = "5 to 25",
-      .range = WrittenAnyRange{*read_interval("5..25 N·m", Kind::torque), "5..25 N·m"}};
-  Instrument caliper{.name = "caliper"};
+  Instrument large, small, caliper;
+  large.name = "40 to 200";
+  large.range = WrittenAnyRange{*read_interval("40..200 N·m", Kind::torque), "40..200 N·m"};
+  small.name = "5 to 25";
+  small.range = WrittenAnyRange{*read_interval("5..25 N·m", Kind::torque), "5..25 N·m"};
+  caliper.name = "caliper";
   const Instrument all[] = {large, small, caliper};
   const auto wrenches = torque_wrenches(all);
   ASSERT_EQ(wrenches.size(), 2U);

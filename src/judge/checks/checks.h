@@ -30,6 +30,8 @@ std::vector<Finding> no_codes(const CheckInput& input);
 std::vector<Finding> sensor_signals(const CheckInput& input);
 std::vector<Finding> phase_stability(const CheckInput& input);
 std::vector<Finding> oil_pressure(const CheckInput& input);
+std::vector<Finding> torque_trace(const CheckInput& input);
+std::vector<Finding> fastener_reuse(const CheckInput& input);
 std::vector<Finding> readings_plausible(const CheckInput& input);
 std::vector<Finding> what_if_clearance(const CheckInput& input);
 std::vector<Finding> what_if_hot(const CheckInput& input);
