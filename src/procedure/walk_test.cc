@@ -301,6 +301,16 @@ TEST(Walk, TheTurningAnswerDecidesAlone) {
   EXPECT_FALSE(missing.front().may_override);
 }
 
+TEST(Walk, ATurnToBeDoneAgainIsNotOfferedAgainstTheTurningAnswer) {
+  Bay bay;
+  bay.done_before("Prove the marks");
+  bay.add(test::make<EngineState>([](EngineState& it) { it.pin = InOut::in; }));
+  bay.done("Pull the pin");
+  EXPECT_THAT(bay.next(bay.walked()), ElementsAre("Prove the marks", "Turn two turns by hand"));
+  const Walk walk = procedure::walk(bay.plan, bay.loaded.drive, bay.value, "DO NOT TURN: a doubt");
+  EXPECT_THAT(bay.next(walk), ElementsAre("Prove the marks"));
+}
+
 TEST(Walk, ACorrectionStandsWhereTheEntryStood) {
   Bay bay;
   bay.done_before("Prove the marks");

@@ -30,6 +30,7 @@ std::vector<Finding> no_codes(const CheckInput& input);
 std::vector<Finding> sensor_signals(const CheckInput& input);
 std::vector<Finding> phase_stability(const CheckInput& input);
 std::vector<Finding> oil_pressure(const CheckInput& input);
+std::vector<Finding> procedure_gates(const CheckInput& input);
 std::vector<Finding> readings_plausible(const CheckInput& input);
 std::vector<Finding> what_if_clearance(const CheckInput& input);
 std::vector<Finding> what_if_hot(const CheckInput& input);
