@@ -172,8 +172,8 @@ class Work(program.InFolder):
         self.assertIsNone(work["procedure"])
         self.assertIn("has no procedure", work["why"])
         self.assertIn("The definition was checked by nobody.", work["cautions"])
-        self.new_case("two", drive="vessgarth-v6-12",
-                      drives=["vessgarth-v6-12", "vessgarth-v6-12-tall"])
+        self.ask(201, "POST", "/api/cases", {
+            "name": "two", "candidates": ["vessgarth-v6-12", "vessgarth-v6-12-tall"]})
         work = self.work("two")
         self.assertEqual((work["procedure"], work["drive"], work["fasteners"], work["parts"]),
                          (None, None, [], []))
