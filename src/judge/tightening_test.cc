@@ -77,14 +77,12 @@ TEST(FastenerCard, CatchesTheFactorOfTwelve) {
 }
 
 TEST(FastenerCard, TakesTheWrenchThatFits) {
-  Instrument large{
-      .name = "40 to 200",
-      .range = WrittenAnyRange{*read_interval("40..200 N·m", Kind::torque), "40..200 N·m"}};
-  Instrument small{
-      .name = "5 to 25",
-      .range = WrittenAnyRange{*read_interval("5..25 N·m", Kind::torque), "5..25 N·m"}};
-  Instrument caliper{.name = "caliper"};
-  const Instrument all[] = {large, small, caliper};
+  Instrument all[3];
+  all[0].name = "40 to 200";
+  all[0].range = WrittenAnyRange{*read_interval("40..200 N·m", Kind::torque), "40..200 N·m"};
+  all[1].name = "5 to 25";
+  all[1].range = WrittenAnyRange{*read_interval("5..25 N·m", Kind::torque), "5..25 N·m"};
+  all[2].name = "caliper";
   const auto wrenches = torque_wrenches(all);
   ASSERT_EQ(wrenches.size(), 2U);
   Fastener cap;
