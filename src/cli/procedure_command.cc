@@ -3,17 +3,13 @@
 #include <fmt/format.h>
 
 #include <CLI/CLI.hpp>
-#include <algorithm>
 #include <cstdio>
-#include <filesystem>
 #include <memory>
-#include <set>
+#include <nlohmann/json.hpp>
 
-#include "base/text.h"
-#include "casework/view.h"
 #include "cli/case_source.h"
-#include "cli/drive_or_case.h"
 #include "cli/commands.h"
+#include "cli/drive_or_case.h"
 #include "cli/procedure_text.h"
 #include "cli/terminal.h"
 #include "judge/turning_answer.h"
@@ -27,13 +23,8 @@ struct ProcedureArguments {
   std::vector<std::string> drives;
 };
 
-int cannot(const std::string& name, const std::string& why) {
-  fmt::print(stderr, "{}: error: {}\n", name, why);
-  return kExitInput;
-}
-
 int print(const ProcedureArguments& arguments, const ProcedureView& view) {
-  if (!arguments.json.empty() && !write_output(arguments.json, procedure_json(view)))
+  if (!arguments.json.empty() && !write_output(arguments.json, procedure_json(view).dump(2) + "\n"))
     return kExitInput;
   if (arguments.json == "-") return kExitPass;
   const std::string text = arguments.brief ? brief_procedure(view, output_style())
@@ -42,53 +33,22 @@ int print(const ProcedureArguments& arguments, const ProcedureView& view) {
   return kExitPass;
 }
 
-int of_drive(const ProcedureArguments& arguments) {
-  const auto loaded = load_drive(arguments.name, drive_folders(arguments.drives, arguments.name));
-  if (!loaded) return report_input(loaded.error());
-  if (loaded->drive.procedure.empty())
-    return cannot(arguments.name, "this definition has no procedure");
-  const procedure::Plan plan = procedure::plan_of(loaded->drive);
-  return print(arguments, {.drive = *loaded, .plan = plan});
+int print(const ProcedureArguments& arguments, const ProcedureSeen& seen) {
+  if (seen) return print(arguments, *seen);
+  fmt::print(stderr, "{}: error: {}\n", arguments.name, seen.error());
+  return kExitInput;
 }
 
-// The one drive that the case is of; null: none, or not identified.
-const LoadedDrive* drive_of(const LoadedCase& loaded) {
-  if (loaded.drives.size() == 1) return &loaded.drives.front();
-  std::set<std::string> named;
-  for (const auto& [entry, identification] :
-       all_of_kind<Identification>(entries_in_force(loaded.value)))
-    named.insert(identification->variant);
-  if (named.size() != 1) return nullptr;
-  const auto found =
-      std::find_if(loaded.drives.begin(), loaded.drives.end(),
-                   [&](const LoadedDrive& one) { return one.drive.name == *named.begin(); });
-  return found == loaded.drives.end() ? nullptr : &*found;
+int of_drive(const ProcedureArguments& arguments) {
+  const auto loaded = load_drive(arguments.name, drive_folders(arguments.drives, arguments.name));
+  return loaded ? print(arguments, procedure_of(*loaded)) : report_input(loaded.error());
 }
 
 int of_case(const ProcedureArguments& arguments) {
   const auto source = read_case(arguments.name, arguments.drives);
   if (!source) return report_input(source.error());
   const LoadedCase& loaded = source->value;
-  const LoadedDrive* drive = drive_of(loaded);
-  if (drive == nullptr)
-    return cannot(arguments.name, loaded.drives.empty()
-                                      ? "the case names no drive, so no procedure is known for it"
-                                      : "several variants are candidates: identify the engine "
-                                        "first, a procedure is for exactly one");
-  if (drive->drive.procedure.empty())
-    return cannot(arguments.name,
-                  fmt::format("the definition of {} has no procedure", drive->drive.name));
-  const procedure::Plan plan = procedure::plan_of(drive->drive);
-  const LoadedDrive* const in_use[] = {drive};
-  const TurningAnswer turning = turning_answer(loaded, in_use);
-  std::optional<std::string> do_not_turn;
-  if (turning.answer.starts_with("DO NOT TURN"))
-    do_not_turn = fmt::format("{}: {}", turning.answer, turning.because);
-  return print(arguments, {.drive = *drive,
-                           .plan = plan,
-                           .case_name = loaded.value.name,
-                           .walk = procedure::walk(plan, drive->drive, loaded.value, do_not_turn),
-                           .turning = turning});
+  return print(arguments, procedure_of(loaded, turning_answer(loaded, drives_in_use(loaded))));
 }
 
 int run_procedure(const ProcedureArguments& arguments) {

@@ -58,8 +58,7 @@ void write_standing(Writer& to, const ProcedureView& view, bool with_state) {
   to.line(1, walk.last_done ? "last done: " + name_of(view, *walk.last_done)
                             : "nothing of the procedure is entered as done");
   if (walk.interrupted) to.line(1, "INTERRUPTED: " + walk.interrupted->words);
-  if (view.turning)
-    to.line(1, fmt::format("turning: {}. {}", view.turning->answer, view.turning->because));
+  to.line(1, fmt::format("turning: {}. {}", view.turning.answer, view.turning.because));
   for (const std::string& words : walk.said) to.line(1, "entered: " + words);
   for (const OpenItem& open : walk.open)
     to.line(1, fmt::format("OPEN ({}): {}", open.entry, open.words));

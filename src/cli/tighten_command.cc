@@ -14,6 +14,7 @@
 #include "cli/tighten_trace.h"
 #include "cli/words.h"
 #include "judge/tightening.h"
+#include "report/fastener_json.h"
 
 namespace tautmark::cli {
 namespace {
@@ -67,20 +68,6 @@ std::string card_text(const FastenerCard& card, const TextStyle& style) {
   return out;
 }
 
-Json card_json(const FastenerCard& card) {
-  Json steps = Json::array();
-  for (const StepCard& step : card.steps) {
-    steps.push_back({{"target", step.target},
-                     {"torque_Nm", step.torque ? Json(step.torque->si()) : Json(nullptr)},
-                     {"angle_deg", step.angle ? Json(in_deg(*step.angle)) : Json(nullptr)},
-                     {"wrench", step.wrench},
-                     {"no_wrench", step.no_wrench}});
-  }
-  return {{"fastener", card.fastener->name}, {"take_new", card.take_new}, {"use", card.use},
-          {"steps", std::move(steps)},       {"order", card.order},       {"asks", card.asks},
-          {"clamp_load", card.clamp_load},   {"cautions", card.cautions}};
-}
-
 struct Cards {
   const LoadedDrive* drive = nullptr;
   std::vector<FastenerCard> cards;
@@ -94,7 +81,7 @@ std::string cards_text(const Cards& all) {
                      drive.revision ? ", revision " + *drive.revision : "",
                      drive.checked_by ? "checked by " + *drive.checked_by : "NOT CHECKED");
   if (all.drive->unconfirmed.contains(std::string(topic::kTorques))) {
-    out += "The torques are taken over from the base and not confirmed for this variant.\n";
+    out += fmt::format("{}\n", kTorquesUnconfirmed);
   }
   if (all.cards.empty()) out += "No fasteners in the definition: follow the engine maker.\n";
   for (const FastenerCard& card : all.cards) out += card_text(card, style);
@@ -141,9 +128,7 @@ int run_tighten(const TightenArguments& arguments) {
       if (all.cards.empty()) continue;
     }
     text += (text.empty() ? "" : "\n") + cards_text(all);
-    Json cards = Json::array();
-    for (const FastenerCard& card : all.cards) cards.push_back(card_json(card));
-    json["drives"].push_back({{"drive", drive.drive.name}, {"fasteners", std::move(cards)}});
+    json["drives"].push_back(tightening_json(drive, all.cards));
   }
   if (text.empty()) {
     const auto near = nearest(arguments.fastener, known);

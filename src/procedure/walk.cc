@@ -27,6 +27,7 @@ struct Walker {
   const Plan& plan;
   const Drive& drive;
   const std::vector<const Entry*> entries;
+  const std::optional<std::string>& do_not_turn;
   Walk out{};
   bool begun = false;
   std::set<Fact> unshown{};   // held, but the gate of the step that gave them is open
@@ -37,8 +38,12 @@ struct Walker {
   };
   std::vector<Override> overrides{};
 
-  Walker(const Plan& of, const Drive& engine, const Case& value)
-      : plan(of), drive(engine), entries(entries_in_order_of_work(value)) {
+  Walker(const Plan& of, const Drive& engine, const Case& value,
+         const std::optional<std::string>& forbids_turning)
+      : plan(of),
+        drive(engine),
+        entries(entries_in_order_of_work(value)),
+        do_not_turn(forbids_turning) {
     out.state = state_of_whole(plan);
     out.steps.resize(plan.steps.size());
   }
@@ -257,14 +262,20 @@ struct Walker {
     }
   }
 
-  void say_next(const std::optional<std::string>& do_not_turn) {
+  // Of the steps that are still to do; the turning answer is of now, so it blocks these alone.
+  [[nodiscard]] std::vector<Blocked> missing_now(std::size_t i) const {
+    std::vector<Blocked> missing = missing_for(i);
+    if (plan.steps[i].written->turns && do_not_turn)
+      missing.insert(missing.begin(), {{.item = Item::turned}, true, false, *do_not_turn});
+    return missing;
+  }
+
+  void say_next() {
     std::optional<std::size_t> first_blocked;
     for (std::size_t i = 0; i < out.steps.size(); ++i) {
       StepAt& at = out.steps[i];
       if (at.status == StepStatus::done || at.status == StepStatus::overridden) continue;
-      at.missing = missing_for(i);
-      if (plan.steps[i].written->turns && do_not_turn)
-        at.missing.insert(at.missing.begin(), {{.item = Item::turned}, true, false, *do_not_turn});
+      at.missing = missing_now(i);
       if (at.missing.empty()) {
         out.next.push_back(i);
       } else if (out.next.empty() && !first_blocked) {
@@ -298,7 +309,7 @@ struct Walker {
         if (out.state.holds(one.missing)) continue;  // a gate is open: shown, not done again
         const std::optional<std::size_t> giver = smallest_giver(one.missing);
         if (!giver || !seen.insert(*giver).second) continue;
-        (missing_for(*giver).empty() ? out.next : waiting).push_back(*giver);
+        (missing_now(*giver).empty() ? out.next : waiting).push_back(*giver);
       }
     }
     std::sort(out.next.begin(), out.next.end());
@@ -339,7 +350,7 @@ std::string_view gate_wants_text(GateWants gate) {
 
 Walk walk(const Plan& plan, const Drive& drive, const Case& value,
           const std::optional<std::string>& do_not_turn) {
-  Walker walker(plan, drive, value);
+  Walker walker(plan, drive, value, do_not_turn);
   for (const Entry* entry : walker.entries) {
     if (const auto* state = std::get_if<EngineState>(&entry->body)) {
       walker.out.state =
@@ -353,7 +364,7 @@ Walk walk(const Plan& plan, const Drive& drive, const Case& value,
     }
   }
   walker.say_open();
-  walker.say_next(do_not_turn);
+  walker.say_next();
   return walker.out;
 }
 

@@ -348,6 +348,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/cases/{case}/work": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The work step by step, where it stands, fasteners and parts, work/1 */
+        get: operations["caseWork"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/cases/{case}/brief": {
         parameters: {
             query?: never;
@@ -648,6 +665,23 @@ export interface paths {
         };
         /** A definition, to be turned */
         get: operations["driveMotion"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/drives/{drive}/work": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The same of a definition alone, work/1 */
+        get: operations["driveWork"];
         put?: never;
         post?: never;
         delete?: never;
@@ -5896,6 +5930,126 @@ export interface components {
             none_fits?: boolean;
             sentence?: string;
         };
+        /** @description A step; of a case also where it stands. */
+        work_step: {
+            number: number;
+            name: string;
+            what: string;
+            needs: string[];
+            gives: string[];
+            ends: string[];
+            tightens: {
+                fastener: string;
+                steps: {
+                    /** @description A torque, SI. */
+                    torque?: {
+                        value: number;
+                        /** @constant */
+                        unit: "N·m";
+                        typed: string;
+                        spelled: string;
+                    };
+                    /** @description An angle, SI. */
+                    angle?: {
+                        value: number;
+                        /** @constant */
+                        unit: "rad";
+                        typed: string;
+                    };
+                }[];
+            }[];
+            fits: string[];
+            cautions: string[];
+            /** @enum {string} */
+            stage?: "tests" | "open up" | "measure" | "decide" | "assemble" | "prove" | "hand over";
+            bank?: number;
+            /** @enum {string} */
+            gate?: "tick" | "reading" | "photo" | "second name";
+            gate_wants?: string;
+            /** @enum {string} */
+            turns?: "to reference" | "two turns" | "a little";
+            /** @description The turning answer, as in the findings. */
+            turning?: {
+                answer: string;
+                because: string;
+            };
+            within?: string;
+            why?: string;
+            /** @enum {string} */
+            status?: "to do" | "done" | "interrupted" | "entered while blocked" | "done against its condition";
+            entry?: string;
+            late?: boolean;
+            gate_open?: string;
+            missing?: {
+                fact: string;
+                by_rule: boolean;
+                may_override: boolean;
+                why: string;
+            }[];
+        };
+        /** @description procedure/1: the work step by step; of a case also where it stands. */
+        procedure: {
+            /** @constant */
+            schema: "procedure/1";
+            drive: string;
+            /** @description The turning answer, as in the findings. */
+            turning: {
+                answer: string;
+                because: string;
+            };
+            steps: components["schemas"]["work_step"][];
+            invented?: boolean;
+            case?: string;
+            state?: string[];
+            next?: string[];
+            last_done?: string;
+            open?: {
+                step: string;
+                entry: string;
+                words: string;
+                gate: string;
+            }[];
+            /** @description What was begun and is not done. */
+            interrupted?: {
+                step: string;
+                entry: string;
+                words: string;
+            };
+            said?: string[];
+        };
+        /** @description A fastener, as it is tightened. */
+        fastener_card: {
+            fastener: string;
+            bank: number | null;
+            thread: string | null;
+            strength_class: string | null;
+            count: number | null;
+            take_new: boolean;
+            use: string;
+            steps: {
+                target: string;
+                torque_Nm: number | null;
+                angle_deg: number | null;
+                wrench: string;
+                no_wrench: string[];
+            }[];
+            order: string;
+            asks: string[];
+            clamp_load: string;
+            cautions: string[];
+        };
+        /** @description work/1: procedure, fasteners and parts of one engine. */
+        work: {
+            /** @constant */
+            schema: "work/1";
+            drive: string | null;
+            cautions: string[];
+            procedure: components["schemas"]["procedure"] | null;
+            why: string | null;
+            fasteners: components["schemas"]["fastener_card"][];
+            parts: components["schemas"]["part"][];
+            after_record: number | null;
+        };
     };
     responses: {
         /** @description Why it was not done. */
@@ -6648,6 +6802,34 @@ export interface operations {
             default: components["responses"]["problem"];
         };
     };
+    caseWork: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                case: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["work"];
+                };
+            };
+            400: components["responses"]["problem"];
+            401: components["responses"]["problem"];
+            403: components["responses"]["problem"];
+            404: components["responses"]["problem"];
+            503: components["responses"]["problem"];
+            default: components["responses"]["problem"];
+        };
+    };
     brief: {
         parameters: {
             query?: never;
@@ -7289,6 +7471,34 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["motion"];
+                };
+            };
+            400: components["responses"]["problem"];
+            401: components["responses"]["problem"];
+            403: components["responses"]["problem"];
+            404: components["responses"]["problem"];
+            503: components["responses"]["problem"];
+            default: components["responses"]["problem"];
+        };
+    };
+    driveWork: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                drive: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["work"];
                 };
             };
             400: components["responses"]["problem"];

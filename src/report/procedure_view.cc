@@ -1,11 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "report/procedure_view.h"
+
+#include <fmt/format.h>
+
 #include <nlohmann/json.hpp>
 
-#include "cli/procedure_text.h"
 #include "drive/drive_fields.h"
 #include "report/torque_words.h"
 
-namespace tautmark::cli {
+namespace tautmark {
 namespace {
 
 using Json = nlohmann::ordered_json;
@@ -41,6 +44,10 @@ Json missing(const std::vector<Blocked>& blocked) {
   return all;
 }
 
+Json turning_json(const TurningAnswer& turning) {
+  return {{"answer", turning.answer}, {"because", turning.because}};
+}
+
 void add_standing(Json& step, const StepAt& at) {
   step["status"] = procedure::status_text(at.status);
   if (!at.entry.empty()) step["entry"] = at.entry;
@@ -57,8 +64,14 @@ Json step_json(const ProcedureView& view, std::size_t i) {
   step["needs"] = written.needs;
   step["gives"] = written.gives;
   step["ends"] = written.ends;
-  if (written.gate) step["gate"] = choice_name(*written.gate);
-  if (written.turns) step["turns"] = choice_name(*written.turns);
+  if (written.gate) {
+    step["gate"] = choice_name(*written.gate);
+    step["gate_wants"] = procedure::gate_wants_text(*written.gate);
+  }
+  if (written.turns) {
+    step["turns"] = choice_name(*written.turns);
+    step["turning"] = turning_json(view.turning);
+  }
   step["tightens"] = Json::array();
   for (const Tightens& one : written.tightens) step["tightens"].push_back(tightening(one));
   step["fits"] = written.fits;
@@ -74,8 +87,6 @@ void add_walk(Json& out, const ProcedureView& view) {
   const auto name = [&](std::size_t i) { return view.plan.steps[i].written->name; };
   out["case"] = view.case_name;
   out["state"] = procedure::state_text(walk.state);
-  if (view.turning)
-    out["turning"] = {{"answer", view.turning->answer}, {"because", view.turning->because}};
   out["next"] = Json::array();
   for (const std::size_t i : walk.next) out["next"].push_back(name(i));
   if (walk.last_done) out["last_done"] = name(*walk.last_done);
@@ -92,17 +103,53 @@ void add_walk(Json& out, const ProcedureView& view) {
   out["said"] = walk.said;
 }
 
+std::optional<std::string> no_procedure(const Drive& drive) {
+  if (!drive.procedure.empty()) return std::nullopt;
+  return fmt::format("the definition of {} has no procedure", drive.name);
+}
+
 }  // namespace
 
-std::string procedure_json(const ProcedureView& view) {
+ProcedureSeen procedure_of(const LoadedDrive& drive) {
+  if (auto none = no_procedure(drive.drive)) return tl::make_unexpected(std::move(*none));
+  TurningAnswer turning;
+  turning.answer = "DO NOT TURN";
+  turning.because = "a definition is no engine: only a case says what one may be turned";
+  return ProcedureView{drive, procedure::plan_of(drive.drive), "", {}, std::move(turning)};
+}
+
+ProcedureSeen procedure_of(const LoadedCase& loaded, const TurningAnswer& turning) {
+  if (loaded.drives.empty())
+    return tl::make_unexpected("the case names no drive, so no procedure is known for it");
+  const std::vector<const LoadedDrive*> drives = drives_in_use(loaded);
+  if (drives.empty())
+    return tl::make_unexpected(
+        "the engine was identified as none of the drives that the case names");
+  if (drives.size() > 1)
+    return tl::make_unexpected(
+        "several variants are candidates: identify the engine first, a procedure is for exactly "
+        "one");
+  const Drive& drive = drives.front()->drive;
+  if (auto none = no_procedure(drive)) return tl::make_unexpected(std::move(*none));
+  std::optional<std::string> do_not_turn;
+  if (!turning.answer.starts_with("TURN ONLY "))
+    do_not_turn = fmt::format("{}: {}", turning.answer, turning.because);
+  procedure::Plan plan = procedure::plan_of(drive);
+  procedure::Walk walk = procedure::walk(plan, drive, loaded.value, do_not_turn);
+  return ProcedureView{*drives.front(), std::move(plan), loaded.value.name, std::move(walk),
+                       turning};
+}
+
+Json procedure_json(const ProcedureView& view) {
   const Drive& drive = view.drive.drive;
   Json out = {{"schema", "procedure/1"}, {"drive", drive.name}};
   if (drive.invented.value_or(false)) out["invented"] = true;
+  out["turning"] = turning_json(view.turning);
   if (view.walk) add_walk(out, view);
   out["steps"] = Json::array();
   for (std::size_t i = 0; i < view.plan.steps.size(); ++i)
     out["steps"].push_back(step_json(view, i));
-  return out.dump(2) + "\n";
+  return out;
 }
 
-}  // namespace tautmark::cli
+}  // namespace tautmark
