@@ -37,7 +37,7 @@ function CaseWork({ name, route }: { name: string; route: Route }) {
   useAwake();
   const of = useWork(name);
   const path: Path = ["case", name, "work"];
-  const procedure = of.work.told?.procedure;
+  const procedure = of.work.told?.procedure ?? undefined;
   const { why_not } = of.around;
   const time = time_words(of.work.at);
   const withheld = why_not ? `${t("work_withheld")} ${t(why_not, { time })}` : "";
@@ -89,7 +89,7 @@ function Said({ procedure }: { procedure: ProcedureSaid }) {
 function DriveWork({ name, route }: { name: string; route: Route }) {
   const work = useAsked<WorkSaid>(work_of_drive(name), "/");
   const path: Path = ["drive", name, "work"];
-  const procedure = work.told?.procedure;
+  const procedure = work.told?.procedure ?? undefined;
   const step = procedure && (procedure.steps.find((one) => one.name === route.query["step"]) ?? procedure.steps[0]);
   const blocks = [{ name: t("block_drive"), says: name }, { name: t("work_as_of"), says: time_words(work.at) }];
   return (
@@ -132,7 +132,7 @@ interface FrameProps {
 
 function Frame({ path, route, title, blocks, work, is_gone, step, waiting, children }: FrameProps) {
   const see = route.query["see"] ?? "step";
-  const procedure = work.told?.procedure;
+  const procedure = work.told?.procedure ?? undefined;
   const list = procedure ? <StepList procedure={procedure} at={step?.name} waiting={waiting} href={(to) => address(path, { step: to })} /> : null;
   const has_why = work.told && !procedure;
   return (

@@ -48,7 +48,7 @@ export function shown_step(
   const found = named(asked);
   if (found) return found;
   const is_done = (name: string) => waiting.get(name)?.is_done ?? false;
-  const begun = [...waiting].findLast(([, one]) => !one.is_done)?.[0] ?? procedure.interrupted?.step;
+  const begun = [...waiting].reverse().find(([, one]) => !one.is_done)?.[0] ?? procedure.interrupted?.step;
   if (begun !== undefined && !is_done(begun)) return named(begun);
   const next = procedure.next?.find((name) => !is_done(name));
   if (next !== undefined) return named(next);
