@@ -19,8 +19,10 @@ import { Cards, StepEntered, useCards } from "../work/step_entered";
 import { StepList } from "../work/step_list";
 import { StepView } from "../work/step_view";
 import { shown_step } from "../work/steps";
+import { rest_of_state } from "../work/state";
 import { Strip } from "../work/strip";
 import { useWork } from "../work/use_work";
+import { fact_words } from "../work/words";
 import "./case.css";
 import "./work.css";
 
@@ -53,7 +55,6 @@ function CaseWork({ name, route }: { name: string; route: Route }) {
       {procedure && step ? (
         <>
           <Strip name={name} procedure={procedure} withheld={withheld} />
-          <Said procedure={procedure} />
           <StepView
             procedure={procedure}
             step={step}
@@ -64,6 +65,7 @@ function CaseWork({ name, route }: { name: string; route: Route }) {
           >
             <StepEntered key={step.name} name={name} step={step} of={of} drive={procedure.drive} />
           </StepView>
+          <Said procedure={procedure} />
         </>
       ) : null}
     </Frame>
@@ -74,15 +76,25 @@ function CaseWork({ name, route }: { name: string; route: Route }) {
 function Said({ procedure }: { procedure: ProcedureSaid }) {
   const open = procedure.open ?? [];
   const said = procedure.said ?? [];
-  if (open.length + said.length === 0) return null;
+  const rest = rest_of_state(procedure);
   return (
-    <details class="prints still_open" open={said.length > 0}>
-      <summary>{t("work_open", { n: open.length + said.length })}</summary>
-      <ul>
-        {said.map((says) => <li key={says}><Told says={says} whole /></li>)}
-        {open.map((one) => <li key={`${one.entry} ${one.gate}`}><Told says={one.words} whole /></li>)}
-      </ul>
-    </details>
+    <>
+      {open.length + said.length > 0 ? (
+        <details class="prints" open={said.length > 0}>
+          <summary>{t("work_open", { n: open.length + said.length })}</summary>
+          <ul>
+            {said.map((says) => <li key={says}><Told says={says} whole /></li>)}
+            {open.map((one) => <li key={`${one.entry} ${one.gate}`}><Told says={one.words} whole /></li>)}
+          </ul>
+        </details>
+      ) : null}
+      {rest.length > 0 ? (
+        <details>
+          <summary>{t("work_state_more", { n: rest.length })}</summary>
+          <p>{rest.map(fact_words).join("; ")}</p>
+        </details>
+      ) : null}
+    </>
   );
 }
 

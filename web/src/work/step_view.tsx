@@ -41,6 +41,7 @@ export function StepView({ procedure, step, waits, of_case, href, turning, child
         {step.status ? <Standing step={step} waits={waits} /> : null}
       </p>
       <h2 tabIndex={-1} ref={title}><Told says={step.name} /></h2>
+      {procedure.interrupted?.step === step.name ? <p class="caution">{t("work_interrupted")}: <Told says={procedure.interrupted.words} whole /></p> : null}
       {step.cautions.map((says) => <p class="caution" key={says}><Told says={says} /></p>)}
       <p class="instruction"><Told says={step.what.trim()} /></p>
       {step.why ? <p class="why_step"><b>{t("now_why")}</b> <Told says={step.why} whole /></p> : null}

@@ -2,11 +2,10 @@
 // Where was I? What was interrupted, and the state of the engine, in sight at every step.
 import { address } from "../route";
 import { said } from "../said/said";
-import { Told } from "../said/told";
 import { t } from "../texts";
 import type { ProcedureSaid } from "./says";
-import { rest_of_state, type Told as Fact, watched } from "./state";
-import { fact_words, value_word } from "./words";
+import { type Told as Fact, watched } from "./state";
+import { value_word } from "./words";
 
 interface Props {
   name: string;
@@ -15,15 +14,13 @@ interface Props {
 }
 
 export function Strip({ name, procedure, withheld }: Props) {
-  const rest = rest_of_state(procedure);
   return (
     <section class="strip" aria-label={t("work_where")}>
       {procedure.interrupted ? (
         <p class="strip_interrupted">
           <a href={address(["case", name, "work"], { step: procedure.interrupted.step })}>
             <b>{t("work_interrupted_at", { step: said(procedure.interrupted.step) })}</b>
-          </a>{" "}
-          <Told says={procedure.interrupted.words} whole />
+          </a>
         </p>
       ) : null}
       {withheld ? <p class="wrong" role="status">{withheld}</p> : null}
@@ -35,12 +32,6 @@ export function Strip({ name, procedure, withheld }: Props) {
           </div>
         ))}
       </dl>
-      {rest.length > 0 ? (
-        <details>
-          <summary>{t("work_state_more", { n: rest.length })}</summary>
-          <p>{rest.map(fact_words).join("; ")}</p>
-        </details>
-      ) : null}
     </section>
   );
 }

@@ -77,7 +77,7 @@ function Passes({ card, count, of_case, instruments, ticks, on_ticks }: Props) {
           ))}
         </div>
       ) : null}
-      <div class="pass">
+      <div class="pass_now">
         <div class="stack">
           {all.length > 0 ? <Targets all={all} /> : null}
           {pass.torque_Nm === null ? null : <Wrench pass={pass} of_case={of_case} instruments={instruments} />}
