@@ -5,7 +5,7 @@ import type { ComponentChildren } from "preact";
 import { useRef, useState } from "preact/hooks";
 
 import type { Schemas } from "../ask";
-import { go } from "../route";
+import { case_address } from "../route";
 import { useAsked } from "../state/asked";
 import { enter, mend, type NewEntry, type Waiting, waiting_of } from "../state/outbox";
 import { t } from "../texts";
@@ -85,7 +85,7 @@ export function EntryForm({ name, kind, view, drive, query }: Props) {
     const entry = { kind, ...signed, ...(file ? await sum_of(kind, file) : {}), ...(replaces ? { replaces } : {}), ...(mended?.entry.at ? { at: mended.entry.at } : {}) };
     if (mended) await mend(mended.key, entry as unknown as NewEntry);
     else await enter(name, entry as unknown as NewEntry, file && { name: String(values["file"]), bytes: file });
-    go(["case", name]);
+    location.hash = case_address(name);
   };
   if (is_read_back) return <ReadBack kind={kind} fields={fields} values={values} on_change={() => set_read_back(false)} on_send={() => void send()} />;
   const Form = (query["plain"] ? undefined : kByHand[kind]) ?? Generic;

@@ -3,7 +3,7 @@
 import { useLayoutEffect, useRef, useState } from "preact/hooks";
 
 import type { Schemas } from "../ask";
-import { address, go } from "../route";
+import { address, case_address } from "../route";
 import type { Asked } from "../state/asked";
 import { enter, type NewEntry } from "../state/outbox";
 import { t } from "../texts";
@@ -131,7 +131,7 @@ export function Series(props: SeriesProps) {
     set_sent(is_new);
     speak(`${last_words(position.place)}: ${all.join(", ")}`);
     await enter(name, (corrected ? correction_of(corrected, entry) : entry) as unknown as NewEntry);
-    if (corrected) return go(["case", name]);
+    if (corrected) return void (location.hash = case_address(name));
     set_at((old) => next_open(list, old, [...entries, entry]) ?? (old + 1) % list.length);
   }
 
