@@ -182,7 +182,7 @@ void add_measured(Row& row, std::string question, Measurand quantity,
   const Fit* fit = row.fit(quantity);
   if (fit == nullptr) {
     capability.missing.push_back(
-        {fmt::format("fits: quantity: {}", info.name),
+        {fmt::format("a limit of the {} in fits", info.name),
          fmt::format("the maker's limit; until then each reading can carry its own")});
     return;
   }
@@ -215,7 +215,7 @@ void add_parts(Row& row) {
   const Fit* elongation = row.fit(Measurand::chain_elongation);
   if (elongation == nullptr) elongation = row.fit(Measurand::chain_length);
   if (elongation == nullptr)
-    chain.missing.push_back({"fits: quantity: chain elongation", "the maker's limit"});
+    chain.missing.push_back({"a limit of the chain elongation in fits", "the maker's limit"});
   else if (elongation->service)
     chain.detail = elongation->service->text;
   add_measured(row, "Is the groove in the guides inside its limit?", Measurand::groove_depth,

@@ -150,7 +150,10 @@ Outcome run(const Typed& typed) {
                              .length_uncertainty = Length::from_si(length->u.value_or(0)),
                              .pitch = Length::from_si(pitch->si),
                              .links = *links});
-  if (!wear) return heard.ask("length", wear.error().why + ".");
+  if (!wear) {
+    const char* wrong = *links < 1 ? "links" : pitch->si > 0 ? "length" : "pitch";
+    return heard.ask(wrong, wear.error().why + ".");
+  }
 
   Answer answer;
   answer.steps.push_back(

@@ -64,6 +64,11 @@ TEST(Chain, TakesALimitAsALengthOverTheLinks) {
     EXPECT_EQ(asked(kChain, with(judged, {{"limit", limit}})).input, "limit") << limit;
 }
 
+TEST(Chain, AsksAgainForWhatIsNoChain) {
+  EXPECT_EQ(asked(kChain, with(kBankTwo, {{"links", "0"}})).input, "links");
+  EXPECT_EQ(asked(kChain, with(kBankTwo, {{"pitch", "0 mm"}})).input, "pitch");
+}
+
 TEST(Chain, AsksForTheLinksAgainWhereItIsNoWear) {
   const Typed judged = with(kBankTwo, {{"limit", "0.35 %"}});
   for (const char* length : {"319.50 ± 0.05 mm", "344.90 ± 0.05 mm"}) {

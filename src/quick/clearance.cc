@@ -123,6 +123,17 @@ Said<Reading> clearance_of(const Heard& heard, Answer& answer, std::string& impl
     if (reading) answer.steps.push_back(fmt::format("clearance {}", reading->how));
     return reading;
   }
+  // Where the bore is asked the clearance may be given; no bore is as small as that.
+  if (heard.has("bore") && !heard.has("journal")) {
+    Said<Reading> itself = said_reading(heard, "bore");
+    if (!itself) return itself;
+    if (itself->value <= kMostClearance.si()) {
+      answer.steps.push_back(fmt::format("clearance {}", itself->how));
+      answer.assumed.push_back(
+          fmt::format("{} is the clearance itself, not a bore", shown(*itself)));
+      return itself;
+    }
+  }
   for (const std::string_view input : {"bore", "journal"}) {
     if (!heard.has(input)) return tl::make_unexpected(heard.ask(input));
   }
@@ -198,7 +209,7 @@ Outcome run(const Typed& typed) {
                      .subject = "clearance",
                      .reading = *clearance,
                      .kind = Kind::length,
-                     .each = heard.has("bore") ? "bore and journal" : "",
+                     .each = heard.has("journal") ? "bore and journal" : "",
                      .implausible = implausible};
   if (const auto refusal = judge(answer, what, *limit))
     return heard.ask("limit", refusal->why + ".");

@@ -25,6 +25,13 @@ TEST(Clearance, IsTooCloseToCallForQuestionTen) {
   EXPECT_NEAR(done.finding->value->U, 5e-6, 1e-15);
 }
 
+TEST(Clearance, TakesTheClearanceWhereTheBoreIsAsked) {
+  const Answer done =
+      answered(kClearance, {{"bore", "0.108 ± 0.005 mm"}, {"limit", "at most 0.110 mm"}});
+  EXPECT_EQ(done.lines, answered(kClearance, kQuestionTen).lines);
+  EXPECT_THAT(done.assumed, Contains("0.108 mm is the clearance itself, not a bore"));
+}
+
 // The needed U: 0.002 mm must be 1.644854 u, so U = 2 u = 0.002432 mm, shown rounded down.
 TEST(Clearance, SaysWhatWouldDecide) {
   const Answer done = answered(kClearance, kQuestionTen);

@@ -173,6 +173,10 @@ std::string forbidden_by_what_was_said(TurningFacts facts) {
   return is_known ? turning_card(facts).because : std::string();
 }
 
+bool is_said(const Heard& heard, std::string_view input) {
+  return heard.has(input) && folded(heard.text(input)) != "unknown";
+}
+
 Outcome run(const Typed& typed) {
   const Heard heard(kTurn, typed);
   Choices said(heard);
@@ -184,6 +188,9 @@ Outcome run(const Typed& typed) {
     facts.teeth_off = *teeth;
     // A tooth off is wrong, whatever was said of the marks.
     if (*teeth > 0) facts.marks = MarksNow::wrong;
+  } else if (is_said(heard, "direction") || is_said(heard, "camshaft")) {
+    // So is a camshaft that is early or late by nobody knows how much.
+    facts.marks = MarksNow::wrong;
   }
 
   const TurningCard card = turning_card(facts);

@@ -53,6 +53,11 @@ TEST(Turn, TeethOffAreWrongMarksWhateverElseIsSaid) {
       kTurn, with(kIntact, {{"teeth", "2"}, {"camshaft", "intake"}, {"direction", "late"}}));
   EXPECT_EQ(card.lines.front(), "DO NOT TURN.");
   EXPECT_THAT(card.lines[1], HasSubstr("the intake camshaft stands 2 teeth late"));
+  for (const auto& [input, said] : {std::pair{"direction", "early"}, {"camshaft", "exhaust"}})
+    EXPECT_EQ(answered(kTurn, with(kIntact, {{input, said}})).lines.front(), "DO NOT TURN.");
+  for (const char* input : {"direction", "camshaft"})
+    EXPECT_THAT(answered(kTurn, with(kIntact, {{input, "unknown"}})).lines.front(),
+                HasSubstr("TURN ONLY"));
 }
 
 TEST(Turn, AsksBackWhatItDoesNotUnderstand) {

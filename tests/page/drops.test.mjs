@@ -65,6 +65,17 @@ test("a packed case, let go on a quick answer", { timeout: 60000 }, async () => 
   await page.context().close();
 });
 
+test("a recording that belongs to no case yet goes into a new one", { timeout: 60000 }, async () => {
+  const before = await cases();
+  const page = await at("#/quick");
+  await let_go(page, path.join(root, "demo/vessgarth/recordings/cold-start.csv"));
+  await page.getByRole("button", { name: "Into a new case" }).click();
+  await page.waitForFunction(() => location.hash.startsWith("#/recording/recording-"), null, { timeout: 15000 });
+  assert.equal((await cases()).length, before.length + 1);
+  assert.deepEqual(page.mistakes, []);
+  await page.context().close();
+});
+
 test("a recording, let go on the sheet of its case: that case is the first to be asked for", { timeout: 60000 }, async () => {
   await call(server, "POST", "/api/cases", { name: "bay 3", drive: "vessgarth-v6-12" });
   const file = path.join(root, "demo/vessgarth/recordings/cold-start.csv");

@@ -43,13 +43,24 @@ for (const [locale, maker, practice] of [
   ["de-DE", "Die aktuellen Angaben des Motorherstellers gehen vor.", "Übung: ein erfundener Motor"],
 ]) {
   test(`printed, ${locale}`, { timeout: 90000 }, async () => {
+    // What the program says is printed in the language of the page. Of German sentences the measures
+    // must stand, and none may stand in English.
+    const stands = (sheet, texts) => {
+      for (const text of texts) {
+        const is_sentence = /[a-z]{3,} [a-z]{2,} [a-z]{2,}/.test(text);
+        if (locale === "en-GB") assert.ok(sheet.words.includes(text), text);
+        else if (is_sentence) assert.ok(!sheet.words.includes(text), `English: ${text}`);
+        for (const number of text.match(/\d+[.]\d+/g) ?? [])
+          assert.ok(sheet.words.replaceAll(",", ".").includes(number), `${number} of ${text}`);
+      }
+    };
     const findings = await call(server, "GET", "/practice/api/cases/vessgarth-bay-3/findings");
     const measure = await printed(locale, "#/practice/case/vessgarth-bay-3/measure", ".finding");
     assert.match(measure.words, locale === "de-DE" ? /NICHT DREHEN/ : /DO NOT TURN/);
-    for (const caution of findings.turning.cautions) assert.ok(measure.words.includes(caution), caution);
+    stands(measure, findings.turning.cautions);
     const open = findings.findings.filter((one) => one.verdict === "open" && /^(bore|journal|guide)-/.test(one.check) && !one.forecast);
     assert.ok(open.length > 0);
-    for (const one of open) assert.ok(measure.words.includes(one.subject), one.subject);
+    if (locale === "en-GB") for (const one of open) assert.ok(measure.words.includes(one.subject), one.subject);
     assert.ok(measure.whole.includes(practice) && measure.whole.includes(maker));
 
     const clearance = new URLSearchParams({ limit: "at most 0.110 mm", clearance: "0.108 ± 0.005 mm" });
@@ -57,16 +68,16 @@ for (const [locale, maker, practice] of [
       typed: [...clearance].map(([input, text]) => ({ input, text })),
     });
     const quick = await printed(locale, `#/quick/clearance?${clearance}`, ".answer .caution");
-    for (const line of [...answer.lines, ...answer.cautions, ...answer.assumed, ...answer.steps, "at most 0.110 mm"])
-      assert.ok(quick.words.includes(line), line);
+    stands(quick, [...answer.lines, ...answer.cautions, ...answer.assumed, ...answer.steps]);
+    assert.ok(quick.words.includes("at most 0.110 mm"));
     assert.ok(quick.whole.includes(maker));
 
     const { answer: never } = await call(server, "POST", "/api/quick/turn", { typed: [] });
     const turn = await printed(locale, "#/quick/turn", ".answer .caution");
-    for (const line of [...never.lines, ...never.cautions]) assert.ok(turn.words.includes(line), line);
+    stands(turn, [...never.lines, ...never.cautions]);
 
     const drive = await printed(locale, "#/drive/vessgarth-v6-12", ".drive svg");
-    assert.match(drive.whole, /17\.143/);
+    assert.match(drive.whole, /17[.,]143/);
     await printed(locale, "#/practice/turn/vessgarth-bay-3", ".turned svg");
     await printed(locale, "#/practice/case/vessgarth-bay-3/history", ".entries");
   });

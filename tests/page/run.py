@@ -15,7 +15,7 @@ import serving  # noqa: E402
 
 def ran(names, environment=None):
     """How many passed and failed of these test files."""
-    done = subprocess.run(["node", "--test", "--test-reporter=tap", *names], cwd=HERE, text=True,
+    done = subprocess.run(["node", "--test", "--test-concurrency=2", "--test-reporter=tap", *names], cwd=HERE, text=True,
                           stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, check=False,
                           stderr=subprocess.STDOUT, env={**os.environ, **(environment or {})})
     counts = [re.search(rf"^# {word} (\d+)", done.stdout, re.M) for word in ("pass", "fail")]

@@ -42,7 +42,9 @@ export async function typed(page, server, name, entry, folder) {
   if (entry.file) await page.setInputFiles('input[type="file"]', path.join(folder, entry.file));
   await fill_all(page, "entry", entry);
   await page.click("form.entry button.main");
-  await page.click(".read-back button.main");
+  await page.click(".read-back button.main").catch(async (error) => {
+    throw new Error(`${entry.kind} ${entry.id}: ${await page.textContent("main")}`, { cause: error });
+  });
   await until(async () => (await count_of(server, name)) === before + 1,
               async () => `${entry.kind} ${entry.id}: ${await page.textContent("main")}`);
 }

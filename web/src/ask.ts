@@ -23,7 +23,7 @@ export function in_store(path: string): string {
 // "the name is wrong" -> "The name is wrong."
 export function sentence(text: string): string {
   const begun = text.charAt(0).toUpperCase() + text.slice(1);
-  return begun === "" || /[.!?]$/.test(begun) ? begun : `${begun}.`;
+  return begun === "" || /[.!?][)“”]?$/.test(begun) ? begun : `${begun}.`;
 }
 
 export async function ask<T>(method: string, path: string, body?: unknown): Promise<Told<T>> {

@@ -54,3 +54,10 @@ describe("hints", () => {
     expect(summary([])).toBeUndefined();
   });
 });
+
+it("takes a low pressure for no mix-up of inches or radii", () => {
+  const psi = unit_named("psi") as Unit;
+  const at_least = expected(parsed_range("at least 140 kPa"), undefined, psi);
+  expect(value_hints(13.8, at_least)).toEqual([]);
+  expect(value_hints(2.03, at_least).map((one) => one.is)).toEqual(["factor"]);
+});

@@ -111,18 +111,18 @@ describe("the outbox", () => {
     await send_all();
     expect(program.stored.map((one) => one.by)).toEqual(["ann, tablet bay 2", "will, tablet bay 2", undefined]);
   });
-  for (const status of [401, 403])
-    it(`keeps the order until the log-in that ${status} wants, and says why nothing goes`, async () => {
+  for (const status of [401, 503])
+    it(`keeps the order until what ${status} wants is there, and says why nothing goes`, async () => {
       program.refuses = { "1": status };
       for (const words of ["1", "2"]) await enter("x", note(words));
       await send_all();
       expect([program.words(), all_waiting().map((one) => one.refused)]).toEqual([[], [undefined, undefined]]);
-      expect(why_held_up()).toBe(status === 403 ? "It moved on." : "");
+      expect(why_held_up()).toBe(status === 503 ? "It moved on." : "");
       program.refuses = {};
       await send_all();
       expect([program.words(), why_held_up()]).toEqual([["1", "2"], ""]);
     });
-  for (const status of [409, 422])
+  for (const status of [403, 409, 422])
     it(`keeps what is refused with ${status}, and sends what is behind it`, async () => {
       program.refuses = { "2": status };
       for (const words of ["1", "2", "3"]) await enter("x", note(words));

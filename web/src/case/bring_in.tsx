@@ -4,9 +4,10 @@
 import type { ComponentChildren } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
 
-import type { Schemas } from "../ask";
-import { begin_draft } from "../drives/draft";
+import { ask, type Schemas } from "../ask";
+import { proposed_case } from "../quick/said";
 import { go } from "../route";
+import { begin_draft } from "../state/draft";
 import { type Taken, taken_drop } from "../state/drops";
 import { t } from "../texts";
 import {
@@ -108,6 +109,12 @@ function IntoWhich({ file, first, rows, say }: IntoProps) {
     say(t("drop_sending", { name: file.name }));
     say(await send_recording(name, file));
   };
+  const into_new = async () => {
+    const name = proposed_case(t("drop_new_case"), new Date());
+    const made = await ask("POST", "/api/cases", { name });
+    if (!made.ok) return say(made.detail);
+    await into(name);
+  };
   return (
     <section class="into stack">
       <h2>{t("drop_which_case", { name: file.name })}</h2>
@@ -116,6 +123,7 @@ function IntoWhich({ file, first, rows, say }: IntoProps) {
           {t("drop_into", { name })}
         </button>
       ))}
+      <button onClick={() => void into_new()}>{t("drop_into_new")}</button>
     </section>
   );
 }

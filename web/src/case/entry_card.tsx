@@ -8,7 +8,7 @@ import { kind_word } from "../enter/words";
 import { time_words } from "../parts/time_words";
 import { address } from "../route";
 import { said } from "../said/said";
-import { drop, type Waiting } from "../state/outbox";
+import { drop, retry, type Waiting } from "../state/outbox";
 import { t } from "../texts";
 import { entry_words, file_of, instrument_of } from "./entry_words";
 import type { Entry } from "./stages";
@@ -104,7 +104,7 @@ function Who({ entry }: { entry: Schemas["new_entry"] }) {
     <>
       {entry.at ? <span>{time_words(entry.at)}</span> : null}
       {entry.by ? <span>{t("entry_by", { who: entry.by })}</span> : null}
-      {instrument ? <span>{t("entry_with", { what: instrument })}</span> : null}
+      {instrument ? <span>{t("entry_with", { what: said(instrument) })}</span> : null}
       {is_late ? <span>{t("entry_late")}</span> : null}
     </>
   );
@@ -113,6 +113,7 @@ function Who({ entry }: { entry: Schemas["new_entry"] }) {
 // An entry that the program has not: kept on this device, perhaps refused.
 export function WaitingCard({ name, one }: { name: string; one: Waiting }) {
   const refused = one.refused;
+  const is_said = (message: string) => refused?.detail.toLowerCase().includes(message.toLowerCase());
   return (
     <li class={`entry waiting${refused ? " refused" : ""}`}>
       <Words entry={one.entry} id={undefined} />
@@ -123,7 +124,7 @@ export function WaitingCard({ name, one }: { name: string; one: Waiting }) {
       {refused ? (
         <Refused name={name} one={one}>
           {said(refused.detail)}
-          {refused.mistakes.map((mistake) => (
+          {refused.mistakes.filter((mistake) => mistake.hint || !is_said(mistake.message)).map((mistake) => (
             <span class="mistake" key={mistake.message}>
               {said(mistake.message)}
               {mistake.hint ? ` ${said(mistake.hint)}` : ""}
@@ -149,6 +150,7 @@ function Refused(props: { name: string; one: Waiting; children: ComponentChildre
         <a class="button main" href={address(["enter", name, one.entry.kind], { mend: one.key })}>
           {t("entry_mend")}
         </a>
+        {one.refused?.status === 403 ? <button onClick={() => void retry(one.key)}>{t("in_retry")}</button> : null}
         <button onClick={() => (is_sure ? void drop(one.key) : sure(true))}>
           {t(is_sure ? "entry_drop_sure" : "entry_drop")}
         </button>

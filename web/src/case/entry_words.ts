@@ -2,7 +2,8 @@
 // An entry in words, as it was typed: what it is about, what it says, and everything else of it.
 import type { Schemas } from "../ask";
 import { choice_word, field_word, value_words as signed_words } from "../enter/words";
-import { type Key, language_now } from "../texts";
+import { said } from "../said/said";
+import { type Key, language_now, t } from "../texts";
 import type { Entry, Kind } from "./stages";
 
 export interface EntryWords {
@@ -43,7 +44,7 @@ const kSays: Record<Kind, string[]> = {
   note: ["words"],
 };
 const kElsewhere = ["kind", "id", "at", "by", "replaces", "remark", "instrument", "late"];
-const kInWords: Record<string, string> = { none_stored: "none stored" }; // where it is true
+const kInWords = { none_stored: "entry_none_stored" } as const; // where it is true
 const kWithName = ["bank", "passes", "stops", "mean"]; // a bare value would not say what it is
 
 type Fields = Record<string, unknown>;
@@ -69,27 +70,35 @@ function name_words(name: string): string {
 
 // What was chosen from a list; what was typed stays as it is.
 function choice_words(name: string, value: string): string {
-  return language_now() !== "en" && kChosen.includes(name) ? choice_word(value) : value;
+  if (language_now() === "en") return value;
+  const chosen = kChosen.includes(name) ? choice_word(value) : value;
+  if (chosen !== value) return chosen;
+  return kNamed.includes(name) ? said(value) : value;
 }
 
-const kChosen = ["apart", "turned", "chain", "pin", "phaser", "phaser_checked_how", "valves", "resistance", "dropped", "condition", "direction", "section", "cap", "oil", "edge", "phasers", "engine", "counted", "against", "seen_from", "settled", "action", "origin", "applies_to"];
+const kChosen = ["apart", "turned", "chain", "pin", "phaser", "phaser_checked_how", "valves", "resistance", "dropped", "condition", "direction", "section", "cap", "oil", "edge", "phasers", "engine", "counted", "against", "seen_from", "settled", "action", "origin", "applies_to", "quantity", "aspect"];
+const kNamed = ["place", "chain", "part", "about"]; // as the drive names them
 
 function joined(fields: Fields, names: string[]): string {
   return names
     .filter((name) => value_words(fields[name]))
     .filter((name) => !(name in kInWords) || fields[name] === true)
-    .map((name) => kInWords[name] ?? (kWithName.includes(name) ? `${name} ` : "") + value_words(fields[name]))
+    .map((name) => {
+      if (name in kInWords) return t(kInWords[name as keyof typeof kInWords]);
+      return (kWithName.includes(name) ? `${name_words(name)} ` : "") + choice_words(name, value_words(fields[name]));
+    })
     .join(", ");
 }
 
 function value_words(value: unknown): string {
   if (value === undefined || value === null) return "";
   if (Array.isArray(value)) return value.map(value_words).join("; ");
-  if (typeof value === "string") return /(^| )-[0-9]/.test(value) ? signed_words(value) : value;
-  if (typeof value !== "object") return value === true ? "yes" : value === false ? "no" : String(value);
-  const { from, to, links, ...others } = value as Fields;
-  const strand = from && to ? [`${String(from)} → ${String(to)}: ${String(links)}`] : [];
-  return [...strand, ...Object.values(others).map(value_words).filter(Boolean)].join(" ");
+  if (typeof value === "string") return /(^| )-[0-9]/.test(value) ? signed_words(value) : /^[0-9]/.test(value) ? said(value) : value;
+  if (typeof value !== "object") return value === true ? choice_word("yes") : value === false ? choice_word("no") : String(value);
+  const { from, to, links, at, cam, ...others } = value as Fields;
+  const strand = from && to ? [`${said(String(from))} → ${said(String(to))}: ${String(links)}`] : [];
+  const place = [at, cam].filter(Boolean).map((one) => said(String(one)));
+  return [...strand, ...place, ...Object.values(others).map(value_words).filter(Boolean)].join(" ");
 }
 
 export function instrument_of(entry: Schemas["new_entry"]): string {

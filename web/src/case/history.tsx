@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 import { waiting_of } from "../state/outbox";
+import { said } from "../said/said";
 import { t } from "../texts";
 import type { CaseParts } from "./case_parts";
 import { EntryCard, WaitingCard } from "./entry_card";
@@ -20,7 +21,7 @@ export function History({ name, parts, judged, shown }: Props) {
       <p class="faint">{t("history_of")}</p>
       {corrected.length > 0 ? (
         <p>
-          <b>{t("corrected_here")}</b> {corrected.join("; ")}
+          <b>{t("corrected_here")}</b> {corrected.map(said).join("; ")}
         </p>
       ) : null}
       <ul class="entries">

@@ -95,7 +95,7 @@ export function WhereWasI({ name, entries }: Standing) {
           <ul>
             {waiting.map((one) => (
               <li key={one.key}>
-                {kind_word(one.entry.kind)} {entry_words(one.entry).about}
+                {kind_word(one.entry.kind)} {entry_words(one.entry).about}{one.refused ? <>{" "}<a class="wrong" href={address(["enter", name])}>{t("entry_refused")}</a></> : null}
               </li>
             ))}
           </ul>

@@ -13,8 +13,9 @@ export function Drawing({ svg }: { svg: string }) {
     const drawn = parsed_drawing(svg);
     root.replaceChildren(...(drawn ? [drawn.picture] : []));
     const sheet = new CSSStyleSheet(); // not a style element: a page may be forbidden those
-    // Its words stay legible on a phone: there it is wider than the sheet, and moved by finger.
-    sheet.replaceSync(`${drawn?.style ?? ""} svg { display: block; min-width: 34rem; }`);
+    // Its words stay legible on a phone: there it is wider than the sheet, and moved by finger. On
+    // a desk, where nobody looks for more behind the edge, it is whole.
+    sheet.replaceSync(`${drawn?.style ?? ""} svg { display: block; } @media (max-width: 60rem) { svg { min-width: 34rem; } }`);
     root.adoptedStyleSheets = [sheet];
   }, [svg]);
   return <div class="drawing" ref={host} tabIndex={0} role="group" aria-label={t("drives_drawing")} />;

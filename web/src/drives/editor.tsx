@@ -10,7 +10,7 @@ import { Told } from "../said/told";
 import { useAsked } from "../state/asked";
 import { t } from "../texts";
 import { AnswersNow, Mistakes, Unlocks } from "./can_answer";
-import { useDraft } from "./draft";
+import { useDraft } from "../state/draft";
 import { Drawing } from "./drawing";
 import { line_count, line_span, name_in_text } from "./line_numbers";
 import { download } from "./saved";

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // The last step of a new engine: save it, then work with it.
-import { useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 
 import { ask, case_path } from "../ask";
 import { proposed_case } from "../quick/said";
@@ -16,6 +16,7 @@ export interface Stored {
 interface Props {
   name: string;
   text: string;
+  is_empty: boolean; // nothing was typed
   is_wrong: boolean; // the program finds mistakes in it
   pages: Blob[];
   stored: Stored | undefined; // as it was saved from here last
@@ -23,7 +24,7 @@ interface Props {
   forget: () => void; // the draft is no longer needed
 }
 
-export function SaveEngine({ name, text, is_wrong, pages, stored, set_stored, forget }: Props) {
+export function SaveEngine({ name, text, is_empty, is_wrong, pages, stored, set_stored, forget }: Props) {
   const [why, set_why] = useState("");
   const is_saved = stored?.name === name && stored.text === text;
   const save = async () => {
@@ -35,6 +36,7 @@ export function SaveEngine({ name, text, is_wrong, pages, stored, set_stored, fo
   return (
     <section class="card stack">
       <p>{t("manual_save_help", { name })}</p>
+      {is_empty ? <p class="faint">{t("manual_nothing_yet")}</p> : null}
       {is_wrong ? <p class="wrong">{t("manual_wrong")}</p> : null}
       {why ? (
         <p class="wrong" role="alert">
@@ -43,7 +45,7 @@ export function SaveEngine({ name, text, is_wrong, pages, stored, set_stored, fo
       ) : null}
       <div class="row">
         {is_saved ? null : (
-          <button type="button" class="main" disabled={is_wrong} onClick={() => void save()}>
+          <button type="button" class="main" disabled={is_wrong || is_empty} onClick={() => void save()}>
             {t("manual_save")}
           </button>
         )}
@@ -58,6 +60,8 @@ export function SaveEngine({ name, text, is_wrong, pages, stored, set_stored, fo
 
 function NewCase({ name, pages, forget }: Pick<Props, "name" | "pages" | "forget">) {
   const [why, set_why] = useState("");
+  const first = useRef<HTMLButtonElement>(null);
+  useEffect(() => first.current?.focus(), []); // the button that saved it is gone
   const make = async () => {
     const in_case = proposed_case(name, new Date());
     const made = await ask("POST", "/api/cases", { name: in_case, drive: name });
@@ -73,7 +77,7 @@ function NewCase({ name, pages, forget }: Pick<Props, "name" | "pages" | "forget
         <strong>{t("manual_saved", { name })}</strong>
       </p>
       <div class="row">
-        <button type="button" class="main" onClick={() => void make()}>
+        <button ref={first} type="button" class="main" onClick={() => void make()}>
           {t("manual_case")}
         </button>
         <a class="button" href={address(["drive", name])} onClick={forget}>

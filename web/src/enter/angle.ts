@@ -2,6 +2,8 @@
 // An angle between two arms from three taps on a photo. Supporting only: perspective and lens are
 // not in it. Every tap is off by `sd` pixels, each way and by itself, so the standard uncertainty is
 // sd·√(1/a² + 1/b² + |n_a/a - n_b/b|²), with arms a and b and their unit normals n (first order).
+import { number_words } from "../said/said";
+
 export interface Point {
   x: number;
   y: number;
@@ -24,5 +26,5 @@ export function angle_of(vertex: Point, one: Point, other: Point, sd: number): A
 }
 
 export function shown_angle({ degrees, U }: Angle): string {
-  return `${degrees.toFixed(1)}° ± ${U.toFixed(1)}°`;
+  return number_words(`${degrees.toFixed(1)}° ± ${U.toFixed(1)}°`);
 }

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // A few large choices side by side; the chosen one pressed again is not chosen any more, so what is
 // not known stays out.
+import { said } from "../said/said";
 import { choice_word } from "./words";
 
 interface Props {
@@ -14,7 +15,7 @@ interface Props {
   wrong?: string | undefined;
 }
 
-export function Choices({ name, label, help, choices, value, on_value, word = String, wrong }: Props) {
+export function Choices({ name, label, help, choices, value, on_value, word = said, wrong }: Props) {
   return (
     <fieldset class="picks" name={name}>
       <legend>{label}</legend>

@@ -20,3 +20,17 @@ export function with_sign<T extends Record<string, unknown>>(entry: T, sign: str
   };
   return Object.fromEntries(Object.entries(entry).map(([name, value]) => [name, written(value)])) as T;
 }
+
+const kOwnWords = ["words", "remark", "reason", "file", "paint"];
+
+// Typed with a comma on a page that writes the comma: a quantity goes out with the point. Words stay.
+export function with_point(entry: unknown): unknown {
+  if (Array.isArray(entry)) return entry.map(with_point);
+  if (entry === null || typeof entry !== "object") return entry;
+  const written = (name: string, value: unknown) => {
+    if (typeof value !== "string" || kOwnWords.includes(name)) return with_point(value);
+    const { values, unit } = value_parts(value);
+    return values.length === 0 || unit === "" ? value : `${values.map((one) => one.replace(",", ".")).join(" ")} ${unit}`;
+  };
+  return Object.fromEntries(Object.entries(entry).map(([name, value]) => [name, written(name, value)]));
+}

@@ -5,11 +5,14 @@ import type { ComponentChildren } from "preact";
 import { useRef, useState } from "preact/hooks";
 
 import type { Schemas } from "../ask";
+import { time_words } from "../parts/time_words";
 import { case_address } from "../route";
+import { decimal_mark, said } from "../said/said";
 import { useAsked } from "../state/asked";
+import { keep_draft, kept_draft, useDraftGone } from "../state/draft";
 import { enter, mend, type NewEntry, type Waiting, waiting_of } from "../state/outbox";
 import { t } from "../texts";
-import { with_sign } from "./decimal_sign";
+import { with_point, with_sign } from "./decimal_sign";
 import { Fields, FormFoot, type Values } from "./form";
 import { MarksForm } from "./marks_form";
 import { places_of } from "./positions";
@@ -51,16 +54,34 @@ export function EntryForm({ name, kind, view, drive, query }: Props) {
   const [mended] = useState(() => waiting_of(name).find((one) => one.key === query["mend"]));
   // What is mended stays the correction that it was, made when it was made.
   const replaces = corrected ?? mended?.entry.replaces;
-  const [values, set_values] = useState<Values>(() => begun(old ?? (mended?.entry as Values | undefined), query));
+  const fresh = () => begun(old ?? (mended?.entry as Values | undefined), query);
+  const draft_name = `entry/${name}/${kind}/${JSON.stringify(query)}`;
+  const [drafted, set_drafted] = useState(() => kept_draft<Drafted>(draft_name));
+  const [values, set_values] = useState<Values>(() => drafted?.values ?? fresh());
   const [is_read_back, set_read_back] = useState(false);
   const [file, set_file] = useState<File | undefined>();
   const [lacks, set_lacks] = useState<string[]>([]);
   const is_sent = useRef(false);
+  useDraftGone(draft_name, () => {
+    if (drafted && values === drafted.values && !is_sent.current) begin_anew();
+  });
+  const begin_anew = () => {
+    keep_draft(draft_name, undefined);
+    set_drafted(undefined);
+    set_values(fresh());
+    set_read_back(false);
+  };
   if (!api.told) return <p role="status">{api.detail || t("loading")}</p>;
   if (corrected && !old) return <p>{t("in_no_such_entry", { id: corrected })}</p>;
   const fields = fields_of(api.told, kind);
   if (fields.length === 0) return <p>{t("in_no_such_kind", { kind })}</p>;
 
+  const typed: typeof set_values = (next) => {
+    const told = typeof next === "function" ? next(values) : next;
+    set_values(told);
+    const { file: _, ...kept } = told; // a file is chosen anew
+    keep_draft(draft_name, { at: drafted?.at ?? new Date().toISOString(), values: kept });
+  };
   const check = () => {
     const lacking = missing(fields, values);
     set_lacks(lacking.map((one) => field_word(one.word, one.says)));
@@ -81,10 +102,13 @@ export function EntryForm({ name, kind, view, drive, query }: Props) {
   };
   const send_it = async () => {
     const told = filled(only_fields(fields, values)) as Values;
-    const signed = kind in kByHand ? with_sign(told, view.case.decimal_sign) : told;
+    const is_comma = view.case.decimal_sign === "comma";
+    const typed_so = decimal_mark() === "," && !is_comma ? (with_point(told) as Values) : told;
+    const signed = kind in kByHand ? with_sign(told, view.case.decimal_sign) : typed_so;
     const entry = { kind, ...signed, ...(file ? await sum_of(kind, file) : {}), ...(replaces ? { replaces } : {}), ...(mended?.entry.at ? { at: mended.entry.at } : {}) };
     if (mended) await mend(mended.key, entry as unknown as NewEntry);
     else await enter(name, entry as unknown as NewEntry, file && { name: String(values["file"]), bytes: file });
+    keep_draft(draft_name, undefined);
     location.hash = case_address(name);
   };
   if (is_read_back) return <ReadBack kind={kind} fields={fields} values={values} on_change={() => set_read_back(false)} on_send={() => void send()} />;
@@ -98,19 +122,37 @@ export function EntryForm({ name, kind, view, drive, query }: Props) {
       }}
     >
       {replaces ? <p class="caution">{t("in_is_correction", { id: replaces })}</p> : null}
+      {drafted ? <Begun at={drafted.at} on_anew={begin_anew} /> : null}
       {fields.some((one) => one.name === "file") ? (
         <FileField
           file={file}
           on_file={(next) => {
             set_file(next);
-            set_values((now) => ({ ...now, file: beside_name(kind, next.name) }));
+            typed((now) => ({ ...now, file: beside_name(kind, next.name) }));
           }}
         />
       ) : null}
-      <Form fields={fields} values={values} on_values={set_values} mistakes={mistakes_of(mended)} drive={drive} view={view} />
+      <Form fields={fields} values={values} on_values={typed} mistakes={mistakes_of(mended)} drive={drive} view={view} />
       {lacks.length > 0 ? <p class="wrong" role="alert">{t("in_lacks", { what: lacks.join(", ") })}</p> : null}
-      <FormFoot of_case={name} says={t("in_read_back")} />
+      <FormFoot of_case={name} says={t("in_read_back")} on_leave={() => keep_draft(draft_name, undefined)} />
     </form>
+  );
+}
+
+// What was typed before the page was left or closed stands again, and says since when.
+interface Drafted {
+  at: string;
+  values: Values;
+}
+
+export function Begun({ at, on_anew }: { at: string; on_anew: () => void }) {
+  return (
+    <p class="caution row" role="status">
+      {t("in_begun_at", { time: time_words(at) })}
+      <button type="button" class="quiet" onClick={on_anew}>
+        {t("in_begin_anew")}
+      </button>
+    </p>
   );
 }
 
@@ -232,6 +274,9 @@ function Told({ fields, values }: { fields: Field[]; values: Values }) {
   );
 }
 
+// Names of the program, not words of whoever enters.
+const kNames = new Set(["place", "chain", "part", "cam", "instrument", "from", "to", "at", "stands"]);
+
 function Said({ field, value }: { field: Field; value: unknown }) {
   if (field.type === "groups")
     return (
@@ -244,5 +289,5 @@ function Said({ field, value }: { field: Field; value: unknown }) {
   if (field.type === "group") return <Told fields={field.fields} values={value as Values} />;
   if (field.type === "yes or no") return <>{choice_word(value ? "yes" : "no")}</>;
   if (field.type === "choice") return <>{choice_word(String(value))}</>;
-  return <>{Array.isArray(value) ? value.join(", ") : value_words(String(value))}</>;
+  return <>{Array.isArray(value) ? value.join(", ") : kNames.has(field.name) ? said(String(value)) : value_words(String(value))}</>;
 }

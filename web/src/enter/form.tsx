@@ -1,7 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 // A form made of the program's own description of an entry. Required fields first; what is left
 // empty is not sent.
+import { useState } from "preact/hooks";
+
 import { address } from "../route";
+import { said } from "../said/said";
 import { t } from "../texts";
 import { Choices, YesNo } from "./choices";
 import type { Field } from "./schema";
@@ -79,6 +82,8 @@ interface Labelled extends OneProps {
   wrong?: string | undefined;
 }
 
+const kNamed = ["place", "chain"]; // of the drive: nothing else is taken
+
 function Line({ field, value, on_value, path, suggestions, label, help, wrong }: Labelled) {
   const known = suggestions[field.name] ?? [];
   const is_whole = field.type === "whole number";
@@ -93,6 +98,22 @@ function Line({ field, value, on_value, path, suggestions, label, help, wrong }:
       on_value(is_whole && /^\d+$/.test(text) ? Number(text) : text);
     },
   };
+  if (kNamed.includes(field.name) && known.length > 0)
+    return (
+      <label>
+        {label}
+        {help ? <span class="help faint">{help}</span> : null}
+        <select {...given} onInput={undefined} onChange={(event) => on_value(event.currentTarget.value)}>
+          <option value="" />
+          {[...new Set([...known, ...(given.value ? [given.value] : [])])].map((one) => (
+            <option value={one} key={one}>
+              {said(one)}
+            </option>
+          ))}
+        </select>
+        {wrong ? <span class="wrong">{wrong}</span> : null}
+      </label>
+    );
   return (
     <label>
       {label}
@@ -112,16 +133,23 @@ function Line({ field, value, on_value, path, suggestions, label, help, wrong }:
 
 // One after the other, commas between: "P0016, P0021".
 function Texts({ field, value, on_value, path, label, help, wrong }: Labelled) {
+  // As typed while it is typed: a comma just pressed is no text yet.
+  const [typed, set_typed] = useState<string | undefined>();
   const text = Array.isArray(value) ? value.join(", ") : String(value ?? "");
+  const take = (says: string) => {
+    set_typed(says);
+    on_value(says.split(",").map((one) => one.trim()));
+  };
   return (
     <label>
       {label}
       {help ? <span class="help faint">{help}</span> : null}
       <input
         name={path}
-        value={text}
+        value={typed ?? text}
         placeholder={such_as(field.example.replace(/^\[|\]$/g, ""))}
-        onChange={(event) => on_value(event.currentTarget.value.split(",").map((one) => one.trim()))}
+        onInput={(event) => take(event.currentTarget.value)}
+        onBlur={() => set_typed(undefined)}
       />
       {wrong ? <span class="wrong">{wrong}</span> : null}
     </label>
@@ -151,13 +179,13 @@ function Groups({ field, value, on_value, mistakes, path, suggestions, label }: 
 }
 
 // Below the fields: on, or back to the case.
-export function FormFoot({ of_case, says }: { of_case: string; says: string }) {
+export function FormFoot({ of_case, says, on_leave }: { of_case: string; says: string; on_leave?: () => void }) {
   return (
     <div class="row">
       <button type="submit" class="main">
         {says}
       </button>
-      <a class="button" href={address(["case", of_case])}>
+      <a class="button" href={address(["case", of_case])} onClick={on_leave}>
         {t("in_leave")}
       </a>
     </div>

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // Hints beside the number, in words; they block nothing.
+import { number_words } from "../said/said";
 import { t } from "../texts";
 import { expected, type Hint, spread_hint, value_hints } from "./hints";
 import { is_between_steps, type Pad } from "./pad";
@@ -57,7 +58,7 @@ export function HintList({ hints, unit }: { hints: Shown[]; unit: Unit }) {
 }
 
 function worded(hint: Shown, unit: Unit): string {
-  const value = "value" in hint && hint.value ? `${hint.value} ${unit.name}` : "";
+  const value = "value" in hint && hint.value ? `${number_words(hint.value)} ${unit.name}` : "";
   switch (hint.is) {
     case "between":
       return t("in_hint_between");

@@ -75,8 +75,13 @@ const kSlips: [is: Hint["is"], factor: number][] = [
 export function value_hints(value: number, range: Range | undefined): Hint[] {
   if (!range || would_fit(value, range)) return [];
   const ratio_ends = [range.lower, range.upper].filter((end): end is number => !!end && end > 0);
-  const is_gross = ratio_ends.every((end) => value > 1.4 * end || value < end / 1.4);
-  const slip = is_gross ? kSlips.find(([, factor]) => would_fit(value / factor, range)) : undefined;
+  // Inches, radii and two gaps together are slips of lengths. Elsewhere only the point slips, and a
+  // value that is merely low is what a worn part gives.
+  const is_length = range.unit.kind === "length";
+  const gross = is_length ? 1.4 : 5;
+  const is_gross = ratio_ends.every((end) => value > gross * end || value < end / gross);
+  const slips = is_length ? kSlips : kSlips.filter(([is]) => is === "factor");
+  const slip = is_gross ? slips.find(([, factor]) => would_fit(value / factor, range)) : undefined;
   if (slip) return [{ is: slip[0], value: (value / slip[1]).toFixed(range.decimals) }];
   const is_far = distance_outside(value, range) > reach(range);
   return is_far ? [{ is: "far" }] : [];

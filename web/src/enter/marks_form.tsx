@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // Links counted strand by strand, as the drive names the marked sprockets, and how the marks stand.
 // What was counted is asked, never guessed.
+import { said } from "../said/said";
 import { t } from "../texts";
 import { Choices, YesNo } from "./choices";
 import type { FormProps } from "./entry_form";
@@ -31,7 +32,7 @@ export function MarksForm({ fields, values, on_values, mistakes, drive }: FormPr
           <legend>{field_word("strands", "")}</legend>
           {strands.map((strand) => (
             <label key={`${strand.from} ${strand.to}`}>
-              {t("in_strand", { from: strand.from, to: strand.to })}
+              {t("in_strand", { from: said(strand.from), to: said(strand.to) })}
               <input inputMode="numeric" class="count"
                 value={String(counted.find((one) => one["from"] === strand.from && one["to"] === strand.to)?.["links"] ?? "")}
                 onInput={(event) => set("strands")(with_count(counted, strand, event.currentTarget.value))} />
@@ -66,7 +67,7 @@ function Stands({ at, values, on_values }: { at: string; values: Values; on_valu
   const now = String(values["stands"] ?? "");
   return (
     <fieldset class="field_group stack">
-      <legend>{t("in_mark_at", { at })}</legend>
+      <legend>{t("in_mark_at", { at: said(at) })}</legend>
       <Choices label={t("in_mark_stands")} choices={kStands} value={now} word={choice_word} on_value={(one) => on_values({ ...values, stands: one })} />
       <label>
         {t("in_in_other_words")}

@@ -3,6 +3,7 @@
 // focus is, except in a field of its own.
 import { useLayoutEffect } from "preact/hooks";
 
+import { decimal_mark, said } from "../said/said";
 import { t } from "../texts";
 import { type Pad, pressed } from "./pad";
 
@@ -33,10 +34,10 @@ export function PadKeys({ pad, on_key, on_enter, signed = false, step, listens =
       {["7", "8", "9"].map((digit) => key(digit))}
       {key("Backspace", "⌫", t("in_back"), "edit")}
       {["4", "5", "6"].map((digit) => key(digit))}
-      {key("ArrowUp", "+", t("in_step_up", { step }), "edit")}
+      {key("ArrowUp", "+", t("in_step_up", { step: said(step) }), "edit")}
       {["1", "2", "3"].map((digit) => key(digit))}
-      {key("ArrowDown", "−", t("in_step_down", { step }), "edit")}
-      {pad.decimals === undefined ? key(".", ".", t("in_point")) : <span />}
+      {key("ArrowDown", "−", t("in_step_down", { step: said(step) }), "edit")}
+      {pad.decimals === undefined ? key(".", decimal_mark(), t("in_point")) : <span />}
       {key("0")}
       <span />
       {key("Delete", "C", t("in_clear"), "edit")}

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // Oil pressure: a number on the pad, and the conditions without which no limit applies.
+import { said } from "../said/said";
 import { Choices } from "./choices";
 import type { FormProps } from "./entry_form";
 import { gauges_for } from "./instruments";
@@ -28,7 +29,7 @@ export function PressureForm({ values, on_values, mistakes, drive, view }: FormP
         </label>
       )}
       {limits.length > 0 ? (
-        <p class="faint">{limits.map((one) => [one.limit, one.speed, one.oil_temperature].filter(Boolean).join(", ")).join("; ").replace(/deg([CF])/g, "°$1")}</p>
+        <p class="faint">{limits.map((one) => [one.limit, one.speed, one.oil_temperature].flatMap((text) => (text ? said(text) : [])).join(", ")).join("; ").replace(/deg([CF])/g, "°$1")}</p>
       ) : null}
       <Choices label={field_word("instrument", "")} choices={gauges.map((one) => one.name)} value={String(values["instrument"] ?? "")} on_value={set("instrument")} wrong={mistakes["entry/instrument"]} />
       <ValuesPad label={field_word("values", "")} text={String(values["values"] ?? "")} on_text={set("values")}

@@ -8,7 +8,7 @@ import { address } from "../route";
 import type { Asked } from "../state/asked";
 import { useHeard } from "../state/heard";
 import { link_lost_since } from "../state/live";
-import { said } from "../said/said";
+import { number_words, said } from "../said/said";
 import { waiting_of } from "../state/outbox";
 import { t } from "../texts";
 import { type Gauge, in_unit } from "./instruments";
@@ -37,7 +37,7 @@ export function Limits({ position, unit, gauge }: { position: Position; unit: Un
       {position.limit ? (
         <>
           <dt>{t("in_limit")}</dt>
-          <dd>{limit ? range_words(range_in(limit, unit) ?? limit) : position.limit}</dd>
+          <dd>{limit ? range_words(range_in(limit, unit) ?? limit) : said(position.limit)}</dd>
         </>
       ) : null}
       {set_to ? (
@@ -50,7 +50,7 @@ export function Limits({ position, unit, gauge }: { position: Position; unit: Un
         <>
           <dt>{t("in_gauge_is")}</dt>
           <dd>
-            ± {Number(U.toPrecision(2))} {unit.name} {gauge.is_declared ? t("in_declared") : t("in_default")}
+            ± {number_words(String(Number(U.toPrecision(2))))} {unit.name} {gauge.is_declared ? t("in_declared") : t("in_default")}
           </dd>
         </>
       ) : null}
@@ -67,7 +67,7 @@ export function Limits({ position, unit, gauge }: { position: Position; unit: Un
 export function range_words(range: Range): string {
   const shown = (value: number) => shown_value(value, range.decimals, range.unit);
   if (range.lower !== undefined && range.upper !== undefined)
-    return t("in_between", { a: range.lower.toFixed(range.decimals), b: shown(range.upper) });
+    return t("in_between", { a: number_words(range.lower.toFixed(range.decimals)), b: shown(range.upper) });
   return range.lower !== undefined
     ? t("in_at_least", { a: shown(range.lower) })
     : t("in_at_most", { b: shown(range.upper ?? 0) });
@@ -101,7 +101,7 @@ export function LastEntered({ name, sent, found, entries }: LastProps) {
   return (
     <section class="last_entered" aria-live="polite">
       <p class="faint">{place_words(place, sent.direction)}</p>
-      <p class="large">{sent.values}</p>
+      <p class="large">{said(sent.values)}</p>
       {answers.length === 0 && found.at ? (
         <p class="faint">{t("not_judged_since", { time: clock_words(found.at) })}</p>
       ) : null}
@@ -123,10 +123,11 @@ function told_of(one: Schemas["finding"]): string {
   return [one.value?.shown, why].map((text) => text && said(text)).filter(Boolean).join("; ");
 }
 
-export function PositionList(props: { list: ToDo[]; at: number; entries: AnyEntry[]; on_chosen: (i: number) => void }) {
+export function PositionList(props: { list: ToDo[]; at: number; entries: AnyEntry[]; is_begun: (one: ToDo) => boolean; on_chosen: (i: number) => void }) {
   return (
     <ol class="positions">
-      {props.list.map(({ position, direction }, i) => {
+      {props.list.map((one, i) => {
+        const { position, direction } = one;
         const last = readings_at(props.entries, position.quantity, position.place, direction).at(-1);
         const told = last?.["values"] ?? last?.["value"];
         return (
@@ -135,7 +136,7 @@ export function PositionList(props: { list: ToDo[]; at: number; entries: AnyEntr
               <span>
                 {place_words(position.place, direction)}
               </span>
-              <span class={told ? "" : "faint"}>{told ? String(told) : last ? t("in_read") : t("in_not_yet")}</span>
+              <span class={told || props.is_begun(one) ? "" : "faint"}>{props.is_begun(one) ? t("in_begun") : told ? said(String(told)) : last ? t("in_read") : t("in_not_yet")}</span>
             </button>
           </li>
         );

@@ -3,12 +3,13 @@
 // warm it was. Nothing here has a default that nobody chose.
 import { useState } from "preact/hooks";
 
+import { decimal_mark, said } from "../said/said";
 import { t } from "../texts";
 import { Choices } from "./choices";
 import type { Gauge } from "./instruments";
 import { can_speak, set_speaks, speaks } from "./speech";
 import type { Unit } from "./units";
-import { choice_word } from "./words";
+import { choice_word, unit_words } from "./words";
 
 export interface With {
   directions: string[]; // none: not told
@@ -47,8 +48,8 @@ export function Settings(props: Props) {
           </option>
           {props.gauges.map((one) => (
             <option value={one.name} key={one.name}>
-              {one.name}
-              {one.resolution ? `, ${t("in_reads", { step: one.resolution })}` : ""}
+              {said(one.name)}
+              {one.resolution ? `, ${said(one.resolution)}` : ""}
             </option>
           ))}
         </select>
@@ -57,6 +58,7 @@ export function Settings(props: Props) {
         <Choices
           label={t("in_unit")}
           choices={units.map((one) => one.name)}
+          word={unit_words}
           value={unit.name}
           on_value={(name) => props.on_unit(units.find((one) => one.name === name) ?? unit)}
         />
@@ -112,7 +114,7 @@ function Text(props: { label: string; value: string; on_value: (value: string) =
 export function Measured(props: { label: string; unit: string; other?: string; value: string; on_value: (value: string) => void }) {
   const end = props.other && props.value.endsWith(` ${props.other}`) ? props.other : props.unit;
   const [unit, set_unit] = useState(end);
-  const number = props.value.replace(/ .*$/, "");
+  const number = props.value.replace(/ .*$/, "").replace(".", decimal_mark());
   const tell = (text: string, is: string) => props.on_value(text.trim() ? `${text.trim().replace(",", ".")} ${is}` : "");
   return (
     <label>

@@ -2,6 +2,8 @@
 // Units a reading can be shown in. Factors are exact by definition: inch 25.4 mm (1959), pound
 // 0.45359237 kg (1959), standard gravity 9.80665 m/s² (1901). Only what is shown is converted; what
 // is sent is what was typed, in the unit it was typed in.
+import { number_words } from "../said/said";
+
 export interface Unit {
   name: string;
   kind: string;
@@ -144,5 +146,5 @@ export function range_in(range: Range, to: Unit): Range | undefined {
 }
 
 export function shown_value(value: number, decimals: number, is: Unit): string {
-  return `${value.toFixed(decimals)} ${is.name.replace("degC", "°C").replace("degF", "°F")}`;
+  return `${number_words(value.toFixed(decimals))} ${is.name.replace("degC", "°C").replace("degF", "°F")}`;
 }

@@ -4,16 +4,18 @@
 // the limit. Where a value has a direction it is said as early or late; early is sent as positive.
 import { useLayoutEffect, useState } from "preact/hooks";
 
+import { number_words } from "../said/said";
 import { t } from "../texts";
 import { Choices } from "./choices";
 import { value_parts } from "./decimal_sign";
 import { HintList } from "./hint_list";
 import { value_hints } from "./hints";
 import { type Gauge, resolution_in } from "./instruments";
-import { empty_pad, number_of, type Pad, pressed, refitted, shown, text_of } from "./pad";
+import { empty_pad, number_of, type Pad, pressed, refitted, text_of } from "./pad";
 import { PadKeys } from "./pad_keys";
 import { range_words } from "./reading_told";
 import { converted, decimals_for, parsed_range, type Range, range_in, shown_value, type Unit } from "./units";
+import { shown_words, unit_words } from "./words";
 
 interface Props {
   label: string;
@@ -57,6 +59,7 @@ export function ValuesPad({ label, text, on_text, units, gauge, limit, signed = 
         <Choices
           label={t("in_gauge_unit")}
           choices={units.map((one) => one.name)}
+          word={unit_words}
           value={unit.name}
           on_value={(name) => {
             const next = units.find((one) => one.name === name) ?? unit;
@@ -66,10 +69,10 @@ export function ValuesPad({ label, text, on_text, units, gauge, limit, signed = 
         />
       ) : null}
       <p class="display" aria-live="polite">
-        <span class="kept">{kept.map(worded).join("  ")}</span> <output>{shown(pad) || "–"}</output>{" "}
+        <span class="kept">{kept.map(worded).join("  ")}</span> <output>{shown_words(pad) || "–"}</output>{" "}
         <span>
           {pad.way ? `${t(pad.way === "early" ? "in_early" : "in_late")} ` : ""}
-          {unit.name}
+          {unit_words(unit.name)}
         </span>
       </p>
       <Elsewhere value={value} decimals={pad.decimals ?? 0} unit={unit} units={units} range={range} />
@@ -107,7 +110,7 @@ function signed_text(pad: Pad): string {
 
 // Shown never with a bare sign.
 export function worded(value: string): string {
-  return value.startsWith("-") ? `${value.slice(1)} ${t("in_late")}` : value;
+  return value.startsWith("-") ? `${number_words(value.slice(1))} ${t("in_late")}` : number_words(value);
 }
 
 interface ElsewhereProps {

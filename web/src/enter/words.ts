@@ -2,9 +2,10 @@
 // Names of kinds, fields and choices as people read them. What the texts do not know is shown as the
 // program writes it.
 import * as en from "../texts/en/enter";
-import { is_said, said } from "../said/said";
+import { decimal_mark, is_said, number_words, said } from "../said/said";
 import { language_now, t } from "../texts";
 import { value_parts } from "./decimal_sign";
+import { type Pad, shown } from "./pad";
 
 type Key = keyof typeof en.enter;
 
@@ -27,7 +28,7 @@ export function field_word(name: string, says: string): string {
 }
 
 // Help and examples come from the program; what it says only in English would not help in another
-// language, and of the examples those that are numbers are understood.
+// language; of the examples those of numbers are shown, as they must be typed.
 export function help_of(says: string, name: string): string | undefined {
   const is_same = field_word(name, says).startsWith(said(says).replace(/\.$/, ""));
   const is_label = says.split(" ").length <= 4; // "Who decided." below "Who decides" is noise
@@ -35,8 +36,8 @@ export function help_of(says: string, name: string): string | undefined {
 }
 
 export function such_as(example: string): string {
-  const is_told = example !== "" && (language_now() === "en" || /^[0-9P]/.test(example));
-  return is_told ? t("in_such_as", { example }) : "";
+  const is_told = language_now() === "en" || (/^[0-9P]/.test(example) && is_said(example));
+  return is_told && example !== "" ? t("in_such_as", { example: number_words(example) }) : "";
 }
 
 export function choice_word(choice: string): string {
@@ -48,21 +49,31 @@ export function choice_word(choice: string): string {
 export function value_words(text: string): string {
   const { values, unit } = value_parts(text);
   if (values.length === 0 || unit === "") return text;
-  const bare = values.map((one) => one.replace(/^-/, ""));
+  const bare = values.map((one) => number_words(one.replace(/^-/, "")));
   const is_below = values.map((one) => one.startsWith("-"));
   const word = t(/^deg (crank|cam)/.test(unit) ? "in_late" : "in_below_zero");
-  const shown = unit.replace(/^deg([CF])$/, "°$1");
-  if (is_below.every(Boolean)) return `${bare.join(", ")} ${shown} ${word}`;
-  return `${bare.map((one, i) => (is_below[i] ? `${one} ${word}` : one)).join(", ")} ${shown}`;
+  const mark = decimal_mark() === "," ? "; " : ", "; // no comma between numbers that have one
+  const shown = unit_words(unit.replace(/^deg([CF])$/, "°$1"));
+  if (is_below.every(Boolean)) return `${bare.join(mark)} ${shown} ${word}`;
+  return `${bare.map((one, i) => (is_below[i] ? `${one} ${word}` : one)).join(mark)} ${shown}`;
+}
+
+// "deg crank", as it stands behind a number.
+export function unit_words(name: string): string {
+  return said(`1 ${name}`).slice(2);
+}
+
+// What stands on the pad, with the decimal mark of the language.
+export function shown_words(pad: Pad): string {
+  return shown(pad).replace(".", decimal_mark());
 }
 
 // "Reading: bore diameter, bank 1 / camshaft / journal 1, 28.072 mm"
 export function in_short(entry: Record<string, unknown> & { kind: string }): string {
   const says = [
     typeof entry["quantity"] === "string" ? quantity_word(entry["quantity"]) : undefined,
-    ...["place", "chain", "direction", "values", "value", "words", "codes", "part", "step", "about", "decided", "file"].map(
-      (name) => entry[name],
-    ),
+    ...["place", "chain", "direction", "part"].map((name) => entry[name] && said(String(entry[name]))),
+    ...["values", "value", "words", "codes", "step", "about", "decided", "file"].map((name) => entry[name]),
   ];
   return `${kind_word(entry.kind)}: ${says.filter(Boolean).map((one) => value_words(String(one))).join(", ")}`;
 }

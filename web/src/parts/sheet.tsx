@@ -109,12 +109,14 @@ function LogIn() {
 function Link() {
   useHeard("link", "outbox");
   const lost = link_lost_since();
-  const waiting = all_waiting().length;
-  if (!lost && waiting === 0) return null;
+  const refused = all_waiting().filter((one) => one.refused && one.practice === here().practice);
+  const waiting = all_waiting().length - refused.length;
+  if (!lost && waiting === 0 && refused.length === 0) return null;
   return (
     <p class="link" role="status">
       {lost ? t("link_lost", { time: clock_words(lost) }) : ""}{" "}
-      {waiting === 1 ? t("not_sent_one") : waiting > 1 ? t("not_sent", { n: waiting }) : ""}
+      {waiting === 1 ? t("not_sent_one") : waiting > 1 ? t("not_sent", { n: waiting }) : ""}{" "}
+      {refused[0] ? <a href={address(["enter", refused[0].case])}>{t("not_taken")}</a> : null}
     </p>
   );
 }

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // An answer becomes a case: one tap for the list, one on the drive, and the answer is its first entry.
-import { useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 
 import { ask, type Schemas } from "../ask";
 import { go } from "../route";
@@ -26,6 +26,8 @@ function ChooseDrive({ answer }: { answer: Answer }) {
   const drives = useAsked<Schemas["drive_list"]>("/api/drives", kNoCase);
   const [name, set_name] = useState(() => proposed_case(`phone-${answer.question}`, new Date()));
   const [wrong, set_wrong] = useState("");
+  const field = useRef<HTMLInputElement>(null);
+  useEffect(() => field.current?.focus(), []); // the button that opened it is gone
   const make = async (drive?: string) => {
     const made = await ask("POST", "/api/cases", { name, ...(drive ? { drive } : {}) });
     if (!made.ok) return set_wrong(made.detail);
@@ -36,7 +38,7 @@ function ChooseDrive({ answer }: { answer: Answer }) {
     <section class="card stack">
       <label>
         {t("quick_case_name")}
-        <input value={name} onInput={(event) => set_name(event.currentTarget.value)} />
+        <input ref={field} value={name} onInput={(event) => set_name(event.currentTarget.value)} />
       </label>
       <h3>{t("quick_which_drive")}</h3>
       <div class="choices">

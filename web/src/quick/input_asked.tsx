@@ -8,6 +8,7 @@ import { Told } from "../said/told";
 import { t } from "../texts";
 import { pieces, with_piece } from "./said";
 import type { AskBack, Input } from "./says";
+import { as_sent, as_typed } from "./typed";
 
 interface Props {
   input: Input;
@@ -66,16 +67,16 @@ interface FieldProps {
 }
 
 function Field({ input, example, said, say }: FieldProps) {
-  const [text, set] = useState(said);
+  const [text, set] = useState(() => as_typed(said));
   const field = useRef<HTMLInputElement>(null);
   useEffect(() => field.current?.focus({ preventScroll: true }), []);
   const add = (piece: string) => {
-    set(with_piece(text, piece));
+    set(with_piece(text, as_typed(piece)));
     field.current?.focus();
   };
   const done = (event: Event) => {
     event.preventDefault();
-    if (text.trim()) say(text);
+    if (text.trim()) say(as_sent(text));
   };
   return (
     <form class="stack" onSubmit={done}>
@@ -89,11 +90,11 @@ function Field({ input, example, said, say }: FieldProps) {
         inputMode={input.form === "count" ? "numeric" : "text"}
         onInput={(event) => set(event.currentTarget.value)}
       />
-      {example ? <p class="faint">{t("quick_example", { example })}</p> : null}
+      {example ? <p class="faint">{t("quick_example", { example: as_typed(example) })}</p> : null}
       <div class="row">
         {pieces(input, example).map((piece) => (
           <button key={piece} type="button" class="quiet" onClick={() => add(piece)}>
-            {piece}
+            {as_typed(piece)}
           </button>
         ))}
       </div>

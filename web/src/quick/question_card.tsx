@@ -10,6 +10,7 @@ import { t } from "../texts";
 import { AnswerSheet } from "./answer_sheet";
 import { InputAsked } from "./input_asked";
 import { asks_on, said_in, typed_of, unsaid } from "./said";
+import { as_typed } from "./typed";
 import type { AskBack, Input, InputText, Question } from "./says";
 import { kTiles } from "./tiles";
 import { type Answered, useAnswer } from "./use_answer";
@@ -104,7 +105,7 @@ function SaidSoFar({ question, said, elsewhere, pick }: SaidProps) {
           <li key={input.name}>
             <button type="button" class="quiet says" onClick={() => pick(input.name)}>
               <span class="faint"><Told says={input.ask} /></span>{" "}
-              <strong>{input.form === "choice" ? said_choice(said[input.name] ?? "") || t("quick_not_known") : said[input.name] || t("quick_not_known")}</strong>
+              <strong>{input.form === "choice" ? said_choice(said[input.name] ?? "") || t("quick_not_known") : as_typed(said[input.name] ?? "") || t("quick_not_known")}</strong>
               <span class="heard">{t("quick_change")}</span>
             </button>
           </li>

@@ -53,6 +53,10 @@ export function said_choice(choice: string): string {
   return catalogue.german(`choice:${choice}`) ?? choice;
 }
 
+export function decimal_mark(): string {
+  return language_now() === "de" ? "," : ".";
+}
+
 // A number of the page's own, written as the ones that the program says are.
 export function number_words(number: string): string {
   return language_now() === "de" ? with_comma(number) : number;
@@ -61,7 +65,7 @@ export function number_words(number: string): string {
 const kLevels = 3; // sentences, and clauses after a semicolon or a colon
 
 function parts_in(all: Catalogue, text: string): Part[] {
-  if (!/[a-zA-Z]{2}/.test(text)) return [{ text, is_english: false }];
+  if (!/[a-zA-Z]{2}/.test(text)) return [{ text: all.german(text) ?? text, is_english: false }];
   const whole = all.german(text);
   if (whole !== undefined) return [{ text: whole, is_english: false }];
   for (let level = 0; level < kLevels; ++level) {

@@ -5,7 +5,7 @@ import { useEffect, useMemo, useRef, useState } from "preact/hooks";
 
 import { type Answers, drive_name, said } from "../drives/answers";
 import { AnswersNow, Unlocks } from "../drives/can_answer";
-import { useDraft } from "../drives/draft";
+import { useDraft } from "../state/draft";
 import { Drawing } from "../drives/drawing";
 import { Fields, Forward, StepList, step_query } from "../drives/engine_step";
 import { Pages, usePages } from "../drives/photo";
@@ -43,6 +43,7 @@ interface Draft {
   sha256?: string | undefined; // of the definition that it was begun from
   text?: string | undefined; // that definition
   begun?: Answers | undefined; // its answers
+  saved?: string | undefined; // as this drive, and nothing typed since
 }
 
 interface Props {
@@ -72,16 +73,26 @@ function Engine({ of, route, opened }: Props) {
     set_draft(undefined);
     set_pages([]);
   };
+  const keep_stored = (next: Stored) => {
+    set_stored(next);
+    if (draft) set_draft({ ...draft, saved: next.name });
+  };
   const fresh = useFresh(checking, at);
+  const heading = useHeading(at);
+  const begin_anew = () => {
+    forget();
+    heading.current?.focus();
+  };
   if (!step) return null;
   const replaced = from?.sha256 && drive_name(answers) === of ? { name: of, text: from.text, sha256: from.sha256 } : undefined;
   return (
     <Sheet title={of ? t("manual_again") : t("manual_engine")} wide blocks={[{ name: t("drives_block"), says: said(answers, "title") || t("manual_unnamed") }]}>
       <p class="faint">{of ? t("manual_again_of", { name: of }) : t("manual_intro")}</p>
+      {draft?.saved && !stored && !of ? <SavedBefore name={draft.saved} forget={begin_anew} /> : null}
       <StepList steps={steps} at={at} answers={answers} of={of} />
       <div class="engine">
         <section class="stack">
-          <h2>{step.title}</h2>
+          <h2 ref={heading} tabIndex={-1}>{step.title}</h2>
           <p class="faint">{step.help}</p>
           <Fields steps={steps} step={step} answers={answers} written={written} checking={checking} change={change} of={of} />
           <Forward step={step} at={at} last={steps.length} answers={answers} checking={checking} of={of} />
@@ -89,10 +100,11 @@ function Engine({ of, route, opened }: Props) {
             <SaveEngine
               name={drive_name(answers)}
               text={written.text}
-              is_wrong={!(draft ?? from) || (checking.checked?.mistakes.length ?? 0) > 0}
+              is_empty={!(draft ?? from)}
+              is_wrong={(checking.checked?.mistakes.length ?? 0) > 0}
               pages={pages}
               stored={stored ?? replaced}
-              set_stored={set_stored}
+              set_stored={keep_stored}
               forget={forget}
             />
           ) : null}
@@ -109,6 +121,17 @@ function Engine({ of, route, opened }: Props) {
       </div>
     </Sheet>
   );
+}
+
+// A new step is read from its top: the button that led to it stands below all fields.
+function useHeading(at: number) {
+  const heading = useRef<HTMLHeadingElement>(null);
+  const shown = useRef(at);
+  useEffect(() => {
+    if (shown.current !== at) heading.current?.focus();
+    shown.current = at;
+  }, [at]);
+  return heading;
 }
 
 // The questions that could be answered when this step was begun.
@@ -135,6 +158,21 @@ function Now({ checking, fresh }: { checking: Checking; fresh: ReadonlySet<strin
         <p class="faint">{t(checked?.mistakes.length ? "manual_after_mistakes" : "manual_nothing_yet")}</p>
       )}
     </div>
+  );
+}
+
+// Whoever comes back with the next engine must not type it over the last one.
+function SavedBefore({ name, forget }: { name: string; forget: () => void }) {
+  return (
+    <p class="caution row" role="status">
+      <strong>{t("manual_saved", { name })}</strong>
+      <button type="button" onClick={forget}>
+        {t("manual_anew")}
+      </button>
+      <a class="button" href={address(["new-engine"], { of: name })}>
+        {t("manual_again")}
+      </a>
+    </p>
   );
 }
 

@@ -58,6 +58,7 @@ function Viewer({ of_case, file, other }: { of_case: string; file: string; other
   if (!first) return <p role="status">{t("rec_reading")}</p>;
   const whole: Stretch = { from: first.first, to: first.last };
   const told = report.told;
+  const there = other_report.told;
   const channels = (told?.channels ?? [{ channel: 1, name: "", is_logic: false }]).map((one) => ({
     channel: one.channel,
     name: channel_words(one, told),
@@ -71,10 +72,13 @@ function Viewer({ of_case, file, other }: { of_case: string; file: string; other
         report={told}
         channels={channels}
         whole={whole}
-        other={other && typeof other_first === "object" ? { file: other, first: other_first.first } : undefined}
+        other={other && typeof other_first === "object" ? { file: other, first: other_first.first, channels: there?.channels.map((one) => one.channel) ?? [1] } : undefined}
         about={told ? summary(told) : file}
       />
       {other ? <p class="faint">{t("rec_laid_over", { other })}</p> : null}
+      {told && there && told.crank.wheel.name !== there.crank.wheel.name ? (
+        <p class="caution" role="status">{t("rec_other_wheel", { here: told.crank.wheel.name, there: there.crank.wheel.name })}</p>
+      ) : null}
       {told ? <Says of_case={of_case} report={told} other={other_report.told} whole={whole} /> : <p role="status" lang={report.detail ? "en" : ""}>{report.detail || t("rec_decoding")}</p>}
     </>
   );
@@ -124,7 +128,7 @@ function Says({ of_case, report, other, whole }: { of_case: string; report: Repo
       </p>
       <div class="phases">
         {report.cams.map((cam) => (
-          <PhasePlot key={cam.channel} cam={cam} other={other?.cams.find((one) => one.channel === cam.channel)} whole={whole} />
+          <PhasePlot key={cam.channel} cam={cam} other={other?.cams.find((one) => one.cam && one.cam === cam.cam)} whole={whole} />
         ))}
       </div>
       <Meanings report={report} />
@@ -182,7 +186,7 @@ function Details({ report }: { report: Report }) {
 
 function size_words(bytes: number): string {
   if (bytes < 1e3) return `${bytes} B`;
-  return bytes < 1e5 ? `${(bytes / 1e3).toFixed(1)} kB` : `${(bytes / 1e6).toFixed(1)} MB`;
+  return number_words(bytes < 1e5 ? `${(bytes / 1e3).toFixed(1)} kB` : `${(bytes / 1e6).toFixed(1)} MB`);
 }
 
 // Recordings that are there, and a place to drop another one.

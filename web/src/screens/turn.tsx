@@ -144,7 +144,7 @@ function Wheels({ motion }: { motion: Motion }) {
         </tr>
       </thead>
       <tbody>
-        {motion.wheels.filter((wheel) => wheel.teeth > 0).map((wheel, i) => (
+        {motion.wheels.filter((wheel, i) => wheel.teeth > 0 && i === motion.wheels.findIndex((one) => is_same_row(one, wheel))).map((wheel, i) => (
           <tr key={i}>
             <th scope="row"><Told says={wheel.name} /></th>
             <td>{wheel.teeth}</td>
@@ -154,6 +154,11 @@ function Wheels({ motion }: { motion: Motion }) {
       </tbody>
     </table>
   );
+}
+
+// A crank with a sprocket for each bank: one row, unless they stand differently.
+function is_same_row(one: Motion["wheels"][number], other: Motion["wheels"][number]): boolean {
+  return one.name === other.name && one.teeth === other.teeth && one.error === other.error;
 }
 
 function Notes({ motion }: { motion: Motion }) {

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // Where the crank of the picture stands, in words: never a bare sign.
+import { number_words } from "../said/said";
 import { t } from "../texts";
 
 export function crank_words(turns: number): string {
@@ -7,7 +8,7 @@ export function crank_words(turns: number): string {
   if (degrees === 0) return t("crank_at_marks");
   const whole = Math.floor(degrees / 360);
   const rest = Math.round((degrees - 360 * whole) * 10) / 10;
-  const values = { n: whole, deg: rest === 0 ? "0" : rest.toFixed(1) };
+  const values = { n: whole, deg: rest === 0 ? "0" : number_words(rest.toFixed(1)) };
   if (turns < 0) return t(whole ? "crank_before_turns" : "crank_before", values);
   return t(whole ? "crank_after_turns" : "crank_after", values);
 }

@@ -63,7 +63,10 @@ function axis_words(degrees: number): string {
 }
 
 function range_of_all(all: Cycles[]): Stretch {
-  const ends = all.flatMap(({ psi_deg, U_deg }) => psi_deg.flatMap((psi, i) => [psi - (U_deg[i] ?? 0), psi + (U_deg[i] ?? 0)]));
+  const ends = all.flatMap(({ psi_deg, U_deg, histogram: bars }) => [
+    ...psi_deg.flatMap((psi, i) => [psi - (U_deg[i] ?? 0), psi + (U_deg[i] ?? 0)]),
+    ...(bars ? [bars.from_deg, bars.from_deg + bars.counts.length * bars.step_deg] : []),
+  ]);
   const [from, to] = [ends.reduce((a, b) => Math.min(a, b), 0), ends.reduce((a, b) => Math.max(a, b), 0)];
   return to - from < 0.2 ? { from: from - 0.1, to: to + 0.1 } : { from, to };
 }

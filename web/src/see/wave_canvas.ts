@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // Waves in rows over one axis of time, drawn on a canvas: millions of samples are more than a page
 // should hold as shapes.
+import { number_words } from "../said/said";
 import type { Schemas } from "../ask";
 import { range_of, time_of, type Wave } from "./wave";
 import { type Laid, type Stretch, ticks_of, time_words } from "./window";
@@ -122,7 +123,7 @@ function draw_marks(pen: CanvasRenderingContext2D, marks: Schemas["decoded_mark"
     }
     line(pen, at, mark.place === 0 ? top - 14 : bottom - 2, at, bottom + 5, inks.faint, mark.place === 0 ? 1 : 1.5);
     if (at < free || (apart < 46 && mark.place !== 0)) continue;
-    const words = `${mark.angle_deg.toFixed(apart < 46 ? 0 : 1)}°`;
+    const words = `${number_words(mark.angle_deg.toFixed(apart < 46 ? 0 : 1))}°`;
     pen.fillText(words, at + 3, top - 5);
     free = at + pen.measureText(words).width + 10;
   }

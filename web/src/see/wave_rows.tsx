@@ -18,7 +18,7 @@ interface Props {
   report: Report | undefined; // comes later than the waves
   channels: { channel: number; name: string; holds: boolean }[];
   whole: Stretch;
-  other: { file: string; first: number } | undefined;
+  other: { file: string; first: number; channels: number[] } | undefined;
   about: string;
 }
 
@@ -68,7 +68,7 @@ export function WaveRows({ of_case, file, report, channels, whole, other, about 
       const { from, to } = stretch;
       const wanted = channels.flatMap((one, i) => [
         { i, file, is_other: false, channel: one.channel, from, to },
-        ...(other ? [{ i, file: other.file, is_other: true, channel: one.channel, from: laid.at + (from - laid.begin) * laid.stretch, to: laid.at + (to - laid.begin) * laid.stretch }] : []),
+        ...(other?.channels.includes(one.channel) ? [{ i, file: other.file, is_other: true, channel: one.channel, from: laid.at + (from - laid.begin) * laid.stretch, to: laid.at + (to - laid.begin) * laid.stretch }] : []),
       ]);
       await Promise.all(wanted.map(async (one) => {
         const wave = await asked_wave(of_case, one.file, one.channel, one, bins, stop.signal).catch(() => undefined);
@@ -88,7 +88,7 @@ export function WaveRows({ of_case, file, report, channels, whole, other, about 
       clearTimeout(wait);
       stop.abort();
     };
-  }, [stretch, file, other?.file, report, by_turn, channels.length]);
+  }, [stretch, file, other?.file, other?.channels.length, report, by_turn, channels.length]);
 
   const act = (next: Stretch) => set_stretch((now.current = kept_inside(next, whole)));
   const keys = (event: KeyboardEvent) => {

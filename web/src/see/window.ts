@@ -1,5 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // The stretch of time that is looked at, and how it moves. Never beyond the recording.
+import { number_words } from "../said/said";
+
 export interface Stretch {
   from: number; // s
   to: number;
@@ -39,7 +41,7 @@ export function ticks_of({ from, to }: Stretch, count: number): number[] {
 export function time_words(seconds: number, length: number): string {
   const [unit, name] = length < 0.002 ? [1e6, "µs"] : length < 2 ? [1e3, "ms"] : [1, "s"];
   const decimals = Math.max(0, Math.ceil(-Math.log10((length * unit) / 20)));
-  return `${(seconds * unit).toFixed(Math.min(decimals, 6))} ${name}`;
+  return `${number_words((seconds * unit).toFixed(Math.min(decimals, 6)))} ${name}`;
 }
 
 // Lays another recording over this one so that a turn of its crank covers a turn of this one's:

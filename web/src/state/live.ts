@@ -31,6 +31,11 @@ export function link_is(good: boolean): void {
   if (good) tell("");
 }
 
+// Sent from here: known without the stream, which a silent network can leave hanging.
+export function changed_from_here(name: string): void {
+  tell(name);
+}
+
 function tell(changed_case: string): void {
   if (changed_case === "") much_is_missed();
   for (const listener of [...listeners]) listener(changed_case);

@@ -4,9 +4,10 @@
 // in which they were entered, and only one tab sends at a time. What the program refuses stays too,
 // with the reason, until somebody mends or drops it; it holds up nothing behind it. Who sends may be
 // somebody else than who entered, at a tablet that goes from hand to hand: the entry itself says who.
+// What somebody entered who may not write is refused too: the next person sends it only on purpose.
 import { ask, case_path, type Schemas, type Told } from "../ask";
 import { here } from "../route";
-import { link_is, on_change } from "./live";
+import { changed_from_here, link_is, on_change } from "./live";
 import * as local from "./local";
 import { record_told } from "./records";
 
@@ -224,7 +225,10 @@ async function sent_entry(one: Waiting): Promise<Told<unknown>> {
   if (one.practice !== here().practice)
     return { ok: false, status: 503, told: undefined, detail: "", mistakes: [], wait: 0 };
   const answer = await ask<{ seq: number }>("POST", case_path(one.case, "entries"), { key: one.key, entry: one.entry });
-  if (answer.told) record_told(one.case, one.practice, answer.told.seq);
+  if (answer.told) {
+    record_told(one.case, one.practice, answer.told.seq);
+    changed_from_here(one.case);
+  }
   return answer;
 }
 
@@ -238,7 +242,7 @@ async function sent_file(one: Waiting): Promise<Told<unknown> | undefined> {
 }
 
 function is_for_later(answer: Told<unknown>): boolean {
-  return [0, 401, 403, 408, 429, 502, 503, 504].includes(answer.status);
+  return [0, 401, 408, 429, 502, 503, 504].includes(answer.status);
 }
 
 async function refuse(one: Waiting, answer: Told<unknown>): Promise<void> {

@@ -16,6 +16,7 @@ export const shell: Record<keyof typeof english, string> = {
   open: "offen",
   not_judged_since: "Nicht beurteilt seit {time}.",
   link_lost: "Keine Verbindung zum Programm seit {time}. Was Sie eingeben, bleibt hier und wird später gesendet.",
+  not_taken: "Ein Eintrag wurde nicht angenommen: ansehen, warum.",
   not_sent: "{n} Einträge warten auf das Senden.",
   not_sent_one: "Ein Eintrag wartet auf das Senden.",
   language: "English",

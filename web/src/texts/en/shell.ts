@@ -15,6 +15,7 @@ export const shell = {
   open: "open",
   not_judged_since: "Not judged since {time}.",
   link_lost: "No link to the program since {time}. What you enter is kept here and sent later.",
+  not_taken: "An entry was not taken: see why.",
   not_sent: "{n} entries wait to be sent.",
   not_sent_one: "One entry waits to be sent.",
   language: "Deutsch",

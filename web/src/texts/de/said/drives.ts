@@ -60,7 +60,7 @@ export const drives: readonly Phrase[] = [
   ["crankshaft.marks_at", "Kurbelwinkel der Marken (crankshaft.marks_at)"],
   ["fasteners with steps", "Schrauben mit Schritten"],
   ["filler cap or handbook", "Einfülldeckel oder Handbuch"],
-  ["fits: quantity: {0}", "Grenze für {0} (fits)"],
+  ["a limit of the {0} in fits", "Grenze für {0} (fits)"],
   ["guides under their chain", "Führungsschienen unter ihrer Kette"],
   ["head_material of bank {#0}", "Werkstoff des Kopfs der Bank {0} (head_material)"],
   ["its wheel and the edge that counts", "sein Geberrad und die Flanke, die zählt"],

@@ -13,6 +13,7 @@
 //   early früh · late spät · maker Motorhersteller · shop Werkstatt · pass bestanden
 //   DO NOT TURN  NICHT DREHEN · TURN ONLY  NUR DREHEN: no other form of either
 import type { Phrase } from "../../../said/match";
+import { decoded } from "./decoded";
 import { drawn } from "./drawn";
 import { drives } from "./drives";
 import { fields } from "./fields";
@@ -23,9 +24,10 @@ import { quick } from "./quick";
 import { quick_asked } from "./quick_asked";
 import { quick_phase } from "./quick_phase";
 import { recorded } from "./recorded";
+import { refused } from "./refused";
 import { turning } from "./turning";
 import { words } from "./words";
 
 export const phrases: readonly Phrase[] = [
-  ...words, ...turning, ...judged, ...measuring, ...recorded, ...drawn, ...quick, ...quick_asked, ...quick_phase, ...drives, ...lint, ...fields,
+  ...words, ...turning, ...judged, ...measuring, ...recorded, ...decoded, ...refused, ...drawn, ...quick, ...quick_asked, ...quick_phase, ...drives, ...lint, ...fields,
 ];

@@ -230,4 +230,15 @@ export const judged: readonly Phrase[] = [
   ["identify the variant on the engine first", "klären Sie zuerst die Ausführung am Motor"],
   ["but the {0} of this variant is taken over from its base and confirmed by nobody", "aber {0} dieser Ausführung ist von ihrer Grundlage übernommen und von niemandem bestätigt"],
   ["and it was not seen sound since", "und es wurde seither nicht in Ordnung gesehen"],
+  // no codes stored
+  ["no codes", "kein Code gespeichert"],
+  ["no code was stored", "Es war kein Code gespeichert"],
+  ["no code was stored, read {=0}", "Es war kein Code gespeichert, ausgelesen {0}"],
+  ["the checks that ran found nothing beyond their thresholds", "die gelaufenen Prüfungen fanden nichts über ihren Schwellen"],
+  [
+    "a cam can be off by less, and a check that has not run since the codes were cleared stores nothing",
+    "eine Nockenwelle kann um weniger verstellt sein, und eine Prüfung, die seit dem Löschen nicht gelaufen ist, speichert nichts",
+  ],
+  ["record crank and cam sensors together, cranking and running", "nehmen Sie Kurbelwellen- und Nockenwellensensoren zusammen auf, beim Anlassen und im Lauf"],
+  ["it speaks for no part and against none", "es spricht für kein Teil und gegen keines"],
 ];

@@ -41,6 +41,7 @@ export const quick: readonly Phrase[] = [
   ["{0}: ± {#1} for the gauge (k = 2) is a program default of no maker; its certificate decides", "{0}: ± {1} für das Messgerät (k = 2) ist eine Vorgabe des Programms, von keinem Hersteller; sein Kalibrierschein entscheidet"],
   // clearance
   ["clearance as typed", "Lagerspiel wie eingegeben"],
+  ["{#0} is the clearance itself, not a bore", "{0} ist das Lagerspiel selbst, keine Bohrung"],
   ["clearance = bore {#0} ({1}) - journal {#2} ({3}) = {#4}, mean minus mean", "Lagerspiel = Bohrung {0} ({1}) - Zapfen {2} ({3}) = {4}, Mittel minus Mittel"],
   ["bore and journal read independently, at the same temperature, caps torqued", "Bohrung und Zapfen unabhängig gemessen, bei gleicher Temperatur, Deckel angezogen"],
   ["Ask which diameter the limit is for: the mean of all directions or the worst one. Makers differ.", "Fragen Sie, welchen Durchmesser die Grenze meint: das Mittel aller Richtungen oder die schlechteste. Die Hersteller halten es verschieden."],

@@ -84,6 +84,8 @@ export const words: readonly Phrase[] = [
   ["ruler", "Stahlmaßstab"],
   ["stopwatch", "Stoppuhr"],
   ["pressure gauge", "Manometer"],
+  ["primed with the specified oil", "gefüllt mit dem vorgeschriebenen Öl"],
+  ["pressure sensor", "Drucksensor"],
   ["thermometer", "Thermometer"],
   ["contact thermometer", "Kontaktthermometer"],
   ["infrared thermometer", "Infrarotthermometer"],
