@@ -5,7 +5,7 @@ import { useState } from "preact/hooks";
 
 import type { Schemas } from "../ask";
 import { corrections } from "../case/entry_words";
-import { useDraft } from "../drives/draft";
+import { useDraft } from "../state/draft";
 import { go } from "../route";
 import { useAsked } from "../state/asked";
 import { enter } from "../state/outbox";
