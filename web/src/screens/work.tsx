@@ -151,6 +151,7 @@ function Frame({ path, route, title, blocks, work, is_gone, step, waiting, child
     <Sheet wide title={title} back={address(path.slice(0, 2))} blocks={blocks}>
       {procedure?.invented && !route.practice ? <p class="practice">{t("case_invented")}</p> : null}
       {work.told ? <Views path={path} see={see} step={route.query["step"]} /> : null}
+      {work.told?.cautions?.map((says) => <p class="caution" key={says}><Told says={says} whole /></p>)}
       {work.told ? null : <p role="status">{is_gone ? t("case_gone") : work.detail || t("loading")}</p>}
       {has_why && see !== "parts" ? <p class="caution"><Told says={work.told?.why ?? ""} whole /></p> : null}
       {see === "parts" && work.told ? <PartsView parts={work.told.parts} fasteners={work.told.fasteners} /> : null}
