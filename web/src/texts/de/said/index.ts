@@ -25,7 +25,8 @@ import { quick_phase } from "./quick_phase";
 import { recorded } from "./recorded";
 import { turning } from "./turning";
 import { words } from "./words";
+import { work } from "./work";
 
 export const phrases: readonly Phrase[] = [
-  ...words, ...turning, ...judged, ...measuring, ...recorded, ...drawn, ...quick, ...quick_asked, ...quick_phase, ...drives, ...lint, ...fields,
+  ...words, ...turning, ...judged, ...measuring, ...recorded, ...drawn, ...quick, ...quick_asked, ...quick_phase, ...drives, ...lint, ...fields, ...work,
 ];
