@@ -7,6 +7,8 @@ export const work: readonly Phrase[] = [
   ["single use not said: treated as used once, fit new", "einmalige Verwendung nicht angegeben: wie nur einmal verwendbar behandelt, neu einbauen"],
   ["may be used again within the maker's limits", "darf in den Grenzen des Motorherstellers wieder verwendet werden"],
   ["no wrench of the list fits: borrow or buy one that does", "kein Schlüssel der Liste passt: einen passenden leihen oder kaufen"],
+  ["then {=0} deg further, seen from the wrench", "dann {0}° weiter, vom Schlüssel aus gesehen"],
+  ["the procedure wants it before this step", "der Ablauf verlangt es vor diesem Schritt"],
   ["take {=0}", "Nehmen Sie {0}"],
   ["an angle lost in the middle: new bolt, from the first step on", "Winkel mittendrin verloren: neue Schraube, vom ersten Schritt an"],
   ["an angle lost in the middle: the maker's rule; where there is none, new bolt", "Winkel mittendrin verloren: die Regel des Motorherstellers; wo es keine gibt, neue Schraube"],
