@@ -146,11 +146,13 @@ function Frame({ path, route, title, blocks, work, is_gone, step, waiting, child
   const see = route.query["see"] ?? "step";
   const procedure = work.told?.procedure ?? undefined;
   const list = procedure ? <StepList procedure={procedure} at={step?.name} waiting={waiting} href={(to) => address(path, { step: to })} /> : null;
+  const is_invented = procedure?.invented || work.told?.cautions?.some((says) => /^an invented engine/i.test(says));
   const has_why = work.told && !procedure;
   return (
     <Sheet wide title={title} back={address(path.slice(0, 2))} blocks={blocks}>
-      {procedure?.invented && !route.practice ? <p class="practice">{t("case_invented")}</p> : null}
+      {is_invented && !route.practice ? <p class="practice">{t("case_invented")}</p> : null}
       {work.told ? <Views path={path} see={see} step={route.query["step"]} /> : null}
+      {work.told?.cautions?.filter((says) => !/^an invented engine/i.test(says)).map((says) => <p class="caution" key={says}><Told says={says} whole /></p>)}
       {work.told ? null : <p role="status">{is_gone ? t("case_gone") : work.detail || t("loading")}</p>}
       {has_why && see !== "parts" ? <p class="caution"><Told says={work.told?.why ?? ""} whole /></p> : null}
       {see === "parts" && work.told ? <PartsView parts={work.told.parts} fasteners={work.told.fasteners} /> : null}

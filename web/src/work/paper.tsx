@@ -58,7 +58,7 @@ function Tightens({ says, card }: { says: StepSaid["tightens"][number]; card: Fa
   return (
     <div class="paper_tightens">
       <b><Told says={says.fastener} /></b>{card?.take_new ? `, ${t("work_fit_new")}` : ""}
-      {card?.asks.map((ask) => <p key={ask}>{t("work_ask_first")} <Told says={ask} whole /></p>)}
+      {card?.asks.map((ask) => <p key={ask}>{t("work_ask_first")}: <Told says={ask} whole /></p>)}
       <ol>
         {says.steps.map((one, i) => (
           <li key={i}>{is_typed ? (one.torque?.typed ?? one.angle?.typed) : <Told says={card.steps[i]?.target ?? ""} />}</li>

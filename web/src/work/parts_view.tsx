@@ -22,13 +22,13 @@ export function PartsView({ parts, fasteners }: Props) {
       <div class="sets">{parts.map((one) => <Set key={`${one.name} ${one.bank}`} part={one} />)}</div>
       {fresh.length > 0 ? (
         <section class="part_set">
-          <h3>{t("work_parts_bolts")}</h3>
+          <h2>{t("work_parts_bolts")}</h2>
           <ul>
             {fresh.map((one) => (
               <li key={`${one.fastener} ${one.bank}`}>
                 <b>{said(one.fastener)}</b>
-                {one.bank === undefined ? "" : `, ${t("work_bank", { n: one.bank })}`}
-                {one.count === undefined ? "" : `, ${t("work_parts_count", { n: one.count })}`}: <Told says={one.use} />
+                {one.bank ? `, ${t("work_bank", { n: one.bank })}` : ""}
+                {one.count ? `, ${t("work_parts_count", { n: one.count })}` : ""}: <Told says={one.use} />
               </li>
             ))}
           </ul>
@@ -41,9 +41,9 @@ export function PartsView({ parts, fasteners }: Props) {
 function Set({ part }: { part: PartSaid }) {
   return (
     <section class="part_set">
-      <h3>
+      <h2>
         <Told says={part.name} />
-      </h3>
+      </h2>
       <p class="row">
         <b>{part.bank === undefined ? t("work_parts_every_bank") : t("work_bank", { n: part.bank })}</b>
         {part.edition ? <span>{t("work_parts_edition", { what: part.edition })}</span> : null}
@@ -60,7 +60,7 @@ function Items({ says, all, is_missing = false }: { says: string; all: readonly 
   if (all.length === 0) return null;
   return (
     <>
-      <h4>{says}</h4>
+      <h3>{says}</h3>
       <ul class={is_missing ? "lacks" : "holds"}>{all.map((one) => <li key={one}><Told says={one} /></li>)}</ul>
     </>
   );

@@ -58,8 +58,8 @@ export interface ProcedureSaid {
 
 export interface FastenerSaid {
   fastener: string;
-  bank?: number;
-  count?: number; // of the whole engine, or of its bank
+  bank?: number | null;
+  count?: number | null; // of the whole engine, or of its bank
   take_new: boolean;
   use: string;
   steps: { target: string; torque_Nm: number | null; angle_deg: number | null; wrench: string; no_wrench: string[] }[];
@@ -83,7 +83,8 @@ export interface WorkSaid {
   schema: string;
   after_record?: number | null; // the last record of the case that it rests on
   procedure: ProcedureSaid | null;
-  why: string; // why there is no procedure; empty where there is one
+  cautions?: string[]; // of the figures as a whole
+  why: string | null; // why there is no procedure
   fasteners: FastenerSaid[];
   parts: PartSaid[];
 }

@@ -61,9 +61,9 @@ export function useCards(step: StepSaid, fasteners: readonly FastenerSaid[], dri
   const asked = useAsked<Schemas["drive"]>(step.tightens.length > 0 ? `/api/drives/${encodeURIComponent(drive)}` : undefined, "/");
   return step.tightens.flatMap(({ fastener, steps }) => {
     const of_name = fasteners.filter((one) => one.fastener === fastener);
-    const card = of_name.find((one) => one.bank === step.bank) ?? of_name[0];
+    const card = of_name.find((one) => (one.bank ?? undefined) === step.bank) ?? of_name[0];
     if (!card) return [];
-    const written = asked.told?.fasteners?.find((one) => one.name === fastener && (card.bank === undefined || one.bank === card.bank));
+    const written = asked.told?.fasteners?.find((one) => one.name === fastener && ((card.bank ?? undefined) === undefined || one.bank === card.bank));
     return [{ card, count: card.count ?? written?.count, typed: steps }];
   });
 }
@@ -72,7 +72,7 @@ export function useCards(step: StepSaid, fasteners: readonly FastenerSaid[], dri
 // elsewhere: one is the least. A figure to be checked is never ticked off.
 export function is_ticked({ card, count, typed }: CardOfStep, step: StepSaid, ticks: Ticks): boolean {
   if (is_to_check(card, typed)) return false;
-  const is_all_here = count !== undefined && (step.bank === undefined || card.bank !== undefined);
+  const is_all_here = count !== undefined && (step.bank === undefined || (card.bank ?? undefined) !== undefined);
   return card.steps.every((_, pass) => ticked(ticks, card.fastener, pass) >= (is_all_here ? count : 1));
 }
 

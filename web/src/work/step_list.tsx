@@ -25,7 +25,7 @@ export function StepList({ procedure, at, waiting, href }: Props) {
     <nav class="step_list" aria-label={t("work_all")}>
       {stages.map(({ stage, steps }) => (
         <section key={`${stage} ${steps[0]?.number}`}>
-          {stage ? <h3>{stage_words(stage)}</h3> : null}
+          {stage ? <h2>{stage_words(stage)}</h2> : null}
           <ol start={steps[0]?.number}>
             {steps.map((step) => (
               <li key={step.name}>

@@ -81,7 +81,7 @@ function Passes({ card, count, of_case, instruments, ticks, on_ticks }: Props) {
         <div class="stack">
           {all.length > 0 ? <Targets all={all} /> : null}
           {pass.torque_Nm === null ? null : <Wrench pass={pass} of_case={of_case} instruments={instruments} />}
-          {all.length === 0 && pass.angle_deg === null ? <p class="large"><Told says={pass.target} /></p> : null}
+          {all.length === 0 ? <p class="large"><Told says={pass.target} /></p> : null}
         </div>
         {pass.angle_deg === null ? null : <AngleDrawing deg={pass.angle_deg} />}
       </div>
