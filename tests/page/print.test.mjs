@@ -69,7 +69,7 @@ for (const [locale, maker, practice] of [
     });
     const quick = await printed(locale, `#/quick/clearance?${clearance}`, ".answer .caution");
     stands(quick, [...answer.lines, ...answer.cautions, ...answer.assumed, ...answer.steps]);
-    assert.ok(quick.words.includes("at most 0.110 mm"));
+    assert.ok(quick.words.includes(locale === "en-GB" ? "at most 0.110 mm" : "höchstens 0,110 mm"));
     assert.ok(quick.whole.includes(maker));
 
     const { answer: never } = await call(server, "POST", "/api/quick/turn", { typed: [] });

@@ -20,7 +20,9 @@ async function fill(page, name, value) {
   }
   if (value !== null && typeof value === "object") return fill_all(page, name, value);
   const field = named(page, name);
-  if ((await field.evaluate((e) => e.tagName)) === "FIELDSET") {
+  const tag = await field.evaluate((e) => e.tagName);
+  if (tag === "SELECT") return field.selectOption(String(value));
+  if (tag === "FIELDSET") {
     const choice = value === true ? "yes" : value === false ? "no" : String(value);
     return field.locator(`button[value="${choice}"]`).click();
   }
