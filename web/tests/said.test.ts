@@ -131,13 +131,3 @@ describe("forms", () => {
     expect(fields.map((one) => one.says).filter((one) => !is_said(one))).toEqual([]);
   });
 });
-
-describe("a page of findings", () => {
-  it("is put into German quickly", () => {
-    const told = kSaid["judged"] ?? [];
-    told.forEach(said);
-    const begun = performance.now();
-    for (let i = 0; i < 2000; ++i) said(told[i % told.length] ?? "");
-    expect(performance.now() - begun).toBeLessThan(50); // a few ms; the rest is for a busy machine
-  });
-});
