@@ -93,6 +93,12 @@ std::string quantity_text(double si, const Unit& unit, int decimals) {
   return fmt::format("{} {}", number_text(from_si(si, unit), decimals), unit.symbol);
 }
 
+std::string cut_quantity_text(double si, const Unit& unit, int decimals) {
+  const double power = std::pow(10, decimals);
+  const double cut = std::floor(from_si(si, unit) * power * (1 + 1e-12)) / power;
+  return quantity_text(to_si(cut, unit), unit, decimals);
+}
+
 std::string quantity_text(double si, const Unit& unit) {
   const double number = from_si(si, unit);
   if (!std::isfinite(number) || to_si(0, unit) == si) {

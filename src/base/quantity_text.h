@@ -87,6 +87,8 @@ FromText<long long> read_integer(std::string_view text);
 // Printing. Never in exponent form, never "-0".
 std::string number_text(double number, int decimals);
 std::string quantity_text(double si, const Unit& unit, int decimals);
+// Cut, never rounded up: a converted torque asks for no more than was entered.
+std::string cut_quantity_text(double si, const Unit& unit, int decimals);
 // Shortest text that reads back to the same double in this unit ("0.35 %"), at most 15 digits:
 // exact for every number that was typed with up to 15 digits, within 15 digits for any other.
 std::string quantity_text(double si, const Unit& unit);

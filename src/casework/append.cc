@@ -120,16 +120,17 @@ std::string appended_yaml(const TextFile& file, const Node& entries, const Node&
 }
 
 // So that a later change of the file is found. Larger files are left to the one who enters them.
-void add_sum(SensorRecording& recording, const fs::path& folder) {
+void add_sum(Entry& entry, const fs::path& folder) {
   constexpr std::uintmax_t kLargest = std::uintmax_t{256} << 20;
-  if (!recording.file || recording.sha256) return;
+  const auto [name, sum] = summed_file(entry.body);
+  if (name == nullptr || *sum) return;
   std::error_code code;
-  const fs::path path = folder / *recording.file;
+  const fs::path path = folder / *name;
   if (!fs::is_regular_file(path, code) || fs::file_size(path, code) > kLargest) return;
   std::ifstream file(path, std::ios::binary);
   std::ostringstream bytes;
   bytes << file.rdbuf();
-  if (file) recording.sha256 = sha256_hex(bytes.str());
+  if (file) *sum = sha256_hex(bytes.str());
 }
 
 // The entries of a case file, or nothing where it has none; refused where they are no list.
@@ -155,7 +156,7 @@ Parsed<std::string> append(const std::string& case_name, Entry entry, const Driv
   if (!lock.held()) return refuse(case_name, "the folder of the case cannot be opened");
   const auto file = load_text_file(path, path.generic_string());
   if (!file) return tl::make_unexpected(file.error());
-  if (auto* recording = std::get_if<SensorRecording>(&entry.body)) add_sum(*recording, folder);
+  add_sum(entry, folder);
   entry.id.clear();  // the next free one is given here
   const auto added = with_entry(*file, entry);
   if (!added) {
@@ -174,6 +175,13 @@ Parsed<std::string> append(const std::string& case_name, Entry entry, const Driv
 }
 
 }  // namespace
+
+SummedFile summed_file(EntryBody& body) {
+  if (auto* recording = std::get_if<SensorRecording>(&body); recording && recording->file)
+    return {&*recording->file, &recording->sha256};
+  if (auto* trace = std::get_if<TorqueTrace>(&body)) return {&trace->file, &trace->sha256};
+  return {};
+}
 
 Parsed<CaseText> with_entry(const TextFileRef& file, Entry entry) {
   auto root = parse_tree(file);

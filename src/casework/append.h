@@ -3,6 +3,7 @@
 #pragma once
 
 #include <filesystem>
+#include <optional>
 #include <string>
 
 #include "casework/load.h"
@@ -16,6 +17,13 @@ struct CaseText {
   std::string text;
 };
 Parsed<CaseText> with_entry(const TextFileRef& file, Entry entry);
+
+// File and sum of an entry whose file is summed when it is entered; null for others.
+struct SummedFile {
+  const std::string* name = nullptr;
+  std::optional<std::string>* sum = nullptr;
+};
+SummedFile summed_file(EntryBody& body);
 
 // What is wrong with the case as it would be: `beside` holds the new text of the case file `path`,
 // in the same folder. Mistakes of new lines stand under the name of the case and "new entry".

@@ -27,7 +27,8 @@ enum class Locked { locked, not_locked, unknown };
 enum class ValvesNow { worked_by_camshafts, followers_out, caps_loosened, unknown };
 enum class Condition { sound, worn, damaged, missing, unknown };
 enum class CapState { torqued, hand_tight, off, unknown };
-enum class PartAction { ordered, fitted, reused, rejected, old_one_kept };
+enum class PartAction { ordered, fitted, reused, rejected, old_one_kept, in_the_box };
+enum class BesideOld { links, teeth, marks, feed_hole, plunger_side };
 enum class OilState { as_specified, other, unknown };
 enum class MarkAgainst { casting, link };
 enum class PhasersAt { base, commanded, none_fitted, unknown };
@@ -41,6 +42,7 @@ struct Instrument {
   std::optional<std::string> type;  // of the program's list, when no own data are known
   std::optional<WrittenAny> resolution;
   std::optional<WrittenAny> uncertainty;  // expanded, k = 2
+  std::optional<WrittenAnyRange> range;   // marked range, of a torque wrench
   std::optional<Date> calibrated;
   std::optional<std::string> certificate;
   std::optional<std::string> note;
@@ -211,12 +213,24 @@ struct PhaseSamples {
   bool operator==(const PhaseSamples&) const = default;
 };
 
+// Torque over angle, as the wrench recorded it while one bolt was tightened.
+struct TorqueTrace {
+  std::string fastener;     // of the drive, by name
+  std::optional<int> bolt;  // which of them, from 1
+  std::string file;
+  std::optional<std::string> sha256;
+  std::optional<std::string> instrument;
+  std::optional<int> step;  // of its steps, from 1; empty: all of them
+  bool operator==(const TorqueTrace&) const = default;
+};
+
 struct PartEntry {
   std::string part;
   PartAction action{};
   std::optional<int> bank;
   std::optional<int> count;
   std::optional<std::string> reason;
+  std::vector<BesideOld> beside_old;  // what was found alike, old laid beside new
   bool operator==(const PartEntry&) const = default;
 };
 struct Attachment {
@@ -225,9 +239,17 @@ struct Attachment {
   std::optional<std::string> place;
   bool operator==(const Attachment&) const = default;
 };
+// A step of the drive's procedure, or of no procedure at all. A gate may be passed against its
+// condition, by name and reason: what rests on it then stays open.
 struct StepDone {
   std::string step;
   std::optional<bool> late;
+  std::optional<std::string> second_name;
+  std::vector<std::string> shown_by;        // ids of entries: the reading, the photo
+  std::optional<int> fasteners;             // ticked one by one
+  std::optional<bool> interrupted;          // in the middle, as of an angle lost
+  std::optional<std::string> against_gate;  // the reason
+  std::optional<std::string> allowed_by;    // the name
   bool operator==(const StepDone&) const = default;
 };
 struct PersonDecision {
@@ -251,8 +273,8 @@ struct Note {
 
 using EntryBody =
     std::variant<Complaint, Identification, EngineState, PreviousWork, OilFound, Codes, Observation,
-                 Reading, PressureReading, SensorRecording, PhaseSamples, MarksSeen, PartEntry,
-                 Attachment, StepDone, PersonDecision, QuickAnswer, Note>;
+                 Reading, PressureReading, SensorRecording, PhaseSamples, MarksSeen, TorqueTrace,
+                 PartEntry, Attachment, StepDone, PersonDecision, QuickAnswer, Note>;
 
 struct Entry {
   std::string id;

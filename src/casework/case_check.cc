@@ -149,6 +149,32 @@ void check_recording(const CaseCheck& check, const SensorRecording& recording, s
   }
 }
 
+void check_trace(const CaseCheck& check, const TorqueTrace& trace, std::size_t index) {
+  check_file(check, trace.file, entry_path(index, "file"));
+  std::vector<std::string> known;
+  const Fastener* found = nullptr;
+  for (const LoadedDrive& drive : check.loaded().drives) {
+    for (const Fastener& fastener : drive.drive.fasteners) {
+      known.push_back(fastener.name);
+      if (folded(fastener.name) == folded(trace.fastener)) found = &fastener;
+    }
+  }
+  if (known.empty()) return;
+  if (found == nullptr) {
+    const auto near = nearest(trace.fastener, known);
+    check.error(entry_path(index, "fastener"),
+                fmt::format("\"{}\" is no fastener of the drive", trace.fastener),
+                near ? fmt::format("did you mean \"{}\"?", *near)
+                     : fmt::format("known: {}", joined(known, ", ")));
+  } else if (trace.step && *trace.step > static_cast<int>(found->steps.size())) {
+    check.error(entry_path(index, "step"),
+                fmt::format("{} has {} steps", found->name, found->steps.size()));
+  } else if (trace.bolt && found->count && *trace.bolt > *found->count) {
+    check.error(entry_path(index, "bolt"),
+                fmt::format("there are {} of {}", *found->count, found->name));
+  }
+}
+
 void check_samples(const CaseCheck& check, const PhaseSamples& samples, std::size_t index) {
   check.check_place(samples.place, entry_path(index, "place"), PlaceType::camshaft);
   if (!samples.actual && !samples.sd && !samples.peak_to_peak && !samples.mean)
@@ -206,6 +232,8 @@ void check_case(const LoadedCase& loaded, Diagnostics& diagnostics) {
       check_codes(check, *codes, i);
     } else if (const auto* recording = std::get_if<SensorRecording>(&body)) {
       check_recording(check, *recording, i);
+    } else if (const auto* trace = std::get_if<TorqueTrace>(&body)) {
+      check_trace(check, *trace, i);
     } else if (const auto* samples = std::get_if<PhaseSamples>(&body)) {
       check_samples(check, *samples, i);
     } else if (const auto* identification = std::get_if<Identification>(&body)) {

@@ -21,6 +21,7 @@ std::span<const FieldInfo> Description<Instrument>::fields() {
       field<&Instrument::resolution>("resolution", "Smallest step that is read.", "0.001 mm"),
       field<&Instrument::uncertainty>(
           "uncertainty", "Expanded uncertainty (k = 2), from its certificate.", "0.003 mm"),
+      field<&Instrument::range>("range", "Marked range, of a torque wrench.", "5..25 N·m"),
       field<&Instrument::calibrated>("calibrated", "Date of the last calibration.", "2026-01-15"),
       field<&Instrument::certificate>("certificate", "Certificate.", "no. 17 of the shop"),
       field<&Instrument::note>("note", "Remark.", "zero checked before and after"),
@@ -226,6 +227,21 @@ std::span<const FieldInfo> Description<MarksSeen>::fields() {
   return kFields;
 }
 
+std::span<const FieldInfo> Description<TorqueTrace>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&TorqueTrace::fastener>("fastener", "A fastener of the drive, by name.", "phaser bolt"),
+      field<&TorqueTrace::bolt>("bolt", "Which of them, from 1.", "2", kCount),
+      field<&TorqueTrace::file>("file", "The trace, inside the case folder.", "traces/bolt-2.csv"),
+      field<&TorqueTrace::sha256>("sha256", "Its SHA-256 sum, when it was entered.",
+                                  "9f86d081884c7d659a2feaa0c55ad015a3bf4f1b2b0b822cd15d6c15b0f0"
+                                  "0a08"),
+      field<&TorqueTrace::instrument>("instrument", "The wrench, by name.", "electronic wrench"),
+      field<&TorqueTrace::step>("step", "Which of its steps, from 1; left out: all of them.", "2",
+                                kCount),
+  };
+  return kFields;
+}
+
 std::span<const FieldInfo> Description<PartEntry>::fields() {
   static const FieldInfo kFields[] = {
       field<&PartEntry::part>("part", "The part.", "phaser"),
@@ -233,6 +249,9 @@ std::span<const FieldInfo> Description<PartEntry>::fields() {
       field<&PartEntry::bank>("bank", "Its bank.", "2", kCount),
       field<&PartEntry::count>("count", "How many.", "1", kCount),
       field<&PartEntry::reason>("reason", "Why.", "ran starved"),
+      field<&PartEntry::beside_old>("beside_old",
+                                    "What is the same on old and new, one laid beside the other.",
+                                    "[links, marks]"),
   };
   return kFields;
 }
@@ -325,6 +344,18 @@ std::span<const FieldInfo> Description<StepDone>::fields() {
   static const FieldInfo kFields[] = {
       field<&StepDone::step>("step", "The step.", "tensioner pinned"),
       field<&StepDone::late>("late", "Entered later than done.", "true"),
+      field<&StepDone::second_name>("second_name", "Who saw it as the second person.",
+                                    "second technician"),
+      field<&StepDone::shown_by>("shown_by", "Entries that show it: a reading, marks, a photo.",
+                                 "[e12]"),
+      field<&StepDone::fasteners>("fasteners", "How many fasteners were ticked one by one.", "10",
+                                  FieldOptions{.bounds = between(0, 1000)}),
+      field<&StepDone::interrupted>("interrupted",
+                                    "It was interrupted, as where an angle was lost.", "true"),
+      field<&StepDone::against_gate>("against_gate",
+                                     "Why a gate was passed though its condition is open.",
+                                     "cover needed to move the vehicle"),
+      field<&StepDone::allowed_by>("allowed_by", "Who allowed that.", "foreman"),
   };
   return kFields;
 }

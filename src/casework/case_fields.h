@@ -44,8 +44,13 @@ struct ChoiceNames<CapState> {
 };
 template <>
 struct ChoiceNames<PartAction> {
-  static constexpr std::string_view names[] = {"ordered", "fitted", "reused", "rejected",
-                                               "old one kept"};
+  static constexpr std::string_view names[] = {"ordered",  "fitted",       "reused",
+                                               "rejected", "old one kept", "in the box"};
+};
+template <>
+struct ChoiceNames<BesideOld> {
+  static constexpr std::string_view names[] = {"links", "teeth", "marks", "feed hole",
+                                               "plunger side"};
 };
 template <>
 struct ChoiceNames<OilState> {
@@ -180,9 +185,17 @@ struct Description<MarksSeen> {
   static std::span<const FieldInfo> fields();
 };
 template <>
+struct Description<TorqueTrace> {
+  static constexpr std::string_view name = "torque trace";
+  static constexpr std::string_view help =
+      "Torque over angle while one bolt was tightened, as a file of the wrench.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
 struct Description<PartEntry> {
   static constexpr std::string_view name = "part";
-  static constexpr std::string_view help = "A part ordered, fitted, reused or kept.";
+  static constexpr std::string_view help =
+      "A part ordered, found in the opened box, fitted, reused or kept.";
   static std::span<const FieldInfo> fields();
 };
 template <>

@@ -68,6 +68,8 @@ CaseChecked check_sums(
   for (const Entry& entry : value.entries) {
     if (const auto* attachment = std::get_if<Attachment>(&entry.body))
       check(entry.id, attachment->file, std::nullopt);
+    if (const auto* trace = std::get_if<TorqueTrace>(&entry.body))
+      check(entry.id, trace->file, trace->sha256);
     if (const auto* recording = std::get_if<SensorRecording>(&entry.body)) {
       if (recording->file) check(entry.id, *recording->file, recording->sha256);
       if (recording->command_log) check(entry.id, *recording->command_log, std::nullopt);

@@ -20,12 +20,14 @@ inline constexpr int kExitUsage = 64;
 // Set by the command that ran.
 void add_judge(CLI::App& app, int& status);
 void add_drive(CLI::App& app, int& status);
+void add_procedure(CLI::App& app, int& status);
 void add_quick(CLI::App& app, int& status);
 void add_case(CLI::App& app, int& status);
 void add_formats(CLI::App& app, int& status);
 void add_recording(CLI::App& app, int& status);
 void add_store(CLI::App& app, int& status);
 void add_serve(CLI::App& app, int& status);
+void add_tighten(CLI::App& app, int& status);
 
 // Subcommands of `case` in a file of their own: pack, unpack, verify.
 void add_case_pack(CLI::App& case_app, int& status);

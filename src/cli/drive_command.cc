@@ -10,6 +10,8 @@
 #include "drive/drive_fields.h"
 #include "judge/levels.h"
 #include "judge/path_lint.h"
+#include "judge/tightening.h"
+#include "procedure/lint.h"
 
 namespace tautmark::cli {
 namespace {
@@ -64,7 +66,8 @@ int check_drive(const std::string& name, const std::vector<std::string>& drives)
   fmt::print("\nThis definition can answer {} of {} questions.\n{}", can, all.size(),
              next_unlock(all));
   Diagnostics found = loaded->warnings;
-  for (Diagnostic& one : path_lint(*loaded)) add_diagnostic(found, std::move(one));
+  for (auto lint : {path_lint, fastener_lint, procedure::procedure_lint})
+    for (Diagnostic& one : lint(*loaded)) add_diagnostic(found, std::move(one));
   if (!found.empty()) {
     std::fflush(stdout);
     fmt::print(stderr, "\n{}", diagnostics_text(found));

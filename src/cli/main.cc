@@ -36,10 +36,12 @@ int main(int argc, char** argv) {
     app.require_subcommand(1);
     cli::add_judge(app, status);
     cli::add_drive(app, status);
+    cli::add_procedure(app, status);
     cli::add_quick(app, status);
     cli::add_case(app, status);
     cli::add_formats(app, status);
     cli::add_recording(app, status);
+    cli::add_tighten(app, status);
     cli::add_store(app, status);
     cli::add_serve(app, status);
 

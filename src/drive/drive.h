@@ -33,6 +33,12 @@ enum class MarkOn { tooth, gap };
 enum class EdgeSense { rising, falling };
 enum class SignalLevel { low, high };
 enum class SensorKind { hall, inductive };
+enum class BoltPattern { circle, two_rows };
+enum class WorkStage { tests, open_up, measure, decide, assemble, prove, hand_over };
+// What a gate wants to see before the work goes on; more than a tick where a wrong step bends
+// metal.
+enum class GateWants { tick, reading, photo, second_name };
+enum class StepTurns { to_reference, two_turns, a_little };
 
 struct SourceRef {
   std::optional<Origin> origin;
@@ -278,12 +284,18 @@ struct TighteningStep {
 
 struct Fastener {
   std::string name;
+  std::optional<int> bank;
   std::optional<std::string> thread;
   std::optional<std::string> strength_class;
   std::optional<int> count;
   std::optional<std::string> condition;
   std::vector<TighteningStep> steps;
+  std::optional<BoltPattern> pattern;
+  std::vector<int> order;              // the maker's, numbered from 1
+  std::optional<std::string> restart;  // the maker's rule for a step that was interrupted
   std::optional<bool> single_use;
+  std::optional<Written<Length>> longest;   // free length up to which it may go in again
+  std::optional<Written<Length>> thinnest;  // smallest diameter, likewise
   std::optional<std::string> note;
   std::optional<SourceRef> source;
   bool operator==(const Fastener&) const = default;
@@ -298,6 +310,35 @@ struct PartSet {
   std::optional<std::string> edition;
   std::optional<std::string> note;
   bool operator==(const PartSet&) const = default;
+};
+
+// What a step of the procedure tightens: the figures are written again here, so that a unit mixed
+// up in one place stands against the other.
+struct Tightens {
+  std::string fastener;
+  std::vector<TighteningStep> steps;
+  bool operator==(const Tightens&) const = default;
+};
+
+// One step of the work. Conditions are in the words of procedure/facts.h ("chain on", "phaser
+// locked"); without a bank in front they are of the step's own bank, or of every bank.
+struct ProcedureStep {
+  std::string name;
+  std::string what;  // the instruction
+  std::optional<WorkStage> stage;
+  std::optional<int> bank;
+  std::vector<std::string> needs;  // what must hold before
+  std::vector<std::string> gives;  // what holds after
+  std::vector<std::string> ends;   // what holds no more
+  std::optional<GateWants> gate;
+  std::optional<StepTurns> turns;  // it turns the crankshaft by hand
+  std::vector<Tightens> tightens;
+  std::vector<std::string> fits;  // parts put in
+  std::optional<Written<Time>> within;
+  std::optional<std::string> why;
+  std::vector<std::string> cautions;
+  std::optional<SourceRef> source;
+  bool operator==(const ProcedureStep&) const = default;
 };
 
 struct Drive {
@@ -323,6 +364,7 @@ struct Drive {
   std::optional<Oil> oil;
   std::vector<Fastener> fasteners;
   std::vector<PartSet> parts;
+  std::vector<ProcedureStep> procedure;
   std::optional<std::string> note;
   bool operator==(const Drive&) const = default;
 };

@@ -431,13 +431,26 @@ std::span<const FieldInfo> Description<TighteningStep>::fields() {
 std::span<const FieldInfo> Description<Fastener>::fields() {
   static const FieldInfo kFields[] = {
       field<&Fastener::name>("name", "What it holds.", "phaser bolt"),
+      field<&Fastener::bank>("bank", "Its bank, where the banks differ.", "1", range(1, 8)),
       field<&Fastener::thread>("thread", "Thread.", "M12x1.25"),
       field<&Fastener::strength_class>("class", "Strength class.", "10.9"),
       field<&Fastener::count>("count", "How many.", "2", range(1, 1000)),
       field<&Fastener::condition>("condition", "Dry, oiled, threadlocker.", "threads oiled"),
       field<&Fastener::steps>("steps", "Tightening steps in order.", ""),
+      field<&Fastener::pattern>("pattern", "How several stand; the order is drawn from it.",
+                                "two rows"),
+      field<&Fastener::order>("order",
+                              "The maker's order, numbered from 1; it comes before one "
+                              "drawn from the pattern.",
+                              "[5, 2, 1, 6, 3, 4]"),
+      field<&Fastener::restart>("restart", "The maker's rule where a step was interrupted.",
+                                "loosen fully, begin at the first step"),
       field<&Fastener::single_use>("single_use", "Whether it is used once only.", "yes",
                                    bites(topic::kSingleUse)),
+      field<&Fastener::longest>("longest", "Free length up to which it may go in again.", "60.5 mm",
+                                kPositiveOnly),
+      field<&Fastener::thinnest>("thinnest", "Smallest diameter at which it may go in again.",
+                                 "9.7 mm", kPositiveOnly),
       field<&Fastener::note>("note", "Caution or remark.", "hold the camshaft at its flats"),
       field<&Fastener::source>("source", "Where these steps come from.", "workshop manual, p. 55"),
   };
@@ -455,6 +468,44 @@ std::span<const FieldInfo> Description<PartSet>::fields() {
                                   bites(topic::kSingleUse)),
       field<&PartSet::edition>("edition", "Edition or date of this list.", "2026"),
       field<&PartSet::note>("note", "Remark.", "the tensioners of the banks differ"),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<Tightens>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&Tightens::fastener>("fastener", "A fastener of this file, by name.", "phaser bolt"),
+      field<&Tightens::steps>("steps",
+                              "Its tightening steps, written a second time: both must agree.", ""),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<ProcedureStep>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&ProcedureStep::name>("name", "Name of the step, unlike any other.",
+                                  "take the covers off"),
+      field<&ProcedureStep::what>("what", "What is done, in one or two sentences.",
+                                  "Cam covers off, bolts bagged by position."),
+      field<&ProcedureStep::stage>("stage", "Stage of the work.", "open up"),
+      field<&ProcedureStep::bank>("bank", "The bank that it is done on, if only one.", "1",
+                                  range(1, 8)),
+      field<&ProcedureStep::needs>("needs", "What must hold before it.", "[covers on]"),
+      field<&ProcedureStep::gives>("gives", "What holds after it.", "[covers off]"),
+      field<&ProcedureStep::ends>("ends", "What holds no more after it.", "[covers on]"),
+      field<&ProcedureStep::gate>("gate", "A gate: what must be shown before the work goes on.",
+                                  "photo"),
+      field<&ProcedureStep::turns>("turns", "It turns the crankshaft by hand, this far.",
+                                   "two turns", kApart),
+      field<&ProcedureStep::tightens>("tightens", "The fasteners that it tightens.", ""),
+      field<&ProcedureStep::fits>("fits", "The parts that it puts in.", "[phaser bolt]"),
+      field<&ProcedureStep::within>("within", "Time that it may take, as of a sealant.", "10 min",
+                                    kPositiveOnly),
+      field<&ProcedureStep::why>("why", "Why.", "the marks are seen only then"),
+      field<&ProcedureStep::cautions>("cautions", "What can hurt someone or break something.",
+                                      "[the plunger jumps out]"),
+      field<&ProcedureStep::source>("source", "Where this step comes from.",
+                                    "workshop manual, p. 60"),
   };
   return kFields;
 }
@@ -494,6 +545,7 @@ std::span<const FieldInfo> Description<Drive>::fields() {
       field<&Drive::oil>("oil", "Oil and oil pressure.", ""),
       field<&Drive::fasteners>("fasteners", "Fasteners with their tightening steps.", ""),
       field<&Drive::parts>("parts", "Parts and sets.", ""),
+      field<&Drive::procedure>("procedure", "The work step by step.", ""),
       field<&Drive::note>("note", "Remarks.", "read from a paper copy"),
   };
   return kFields;

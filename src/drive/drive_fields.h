@@ -64,6 +64,23 @@ struct ChoiceNames<SignalLevel> {
   static constexpr std::string_view names[] = {"low", "high"};
 };
 template <>
+struct ChoiceNames<BoltPattern> {
+  static constexpr std::string_view names[] = {"circle", "two rows"};
+};
+template <>
+struct ChoiceNames<WorkStage> {
+  static constexpr std::string_view names[] = {"tests",    "open up", "measure",  "decide",
+                                               "assemble", "prove",   "hand over"};
+};
+template <>
+struct ChoiceNames<GateWants> {
+  static constexpr std::string_view names[] = {"tick", "reading", "photo", "second name"};
+};
+template <>
+struct ChoiceNames<StepTurns> {
+  static constexpr std::string_view names[] = {"to reference", "two turns", "a little"};
+};
+template <>
 struct ChoiceNames<SensorKind> {
   static constexpr std::string_view names[] = {"hall", "inductive"};
 };
@@ -239,6 +256,19 @@ template <>
 struct Description<PartSet> {
   static constexpr std::string_view name = "part";
   static constexpr std::string_view help = "A part or a set of parts.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<Tightens> {
+  static constexpr std::string_view name = "tightens";
+  static constexpr std::string_view help = "What a step of the procedure tightens.";
+  static constexpr std::string_view short_form = "fastener";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<ProcedureStep> {
+  static constexpr std::string_view name = "procedure step";
+  static constexpr std::string_view help = "One step of the work.";
   static std::span<const FieldInfo> fields();
 };
 template <>

@@ -65,15 +65,9 @@ void set_problem(RecordingSeen& seen, std::string problem, std::string decides) 
   seen.decides = std::move(decides);
 }
 
-bool changed_since(const SensorRecording& body, const std::filesystem::path& file) {
-  if (!body.sha256) return false;
-  const auto mapped = MappedFile::open(file.string());
-  return !mapped || folded(sha256_hex(mapped->bytes())) != folded(*body.sha256);
-}
-
 void read_file(const CheckInput& input, const Nominals& nominals, RecordingSeen& seen) {
   const std::filesystem::path file = input.folder / *seen.body->file;
-  if (changed_since(*seen.body, file))
+  if (changed_since(seen.body->sha256, file))
     return set_problem(seen,
                        fmt::format("{} is not the file that was entered: its SHA-256 sum is "
                                    "another",
@@ -141,6 +135,12 @@ std::vector<CamHistory> history_of(const std::vector<RecordingSeen>& recordings,
       if (recording->problem.empty() && same_place(seen.against.cam, camshaft))
         history.push_back({&*recording, &seen});
   return history;
+}
+
+bool changed_since(const std::optional<std::string>& sha256, const std::filesystem::path& file) {
+  if (!sha256) return false;
+  const auto mapped = MappedFile::open(file.string());
+  return !mapped || folded(sha256_hex(mapped->bytes())) != folded(*sha256);
 }
 
 const Entry* opened_after(const CheckInput& input, const Entry* entry) {

@@ -46,6 +46,9 @@ struct CamHistory {
 std::vector<CamHistory> history_of(const std::vector<RecordingSeen>& recordings,
                                    std::string_view camshaft);
 
+// Whether a file is another than that of the sum; false where no sum was entered.
+bool changed_since(const std::optional<std::string>& sha256, const std::filesystem::path& file);
+
 // The entry after `entry` that took the drive apart or put parts in; null: none. What was recorded
 // before it says nothing of the drive as it stands.
 const Entry* opened_after(const CheckInput& input, const Entry* entry);

@@ -275,7 +275,7 @@ bool touches_the_drive(const EntryBody& body) {
   if (const auto* part = std::get_if<PartEntry>(&body))
     return part->action == PartAction::fitted || part->action == PartAction::reused;
   return std::holds_alternative<EngineState>(body) || std::holds_alternative<StepDone>(body) ||
-         std::holds_alternative<PressureReading>(body);
+         std::holds_alternative<TorqueTrace>(body) || std::holds_alternative<PressureReading>(body);
 }
 
 // Marks against the casting say something of a sprocket only while the driving mark stands right.

@@ -84,9 +84,13 @@ void set_headline(Judgement& judgement) {
         fmt::format("Proven: {} reading{} inside the limit of this definition, at 95 %.", readings,
                     readings == 1 ? "" : "s");
   }
+  const auto gates =
+      std::count_if(judgement.findings.begin(), judgement.findings.end(),
+                    [](const Finding& finding) { return finding.check == "procedure-gates"; });
   judgement.proven += fmt::format(
-      " Not proven: drive timing{}, tightening{}.",
-      link_counts_prove_marks(judgement) ? "" : ", marks",
+      " Not proven: drive timing{}, tightening{}{}.",
+      link_counts_prove_marks(judgement) && gates == 0 ? "" : ", marks",
+      gates == 0 ? "" : fmt::format("; work step by step: {} open", gates),
       judgement.not_looked_at.empty()
           ? ""
           : fmt::format("; not looked at: {} kinds of reading", judgement.not_looked_at.size()));

@@ -21,6 +21,7 @@ std::optional<double> as_kind(const AnyQuantity& value, Kind kind) {
 }
 
 constexpr Kind kPressure[] = {Kind::pressure};
+constexpr Kind kTorque[] = {Kind::torque};
 constexpr Kind kTemperatures[] = {Kind::temperature, Kind::temperature_difference};
 
 std::vector<Kind> all_kinds() {
@@ -132,6 +133,8 @@ Diagnostics unknown_instruments(const LoadedCase& loaded) {
       check(pressure->instrument, at("instrument"), kPressure, own);
       check(pressure->thermometer, at("thermometer"), kTemperatures, own);
     }
+    if (const auto* trace = std::get_if<TorqueTrace>(&body))
+      check(trace->instrument, at("instrument"), kTorque, own);
   }
   return diagnostics;
 }

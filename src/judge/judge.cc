@@ -217,6 +217,15 @@ std::vector<std::string> definition_cautions(const std::vector<DriveInUse>& driv
   return cautions;
 }
 
+std::vector<const LoadedDrive*> drives_in_use(const LoadedCase& loaded) {
+  std::vector<const LoadedDrive*> drives;
+  const auto variant = identified_variant(loaded);
+  for (const LoadedDrive& drive : loaded.drives)
+    if (loaded.drives.size() == 1 || !variant || drive.drive.name == *variant)
+      drives.push_back(&drive);
+  return drives;
+}
+
 Parsed<Judgement> judge(const LoadedCase& loaded, const JudgeOptions& options) {
   Diagnostics diagnostics = unknown_checks(options);
   for (Diagnostic& diagnostic : unknown_instruments(loaded))
@@ -229,11 +238,7 @@ Parsed<Judgement> judge(const LoadedCase& loaded, const JudgeOptions& options) {
   judgement.case_sha256 = loaded.sha256;
   judgement.invented = loaded.value.invented.value_or(false);
 
-  std::vector<const LoadedDrive*> drives;
-  const auto variant = identified_variant(loaded);
-  for (const LoadedDrive& drive : loaded.drives)
-    if (loaded.drives.size() == 1 || !variant || drive.drive.name == *variant)
-      drives.push_back(&drive);
+  const std::vector<const LoadedDrive*> drives = drives_in_use(loaded);
   judgement.identified = drives.size() <= 1;
   for (const LoadedDrive* drive : drives) {
     judgement.drives.push_back(drive_in_use(*drive));

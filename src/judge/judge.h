@@ -42,6 +42,10 @@ std::string checked_words(const DriveInUse& drive);
 // A sentence for each drive that differs from the shop's.
 std::vector<std::string> definition_cautions(const std::vector<DriveInUse>& drives);
 
+// The definitions that a case is judged by: its only one, the one identified, or every candidate.
+// Empty: it names none, or was identified as none of its candidates.
+std::vector<const LoadedDrive*> drives_in_use(const LoadedCase& loaded);
+
 struct Judgement {
   std::string case_name, case_title, case_sha256;
   bool invented = false;

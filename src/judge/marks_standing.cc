@@ -69,8 +69,8 @@ std::string seen_otherwise(const ChainMarks& marks) {
 // What is entered after it stands by itself: marks seen before it prove nothing.
 bool touches_the_drive(const EntryBody& body) {
   return std::holds_alternative<EngineState>(body) || std::holds_alternative<StepDone>(body) ||
-         std::holds_alternative<PartEntry>(body) || std::holds_alternative<Reading>(body) ||
-         std::holds_alternative<PressureReading>(body);
+         std::holds_alternative<TorqueTrace>(body) || std::holds_alternative<PartEntry>(body) ||
+         std::holds_alternative<Reading>(body) || std::holds_alternative<PressureReading>(body);
 }
 
 // The last word on the marks of a gear: seen right after the drive was last touched, either as a

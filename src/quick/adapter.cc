@@ -1,17 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 // What to set on a wrench with a crow-foot or other adapter on its square.
-//
-//   set = wanted × L / (L + E cos ψ)      fasteners.md 5
-//
-//   L  wrench, drive square to the middle of the hand grip
-//   E  adapter, drive square to the middle of the fastener
-//   ψ  angle of the adapter to the handle line prolonged: 0° straight on, 90° no correction,
-//      180° folded back (then the setting is above the wanted torque)
-//
-// Validity: hand at the grip mark; L + E cos ψ > 0. Angle steps are not corrected by this.
-#include <fmt/format.h>
+// The formula and its validity: tighten/adapter.h.
+#include "tighten/adapter.h"
 
-#include <cmath>
+#include <fmt/format.h>
 
 #include "base/text.h"
 #include "quick/heard.h"
@@ -102,19 +94,18 @@ Outcome run(const Typed& typed) {
   const Said<double> angle = adapter_angle(heard);
   if (!angle) return angle.error();
 
-  // Exactly square is exactly no correction; the cosine of pi/2 in doubles is not exactly zero.
-  const double along = *angle == kSquare ? 0 : std::cos(*angle * kRadiansPerDegree);
-  const Length arm = *wrench + *adapter * along;
-  if (!(arm.si() > 0)) {
+  const Result<double> factor =
+      tighten::adapter_factor({.wrench = *wrench, .adapter = *adapter, .angle = deg(*angle)});
+  if (!factor) {
     return heard.ask(
         "adapter", "Folded back, this adapter reaches as far as the grip: no torque arm is left.");
   }
-  const double factor = *wrench / arm;
-  const Torque set = Torque::from_si(wanted->si * factor);
+  const double along = (*wrench / *factor - *wrench) / *adapter;
+  const Torque set = Torque::from_si(wanted->si * *factor);
 
   Answer answer;
   const std::string bolt = torque_text(Torque::from_si(wanted->si));
-  if (along == 0) {
+  if (*factor == 1) {
     answer.lines.push_back(fmt::format("Set {}: no correction with the adapter at 90°.", bolt));
   } else {
     answer.lines.push_back(fmt::format("Set the wrench to {}.", torque_text(set)));
@@ -123,7 +114,7 @@ Outcome run(const Typed& typed) {
   answer.steps.push_back(fmt::format(
       "set = wanted × L / (L + E cos ψ) = {} × {} / ({} + {} × {}) = {} × {}", heard.text("wanted"),
       heard.text("wrench"), heard.text("wrench"), heard.text("adapter"), number_text(along, 4),
-      heard.text("wanted"), number_text(factor, 4)));
+      heard.text("wanted"), number_text(*factor, 4)));
   answer.assumed.push_back(
       fmt::format("adapter at {}° to the handle line (0° is straight on)", number_text(*angle, 0)));
   answer.assumed.emplace_back("hand in the middle of the grip, pulling square to the wrench");

@@ -37,51 +37,13 @@ std::span<const std::string_view> units_shown(Kind kind) {
   return {};
 }
 
-// "106 of what?" with what each guess would be: hearing the numbers shows why it is asked.
-std::string which_unit(std::string_view number_typed, double number) {
-  const auto newton_meters = [&](std::string_view symbol) {
-    const Unit& unit = unit_named(Kind::torque, symbol);
-    return three_digits(to_si(number, unit), default_unit(Kind::torque));
-  };
-  return fmt::format(
-      "{} of what? For a torque: {} pound-force inches are {} N·m, {} pound-force feet are {} N·m. "
-      "Say the unit.",
-      number_typed, number_typed, newton_meters("lbf·in"), number_typed, newton_meters("lbf·ft"));
-}
-
-void torque_cautions(Answer& answer, const AnyQuantity& value) {
-  const Unit& inch = unit_named(Kind::torque, "lbf·in");
-  const Unit& foot = unit_named(Kind::torque, "lbf·ft");
-  const double step = std::pow(10, -value.decimals) * value.unit->factor;
-  if (value.unit == &foot) {
-    answer.cautions.push_back(fmt::format(
-        "Inches and feet differ by a factor of 12: {} pound-force inches would be {} N·m.",
-        number_text(from_si(value.si, foot), value.decimals),
-        three_digits(value.si / kInchesPerFoot, default_unit(Kind::torque))));
-  } else {
-    answer.cautions.push_back(fmt::format(
-        "Inches and feet differ by a factor of 12: {} set on a pound-force feet scale would be {} "
-        "N·m.",
-        converted_number(value.si, step, inch),
-        three_digits(value.si * kInchesPerFoot, default_unit(Kind::torque))));
-  }
-  if (value.si > kMostForM6.si() && value.si < kMostForM6.si() * kInchesPerFoot) {
-    answer.cautions.emplace_back(
-        "Above about 15 N·m is implausible for an M6 bolt: for a small bolt, ask whether the sheet "
-        "means pound-force inches.");
-  }
-  answer.cautions.emplace_back(
-      "Ask which wrench is in hand: the value should lie between 20 % and 100 % of its range, not "
-      "below its lowest mark.");
-}
-
 Outcome run(const Typed& typed) {
   const Heard heard(kConvert, typed);
   const std::string_view text = heard.text("value");
   const FromText<AnyQuantity> value = read_quantity(text, std::nullopt);
   if (!value) {
     if (const FromText<double> number = read_number(text)) {
-      return heard.ask("value", which_unit(text, *number));
+      return heard.ask("value", which_torque_unit(text, *number));
     }
     return heard.ask("value", value.error());
   }
@@ -116,7 +78,18 @@ Outcome run(const Typed& typed) {
                        unit.symbol);
   }
   answer.lines.push_back(all);
-  if (value->kind == Kind::torque) torque_cautions(answer, *value);
+  if (value->kind == Kind::torque) {
+    answer.cautions.push_back(factor_twelve(*value));
+    if (value->si > kMostForM6.si() && value->si < kMostForM6.si() * kInchesPerFoot) {
+      answer.cautions.emplace_back(
+          "Above about 15 N·m is implausible for an M6 bolt: for a small bolt, ask whether the "
+          "sheet means pound-force inches.");
+    }
+    answer.cautions.emplace_back(
+        "Ask which wrench is in hand: the value should lie between 20 % and 100 % of its range, "
+        "not "
+        "below its lowest mark.");
+  }
   if (value->kind == Kind::length) {
     answer.cautions.emplace_back(
         "Judge in the unit that the limit is printed in: a converted limit must not be rounded "

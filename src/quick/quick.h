@@ -98,6 +98,9 @@ extern const QuickQuestion kTurn;
 extern const QuickQuestion kMarks;
 extern const QuickQuestion kLife;
 extern const QuickQuestion kPhase;
+extern const QuickQuestion kTorque;
+extern const QuickQuestion kBolt;
+extern const QuickQuestion kPin;
 
 inline constexpr const QuickQuestion* kQuickQuestions[] = {
     &kClearance,  &kConvert,    &kAdapter, &kChain, &kTeeth, &kLinks, &kReturns,

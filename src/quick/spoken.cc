@@ -103,6 +103,35 @@ std::string torque_text(Torque torque) {
   return fmt::format("{} ({}, {})", in("N·m"), in("lbf·ft"), in("lbf·in"));
 }
 
+std::string which_torque_unit(std::string_view number_typed, double number) {
+  const auto newton_meters = [&](std::string_view symbol) {
+    const Unit& unit = unit_named(Kind::torque, symbol);
+    return three_digits(to_si(number, unit), default_unit(Kind::torque));
+  };
+  return fmt::format(
+      "{} of what? For a torque: {} pound-force inches are {} N·m, {} pound-force feet are {} N·m. "
+      "Say the unit.",
+      number_typed, number_typed, newton_meters("lbf·in"), number_typed, newton_meters("lbf·ft"));
+}
+
+std::string factor_twelve(const AnyQuantity& torque) {
+  constexpr double kInchesPerFoot = 12;
+  const Unit& inch = unit_named(Kind::torque, "lbf·in");
+  const Unit& foot = unit_named(Kind::torque, "lbf·ft");
+  if (torque.unit == &foot) {
+    return fmt::format(
+        "Inches and feet differ by a factor of 12: {} pound-force inches would be {} N·m.",
+        number_text(from_si(torque.si, foot), torque.decimals),
+        three_digits(torque.si / kInchesPerFoot, default_unit(Kind::torque)));
+  }
+  const double step = std::pow(10, -torque.decimals) * torque.unit->factor;
+  return fmt::format(
+      "Inches and feet differ by a factor of 12: {} set on a pound-force feet scale would be {} "
+      "N·m.",
+      converted_number(torque.si, step, inch),
+      three_digits(torque.si * kInchesPerFoot, default_unit(Kind::torque)));
+}
+
 std::string probability_text(double probability) {
   constexpr double kSure = 0.999;
   if (probability > kSure) return "more than 0.999";

@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "base/quantity.h"
+#include "base/quantity_text.h"
 #include "base/unit.h"
 
 namespace tautmark::quick {
@@ -35,6 +36,10 @@ std::string converted_number(double si, double step_si, const Unit& unit);
 std::string three_digits(double si, const Unit& unit);
 // "25.1 N·m (18.5 lbf·ft, 222 lbf·in)"
 std::string torque_text(Torque torque);
+// "106 of what?" with what each guess would be: hearing the numbers shows why it is asked.
+std::string which_torque_unit(std::string_view number_typed, double number);
+// What the figure would be on the other scale of the pound-force.
+std::string factor_twelve(const AnyQuantity& torque);
 
 // A sentence as a clause inside another.
 std::string without_period(std::string text);

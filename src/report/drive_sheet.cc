@@ -13,6 +13,7 @@
 #include "geometry/counts.h"
 #include "judge/chain_wear.h"
 #include "judge/drive_paths.h"
+#include "judge/tightening.h"
 
 namespace tautmark {
 namespace {
@@ -286,22 +287,6 @@ class Sheet {
     if (rows.size() > 1) oil.rows = std::move(rows);
   }
 
-  // As typed, then in the units of the other side, three digits.
-  [[nodiscard]] std::string torque_text(const Written<Torque>& torque) const {
-    std::vector<std::string> others;
-    const Unit* typed = nullptr;
-    if (const auto read = read_quantity(torque.text, Kind::torque)) typed = read->unit;
-    for (const std::string_view symbol : {"N·m", "lbf·ft", "lbf·in"}) {
-      for (const Unit* unit : units_spelled(symbol)) {
-        if (unit == typed || unit->kind != Kind::torque) continue;
-        const double number = from_si(torque.value.si(), *unit);
-        const int decimals = number >= 100 ? 0 : number >= 10 ? 1 : 2;
-        others.push_back(quantity_text(torque.value.si(), *unit, decimals));
-      }
-    }
-    return fmt::format("{} ({}){}", torque.text, joined(others, ", "), mark(topic::kTorques));
-  }
-
   void fasteners() {
     if (drive_.fasteners.empty()) return;
     std::vector<SheetLine>& lines = part("Fasteners").lines;
@@ -318,7 +303,7 @@ class Sheet {
       int number = 0;
       for (const TighteningStep& step : fastener.steps) {
         std::vector<std::string> parts;
-        if (step.torque) parts.push_back(torque_text(*step.torque));
+        if (step.torque) parts.push_back(torque_spelled(*step.torque) + mark(topic::kTorques));
         if (step.angle)
           parts.push_back(fmt::format("further {}{}", step.angle->text, mark(topic::kTorques)));
         lines.push_back({fmt::format("{}. {}", ++number, joined(parts, ", ")), 1});

@@ -133,6 +133,18 @@ std::string words_of(const PhaseSamples& body) {
       .add("oil at", body.oil_temperature)
       .text();
 }
+std::string words_of(const TorqueTrace& body) {
+  const auto number = [](const std::optional<int>& n) {
+    return n ? std::optional(std::to_string(*n)) : std::nullopt;
+  };
+  return Words()
+      .add("", body.fastener)
+      .add("no.", number(body.bolt))
+      .add("step", number(body.step))
+      .add("", body.file)
+      .add("with", body.instrument)
+      .text();
+}
 std::string words_of(const Attachment& body) {
   return Words().add("", body.file).add("shows", body.shows).add("at", body.place).text();
 }
@@ -212,6 +224,7 @@ std::string record_section(int number, const LoadedCase& loaded) {
   rows += rows_of<SensorRecording>(entries, "sensor recordings");
   rows += rows_of<PhaseSamples>(entries, "cam phase, scan data");
   rows += rows_of<MarksSeen>(entries, "marks, link counts");
+  rows += rows_of<TorqueTrace>(entries, "torque traces");
   rows += rows_of<Observation>(entries, "seen") + rows_of<StepDone>(entries, "steps done");
   rows += rows_of<Note>(entries, "notes") + rows_of<QuickAnswer>(entries, "quick answers");
   rows += rows_of<Attachment>(entries, "photos, files");

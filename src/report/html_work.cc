@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cmath>
 
 #include "base/text.h"
 #include "casework/case_fields.h"
@@ -28,13 +27,6 @@ const Unit* torque_unit(std::string_view symbol) {
   return nullptr;
 }
 
-// Converted torques are cut, never rounded up: no column asks for more than was entered.
-std::string cut_text(double si, const Unit& unit, int decimals) {
-  const double power = std::pow(10, decimals);
-  const double cut = std::floor(from_si(si, unit) * power * (1 + 1e-12)) / power;
-  return quantity_text(to_si(cut, unit), unit, decimals);
-}
-
 bool is_typed_in(const Written<Torque>& torque, const Unit& unit) {
   const std::size_t blank = torque.text.find_first_not_of("0123456789.,+ ");
   if (blank == std::string::npos) return false;
@@ -47,7 +39,7 @@ std::string torque_cell(const std::optional<Written<Torque>>& torque, const Torq
   if (!torque || unit == nullptr) return tag("td.torque", "");
   if (is_typed_in(*torque, *unit))
     return tag("td.torque", said("b", quantity_text(torque->value.si(), *unit)));
-  return said("td.torque", cut_text(torque->value.si(), *unit, column.decimals));
+  return said("td.torque", cut_quantity_text(torque->value.si(), *unit, column.decimals));
 }
 
 std::string step_cells(const TighteningStep& step, std::size_t number) {

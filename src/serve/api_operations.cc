@@ -97,6 +97,9 @@ std::vector<ApiOperation> case_operations() {
            kWrite, json<CaseHead>(), gives<ReceiptRow>(201)),
       get("/api/cases/{case}/findings", "findings", "All findings, findings/1", kRead,
           gives(NamedSchema{"findings"})),
+      get("/api/cases/{case}/work", "caseWork",
+          "The work step by step, where it stands, fasteners and parts, work/1", kRead,
+          gives(NamedSchema{"work"})),
       get("/api/cases/{case}/brief", "brief", "Five sentences to read aloud", kRead, gives(kText)),
       get("/api/cases/{case}/sheet", "sheet", "The printable job sheet", kRead, gives(kHtml)),
       get("/api/cases/{case}/drawing", "caseDrawing", "The drive as it stands", kRead, gives(kSvg),
@@ -150,6 +153,8 @@ std::vector<ApiOperation> file_operations() {
           {{"strands", "boolean", "Chains laid straight, to count by."}}),
       get("/api/drives/{drive}/motion", "driveMotion", "A definition, to be turned", kRead,
           gives<Motion>()),
+      get("/api/drives/{drive}/work", "driveWork", "The same of a definition alone, work/1", kRead,
+          gives(NamedSchema{"work"})),
       get("/api/drives/{drive}/check", "checkDrive", "What a definition can answer", kRead,
           gives<DriveCheck>()),
   };

@@ -37,6 +37,7 @@ std::optional<Response> put_beside(const fs::path& bytes, const fs::path& target
 std::set<std::string> recordings_named(const Case& value) {
   std::set<std::string> names;
   for (const Entry& entry : value.entries) {
+    if (const auto* trace = std::get_if<TorqueTrace>(&entry.body)) names.insert(trace->file);
     const auto* recording = std::get_if<SensorRecording>(&entry.body);
     if (recording == nullptr) continue;
     for (const auto* file : {&recording->file, &recording->command_log})

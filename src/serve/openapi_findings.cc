@@ -1,38 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "serve/openapi_findings.h"
 
+#include "serve/openapi_words.h"
+
 namespace tautmark {
 namespace {
 
-using Json = nlohmann::ordered_json;
-
-Json typed(std::string_view type) { return {{"type", type}}; }
-Json text() { return typed("string"); }
-Json number() { return typed("number"); }
-Json whole() { return typed("integer"); }
-Json truth() { return typed("boolean"); }
-Json or_null(std::string_view type) { return {{"type", {type, "null"}}}; }
-Json list_of(Json items) { return {{"type", "array"}, {"items", std::move(items)}}; }
-Json one_of(std::initializer_list<const char*> words) {
-  Json schema = text();
-  schema["enum"] = Json::array();
-  for (const char* word : words) schema["enum"].push_back(word);
-  return schema;
-}
-Json constant(std::string_view word) { return {{"const", word}}; }
-Json ref(std::string_view name) { return {{"$ref", "#/components/schemas/" + std::string(name)}}; }
-Json ref_or_null(std::string_view name) { return {{"anyOf", {ref(name), typed("null")}}}; }
-
-// Every key of `needed` must be there; those of `known` may.
-Json object(std::string_view words, Json needed, Json known = Json::object()) {
-  Json required = Json::array();
-  for (const auto& [key, schema] : needed.items()) required.push_back(key);
-  needed.update(known);
-  return {{"type", "object"},
-          {"description", words},
-          {"properties", std::move(needed)},
-          {"required", std::move(required)}};
-}
+using namespace schema;  // NOLINT(google-build-using-namespace): the words of this file
 
 Json verdict() { return one_of({"pass", "fail", "open"}); }
 
@@ -108,17 +82,15 @@ void add_findings(Json& schemas) {
                              {"instead", text()},
                              {"changes_it", text()},
                              {"say", text()}});
-  schemas["turning"] =
-      object("May the engine be turned.",
-             {{"answer", {{"type", "string"}, {"pattern", "^(DO NOT TURN$|TURN ONLY )"}}},
-              {"because", text()},
-              {"instead", text()},
-              {"changes_it", text()},
-              {"next", text()},
-              {"say", text()},
-              {"holds_for", text()},
-              {"cautions", list_of(text())},
-              {"never", list_of(never)}});
+  schemas["turning"] = object("May the engine be turned.", {{"answer", turning_answer()},
+                                                            {"because", text()},
+                                                            {"instead", text()},
+                                                            {"changes_it", text()},
+                                                            {"next", text()},
+                                                            {"say", text()},
+                                                            {"holds_for", text()},
+                                                            {"cautions", list_of(text())},
+                                                            {"never", list_of(never)}});
   const Json drive = object("A definition judged against.", {{"name", text()},
                                                              {"title", text()},
                                                              {"revision", text()},

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-// Schemas written by hand of what report/ writes: findings/1 and recording/1 (docs/formats). Keys
+// Schemas written by hand of what report/ writes: findings/1, recording/1 (docs/formats) and
+// work/1 (docs/procedure.md). Keys
 // may come with a newer program, so further ones are allowed; those named must be there and be so.
 #pragma once
 
@@ -10,5 +11,7 @@ namespace tautmark {
 // "findings", "finding", "recording_report" and their parts; references by
 // "#/components/schemas/".
 void add_report_schemas(nlohmann::ordered_json& schemas);
+// "work", "procedure" and their parts; "part" is of the drive.
+void add_work_schemas(nlohmann::ordered_json& schemas);
 
 }  // namespace tautmark

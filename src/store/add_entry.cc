@@ -33,12 +33,12 @@ void fill_in(const CaseStore& store, const std::string& case_name, EntryToAdd& w
   Entry& entry = wanted.entry;
   if (!entry.by) entry.by = wanted.seat;
   if (!entry.at) entry.at = Date{time_text(now_microseconds()).substr(0, 19) + "Z"};
-  auto* recording = std::get_if<SensorRecording>(&entry.body);
-  if (recording == nullptr || !recording->file || recording->sha256) return;
+  const auto [name, sum] = summed_file(entry.body);
+  if (name == nullptr || *sum) return;
   const auto files = store.files(case_name);
   if (!files) return;
   for (const StoredFile& file : *files)
-    if (file.name == *recording->file) recording->sha256 = file.sha256;
+    if (file.name == *name) *sum = file.sha256;
 }
 
 void leave_out(Node& node, std::string_view key) {

@@ -348,6 +348,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/cases/{case}/work": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The work step by step, where it stands, fasteners and parts, work/1 */
+        get: operations["caseWork"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/cases/{case}/brief": {
         parameters: {
             query?: never;
@@ -648,6 +665,23 @@ export interface paths {
         };
         /** A definition, to be turned */
         get: operations["driveMotion"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/drives/{drive}/work": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The same of a definition alone, work/1 */
+        get: operations["driveWork"];
         put?: never;
         post?: never;
         delete?: never;
@@ -1622,6 +1656,11 @@ export interface components {
              */
             name: string;
             /**
+             * @description Its bank, where the banks differ.
+             * @example 1
+             */
+            bank?: number;
+            /**
              * @description Thread.
              * @example M12x1.25
              */
@@ -1644,10 +1683,36 @@ export interface components {
             /** @description Tightening steps in order. */
             steps?: components["schemas"]["tightening_step"][];
             /**
+             * @description How several stand; the order is drawn from it.
+             * @example two rows
+             * @enum {string}
+             */
+            pattern?: "circle" | "two rows";
+            /**
+             * @description The maker's order, numbered from 1; it comes before one drawn from the pattern.
+             * @example [5, 2, 1, 6, 3, 4]
+             */
+            order?: number[];
+            /**
+             * @description The maker's rule where a step was interrupted.
+             * @example loosen fully, begin at the first step
+             */
+            restart?: string;
+            /**
              * @description Whether it is used once only.
              * @example yes
              */
             single_use?: boolean;
+            /**
+             * @description Free length up to which it may go in again.
+             * @example 60.5 mm
+             */
+            longest?: string;
+            /**
+             * @description Smallest diameter at which it may go in again.
+             * @example 9.7 mm
+             */
+            thinnest?: string;
             /**
              * @description Caution or remark.
              * @example hold the camshaft at its flats
@@ -1696,6 +1761,94 @@ export interface components {
              * @example the tensioners of the banks differ
              */
             note?: string;
+        };
+        /** @description What a step of the procedure tightens. */
+        tightens: string | {
+            /**
+             * @description A fastener of this file, by name.
+             * @example phaser bolt
+             */
+            fastener: string;
+            /** @description Its tightening steps, written a second time: both must agree. */
+            steps?: components["schemas"]["tightening_step"][];
+        };
+        /** @description One step of the work. */
+        procedure_step: {
+            /**
+             * @description Name of the step, unlike any other.
+             * @example take the covers off
+             */
+            name: string;
+            /**
+             * @description What is done, in one or two sentences.
+             * @example Cam covers off, bolts bagged by position.
+             */
+            what: string;
+            /**
+             * @description Stage of the work.
+             * @example open up
+             * @enum {string}
+             */
+            stage?: "tests" | "open up" | "measure" | "decide" | "assemble" | "prove" | "hand over";
+            /**
+             * @description The bank that it is done on, if only one.
+             * @example 1
+             */
+            bank?: number;
+            /**
+             * @description What must hold before it.
+             * @example [covers on]
+             */
+            needs?: string[];
+            /**
+             * @description What holds after it.
+             * @example [covers off]
+             */
+            gives?: string[];
+            /**
+             * @description What holds no more after it.
+             * @example [covers on]
+             */
+            ends?: string[];
+            /**
+             * @description A gate: what must be shown before the work goes on.
+             * @example photo
+             * @enum {string}
+             */
+            gate?: "tick" | "reading" | "photo" | "second name";
+            /**
+             * @description It turns the crankshaft by hand, this far.
+             * @example two turns
+             * @enum {string}
+             */
+            turns?: "to reference" | "two turns" | "a little";
+            /** @description The fasteners that it tightens. */
+            tightens?: components["schemas"]["tightens"][];
+            /**
+             * @description The parts that it puts in.
+             * @example [phaser bolt]
+             */
+            fits?: string[];
+            /**
+             * @description Time that it may take, as of a sealant.
+             * @example 10 min
+             */
+            within?: string;
+            /**
+             * @description Why.
+             * @example the marks are seen only then
+             */
+            why?: string;
+            /**
+             * @description What can hurt someone or break something.
+             * @example [the plunger jumps out]
+             */
+            cautions?: string[];
+            /**
+             * @description Where this step comes from.
+             * @example workshop manual, p. 60
+             */
+            source?: components["schemas"]["source"];
         };
         /** @description The definition of an engine's timing drive. */
         drive: {
@@ -1774,6 +1927,8 @@ export interface components {
             fasteners?: components["schemas"]["fastener"][];
             /** @description Parts and sets. */
             parts?: components["schemas"]["part"][];
+            /** @description The work step by step. */
+            procedure?: components["schemas"]["procedure_step"][];
             /**
              * @description Remarks.
              * @example read from a paper copy
@@ -1825,6 +1980,11 @@ export interface components {
              * @example 0.003 mm
              */
             uncertainty?: string;
+            /**
+             * @description Marked range, of a torque wrench.
+             * @example 5..25 N·m
+             */
+            range?: string;
             /**
              * @description Date of the last calibration.
              * @example 2026-01-15
@@ -2870,6 +3030,36 @@ export interface components {
              * @example true
              */
             late?: boolean;
+            /**
+             * @description Who saw it as the second person.
+             * @example second technician
+             */
+            second_name?: string;
+            /**
+             * @description Entries that show it: a reading, marks, a photo.
+             * @example [e12]
+             */
+            shown_by?: string[];
+            /**
+             * @description How many fasteners were ticked one by one.
+             * @example 10
+             */
+            fasteners?: number;
+            /**
+             * @description It was interrupted, as where an angle was lost.
+             * @example true
+             */
+            interrupted?: boolean;
+            /**
+             * @description Why a gate was passed though its condition is open.
+             * @example cover needed to move the vehicle
+             */
+            against_gate?: string;
+            /**
+             * @description Who allowed that.
+             * @example foreman
+             */
+            allowed_by?: string;
         } | {
             /**
              * @description A decision by a person, with name and reason; it never changes a verdict.
@@ -4500,6 +4690,36 @@ export interface components {
              * @example true
              */
             late?: boolean;
+            /**
+             * @description Who saw it as the second person.
+             * @example second technician
+             */
+            second_name?: string;
+            /**
+             * @description Entries that show it: a reading, marks, a photo.
+             * @example [e12]
+             */
+            shown_by?: string[];
+            /**
+             * @description How many fasteners were ticked one by one.
+             * @example 10
+             */
+            fasteners?: number;
+            /**
+             * @description It was interrupted, as where an angle was lost.
+             * @example true
+             */
+            interrupted?: boolean;
+            /**
+             * @description Why a gate was passed though its condition is open.
+             * @example cover needed to move the vehicle
+             */
+            against_gate?: string;
+            /**
+             * @description Who allowed that.
+             * @example foreman
+             */
+            allowed_by?: string;
         } | {
             /**
              * @description A decision by a person, with name and reason; it never changes a verdict.
@@ -5710,6 +5930,126 @@ export interface components {
             none_fits?: boolean;
             sentence?: string;
         };
+        /** @description A step; of a case also where it stands. */
+        work_step: {
+            number: number;
+            name: string;
+            what: string;
+            needs: string[];
+            gives: string[];
+            ends: string[];
+            tightens: {
+                fastener: string;
+                steps: {
+                    /** @description A torque, SI. */
+                    torque?: {
+                        value: number;
+                        /** @constant */
+                        unit: "N·m";
+                        typed: string;
+                        spelled: string;
+                    };
+                    /** @description An angle, SI. */
+                    angle?: {
+                        value: number;
+                        /** @constant */
+                        unit: "rad";
+                        typed: string;
+                    };
+                }[];
+            }[];
+            fits: string[];
+            cautions: string[];
+            /** @enum {string} */
+            stage?: "tests" | "open up" | "measure" | "decide" | "assemble" | "prove" | "hand over";
+            bank?: number;
+            /** @enum {string} */
+            gate?: "tick" | "reading" | "photo" | "second name";
+            gate_wants?: string;
+            /** @enum {string} */
+            turns?: "to reference" | "two turns" | "a little";
+            /** @description The turning answer, as in the findings. */
+            turning?: {
+                answer: string;
+                because: string;
+            };
+            within?: string;
+            why?: string;
+            /** @enum {string} */
+            status?: "to do" | "done" | "interrupted" | "entered while blocked" | "done against its condition";
+            entry?: string;
+            late?: boolean;
+            gate_open?: string;
+            missing?: {
+                fact: string;
+                by_rule: boolean;
+                may_override: boolean;
+                why: string;
+            }[];
+        };
+        /** @description procedure/1: the work step by step; of a case also where it stands. */
+        procedure: {
+            /** @constant */
+            schema: "procedure/1";
+            drive: string;
+            /** @description The turning answer, as in the findings. */
+            turning: {
+                answer: string;
+                because: string;
+            };
+            steps: components["schemas"]["work_step"][];
+            invented?: boolean;
+            case?: string;
+            state?: string[];
+            next?: string[];
+            last_done?: string;
+            open?: {
+                step: string;
+                entry: string;
+                words: string;
+                gate: string;
+            }[];
+            /** @description What was begun and is not done. */
+            interrupted?: {
+                step: string;
+                entry: string;
+                words: string;
+            };
+            said?: string[];
+        };
+        /** @description A fastener, as it is tightened. */
+        fastener_card: {
+            fastener: string;
+            bank: number | null;
+            thread: string | null;
+            strength_class: string | null;
+            count: number | null;
+            take_new: boolean;
+            use: string;
+            steps: {
+                target: string;
+                torque_Nm: number | null;
+                angle_deg: number | null;
+                wrench: string;
+                no_wrench: string[];
+            }[];
+            order: string;
+            asks: string[];
+            clamp_load: string;
+            cautions: string[];
+        };
+        /** @description work/1: procedure, fasteners and parts of one engine. */
+        work: {
+            /** @constant */
+            schema: "work/1";
+            drive: string | null;
+            cautions: string[];
+            procedure: components["schemas"]["procedure"] | null;
+            why: string | null;
+            fasteners: components["schemas"]["fastener_card"][];
+            parts: components["schemas"]["part"][];
+            after_record: number | null;
+        };
     };
     responses: {
         /** @description Why it was not done. */
@@ -6462,6 +6802,34 @@ export interface operations {
             default: components["responses"]["problem"];
         };
     };
+    caseWork: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                case: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["work"];
+                };
+            };
+            400: components["responses"]["problem"];
+            401: components["responses"]["problem"];
+            403: components["responses"]["problem"];
+            404: components["responses"]["problem"];
+            503: components["responses"]["problem"];
+            default: components["responses"]["problem"];
+        };
+    };
     brief: {
         parameters: {
             query?: never;
@@ -7103,6 +7471,34 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["motion"];
+                };
+            };
+            400: components["responses"]["problem"];
+            401: components["responses"]["problem"];
+            403: components["responses"]["problem"];
+            404: components["responses"]["problem"];
+            503: components["responses"]["problem"];
+            default: components["responses"]["problem"];
+        };
+    };
+    driveWork: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                drive: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["work"];
                 };
             };
             400: components["responses"]["problem"];

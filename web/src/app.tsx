@@ -25,13 +25,17 @@ const kScreens: Record<string, () => Promise<Screen>> = {
   login: () => import("./screens/login").then((m) => m.LoginScreen),
   pair: () => import("./screens/pair").then((m) => m.PairScreen),
   people: () => import("./screens/people").then((m) => m.PeopleScreen),
+  work: () => import("./screens/work").then((m) => m.WorkScreen),
   "new-engine": () => import("./screens/new_engine").then((m) => m.NewEngineScreen),
 };
+
+// "#/case/NAME/work" and "#/drive/NAME/work" are one screen of their own.
+const screen_of = (path: string[]) => (path[2] === "work" ? "work" : path[0]);
 
 export function App() {
   useHeard("language");
   const route = useRoute();
-  const first = route.path[0];
+  const first = screen_of(route.path);
   // Styles of screens stay loaded; each applies only where this names its screen.
   document.documentElement.dataset.screen = first ?? "first";
   // Practice and shop never share a screen: nothing of one is shown, kept or sent in the other.

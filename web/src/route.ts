@@ -83,6 +83,12 @@ export function go(path: string[], query: Record<string, string> = {}, practice?
   location.hash = address(path, query, practice ?? here().practice);
 }
 
+// From a form to where it was opened: the step of the work that wanted it, else the case.
+export function case_address(name: string): string {
+  const step = here().query["for_step"];
+  return step === undefined ? address(["case", name]) : address(["case", name, "work"], { step });
+}
+
 export function useRoute(): Route {
   const [route, set] = useState(here);
   useEffect(() => {

@@ -13,6 +13,7 @@ const program = `${__dirname}/../../docs/formats/openapi.json`;
 // Keys that are put together: the rest is a word of the page or of the program's own description.
 const kPrefixes = [
   "in_kind_", "in_q_", "in_c_", "in_f_case_", "in_f_",
+  "work_f_", "work_v_",
   "manual_step_", "manual_help_", "manual_q_", "manual_also_", "manual_add_second", "manual_bolt_",
 ];
 

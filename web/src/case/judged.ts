@@ -22,7 +22,7 @@ export interface Judged {
   why_not: Key | undefined;
 }
 
-interface Around {
+export interface Around {
   is_lost: boolean;
   is_read: boolean; // what waits on this device is known
   waits: number;
@@ -35,7 +35,8 @@ export function judged(asked: Asked<Findings>, around: Around): Judged {
   return { told: asked.told, at: asked.at, is_in_force: why_not === undefined, why_not };
 }
 
-function why_not_in_force(asked: Asked<Findings>, around: Around): Key | undefined {
+// Of every answer that is computed from the records of a case.
+export function why_not_in_force(asked: Asked<{ after_record?: number | null }>, around: Around): Key | undefined {
   if (!around.is_read) return "turning_unread";
   if (around.waits > 0) return "turning_waits";
   if (around.is_lost) return "turning_lost";
@@ -46,6 +47,10 @@ function why_not_in_force(asked: Asked<Findings>, around: Around): Key | undefin
 }
 
 export function useJudged(asked: Asked<Findings>, name: string): Judged {
+  return judged(asked, useAround(name));
+}
+
+export function useAround(name: string): Around {
   useHeard("link", "outbox");
   usePulse();
   const [, again] = useState(0);
@@ -53,13 +58,13 @@ export function useJudged(asked: Asked<Findings>, name: string): Judged {
     () => on_change((which) => (which === "" || which === name ? again((n) => n + 1) : undefined)),
     [name],
   );
-  return judged(asked, {
+  return {
     is_lost: link_lost_since() !== undefined,
     is_read: is_outbox_read(),
     waits: waiting_of(name).length,
     last_record: last_record(name, here().practice),
     missed: times_missed(),
-  });
+  };
 }
 
 export interface Wanted {

@@ -7,15 +7,17 @@ import { kind_word } from "../enter/words";
 import { address } from "../route";
 import { said } from "../said/said";
 import { Told } from "../said/told";
+import { useAsked } from "../state/asked";
 import { waiting_of } from "../state/outbox";
 import { t } from "../texts";
+import { work_of_case, type WorkSaid } from "../work/says";
 import type { CaseParts } from "./case_parts";
 import { EntryCard, WaitingCard } from "./entry_card";
 import { FindingRow } from "./finding_row";
 import { enter_address, type Judged, place_only, places_of } from "./judged";
 import { NotJudgedSince } from "./panels";
 import { RecordingButton } from "./recording_button";
-import { check_row, type Finding, kEntryStage, type StageRow } from "./stages";
+import { check_row, type Finding, kEntryStage, type Stage, type StageRow } from "./stages";
 
 interface Props {
   name: string;
@@ -45,6 +47,7 @@ export function StageView({ name, row, parts, judged }: Props) {
           <b>{t("now_why")}</b> {t(row.why)}
         </p>
       </section>
+      {kByStep.includes(row.name) ? <StepByStep name={name} /> : null}
       <nav class="enters" aria-label={t("enter_here")}>
         {row.enters.map((kind, i) => (
           <a
@@ -60,6 +63,19 @@ export function StageView({ name, row, parts, judged }: Props) {
       <FindingsHere name={name} row={row} parts={parts} judged={judged} />
       <EntriesHere name={name} row={row} parts={parts} />
     </>
+  );
+}
+
+const kByStep: readonly Stage[] = ["open", "assemble", "prove"];
+
+// Where the drive has a procedure; kept with the rest, should the link be gone when it is opened.
+function StepByStep({ name }: { name: string }) {
+  const work = useAsked<WorkSaid>(work_of_case(name), name).told;
+  if (!work?.procedure) return null;
+  return (
+    <p class="row">
+      <a class="button main" href={address(["case", name, "work"])}>{t("work_step_by_step")}</a>
+    </p>
   );
 }
 

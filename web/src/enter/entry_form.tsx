@@ -6,7 +6,7 @@ import { useRef, useState } from "preact/hooks";
 
 import type { Schemas } from "../ask";
 import { time_words } from "../parts/time_words";
-import { go } from "../route";
+import { case_address } from "../route";
 import { decimal_mark, said } from "../said/said";
 import { useAsked } from "../state/asked";
 import { keep_draft, kept_draft, useDraftGone } from "../state/draft";
@@ -109,7 +109,7 @@ export function EntryForm({ name, kind, view, drive, query }: Props) {
     if (mended) await mend(mended.key, entry as unknown as NewEntry);
     else await enter(name, entry as unknown as NewEntry, file && { name: String(values["file"]), bytes: file });
     keep_draft(draft_name, undefined);
-    go(["case", name]);
+    location.hash = case_address(name);
   };
   if (is_read_back) return <ReadBack kind={kind} fields={fields} values={values} on_change={() => set_read_back(false)} on_send={() => void send()} />;
   const Form = (query["plain"] ? undefined : kByHand[kind]) ?? Generic;

@@ -5,7 +5,7 @@ import { useEffect, useRef, useState } from "preact/hooks";
 
 import type { Schemas } from "../ask";
 import { time_words } from "../parts/time_words";
-import { go } from "../route";
+import { case_address } from "../route";
 import { enter, type NewEntry } from "../state/outbox";
 import { t } from "../texts";
 import { angle_of, shown_angle } from "./angle";
@@ -63,7 +63,7 @@ export function PhotoForm({ name, drive, query }: Props) {
     const shows = [told.step, told.bank && `bank ${told.bank}`, told.view && `seen from ${told.view}`, angle && `angle by taps ${shown_angle(angle)}, supporting only`];
     const entry = { kind: "attachment", file, shows: shows.filter(Boolean).join(", "), ...(told.place ? { place: told.place } : {}) };
     await enter(name, entry as unknown as NewEntry, { name: file, bytes });
-    go(["case", name]);
+    location.hash = case_address(name);
   }
 
   const banks = (drive?.banks ?? []).map((one) => String(one.number));

@@ -3,7 +3,7 @@
 import { useLayoutEffect, useRef, useState } from "preact/hooks";
 
 import type { Schemas } from "../ask";
-import { address, go } from "../route";
+import { address, case_address } from "../route";
 import { number_words, said } from "../said/said";
 import type { Asked } from "../state/asked";
 import { drafts_of, keep_draft, kept_draft, useDraftGone } from "../state/draft";
@@ -189,7 +189,7 @@ export function Series(props: SeriesProps) {
     set_sent(is_new);
     speak(`${last_words(said(position.place))}: ${all.map(number_words).join(", ")}`);
     await enter(name, (corrected ? correction_of(corrected, entry) : entry) as unknown as NewEntry);
-    if (corrected) return go(["case", name]);
+    if (corrected) return void (location.hash = case_address(name));
     keep_draft(draft_name, undefined);
     move(next_open(list, at, [...entries, entry]) ?? (at + 1) % list.length);
   }

@@ -49,7 +49,7 @@ function DriveSheet({ name, other }: { name: string; other: string }) {
       <div class="stack">
         {drive.invented ? <p class="practice">{t("drives_invented")}</p> : null}
         <p>{checked_by ? t("drives_checked_by", { who: checked_by }) : t("drives_not_checked")}</p>
-        <Uses name={name} path={path} />
+        <Uses name={name} path={path} has_procedure={(drive.procedure ?? []).length > 0} />
         {other ? compare : null}
         <div class="drive">
           <Drawn path={path} />
@@ -67,7 +67,7 @@ function source_said({ source }: Schemas["drive"]): string {
   return [source.origin, source.document, source.edition, source.page].filter(Boolean).join(", ");
 }
 
-function Uses({ name, path }: { name: string; path: string }) {
+function Uses({ name, path, has_procedure }: { name: string; path: string; has_procedure: boolean }) {
   const [why, set_why] = useState("");
   const new_case = async () => {
     const in_case = proposed_case(name, new Date());
@@ -84,6 +84,11 @@ function Uses({ name, path }: { name: string; path: string }) {
         <a class="button" href={in_store(`${path}/sheet`)} target="_blank" rel="noopener">
           {t("drives_sheet")}
         </a>
+        {has_procedure ? (
+          <a class="button" href={address(["drive", name, "work"])}>
+            {t("work_read_procedure")}
+          </a>
+        ) : null}
         <a class="button" href={address(["new-engine"], { of: name })}>
           {t("manual_again")}
         </a>

@@ -14,7 +14,7 @@ import { TimerStart } from "../enter/timer_start";
 import { WaitingList } from "../enter/waiting_list";
 import { kind_word } from "../enter/words";
 import { Sheet } from "../parts/sheet";
-import { address, type Route } from "../route";
+import { address, case_address, type Route } from "../route";
 import { ready_offline, useAsked } from "../state/asked";
 import { useAwake } from "../state/awake";
 import { useHeard } from "../state/heard";
@@ -41,7 +41,7 @@ export function EnterScreen({ route }: { route: Route }) {
     <Sheet
       wide={kind === "reading"}
       title={kind ? kind_word(kind) : t("in_what")}
-      back={kind ? address(["enter", name]) : address(["case", name])}
+      back={kind && !route.query["for_step"] ? address(["enter", name]) : case_address(name)}
       blocks={[
         { name: t("in_case"), says: <a href={address(["case", name])}>{view.told?.case.title ?? name}</a> },
         { name: t("in_drive"), says: drive.told?.title ?? drive_name ?? t("in_none") },

@@ -7,5 +7,6 @@ import { manual } from "./de/manual";
 import { quick } from "./de/quick";
 import { see } from "./de/see";
 import { shell } from "./de/shell";
+import { work } from "./de/work";
 
-export const all = { ...shell, ...door, ...cases, ...enter, ...see, ...drives, ...manual, ...quick };
+export const all = { ...shell, ...door, ...cases, ...enter, ...see, ...drives, ...manual, ...quick, ...work };

@@ -7,5 +7,6 @@ import { manual } from "./en/manual";
 import { quick } from "./en/quick";
 import { see } from "./en/see";
 import { shell } from "./en/shell";
+import { work } from "./en/work";
 
-export const all = { ...shell, ...door, ...cases, ...enter, ...see, ...drives, ...manual, ...quick };
+export const all = { ...shell, ...door, ...cases, ...enter, ...see, ...drives, ...manual, ...quick, ...work };

@@ -27,7 +27,8 @@ import { recorded } from "./recorded";
 import { refused } from "./refused";
 import { turning } from "./turning";
 import { words } from "./words";
+import { work } from "./work";
 
 export const phrases: readonly Phrase[] = [
-  ...words, ...turning, ...judged, ...measuring, ...recorded, ...decoded, ...refused, ...drawn, ...quick, ...quick_asked, ...quick_phase, ...drives, ...lint, ...fields,
+  ...words, ...turning, ...judged, ...measuring, ...recorded, ...decoded, ...refused, ...drawn, ...quick, ...quick_asked, ...quick_phase, ...drives, ...lint, ...fields, ...work,
 ];

@@ -15,6 +15,7 @@ export const judged: readonly Phrase[] = [
   ["Proven: {#0} reading inside the limit of this definition, at 95 %", "Bewiesen: {0} Messwert innerhalb der Grenze dieser Beschreibung, mit 95 %"],
   ["Not proven: drive timing, marks, tightening", "Nicht bewiesen: Steuerzeiten des Triebs, Marken, Anziehen"],
   ["Not proven: drive timing, tightening", "Nicht bewiesen: Steuerzeiten des Triebs, Anziehen"],
+  ["work step by step: {#0} open", "Arbeit Schritt für Schritt: {0} offen"],
   ["not looked at: {#0} kinds of reading", "nicht angesehen: {0} Arten von Messwerten"],
   ["Next: before ordering for {/0}: {1}", "Als Nächstes: vor dem Bestellen für {0}: {1}"],
   ["Next: {0}", "Als Nächstes: {0}"],

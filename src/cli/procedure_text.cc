@@ -1,0 +1,141 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "cli/procedure_text.h"
+
+#include <fmt/format.h>
+
+#include "base/text.h"
+#include "cli/words.h"
+#include "drive/drive_fields.h"
+#include "report/torque_words.h"
+
+namespace tautmark::cli {
+namespace {
+
+using procedure::Blocked;
+using procedure::OpenItem;
+using procedure::StepAt;
+using procedure::StepStatus;
+
+class Writer {
+ public:
+  explicit Writer(const TextStyle& style) : style_(style) {}
+  void line(int depth, const std::string& words) {
+    const int indent = 2 * depth;
+    out_ += std::string(static_cast<std::size_t>(indent), ' ') +
+            wrapped(words, style_.width - indent, indent + 2) + "\n";
+  }
+  void title(const std::string& words) { out_ += "\n" + bold(words, style_) + "\n"; }
+  void head(const std::string& words) { out_ += bold(words, style_) + "\n"; }
+  std::string take() { return std::move(out_); }
+
+ private:
+  const TextStyle& style_;
+  std::string out_;
+};
+
+std::string name_of(const ProcedureView& view, std::size_t i) {
+  return fmt::format("{}. {}", i + 1, view.plan.steps[i].written->name);
+}
+
+void write_head(Writer& to, const ProcedureView& view) {
+  const Drive& drive = view.drive.drive;
+  if (drive.invented.value_or(false)) to.line(0, "INVENTED ENGINE, NOT FOR REAL WORK");
+  to.head(fmt::format("Procedure: {}{}", drive.title.value_or(drive.name),
+                      drive.revision ? ", revision " + *drive.revision : ""));
+  to.line(0,
+          "The engine maker's procedure comes first. Turning is decided by the turning answer "
+          "alone.");
+}
+
+std::string missing_text(const Blocked& one) {
+  return fmt::format("needs \"{}\": {}{}", procedure::fact_text(one.missing), one.why,
+                     one.may_override ? "" : " (no override)");
+}
+
+void write_standing(Writer& to, const ProcedureView& view, bool with_state) {
+  const procedure::Walk& walk = *view.walk;
+  to.title("Where the work stands");
+  to.line(1, walk.last_done ? "last done: " + name_of(view, *walk.last_done)
+                            : "nothing of the procedure is entered as done");
+  if (walk.interrupted) to.line(1, "INTERRUPTED: " + walk.interrupted->words);
+  to.line(1, fmt::format("turning: {}. {}", view.turning.answer, view.turning.because));
+  for (const std::string& words : walk.said) to.line(1, "entered: " + words);
+  for (const OpenItem& open : walk.open)
+    to.line(1, fmt::format("OPEN ({}): {}", open.entry, open.words));
+  if (with_state) {
+    to.title("State, as far as it is known");
+    for (const std::string& fact : procedure::state_text(walk.state)) to.line(1, fact);
+  }
+  to.title("Next");
+  if (walk.next.empty()) to.line(1, "every step is done");
+  for (const std::size_t i : walk.next) {
+    to.line(1, name_of(view, i));
+    for (const Blocked& one : walk.steps[i].missing) to.line(2, "blocked: " + missing_text(one));
+  }
+}
+
+std::string status_words(const StepAt& at) {
+  if (at.status == StepStatus::to_do) return "";
+  return fmt::format("  [{}, {}{}{}]", procedure::status_text(at.status), at.entry,
+                     at.late ? ", entered late" : "", at.gate_open.empty() ? "" : ", GATE OPEN");
+}
+
+void write_tightens(Writer& to, const Tightens& tightens) {
+  to.line(2, "tighten: " + tightens.fastener);
+  int number = 0;
+  for (const TighteningStep& step : tightens.steps) {
+    std::vector<std::string> parts;
+    if (step.torque) parts.push_back(spelled_torque(*step.torque));
+    if (step.angle) parts.push_back(fmt::format("a further {}", step.angle->text));
+    to.line(3, fmt::format("{}) {}", ++number, joined(parts, ", ")));
+  }
+}
+
+void write_step(Writer& to, const ProcedureView& view, std::size_t i) {
+  const ProcedureStep& step = *view.plan.steps[i].written;
+  to.line(1, name_of(view, i) + (step.bank ? fmt::format("  (bank {})", *step.bank) : "") +
+                 (view.walk ? status_words(view.walk->steps[i]) : ""));
+  to.line(2, std::string(trimmed(step.what)));
+  for (const std::string& caution : step.cautions) to.line(2, "CAUTION: " + caution);
+  if (step.turns) to.line(2, "TURNS THE ENGINE: only as the turning answer allows");
+  for (const Tightens& tightens : step.tightens) write_tightens(to, tightens);
+  if (!step.fits.empty()) to.line(2, "fit: " + joined(step.fits, ", "));
+  if (step.within) to.line(2, "within: " + step.within->text);
+  if (!step.needs.empty()) to.line(2, "before: " + joined(step.needs, ", "));
+  if (!step.gives.empty()) to.line(2, "after: " + joined(step.gives, ", "));
+  if (step.gate) to.line(2, fmt::format("GATE: {}", procedure::gate_wants_text(*step.gate)));
+  if (step.why) to.line(2, "why: " + *step.why);
+}
+
+}  // namespace
+
+std::string procedure_text(const ProcedureView& view, const TextStyle& style) {
+  Writer to(style);
+  write_head(to, view);
+  if (view.walk) write_standing(to, view, true);
+  std::optional<WorkStage> stage;
+  for (std::size_t i = 0; i < view.plan.steps.size(); ++i) {
+    const ProcedureStep& step = *view.plan.steps[i].written;
+    if (step.stage && step.stage != stage) to.title(std::string(choice_name(*step.stage)));
+    if (step.stage) stage = step.stage;
+    write_step(to, view, i);
+  }
+  return to.take();
+}
+
+std::string brief_procedure(const ProcedureView& view, const TextStyle& style) {
+  Writer to(style);
+  write_head(to, view);
+  if (view.walk) {
+    write_standing(to, view, false);
+  } else {
+    for (std::size_t i = 0; i < view.plan.steps.size(); ++i) {
+      const ProcedureStep& step = *view.plan.steps[i].written;
+      to.line(1, name_of(view, i) +
+                     (step.gate ? fmt::format("  [gate: {}]", choice_name(*step.gate)) : ""));
+    }
+  }
+  return to.take();
+}
+
+}  // namespace tautmark::cli

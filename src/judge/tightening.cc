@@ -1,0 +1,229 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "judge/tightening.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "base/text.h"
+#include "base/unit.h"
+#include "drive/lint_report.h"
+#include "tighten/plausible.h"
+#include "tighten/preload.h"
+#include "tighten/sequence.h"
+
+namespace tautmark {
+namespace {
+
+constexpr std::string_view kTorqueUnits[] = {"N·m", "lbf·ft", "lbf·in"};
+constexpr double kWrenchDeviation = 0.04;
+constexpr double kMostStrain = 0.9;
+
+int three_digits(double number) { return number >= 100 ? 0 : number >= 10 ? 1 : 2; }
+
+struct StepAsk {
+  std::size_t step = 0;
+  std::string words{};
+};
+
+std::string wrench_words(Torque torque, std::span<const tighten::Wrench> wrenches, StepCard& card) {
+  const std::vector<tighten::WrenchFit> fits = tighten::choose_wrench(torque, wrenches);
+  for (const tighten::WrenchFit& fit : fits) {
+    if (!fit.fits) card.no_wrench.push_back(wrenches[fit.index].name + ": " + fit.why);
+  }
+  if (fits.empty()) return {};
+  if (!fits.front().fits) return "no wrench of the list fits: borrow or buy one that does";
+  const tighten::Wrench& best = wrenches[fits.front().index];
+  return fmt::format("take {}{}", best.name,
+                     fits.front().why.empty() ? "" : " (" + fits.front().why + ")");
+}
+
+std::vector<StepAsk> step_asks(const Fastener& fastener, const tighten::ThreadRead& thread) {
+  std::vector<StepAsk> asks;
+  for (std::size_t i = 0; i < fastener.steps.size(); ++i) {
+    const TighteningStep& step = fastener.steps[i];
+    if (!step.torque) continue;
+    const FromText<AnyQuantity> typed = read_quantity(step.torque->text, Kind::torque);
+    if (!typed) continue;
+    const bool angle_follows =
+        step.angle.has_value() || (i + 1 < fastener.steps.size() && fastener.steps[i + 1].angle);
+    const Result<tighten::Plausibility> said =
+        tighten::plausibility({.torque = step.torque->value,
+                               .thread = thread,
+                               .strength_class = fastener.strength_class,
+                               .angle_follows = angle_follows},
+                              from_si(typed->si, *typed->unit));
+    if (!said) {
+      asks.push_back({i, "strength class: " + said.error().why});
+      return asks;
+    }
+    if (said->answer == tighten::Plausible::usual) continue;
+    std::string ask = fmt::format(
+        "check the sheet: {} is {} for {}", step.torque->text,
+        said->answer == tighten::Plausible::too_high ? "more than the bolt bears" : "very little",
+        fastener.thread.value_or(""));
+    if (!said->fits_in.empty()) {
+      ask += fmt::format("; the same figure in {} would be usual", joined(said->fits_in, " or "));
+    }
+    asks.push_back({i, std::move(ask)});
+  }
+  return asks;
+}
+
+// The clamp load of the last torque before an angle, or why none is shown.
+std::string clamp_load(const Fastener& fastener, const tighten::ThreadRead& thread) {
+  const auto step = std::find_if(fastener.steps.begin(), fastener.steps.end(),
+                                 [](const TighteningStep& s) { return s.torque.has_value(); });
+  if (step == fastener.steps.end()) return {};
+  if (!thread.pitch_written) return "no clamp load shown: the pitch is not in the definition";
+  if (!fastener.strength_class) return "no clamp load shown: the class is not in the definition";
+  const tighten::FrictionClass* friction = tighten::friction_of(fastener.condition.value_or(""));
+  if (friction == nullptr) {
+    return "no clamp load shown: whether thread and head are oiled or dry is not known";
+  }
+  const tighten::Thread& one = thread.possible.front();
+  const Result<tighten::Strength> strength =
+      tighten::strength(*fastener.strength_class, one.nominal);
+  if (!strength) return "no clamp load shown: " + strength.error().why;
+  const tighten::PreloadRange range = tighten::preload_range(
+      step->torque->value, kWrenchDeviation, one, tighten::usual_ring(one), *friction, *strength);
+  return fmt::format(
+      "{} leaves {:.1f} to {:.1f} kN of clamp load, friction {:.2f} to {:.2f} assumed ({}): {:.0f} "
+      "to {:.0f} % of yield{}",
+      step->torque->text, range.low.si() / 1e3, range.high.si() / 1e3, friction->low,
+      friction->high, friction->condition, range.of_yield_low * 100, range.of_yield_high * 100,
+      range.of_yield_high > kMostStrain ? "; CAUTION: near or beyond yield at low friction" : "");
+}
+
+std::string order_words(const Fastener& fastener) {
+  const auto numbers = [](const std::vector<int>& order, int from) {
+    std::vector<std::string> words;
+    for (const int bolt : order) words.push_back(std::to_string(bolt + from));
+    return joined(words, ", ");
+  };
+  if (!fastener.order.empty()) return "maker's order: " + numbers(fastener.order, 0);
+  const int count = fastener.count.value_or(0);
+  if (!fastener.pattern || count < 2) return {};
+  const bool circle = *fastener.pattern == BoltPattern::circle;
+  if (!circle && count % 2 != 0) return {};
+  const Result<std::vector<int>> order =
+      circle ? tighten::circle_order(count) : tighten::two_row_order(count / 2);
+  if (!order) return {};
+  return fmt::format(
+      "drawn from the pattern ({}), common practice; the engine maker's order comes first: {}",
+      circle ? "numbered round the circle"
+             : "numbered along one row, then along the other in the same direction",
+      numbers(*order, 1));
+}
+
+}  // namespace
+
+Diagnostics fastener_lint(const LoadedDrive& loaded) {
+  LintReport report(loaded);
+  for (std::size_t i = 0; i < loaded.drive.fasteners.size(); ++i) {
+    const Fastener& fastener = loaded.drive.fasteners[i];
+    const auto thread = tighten::read_thread(fastener.thread.value_or(""));
+    if (!thread) {
+      if (fastener.thread) {
+        report.warning(fmt::format("fasteners[{}].thread", i),
+                       fastener.name + ": " + thread.error().why);
+      }
+      continue;
+    }
+    for (const StepAsk& ask : step_asks(fastener, *thread)) {
+      report.warning(fmt::format("fasteners[{}].steps[{}]", i, ask.step),
+                     fmt::format("{}: {}", fastener.name, ask.words));
+    }
+  }
+  return report.take();
+}
+
+std::string torque_spelled(const Written<Torque>& torque) {
+  const Unit* typed = nullptr;
+  if (const auto read = read_quantity(torque.text, Kind::torque)) typed = read->unit;
+  std::vector<std::string> others;
+  for (const std::string_view symbol : kTorqueUnits) {
+    for (const Unit* unit : units_spelled(symbol)) {
+      if (unit == typed || unit->kind != Kind::torque) continue;
+      others.push_back(cut_quantity_text(torque.value.si(), *unit,
+                                         three_digits(from_si(torque.value.si(), *unit))));
+    }
+  }
+  return fmt::format("{} ({})", torque.text, joined(others, ", "));
+}
+
+std::vector<tighten::Wrench> torque_wrenches(std::span<const Instrument> instruments) {
+  std::vector<tighten::Wrench> wrenches;
+  for (const Instrument& instrument : instruments) {
+    if (!instrument.range || instrument.range->value.kind != Kind::torque) continue;
+    if (!instrument.range->value.upper_si) continue;
+    tighten::Wrench wrench{.name = instrument.name,
+                           .highest = Torque::from_si(*instrument.range->value.upper_si)};
+    if (instrument.range->value.lower_si) {
+      wrench.lowest = Torque::from_si(*instrument.range->value.lower_si);
+    }
+    wrenches.push_back(std::move(wrench));
+  }
+  return wrenches;
+}
+
+FastenerCard fastener_card(const Fastener& fastener, std::span<const tighten::Wrench> wrenches) {
+  FastenerCard card{.fastener = &fastener};
+  for (const TighteningStep& step : fastener.steps) {
+    StepCard one;
+    std::vector<std::string> parts;
+    if (step.torque) {
+      one.torque = step.torque->value;
+      parts.push_back(torque_spelled(*step.torque));
+      one.wrench = wrench_words(step.torque->value, wrenches, one);
+    }
+    if (step.angle) {
+      one.angle = step.angle->value;
+      parts.push_back(fmt::format("then {} further, seen from the wrench", step.angle->text));
+    }
+    one.target = joined(parts, ", ");
+    card.steps.push_back(std::move(one));
+  }
+  if (fastener.steps.empty()) {
+    card.asks.emplace_back("no steps in the definition: follow the engine maker");
+  }
+  card.take_new = fastener.single_use.value_or(true);
+  card.use = !fastener.single_use   ? "single use not said: treated as used once, fit new"
+             : *fastener.single_use ? "used once: fit new"
+                                    : "may be used again within the maker's limits";
+  card.order = order_words(fastener);
+  if (!fastener.condition) {
+    card.asks.emplace_back("ask whether thread and head are oiled or dry: not in the definition");
+  }
+  if (!fastener.thread) {
+    card.asks.emplace_back("thread not in the definition: a unit mixed up cannot be caught");
+  } else if (const auto thread = tighten::read_thread(*fastener.thread); !thread) {
+    card.asks.push_back("thread: " + thread.error().why);
+  } else {
+    for (StepAsk& ask : step_asks(fastener, *thread)) card.asks.push_back(std::move(ask.words));
+    card.clamp_load = clamp_load(fastener, *thread);
+  }
+  const bool has_angle = std::any_of(fastener.steps.begin(), fastener.steps.end(),
+                                     [](const TighteningStep& s) { return s.angle.has_value(); });
+  if (has_angle) {
+    card.cautions.push_back(
+        "an angle lost in the middle: " +
+        (card.take_new
+             ? std::string("new bolt, from the first step on")
+             : fastener.restart.value_or("the maker's rule; where there is none, new bolt")));
+    card.cautions.emplace_back("no angle over an adapter: it winds up; never with an impact tool");
+  }
+  if (fastener.note) card.cautions.push_back(*fastener.note);
+  return card;
+}
+
+std::vector<FastenerCard> fastener_cards(const Drive& drive,
+                                         std::span<const tighten::Wrench> wrenches) {
+  std::vector<FastenerCard> cards;
+  for (const Fastener& fastener : drive.fasteners) {
+    cards.push_back(fastener_card(fastener, wrenches));
+  }
+  return cards;
+}
+
+}  // namespace tautmark

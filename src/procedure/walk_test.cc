@@ -1,0 +1,333 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "procedure/walk.h"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <algorithm>
+
+#include "procedure/test_drives.h"
+
+namespace tautmark::procedure {
+namespace {
+
+using ::testing::ElementsAre;
+using ::testing::HasSubstr;
+using ::testing::IsEmpty;
+using ::testing::Not;
+using ::testing::SizeIs;
+
+struct Bay {
+  LoadedDrive loaded = test::loaded_demo("quellmere-i4-16");
+  Plan plan = plan_of(loaded.drive);
+  Case value{};
+
+  std::string add(EntryBody body, const std::string& by = "A.") {
+    Entry entry;
+    entry.id = "e" + std::to_string(value.entries.size() + 1);
+    entry.by = by;
+    entry.body = std::move(body);
+    value.entries.push_back(std::move(entry));
+    return value.entries.back().id;
+  }
+  std::string reading() {
+    return add(test::make<MarksSeen>([&](MarksSeen& it) { it.chain = "timing chain"; }));
+  }
+  std::string photo() {
+    return add(test::make<Attachment>([&](Attachment& it) { it.file = "p.jpg"; }));
+  }
+
+  // With what the step's gate wants.
+  void done(const std::string& name, StepDone more = {}) {
+    more.step = name;
+    const auto& steps = loaded.drive.procedure;
+    const auto step = std::find_if(steps.begin(), steps.end(),
+                                   [&](const ProcedureStep& s) { return s.name == name; });
+    if (step != steps.end() && step->gate == GateWants::reading) more.shown_by = {reading()};
+    if (step != steps.end() && step->gate == GateWants::photo) more.shown_by = {photo()};
+    if (step != steps.end() && step->gate == GateWants::second_name && !more.second_name)
+      more.second_name = "B.";
+    add(more);
+  }
+  // Every step in the written order up to this one, it excluded.
+  void done_before(const std::string& name) {
+    for (const ProcedureStep& step : loaded.drive.procedure) {
+      if (step.name == name) return;
+      done(step.name);
+    }
+  }
+  [[nodiscard]] Walk walked() const { return walk(plan, loaded.drive, value); }
+  [[nodiscard]] std::vector<std::string> next(const Walk& walk) const {
+    std::vector<std::string> names;
+    for (const std::size_t i : walk.next) names.push_back(plan.steps[i].written->name);
+    return names;
+  }
+  [[nodiscard]] const StepAt& at(const Walk& walk, const std::string& name) const {
+    for (std::size_t i = 0; i < plan.steps.size(); ++i)
+      if (plan.steps[i].written->name == name) return walk.steps[i];
+    throw std::runtime_error(name);
+  }
+  static StepDone interrupted() {
+    StepDone done;
+    done.interrupted = true;
+    return done;
+  }
+  static StepDone allowed(const std::string& reason, const std::string& by) {
+    StepDone done;
+    done.against_gate = reason;
+    done.allowed_by = by;
+    return done;
+  }
+};
+
+TEST(Walk, BeginsWithTheFirstStepOfAWholeEngine) {
+  const Bay bay;
+  const Walk walk = bay.walked();
+  EXPECT_THAT(bay.next(walk), ElementsAre("Identify the engine and read its codes"));
+  EXPECT_TRUE(walk.state.holds(test::fact("chain as found")));
+  EXPECT_THAT(walk.open, IsEmpty());
+}
+
+TEST(Walk, GoesToTheEndWithNothingOpen) {
+  Bay bay;
+  bay.done_before("");
+  const Walk walk = bay.walked();
+  EXPECT_THAT(walk.said, IsEmpty());
+  EXPECT_THAT(walk.open, IsEmpty());
+  EXPECT_THAT(walk.next, IsEmpty());
+  EXPECT_TRUE(walk.state.holds(test::fact("handed over")));
+}
+
+TEST(Walk, MarksWhatWasEnteredLate) {
+  Bay bay;
+  bay.done("Identify the engine and read its codes",
+           test::make<StepDone>([](StepDone& it) { it.late = true; }));
+  const Walk walk = bay.walked();
+  EXPECT_TRUE(walk.steps.front().late);
+  EXPECT_EQ(walk.steps.front().status, StepStatus::done);
+}
+
+TEST(Walk, LeavesAGateOpenThatNothingShows) {
+  Bay bay;
+  bay.done_before("Pull the pin");
+  bay.add(test::make<StepDone>([&](StepDone& it) { it.step = "Pull the pin"; }));
+  Walk walk = bay.walked();
+  EXPECT_EQ(bay.at(walk, "Pull the pin").status, StepStatus::done);
+  ASSERT_THAT(walk.open, SizeIs(1));
+  EXPECT_THAT(walk.open.front().words, HasSubstr("its gate wants a photo"));
+  // A reading is no photo; an entry that is not there shows nothing.
+  bay.value.entries.pop_back();
+  const std::string reading = bay.reading();
+  bay.add(test::make<StepDone>([&](StepDone& it) {
+    it.step = "Pull the pin";
+    it.shown_by = {reading, "e999"};
+  }));
+  EXPECT_THAT(bay.walked().open, SizeIs(1));
+}
+
+TEST(Walk, TheSecondNameIsAnothers) {
+  for (const auto& [name, wants] :
+       {std::pair{"a.", "both names are the same"}, std::pair{"", "a second person who looked"}}) {
+    Bay bay;
+    bay.done_before("Confirm the marks");
+    bay.add(test::make<StepDone>([&](StepDone& it) {
+      it.step = "Confirm the marks";
+      it.second_name = name;
+    }));
+    ASSERT_THAT(bay.walked().open, SizeIs(1));
+    EXPECT_THAT(bay.walked().open.front().words, HasSubstr(wants));
+  }
+}
+
+TEST(Walk, StartsNothingOnMarksWhoseGateIsOpen) {
+  Bay bay;
+  bay.done_before("Prove the marks");
+  bay.add(test::make<StepDone>([&](StepDone& it) { it.step = "Prove the marks"; }));
+  for (const char* name : {"Account for everything", "Close the covers", "Fill the oil"})
+    bay.done(name);
+  const Walk walk = bay.walked();
+  EXPECT_THAT(bay.next(walk), ElementsAre("Prime the oil"));
+  const StepAt& prime = bay.at(walk, "Prime the oil");
+  ASSERT_FALSE(prime.missing.empty());
+  EXPECT_EQ(fact_text(prime.missing.front().missing), "bank 1: marks proven");
+  EXPECT_FALSE(prime.missing.front().may_override);
+}
+
+TEST(Walk, TakesNoFactsOfAStepThatWasBlocked) {
+  Bay bay;
+  bay.done_before("Confirm the marks");
+  bay.done("Pull the pin");
+  const Walk walk = bay.walked();
+  EXPECT_EQ(bay.at(walk, "Pull the pin").status, StepStatus::blocked);
+  EXPECT_FALSE(walk.state.holds(test::fact("tensioner released")));
+  EXPECT_FALSE(walk.state.holds(test::fact("tensioner pinned")));  // who knows, now
+  ASSERT_THAT(walk.said, SizeIs(1));
+  EXPECT_THAT(walk.said.front(), HasSubstr("\"Pull the pin\" was entered while it was blocked"));
+  EXPECT_THAT(bay.next(walk), ElementsAre("Confirm the marks"));
+}
+
+TEST(Walk, OverridesWantReasonAndName) {
+  for (const auto& [reason, by] : {std::pair{"no light", ""}, std::pair{"", "C."}}) {
+    Bay bay;
+    bay.done_before("Confirm the marks");
+    bay.done("Pull the pin", bay.allowed(reason, by));
+    const Walk walk = bay.walked();
+    EXPECT_EQ(bay.at(walk, "Pull the pin").status, StepStatus::blocked);
+    EXPECT_THAT(walk.said.front(), HasSubstr("an override wants"));
+  }
+}
+
+TEST(Walk, AnOverrideStaysOpenUntilItsConditionIsShown) {
+  Bay bay;
+  bay.done_before("Confirm the marks");
+  bay.done("Pull the pin", bay.allowed("no light", "C."));
+  Walk walk = bay.walked();
+  EXPECT_EQ(bay.at(walk, "Pull the pin").status, StepStatus::overridden);
+  EXPECT_TRUE(walk.state.holds(test::fact("tensioner released")));
+  ASSERT_THAT(walk.open, SizeIs(2));  // the marks, and the step that lets the camshafts go
+  EXPECT_THAT(
+      walk.open.front().words,
+      HasSubstr("C. allowed \"Pull the pin\" without \"bank 1: marks confirmed\": no light"));
+  EXPECT_THAT(walk.open.front().words, HasSubstr("On it rests: bank 1: tensioner released"));
+  bay.done("Confirm the marks");
+  bay.done("Let the camshafts go");
+  EXPECT_THAT(bay.walked().open, IsEmpty());
+}
+
+TEST(Walk, NoOverrideExistsForTheStart) {
+  Bay bay;
+  bay.done_before("Turn two turns by hand");
+  bay.done("Start the engine", bay.allowed("in a hurry", "C."));
+  const Walk walk = bay.walked();
+  EXPECT_EQ(bay.at(walk, "Start the engine").status, StepStatus::blocked);
+  EXPECT_THAT(walk.said.front(), HasSubstr("no override exists here"));
+  EXPECT_FALSE(walk.state.holds(test::fact("engine started")));
+}
+
+TEST(Walk, AnInterruptedAngleIsNotFoundAgain) {
+  Bay bay;
+  bay.done_before("Tighten the phaser bolts");
+  bay.done("Tighten the phaser bolts", Bay::interrupted());
+  Walk walk = bay.walked();
+  EXPECT_EQ(bay.at(walk, "Tighten the phaser bolts").status, StepStatus::interrupted);
+  ASSERT_TRUE(walk.interrupted);
+  EXPECT_THAT(walk.interrupted->words, HasSubstr("begin with a new one"));
+  EXPECT_FALSE(walk.state.holds(test::fact("phaser bolt final")));
+  EXPECT_FALSE(walk.state.holds(test::fact("phaser bolt snug")));
+  bay.done("Fit the phasers");
+  walk = bay.walked();
+  EXPECT_TRUE(walk.interrupted);
+}
+
+TEST(Walk, TheMakersRestartRuleIsForBoltsThatGoInAgain) {
+  Bay bay;
+  for (Fastener& bolt : bay.loaded.drive.fasteners)
+    if (bolt.name == "phaser bolt") {
+      bolt.single_use = false;
+      bolt.restart = "Loosen a full turn, then from the first stage again.";
+    }
+  bay.done_before("Tighten the phaser bolts");
+  bay.done("Tighten the phaser bolts", Bay::interrupted());
+  EXPECT_THAT(bay.walked().interrupted->words, HasSubstr("Loosen a full turn"));
+  for (Fastener& bolt : bay.loaded.drive.fasteners) bolt.restart.reset();
+  EXPECT_THAT(bay.walked().interrupted->words, HasSubstr("has no restart rule"));
+  for (Fastener& bolt : bay.loaded.drive.fasteners) bolt.single_use.reset();
+  EXPECT_THAT(bay.walked().interrupted->words, HasSubstr("nobody says otherwise"));
+}
+
+TEST(Walk, SuggestsTheStepThatIsMeant) {
+  Bay bay;
+  bay.done("Pull the pni");
+  EXPECT_THAT(bay.walked().said, ElementsAre("e1: the procedure has no step \"Pull the pni\"; did "
+                                             "you mean \"Pull the pin\"?"));
+}
+
+TEST(Walk, AnEngineThatCameInApartBeginsWithWhatIsKnown) {
+  Bay bay;
+  bay.add(test::make<EngineState>([&](EngineState& it) {
+    it.apart = YesNo::yes;
+    it.chain = OnOff::off;
+    it.pin = InOut::in;
+    it.phaser = Locked::unknown;
+  }));
+  const Walk walk = bay.walked();
+  EXPECT_THAT(state_text(walk.state), ElementsAre("bank 1: chain off", "bank 1: tensioner pinned"));
+}
+
+TEST(Walk, AStateEnteredLaterOverridesTheSteps) {
+  Bay bay;
+  bay.done_before("Prove the marks");
+  bay.done("Prove the marks");
+  EXPECT_TRUE(bay.walked().state.holds(test::fact("marks proven")));
+  bay.add(test::make<EngineState>([&](EngineState& it) {
+    it.chain = OnOff::off;
+    it.dropped = true;
+  }));
+  const Walk walk = bay.walked();
+  EXPECT_TRUE(walk.state.holds(test::fact("chain off")));
+  EXPECT_FALSE(walk.state.holds(test::fact("marks proven")));
+  EXPECT_FALSE(walk.state.holds(test::fact("two turns done")));
+  EXPECT_TRUE(walk.state.holds(test::fact("something lost")));
+  bay.add(test::make<EngineState>([&](EngineState& it) { it.dropped = false; }));
+  EXPECT_FALSE(bay.walked().state.holds(test::fact("something lost")));
+}
+
+TEST(Walk, NamesTheStepToDoAgainWhenWhatItGaveIsLost) {
+  Bay bay;
+  bay.done_before("Prove the marks");
+  bay.add(test::make<EngineState>([](EngineState& it) { it.phaser = Locked::not_locked; }));
+  EXPECT_THAT(bay.next(bay.walked()), ElementsAre("Prove the marks", "Check the phasers"));
+}
+
+TEST(Walk, TurnedInBetweenLeavesMarksToBeReadAgain) {
+  for (const Turned turned : {Turned::by_hand_running_direction, Turned::by_starter,
+                              Turned::by_hand_backwards, Turned::unknown}) {
+    Bay bay;
+    bay.done_before("Account for everything");
+    bay.add(test::make<EngineState>([&](EngineState& it) { it.turned = turned; }));
+    EXPECT_FALSE(bay.walked().state.holds(test::fact("marks confirmed")));
+  }
+}
+
+TEST(Walk, TheTurningAnswerDecidesAlone) {
+  Bay bay;
+  bay.done_before("Turn two turns by hand");
+  EXPECT_THAT(bay.at(bay.walked(), "Turn two turns by hand").missing, IsEmpty());
+  const Walk walk = procedure::walk(bay.plan, bay.loaded.drive, bay.value, "DO NOT TURN: a doubt");
+  EXPECT_THAT(bay.next(walk), ElementsAre("Turn two turns by hand"));
+  const std::vector<Blocked>& missing = bay.at(walk, "Turn two turns by hand").missing;
+  ASSERT_THAT(missing, SizeIs(1));
+  EXPECT_EQ(missing.front().why, "DO NOT TURN: a doubt");
+  EXPECT_FALSE(missing.front().may_override);
+}
+
+TEST(Walk, ATurnToBeDoneAgainIsNotOfferedAgainstTheTurningAnswer) {
+  const std::string turn = "Turn two turns by hand";
+  Bay bay;
+  bay.done_before("Prove the marks");
+  bay.add(test::make<EngineState>([](EngineState& it) { it.pin = InOut::in; }));
+  for (const char* again : {"Confirm the marks", "Pull the pin"}) bay.done(again);
+  ASSERT_THAT(bay.next(bay.walked()), ElementsAre("Prove the marks", turn));
+  const Walk walk = procedure::walk(bay.plan, bay.loaded.drive, bay.value, "DO NOT TURN: a doubt");
+  EXPECT_THAT(bay.next(walk), ElementsAre("Prove the marks"));
+}
+
+TEST(Walk, ACorrectionStandsWhereTheEntryStood) {
+  Bay bay;
+  bay.done_before("Prove the marks");
+  const std::string plain =
+      bay.add(test::make<StepDone>([&](StepDone& it) { it.step = "Prove the marks"; }));
+  bay.done("Account for everything");
+  EXPECT_THAT(bay.walked().open, SizeIs(1));
+  const std::string shown = bay.reading();
+  bay.add(test::make<StepDone>([&](StepDone& it) {
+    it.step = "Prove the marks";
+    it.shown_by = {shown};
+  }));
+  bay.value.entries.back().replaces = plain;
+  EXPECT_THAT(bay.walked().open, IsEmpty());
+  EXPECT_THAT(bay.walked().said, IsEmpty());
+}
+
+}  // namespace
+}  // namespace tautmark::procedure

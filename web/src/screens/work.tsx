@@ -1,0 +1,184 @@
+// SPDX-License-Identifier: Apache-2.0
+// #/case/NAME/work: the work, one step at a time. #/drive/NAME/work: the same to be read, without a
+// case. ?step=…: this step; ?see=all, ?see=parts: all of them, the sets of parts.
+import type { ComponentChildren } from "preact";
+
+import { in_store } from "../ask";
+import { Turning } from "../case/turning";
+import { type Block, Sheet } from "../parts/sheet";
+import { time_words } from "../parts/time_words";
+import { address, type Route } from "../route";
+import { Told } from "../said/told";
+import { type Asked, useAsked } from "../state/asked";
+import { useAwake } from "../state/awake";
+import { t } from "../texts";
+import { Paper } from "../work/paper";
+import { PartsView } from "../work/parts_view";
+import { work_of_drive, type ProcedureSaid, type StepSaid, type WorkSaid } from "../work/says";
+import { Cards, StepEntered, useCards } from "../work/step_entered";
+import { StepList } from "../work/step_list";
+import { StepView } from "../work/step_view";
+import { shown_step } from "../work/steps";
+import { rest_of_state } from "../work/state";
+import { Strip } from "../work/strip";
+import { useWork } from "../work/use_work";
+import { fact_words } from "../work/words";
+import "./case.css";
+import "./work.css";
+
+export function WorkScreen({ route }: { route: Route }) {
+  const [of, name = ""] = route.path;
+  const key = in_store(`${of}/${name}`);
+  if (of === "drive") return <DriveWork key={key} name={name} route={route} />;
+  return <CaseWork key={key} name={name} route={route} />;
+}
+
+type Path = [of: string, name: string, work: string];
+
+function CaseWork({ name, route }: { name: string; route: Route }) {
+  useAwake();
+  const of = useWork(name);
+  const path: Path = ["case", name, "work"];
+  const procedure = of.work.told?.procedure ?? undefined;
+  const { why_not } = of.around;
+  const time = time_words(of.work.at);
+  const withheld = why_not ? `${t("work_withheld")} ${t(why_not, { time })}` : "";
+  const step = procedure && shown_step(procedure, route.query["step"], of.around.waiting);
+  const blocks = [
+    { name: t("block_case"), says: name },
+    { name: t("block_drive"), says: procedure?.drive ?? of.view?.case.drive ?? t("case_no_drive") },
+    { name: t("work_as_of"), says: time || t("stage_not_judged") },
+  ];
+  const href = (to: string) => address(path, { step: to });
+  return (
+    <Frame path={path} route={route} title={of.view?.summary?.title ?? name} blocks={blocks} work={of.work} is_gone={of.is_gone} step={step} waiting={of.around.waiting}>
+      {procedure && step ? (
+        <>
+          <Strip name={name} procedure={procedure} withheld={withheld} />
+          <StepView
+            procedure={procedure}
+            step={step}
+            waits={of.around.waiting.has(step.name)}
+            of_case={name}
+            href={href}
+            turning={step.turns ? <Turning name={name} judged={{ ...of.judged, is_in_force: why_not === undefined, why_not }} /> : null}
+          >
+            <StepEntered key={step.name} name={name} step={step} of={of} drive={procedure.drive} />
+          </StepView>
+          <Said procedure={procedure} />
+        </>
+      ) : null}
+    </Frame>
+  );
+}
+
+// What stays open and what could not be taken as entered, in words.
+function Said({ procedure }: { procedure: ProcedureSaid }) {
+  const open = procedure.open ?? [];
+  const said = procedure.said ?? [];
+  const rest = rest_of_state(procedure);
+  return (
+    <>
+      {open.length + said.length > 0 ? (
+        <details class="prints" open={said.length > 0}>
+          <summary>{t("work_open", { n: open.length + said.length })}</summary>
+          <ul>
+            {said.map((says) => <li key={says}><Told says={says} whole /></li>)}
+            {open.map((one) => <li key={`${one.entry} ${one.gate}`}><Told says={one.words} whole /></li>)}
+          </ul>
+        </details>
+      ) : null}
+      {rest.length > 0 ? (
+        <details>
+          <summary>{t("work_state_more", { n: rest.length })}</summary>
+          <p>{rest.map(fact_words).join("; ")}</p>
+        </details>
+      ) : null}
+    </>
+  );
+}
+
+function DriveWork({ name, route }: { name: string; route: Route }) {
+  const work = useAsked<WorkSaid>(work_of_drive(name), "/");
+  const path: Path = ["drive", name, "work"];
+  const procedure = work.told?.procedure ?? undefined;
+  const step = procedure && (procedure.steps.find((one) => one.name === route.query["step"]) ?? procedure.steps[0]);
+  const blocks = [{ name: t("block_drive"), says: name }, { name: t("work_as_of"), says: time_words(work.at) }];
+  return (
+    <Frame path={path} route={route} title={name} blocks={blocks} work={work} is_gone={work.status === 404} step={step} waiting={new Map()}>
+      {procedure && step ? (
+        <>
+          <p class="caution">{t("work_to_read")}</p>
+          <StepView
+            procedure={procedure}
+            step={step}
+            waits={false}
+            of_case={undefined}
+            href={(to) => address(path, { step: to })}
+            turning={step.turns ? <p class="turning"><b class="answer">{t("turning_never")}</b> {t("work_turn_in_case")}</p> : null}
+          >
+            <ReadCards key={step.name} step={step} work={work.told} drive={procedure.drive} />
+          </StepView>
+        </>
+      ) : null}
+    </Frame>
+  );
+}
+
+function ReadCards({ step, work, drive }: { step: StepSaid; work: WorkSaid | undefined; drive: string }) {
+  const cards = useCards(step, work?.fasteners ?? [], drive);
+  return <Cards cards={cards} step={step} of_case={undefined} instruments={[]} ticks={{}} on_ticks={() => undefined} />;
+}
+
+interface FrameProps {
+  path: Path;
+  route: Route;
+  title: string;
+  blocks: Block[];
+  work: Asked<WorkSaid>;
+  is_gone: boolean;
+  step: StepSaid | undefined;
+  waiting: ReadonlyMap<string, unknown>;
+  children: ComponentChildren;
+}
+
+function Frame({ path, route, title, blocks, work, is_gone, step, waiting, children }: FrameProps) {
+  const see = route.query["see"] ?? "step";
+  const procedure = work.told?.procedure ?? undefined;
+  const list = procedure ? <StepList procedure={procedure} at={step?.name} waiting={waiting} href={(to) => address(path, { step: to })} /> : null;
+  const is_invented = procedure?.invented || work.told?.cautions?.some((says) => /^an invented engine/i.test(says));
+  const has_why = work.told && !procedure;
+  return (
+    <Sheet wide title={title} back={address(path.slice(0, 2))} blocks={blocks}>
+      {is_invented && !route.practice ? <p class="practice">{t("case_invented")}</p> : null}
+      {work.told ? <Views path={path} see={see} step={route.query["step"]} /> : null}
+      {work.told?.cautions?.filter((says) => !/^an invented engine/i.test(says)).map((says) => <p class="caution" key={says}><Told says={says} whole /></p>)}
+      {work.told ? null : <p role="status">{is_gone ? t("case_gone") : work.detail || t("loading")}</p>}
+      {has_why && see !== "parts" ? <p class="caution"><Told says={work.told?.why ?? ""} whole /></p> : null}
+      {see === "parts" && work.told ? <PartsView parts={work.told.parts} fasteners={work.told.fasteners} /> : null}
+      {see === "all" ? <div class="all_steps">{list}</div> : null}
+      {see === "step" ? (
+        <div class="steps_and_list">
+          <div class="step_column">{children}</div>
+          {procedure ? <aside class="list_column">{list}</aside> : null}
+        </div>
+      ) : null}
+      {procedure ? <Paper procedure={procedure} fasteners={work.told?.fasteners ?? []} /> : null}
+    </Sheet>
+  );
+}
+
+const kViews = [["step", "work_one"], ["all", "work_all"], ["parts", "work_parts"]] as const;
+
+function Views({ path, see, step }: { path: Path; see: string; step: string | undefined }) {
+  return (
+    <nav class="views row" aria-label={t("work_views")}>
+      {kViews.map(([view, says]) => (
+        <a key={view} class="button" aria-current={view === see ? "page" : undefined} href={address(path, { ...(step ? { step } : {}), ...(view === "step" ? {} : { see: view }) })}>
+          {t(says)}
+        </a>
+      ))}
+      <button type="button" class="quiet" onClick={() => print()}>{t("work_print")}</button>
+    </nav>
+  );
+}

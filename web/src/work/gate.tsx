@@ -1,0 +1,105 @@
+// SPDX-License-Identifier: Apache-2.0
+// What a gate wants to see, and the way to it: a tick, a reading or a photo of this case, the name of
+// a second person, who types it alone.
+import { entry_words } from "../case/entry_words";
+import type { Entry } from "../case/stages";
+import { kind_word } from "../enter/words";
+import { time_words } from "../parts/time_words";
+import { address } from "../route";
+import type { Key } from "../texts";
+import { t } from "../texts";
+import type { GateWants, StepSaid } from "./says";
+import { is_second, type Shown, showing } from "./steps";
+
+export const kGateSays: Record<GateWants, Key> = {
+  tick: "work_gate_tick",
+  reading: "work_gate_reading",
+  photo: "work_gate_photo",
+  "second name": "work_gate_second",
+};
+
+const kEnters: Partial<Record<GateWants, string[]>> = {
+  reading: ["reading", "marks", "pressure", "recording"],
+  photo: ["photo"],
+};
+
+const kOffered = 6;
+
+interface Props {
+  name: string;
+  step: StepSaid;
+  in_force: readonly Entry[];
+  first: readonly (string | undefined)[]; // who works here
+  shown: Shown;
+  on_shown: (shown: Shown) => void;
+}
+
+export function Gate({ name, step, in_force, first, shown, on_shown }: Props) {
+  const { gate } = step;
+  if (!gate) return null;
+  return (
+    <section class="gate" aria-labelledby="gate">
+      <h3 id="gate">{t("work_gate")}: {t(kGateSays[gate])}</h3>
+      {step.status === "done" && step.gate_open ? <p class="wrong">{t("work_gate_still")}</p> : null}
+      {gate === "tick" ? (
+        <label class="gate_tick">
+          <input type="checkbox" checked={shown.tick ?? false} onChange={(event) => on_shown({ ...shown, tick: event.currentTarget.checked })} />
+          {t("work_gate_looked")}
+        </label>
+      ) : null}
+      {gate === "second name" ? <Second first={first} shown={shown} on_shown={on_shown} /> : null}
+      {kEnters[gate] ? (
+        <>
+          <Entries entries={showing(gate, in_force)} shown={shown} on_shown={on_shown} />
+          <div class="row">
+            {(kEnters[gate] ?? []).map((kind) => (
+              <a key={kind} class="button" href={address(["enter", name, kind], { for_step: step.name })}>
+                {t("work_gate_enter", { kind: kind_word(kind) })}
+              </a>
+            ))}
+          </div>
+        </>
+      ) : null}
+    </section>
+  );
+}
+
+function Second({ first, shown, on_shown }: Pick<Props, "first" | "shown" | "on_shown">) {
+  const name = shown.second ?? "";
+  const is_same = name.trim() !== "" && !is_second(name, first);
+  return (
+    <label>
+      {t("work_gate_second_types")}
+      <input value={name} autocomplete="off" aria-invalid={is_same} onInput={(event) => on_shown({ ...shown, second: event.currentTarget.value })} />
+      {is_same ? <span class="wrong" role="alert">{t("work_gate_same")}</span> : null}
+    </label>
+  );
+}
+
+interface EntriesProps extends Pick<Props, "shown" | "on_shown"> {
+  entries: readonly Entry[];
+}
+
+function Entries({ entries, shown, on_shown }: EntriesProps) {
+  const chosen = shown.shown_by ?? [];
+  const turn = (id: string) =>
+    on_shown({ ...shown, shown_by: chosen.includes(id) ? chosen.filter((one) => one !== id) : [...chosen, id] });
+  if (entries.length === 0) return <p>{t("work_gate_none")}</p>;
+  return (
+    <fieldset class="shows">
+      <legend>{t("work_gate_which")}</legend>
+      {entries.slice(0, kOffered).map((entry) => {
+        const words = entry_words(entry);
+        return (
+          <label key={entry.id}>
+            <input type="checkbox" checked={chosen.includes(entry.id)} onChange={() => turn(entry.id)} />
+            <span>
+              {[entry.id, kind_word(entry.kind), words.about, words.says].filter(Boolean).join(", ")}{" "}
+              <small>{time_words(entry.at)}</small>
+            </span>
+          </label>
+        );
+      })}
+    </fieldset>
+  );
+}

@@ -1,0 +1,62 @@
+// SPDX-License-Identifier: Apache-2.0
+// The state of the engine as the strip shows it: five things that are always asked after, each bank
+// for itself; what nobody has given is not known.
+import type { Key } from "../texts";
+import type { ProcedureSaid } from "./says";
+
+// The words of conditions that the program knows (docs/procedure.md); others are the procedure's own.
+export const kFacts = [
+  "chain on", "chain off", "chain as found", "slack on the tensioner strand", "tensioner pinned",
+  "tensioner released", "tensioner out", "extension read", "phaser locked", "phaser free",
+  "camshaft held", "camshaft free", "phaser bolt out", "phaser bolt snug", "phaser bolt final",
+  "caps loose", "caps final", "marks recorded", "marks set", "marks confirmed", "marks proven",
+  "crank at reference", "crank elsewhere", "two turns done", "everything accounted for",
+  "something lost", "covers off", "covers on", "oil primed", "engine started", "relearn done",
+  "recorded before", "recorded after", "handed over",
+] as const;
+
+export interface Told {
+  bank: number; // 0: of the engine
+  fact: string; // empty: not known
+}
+
+export interface Watched {
+  says: Key;
+  told: Told[];
+}
+
+const kWatched: [Key, string[]][] = [
+  ["work_s_chain", ["chain on", "chain off", "chain as found"]],
+  ["work_s_pin", ["tensioner pinned", "tensioner released", "tensioner out"]],
+  ["work_s_phaser", ["phaser locked", "phaser free"]],
+  ["work_s_camshaft", ["camshaft held", "camshaft free"]],
+  ["work_s_crank", ["crank at reference", "crank elsewhere"]],
+];
+
+export function parted(said: string): Told {
+  const found = /^bank (\d+): (.*)$/.exec(said);
+  return found ? { bank: Number(found[1]), fact: found[2] ?? "" } : { bank: 0, fact: said };
+}
+
+export function watched(procedure: ProcedureSaid): Watched[] {
+  const state = (procedure.state ?? []).map(parted);
+  const banks = banks_of(procedure);
+  return kWatched.map(([says, facts]) => {
+    const known = state.filter((one) => facts.includes(one.fact));
+    const is_whole = says === "work_s_crank" || banks.length === 0 || known.some((one) => one.bank === 0);
+    const of = is_whole ? [0] : banks;
+    return { says, told: of.map((bank) => known.find((one) => one.bank === bank) ?? { bank, fact: "" }) };
+  });
+}
+
+// All else that is known.
+export function rest_of_state(procedure: ProcedureSaid): string[] {
+  const all = kWatched.flatMap(([, facts]) => facts);
+  return (procedure.state ?? []).filter((said) => !all.includes(parted(said).fact));
+}
+
+function banks_of(procedure: ProcedureSaid): number[] {
+  const of_steps = procedure.steps.flatMap((one) => (one.bank === undefined ? [] : [one.bank]));
+  const of_state = (procedure.state ?? []).map((said) => parted(said).bank).filter((bank) => bank > 0);
+  return [...new Set([...of_steps, ...of_state])].sort((a, b) => a - b);
+}

@@ -1,0 +1,119 @@
+// SPDX-License-Identifier: Apache-2.0
+// The figures of a tightening step out of the program's own words, and how the order is drawn. No
+// figure is computed here: each is shown as the program wrote it.
+import type { Key } from "../texts";
+import type { FastenerSaid, TargetSaid } from "./says";
+
+export type TorqueKind = "newton" | "foot" | "inch" | "other";
+
+export interface Figure {
+  number: string;
+  unit: string;
+  kind: TorqueKind;
+}
+
+const kUnits: Record<string, TorqueKind> = { "N·m": "newton", Nm: "newton", "lbf·ft": "foot", "lbf·in": "inch" };
+export const kSpelled: Record<TorqueKind, Key | undefined> = {
+  newton: "work_newton_meters",
+  foot: "work_foot_pounds",
+  inch: "work_inch_pounds",
+  other: undefined,
+};
+
+// "35 N·m (25.8 lbf·ft, 309 lbf·in)" -> three figures; what follows "then" is an angle.
+export function figures(target: string): Figure[] {
+  const torque = target.replace(/(^|, )then .*$/, "");
+  return [...torque.matchAll(/(\d[\d.,]*)\s*((?:N·m|Nm|lbf·ft|lbf·in|kgf·c?m|[a-zA-Z·-]+))/g)].map(([, number = "", unit = ""]) => ({
+    number,
+    unit,
+    kind: kUnits[unit] ?? "other",
+  }));
+}
+
+// The wrench that the sentence says to take, out of the instruments of the case.
+export function wrench_named<T extends { name: string }>(says: string, instruments: readonly T[]): T | undefined {
+  return instruments
+    .filter((one) => says === `take ${one.name}` || says.startsWith(`take ${one.name} (`))
+    .sort((a, b) => b.name.length - a.name.length)[0];
+}
+
+// What to set: the figure in the unit that is on the scale of the wrench.
+export function setting(all: readonly Figure[], range: string | undefined): Figure | undefined {
+  const unit = Object.keys(kUnits).find((one) => range?.includes(one));
+  const kind = unit && kUnits[unit];
+  return kind ? all.find((one) => one.kind === kind) : undefined;
+}
+
+// A figure that cannot be meant, or that the step and the fastener write differently: nothing but
+// "check" and what was typed is shown.
+export function is_to_check(card: FastenerSaid, typed: readonly TargetSaid[]): boolean {
+  return card.asks.some((ask) => ask.startsWith("check the sheet")) || is_other(card, typed);
+}
+
+const kSame = 0.005; // of a figure: more than any rounding of what is typed
+
+export function is_other(card: FastenerSaid, typed: readonly TargetSaid[]): boolean {
+  if (typed.length !== card.steps.length) return true;
+  const differ = (a: number | null | undefined, b: number | null | undefined) =>
+    (a ?? null) === null || (b ?? null) === null ? (a ?? null) !== (b ?? null) : Math.abs(a! - b!) > kSame * Math.abs(b!);
+  return card.steps.some((one, i) => {
+    const angle = typed[i]?.angle;
+    return differ(one.torque_Nm, typed[i]?.torque?.value) || differ(one.angle_deg, angle && (angle.value * 180) / Math.PI);
+  });
+}
+
+export interface Bolt {
+  bolt: number; // its number on the part
+  turn: number; // when it is tightened, from 1
+  x: number; // from 0 to 1
+  y: number;
+}
+
+export interface Order {
+  shape: "circle" | "rows" | "list";
+  bolts: Bolt[]; // in the order of tightening
+}
+
+// "drawn from the pattern (numbered round the circle), …: 1, 3, 2, 4"
+export function drawn_order(order: string): Order | undefined {
+  const found = /: ((?:\d+, )+\d+)$/.exec(order);
+  const numbers = found?.[1]?.split(", ").map(Number);
+  if (!numbers) return undefined;
+  const shape = order.includes("round the circle") ? "circle" : order.includes("along one row") ? "rows" : "list";
+  const n = numbers.length;
+  return { shape, bolts: numbers.map((bolt, i) => ({ bolt, turn: i + 1, ...place_of(shape, bolt - 1, n) })) };
+}
+
+function place_of(shape: Order["shape"], i: number, n: number): { x: number; y: number } {
+  if (shape === "circle") {
+    const angle = (2 * Math.PI * i) / n;
+    return { x: 0.5 + 0.5 * Math.sin(angle), y: 0.5 - 0.5 * Math.cos(angle) };
+  }
+  const in_row = shape === "rows" ? n / 2 : n;
+  const x = in_row > 1 ? (i % in_row) / (in_row - 1) : 0.5;
+  return { x, y: shape === "rows" ? Math.floor(i / in_row) : 0.5 };
+}
+
+// How often each fastener of a card has been ticked, pass by pass.
+export type Ticks = Record<string, number[]>;
+
+export function ticked(ticks: Ticks, fastener: string, pass: number): number {
+  return ticks[fastener]?.[pass] ?? 0;
+}
+
+export function with_tick(ticks: Ticks, fastener: string, pass: number, by: 1 | -1, most: number | undefined): Ticks {
+  const old = [...(ticks[fastener] ?? [])];
+  for (let i = 0; i <= pass; ++i) old[i] ??= 0;
+  const now = (old[pass] ?? 0) + by;
+  if (now < 0 || (most !== undefined && now > most)) return ticks;
+  old[pass] = now;
+  return { ...ticks, [fastener]: old };
+}
+
+// Those that have had every pass, over all fasteners of the step.
+export function all_ticked(ticks: Ticks, of: readonly { fastener: string; passes: number }[]): number {
+  return of.reduce((sum, one) => {
+    const counts = Array.from({ length: one.passes }, (_, pass) => ticked(ticks, one.fastener, pass));
+    return sum + (counts.length > 0 ? Math.min(...counts) : 0);
+  }, 0);
+}

@@ -1,0 +1,194 @@
+// SPDX-License-Identifier: Apache-2.0
+import { describe, expect, it } from "vitest";
+
+import type { Waiting } from "../src/state/outbox";
+import { arc, flats, on_circle } from "../src/work/angle_drawing";
+import type { FastenerSaid, ProcedureSaid, StepSaid } from "../src/work/says";
+import { watched } from "../src/work/state";
+import { is_ticked } from "../src/work/step_entered";
+import * as steps from "../src/work/steps";
+import * as torque from "../src/work/torque";
+
+const step = (name: string, more: Partial<StepSaid> = {}): StepSaid => ({
+  number: 1, name, what: "", needs: [], gives: [], ends: [], tightens: [], fits: [], cautions: [], status: "to do", ...more,
+});
+const procedure = (all: StepSaid[], more: Partial<ProcedureSaid> = {}) => ({ schema: "procedure/1", drive: "d", steps: all, ...more });
+const around = (more: Partial<steps.Around> = {}): steps.Around => ({ why_not: undefined, may_turn: false, waiting: new Map(), steps: [], ...more });
+const done = new Map([["a", { is_done: true }]]);
+const missing = (fact: string, may_override: boolean) => ({ fact, by_rule: true, may_override, why: "" });
+
+describe("the step that is shown", () => {
+  const all = ["a", "b", "c", "d"].map((name) => step(name));
+  const named = (...said: Parameters<typeof steps.shown_step>) => steps.shown_step(...said)?.name;
+  it("is the one asked for, else the interrupted one, else the next one", () => {
+    const of = procedure(all, { next: ["b", "c"], interrupted: { step: "d", entry: "e1", words: "" } });
+    expect(named(of, "c")).toBe("c");
+    expect(named(of, "no such step")).toBe("d");
+    expect(named(procedure(all, { next: ["b", "c"] }), undefined)).toBe("b");
+  });
+  it("goes on past what waits to be sent, and stays at what was interrupted", () => {
+    expect(named(procedure(all, { next: ["a", "c"] }), undefined, done)).toBe("c");
+    expect(named(procedure(all, { next: ["a"] }), undefined, done)).toBe("b");
+    expect(named(procedure(all, { next: ["b"] }), undefined, new Map([["a", { is_done: false }]]))).toBe("a");
+    expect(named(procedure(all, { next: ["b"], interrupted: { step: "a", entry: "e1", words: "" } }), undefined, done)).toBe("b");
+  });
+  it("knows what waits of its entries: refused ones and other kinds do not", () => {
+    const waits = (entry: unknown, refused = false) => ({ entry, ...(refused ? { refused: {} } : {}) }) as unknown as Waiting;
+    const found = steps.steps_waiting([
+      waits({ kind: "step", step: "a" }), waits({ kind: "step", step: "b", interrupted: true }),
+      waits({ kind: "step", step: "c" }, true), waits({ kind: "note", words: "d" }),
+    ]);
+    expect([...found]).toEqual([["a", { is_done: true }], ["b", { is_done: false }]]);
+  });
+});
+
+describe("the link of a step", () => {
+  it("is closed only where it is done and nothing is left to be shown", () => {
+    const link = (more: Partial<StepSaid>, waits = false) => steps.standing(step("a", more), waits).verdict;
+    expect(link({ status: "done" })).toBe("pass");
+    expect(link({ status: "done" }, true)).toBe("open");
+    expect(link({ status: "done", gate_open: "a photo" })).toBe("open");
+    expect(link({ status: "done against its condition" })).toBe("open");
+    expect(link({ status: "interrupted" })).toBe("fail");
+    expect(link({ status: "entered while blocked" })).toBe("fail");
+    expect(link({ status: "a word of a later program" })).toBe("open");
+  });
+});
+
+describe("done", () => {
+  const lost = around({ why_not: "turning_lost", may_turn: true });
+  it("is withheld of gates and turning while no answer is in force", () => {
+    expect(steps.why_not_done(step("a", { gate: "tick" }), lost)).toBe("work_no_gate_withheld");
+    expect(steps.why_not_done(step("a", { turns: "a little" }), lost)).toBe("work_no_turn_withheld");
+    expect(steps.why_not_done(step("a"), lost)).toBeUndefined();
+    expect(steps.why_not_done(step("a", { gate: "tick" }), around())).toBeUndefined();
+  });
+  it("of a turn wants the turning answer that allows it", () => {
+    expect(steps.why_not_done(step("a", { turns: "two turns" }), around())).toBe("work_no_turn");
+    expect(steps.why_not_done(step("a", { turns: "two turns" }), around({ may_turn: true }))).toBeUndefined();
+  });
+  it("is withheld of a blocked step, but for what was entered here since the link was lost", () => {
+    const blocked = step("b", { missing: [missing("bank 1: chain on", true)] });
+    const before = [step("a", { bank: 1, gives: ["chain on"] })];
+    expect(steps.why_not_done(blocked, around())).toBe("work_no_blocked");
+    expect(steps.why_not_done(blocked, around({ waiting: done, steps: before }))).toBe("work_no_blocked");
+    expect(steps.why_not_done(blocked, around({ why_not: "turning_lost", waiting: done, steps: before }))).toBeUndefined();
+    const other = [step("a", { bank: 2, gives: ["chain on"] })];
+    expect(steps.why_not_done(blocked, around({ why_not: "turning_lost", waiting: done, steps: other }))).toBe("work_no_blocked");
+  });
+});
+
+describe("against the gate", () => {
+  it("is never offered of a turn, where no override exists, or while no answer is in force", () => {
+    expect(steps.why_not_against(step("a", { gate: "tick" }), around())).toBeUndefined();
+    expect(steps.why_not_against(step("a", { turns: "a little" }), around({ may_turn: true }))).toBe("work_no_override");
+    expect(steps.why_not_against(step("a", { missing: [missing("x", true), missing("y", false)] }), around())).toBe("work_no_override");
+    expect(steps.why_not_against(step("a", { gate: "tick" }), around({ why_not: "turning_old" }))).toBe("work_no_gate_withheld");
+  });
+});
+
+describe("a gate", () => {
+  const shows = (gate: StepSaid["gate"], shown: steps.Shown) => steps.is_gate_shown(step("a", gate ? { gate } : {}), shown, ["Anna Q", undefined]);
+  it("wants what it says and nothing less", () => {
+    expect(shows(undefined, {})).toBe(true);
+    expect([shows("tick", {}), shows("tick", { tick: true })]).toEqual([false, true]);
+    expect([shows("photo", { tick: true }), shows("photo", { shown_by: ["e1"] })]).toEqual([false, true]);
+    expect([shows("reading", { shown_by: [] }), shows("reading", { shown_by: ["e1"] })]).toEqual([false, true]);
+  });
+  it("takes no second name that is the first", () => {
+    for (const same of ["", "  ", "Anna Q", " anna  q "]) expect(shows("second name", { second: same }), same).toBe(false);
+    expect(shows("second name", { second: "Will" })).toBe(true);
+  });
+  it("is shown by entries of its kind, the newest first", () => {
+    const all = ["reading", "attachment", "marks", "note", "recording"].map((kind, i) => ({ kind, id: `e${i}` }));
+    expect(steps.showing("reading", all).map((one) => one.id)).toEqual(["e4", "e2", "e0"]);
+    expect(steps.showing("photo", all).map((one) => one.id)).toEqual(["e1"]);
+    expect(steps.showing("tick", all)).toEqual([]);
+  });
+});
+
+describe("the entry of a step", () => {
+  const gated = step("Confirm the marks", { gate: "second name" });
+  it("has the fields of the case, and no others", () => {
+    expect(steps.step_entry(gated, { how: "done" }, { second: " Will ", fasteners: 0 })).toEqual({ kind: "step", step: "Confirm the marks", second_name: "Will" });
+    expect(steps.step_entry(step("a", { gate: "photo" }), { how: "late" }, { shown_by: ["e3"], fasteners: 4 })).toEqual({ kind: "step", step: "a", late: true, shown_by: ["e3"], fasteners: 4 });
+    expect(steps.step_entry(gated, { how: "against", reason: " he is away ", allowed_by: "Foreman" }, {})).toEqual({ kind: "step", step: "Confirm the marks", against_gate: "he is away", allowed_by: "Foreman" });
+  });
+  it("shows nothing where it was interrupted", () => {
+    expect(steps.step_entry(gated, { how: "interrupted" }, { second: "Will", shown_by: ["e1"], fasteners: 3 })).toEqual({ kind: "step", step: "Confirm the marks", interrupted: true, fasteners: 3 });
+  });
+});
+
+describe("the strip", () => {
+  it("always says five things, of each bank, and what nobody knows is not known", () => {
+    const said = watched(procedure([step("a", { bank: 1 }), step("b", { bank: 2 })], { state: ["bank 1: chain on", "crank at reference", "bank 1: phaser bolt final"] }));
+    expect(said.map((one) => one.told.map(({ bank, fact }) => `${bank} ${fact}`))).toEqual([
+      ["1 chain on", "2 "], ["1 ", "2 "], ["1 ", "2 "], ["1 ", "2 "], ["0 crank at reference"],
+    ]);
+  });
+});
+
+const card = (more: Partial<FastenerSaid>): FastenerSaid => ({
+  fastener: "bolt", take_new: false, use: "", order: "", asks: [], clamp_load: "", cautions: [],
+  steps: [{ target: "12 N·m (8.85 lbf·ft, 106 lbf·in)", torque_Nm: 12, angle_deg: null, wrench: "", no_wrench: [] }], ...more,
+});
+const typed = [{ torque: { value: 12, unit: "N·m", typed: "12 N·m", spelled: "" } }];
+
+describe("tightening", () => {
+  it("shows the program's own figures, each under its unit", () => {
+    const all = torque.figures("35 N·m (25.8 lbf·ft, 309 lbf·in), then 75 deg further, seen from the wrench");
+    expect(all.map((one) => `${one.number} ${one.kind}`)).toEqual(["35 newton", "25.8 foot", "309 inch"]);
+    expect(torque.figures("then 75 deg further, seen from the wrench")).toEqual([]);
+  });
+  it("sets the wrench in the unit of its own scale", () => {
+    const all = torque.figures("12 N·m (8.85 lbf·ft, 106 lbf·in)");
+    const named = torque.wrench_named("take small (near its end)", [{ name: "small" }, { name: "small one" }]);
+    expect(named?.name).toBe("small");
+    expect(torque.setting(all, "40..200 lbf·in")?.number).toBe("106");
+    expect(torque.setting(all, "5..25 N·m")?.number).toBe("12");
+    expect(torque.setting(all, undefined)).toBeUndefined();
+  });
+  it("offers no figure that cannot be meant or stands otherwise in the step", () => {
+    expect(torque.is_to_check(card({}), typed)).toBe(false);
+    expect(torque.is_to_check(card({ asks: ["check the sheet: 12 N·m is very little for M12"] }), typed)).toBe(true);
+    expect(torque.is_to_check(card({}), [{ torque: { ...typed[0]!.torque, value: 16.27 } }])).toBe(true);
+    expect(torque.is_to_check(card({}), [...typed, { angle: { value: 1.3, unit: "rad", typed: "75 deg" } }])).toBe(true);
+  });
+  it("draws the order where the bolts are", () => {
+    const round = torque.drawn_order("drawn (numbered round the circle), x: 1, 3, 2, 4")!;
+    expect(round.bolts.map(({ bolt, turn }) => [bolt, turn])).toEqual([[1, 1], [3, 2], [2, 3], [4, 4]]);
+    expect(round.bolts[1]?.x).toBeCloseTo(0.5); // opposite of the first one, which is on top
+    expect(round.bolts[1]?.y).toBe(1);
+    const rows = torque.drawn_order("drawn (numbered along one row, then along the other), x: 2, 5, 1, 4, 3, 6")!;
+    expect(rows.bolts.map(({ x, y }) => [x, y])).toEqual([[0.5, 0], [0.5, 1], [0, 0], [0, 1], [1, 0], [1, 1]]);
+    expect(torque.drawn_order("maker's order: 3, 1, 2")?.shape).toBe("list");
+    expect(torque.drawn_order("")).toBeUndefined();
+  });
+  it("draws an angle clockwise from the top, and counts flats of 60°", () => {
+    expect(on_circle(90, 10)).toEqual([10, -0]);
+    expect(on_circle(180, 10)).toEqual([0, 10]);
+    expect([flats(90), flats(75), flats(180)]).toEqual(["1.5", "1.25", "3"]);
+    expect(arc(90, 88)).toContain(" 0 0 1 88 0"); // the short way round, clockwise
+    expect(arc(270, 88)).toContain(" 0 1 1 -88 0");
+  });
+  it("counts ticks, takes them back, and never beyond what there are", () => {
+    let ticks: torque.Ticks = {};
+    ticks = torque.with_tick(ticks, "bolt", 0, -1, 2);
+    expect(ticks).toEqual({});
+    for (let i = 0; i < 5; ++i) ticks = torque.with_tick(ticks, "bolt", 0, 1, 2);
+    expect(torque.ticked(ticks, "bolt", 0)).toBe(2);
+    ticks = torque.with_tick(ticks, "bolt", 1, 1, 2);
+    expect(torque.all_ticked(ticks, [{ fastener: "bolt", passes: 2 }])).toBe(1);
+    expect(torque.ticked(torque.with_tick(ticks, "bolt", 0, -1, 2), "bolt", 0)).toBe(1);
+  });
+  it("is ticked off when all are, in every pass; of a bank's step when some are", () => {
+    const of = { card: card({}), count: 8, typed };
+    const some = { bolt: [4] };
+    expect(is_ticked(of, step("a"), some)).toBe(false);
+    expect(is_ticked(of, step("a", { bank: 1 }), some)).toBe(true);
+    expect(is_ticked(of, step("a", { bank: 1 }), {})).toBe(false);
+    expect(is_ticked({ ...of, card: card({ bank: 1 }) }, step("a", { bank: 1 }), some)).toBe(false);
+    expect(is_ticked(of, step("a"), { bolt: [8] })).toBe(true);
+    expect(is_ticked({ ...of, card: card({ asks: ["check the sheet: no"] }) }, step("a"), { bolt: [8] })).toBe(false);
+  });
+});
