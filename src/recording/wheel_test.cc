@@ -71,7 +71,7 @@ TEST(Wheel, FewTeethFromTheirSteps) {
 
 // 5 % lost and 5 % extra edges and 0.3 degrees of jitter: every one, as the prototype's 54 of 54.
 TEST(Wheel, FoundInNoise) {
-  const std::uint64_t seeds = test::are_long() ? 6 : 2;
+  const std::uint64_t seeds = test::are_long() ? 6 : 1;
   struct Condition {
     double lost, extra, jitter;
   };
