@@ -365,6 +365,57 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/cases/{case}/traces/{entry}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What a recorded tightening shows, tightening-trace/1 */
+        get: operations["caseTrace"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/cases/{case}/traces/{entry}/plot": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The same, drawn */
+        get: operations["caseTracePlot"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/cases/{case}/traces/read": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** A recorded tightening judged as one of this case before it is kept; nothing is stored */
+        post: operations["readTrace"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/cases/{case}/brief": {
         parameters: {
             query?: never;
@@ -6182,6 +6233,81 @@ export interface components {
             parts: components["schemas"]["part"][];
             after_record: number | null;
         };
+        /** @description tightening-trace/1: one recorded tightening. It approves no joint. */
+        tightening_trace: {
+            /** @constant */
+            schema: "tightening-trace/1";
+            entry: string | null;
+            drive: string | null;
+            fastener: string;
+            bolt: number | null;
+            file: string;
+            step: number | null;
+            /** @enum {string} */
+            answer: "signs found" | "not decided" | "nothing found" | "not judged";
+            take_out: boolean;
+            missing: string[];
+            assumed: string[];
+            notes: string[];
+            signs: {
+                sign: string;
+                why: string;
+                looks_the_same: string;
+                take_out: boolean;
+                follows: string[];
+            }[];
+            /** @description Degrees and N·m; of many points the first, least, most and last of each piece. */
+            drawn: {
+                points: number[][];
+                curve: number[][];
+                line: number[][] | null;
+                target_Nm: number | null;
+                snug_Nm: number | null;
+            };
+            problem?: string;
+            decides?: string;
+            sentences?: string[];
+            open?: string[];
+            cannot_be_told?: string[];
+            differs?: string;
+            others?: {
+                count: number;
+                gradient_Nm_per_deg: number;
+                spread: number;
+            } | null;
+            /** @description Angles in degrees of the record, torques in N·m; null: not found. */
+            values?: {
+                prevailing_Nm: number | null;
+                closed: {
+                    angle_deg: number;
+                    torque_Nm: number;
+                } | null;
+                gradient_Nm_per_deg: number | null;
+                gradient_U_Nm_per_deg: number | null;
+                origin_deg: number | null;
+                origin_U_deg: number | null;
+                clamp_angle_deg: number | null;
+                yield: {
+                    angle_deg: number;
+                    torque_Nm: number;
+                } | null;
+                plastic_angle_deg: number | null;
+                end: {
+                    angle_deg: number;
+                    torque_Nm: number;
+                } | null;
+                noise_Nm: number;
+                clamp_load_by_torque: {
+                    low_N: number;
+                    high_N: number;
+                } | null;
+                clamp_load_by_angle: {
+                    low_N: number;
+                    high_N: number;
+                } | null;
+                strokes: number;
+            };
+        };
     };
     responses: {
         /** @description Why it was not done. */
@@ -6962,6 +7088,116 @@ export interface operations {
             default: components["responses"]["problem"];
         };
     };
+    caseTrace: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                case: string;
+                entry: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["tightening_trace"];
+                };
+            };
+            400: components["responses"]["problem"];
+            401: components["responses"]["problem"];
+            403: components["responses"]["problem"];
+            404: components["responses"]["problem"];
+            503: components["responses"]["problem"];
+            default: components["responses"]["problem"];
+        };
+    };
+    caseTracePlot: {
+        parameters: {
+            query?: {
+                /** @description screen, dark or print; absent: screen. */
+                paper?: string;
+            };
+            header?: never;
+            path: {
+                case: string;
+                entry: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "image/svg+xml": string;
+                };
+            };
+            400: components["responses"]["problem"];
+            401: components["responses"]["problem"];
+            403: components["responses"]["problem"];
+            404: components["responses"]["problem"];
+            503: components["responses"]["problem"];
+            default: components["responses"]["problem"];
+        };
+    };
+    readTrace: {
+        parameters: {
+            query: {
+                /** @description As the definition names it. */
+                fastener: string;
+                /** @description Which of them, from 1. */
+                bolt?: number;
+                /** @description One of its steps, from 1; absent: all of them. */
+                step?: number;
+                /** @description Thread with pitch, where the definition lacks it. */
+                thread?: string;
+                /** @description Strength class. */
+                class?: string;
+                /** @description Thread and head oiled or dry. */
+                condition?: string;
+            };
+            header?: never;
+            path: {
+                case: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/octet-stream": unknown;
+            };
+        };
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["tightening_trace"];
+                };
+            };
+            400: components["responses"]["problem"];
+            401: components["responses"]["problem"];
+            403: components["responses"]["problem"];
+            404: components["responses"]["problem"];
+            409: components["responses"]["problem"];
+            413: components["responses"]["problem"];
+            415: components["responses"]["problem"];
+            422: components["responses"]["problem"];
+            503: components["responses"]["problem"];
+            default: components["responses"]["problem"];
+        };
+    };
     brief: {
         parameters: {
             query?: never;
@@ -7236,7 +7472,7 @@ export interface operations {
             query: {
                 /** @description Its name beside the case. */
                 name: string;
-                /** @description recording: what cannot be read as one is refused, and nothing of it is kept; not looked at in files of 16 MB and more. */
+                /** @description recording: what cannot be read as one is refused, and nothing of it is kept; not looked at in files of 16 MB and more. trace: likewise a torque trace, of 16 MB at most. */
                 as?: string;
             };
             header?: never;

@@ -80,7 +80,7 @@ export const kStages: StageRow[] = [
     now: "now_assemble",
     why: "why_assemble",
     cautions: ["caution_start", "caution_tensioner", "caution_caps", "caution_blind", "caution_torque"],
-    enters: ["step", "state", "part", "marks"],
+    enters: ["step", "state", "part", "marks", "torque trace"],
     needs: [],
   },
   {
