@@ -213,7 +213,8 @@ class Said:
             self.add("judged", [text for key, text in never.items() if key != "asked"])
         self.add("judged", told["headline"], list(turning.values()))
         for one in told["findings"]:
-            self.add("judged", one["check"].replace("-", " "), one["subject"], one["why"], one["open_because"])
+            is_step = one["check"] == "procedure-gates"  # its subject is a step, as the author named it
+            self.add("judged", one["check"].replace("-", " "), "" if is_step else one["subject"], one["why"], one["open_because"])
             self.add("judged", *(one[name] for name in ("follows", "next", "cautions", "budget")))
             self.add("judged", *(one[name]["shown"] for name in ("value", "limit") if one[name]))
             self.add("judged", one["limit"]["origin"] if one["limit"] else None)
@@ -319,7 +320,7 @@ def traces(said):
             shown_trace(said, posted(said, f"{at}/traces/read?{query}", fate.encode()))
     for number, how in enumerate([{}, {"slope": 1010}, {"slope": 990}, {"slope": 600}, {"cross": 12}, {"angle": 130}], 1):
         posted(said, f"{at}/files?name=traces/{number}.csv", trace(**how).encode())
-        entry = {"kind": "torque trace", "fastener": "phaser bolt", "bolt": number, "file": f"traces/{number}.csv", "by": "A."}
+        entry = {"kind": "torque trace", "fastener": "cylinder head bolts", "bolt": number, "file": f"traces/{number}.csv", "by": "A."}
         shown_trace(said, said.ask(f"{at}/traces/{said.ask(at + '/entries', {'entry': entry}, 'POST')['entry']['id']}"))
     for entry in ({"kind": "torque trace", "fastener": "bolt", "file": "traces/1.csv"}, {"kind": "part", "part": "phaser bolt", "action": "reused"},
                   {"kind": "part", "part": "guide bolts", "action": "reused"}, {"kind": "step", "step": "Tighten the phaser bolts"},
@@ -328,7 +329,8 @@ def traces(said):
     said.findings(said.ask(at + "/findings"))
     for drive in said.ask("/api/drives")["drives"]:
         for card in said.ask(f"/api/drives/{drive['name']}/work").get("fasteners", []):
-            said.add("cards", card["use"], card["order"], card["asks"], card["clamp_load"], card["cautions"])
+            notes = {one.get("note") for one in said.ask(f"/api/drives/{drive['name']}").get("fasteners", [])}  # of the author
+            said.add("cards", card["use"], card["order"], card["asks"], card["clamp_load"], [one for one in card["cautions"] if one not in notes])
             for step in card["steps"]:
                 said.add("cards", step["target"], step["wrench"], step["no_wrench"])
     said.ask(at + "/head", {"drive": "vessgarth-v6-12", "instruments": [{"name": "small", "range": "5..25 N·m"}, {"name": "large", "range": "40..200 N·m"}]}, "POST")

@@ -23,7 +23,7 @@ export function TraceAnswer({ trace }: { trace: TraceSaid }) {
       {trace.problem ? <p class="wrong"><Told says={trace.problem} whole /> <Told says={trace.decides ?? ""} whole /></p> : null}
       <Asked trace={trace} />
       {trace.signs.map((sign) => (
-        <article key={sign.sign} class={sign.take_out ? "sign out" : "sign"}>
+        <article key={sign.why} class={sign.take_out ? "sign out" : "sign"}>
           <h3><Told says={sign.sign} /></h3>
           <p><Told says={sign.why} whole /></p>
           {sign.follows.length > 0 ? <><b>{t("tr_follows")}</b><ol>{sign.follows.map((one) => <li key={one}><Told says={one} /></li>)}</ol></> : null}

@@ -31,6 +31,11 @@ export const traces: readonly Phrase[] = [
   ["at {#0} the parts were not closed: {#1} of the angle only closed them", "bei {0} lagen die Teile nicht an: {1} des Winkels haben sie erst zum Anliegen gebracht"],
   ["after a stop the torque before it was not reached again: the angle between is not known", "nach einem Halt wurde das Drehmoment davor nicht wieder erreicht: der Winkel dazwischen ist nicht bekannt"],
   ["nothing is recorded over {#0}", "über {0} ist nichts aufgezeichnet"],
+  // among other signs in one sentence
+  ["{0}: {#1} are needed before the joint closes; at most {#2} belong there", "{0}: {1} werden gebraucht, bevor die Teile anliegen; höchstens {2} gehören dahin"],
+  ["{0}: yields at {#1} above the run-in torque; this bolt at this friction: {#2} to {#3}", "{0}: streckt bei {1} über dem Eindrehmoment; diese Schraube bei dieser Reibung: {2} bis {3}"],
+  ["{0}: yields after {#1} of clamp angle, {#2} by the expected slope; this bolt: {#3} to {#4}", "{0}: streckt nach {1} Klemmwinkel, {2} nach der erwarteten Steigung; diese Schraube: {3} bis {4}"],
+  ["{0}: no yield up to {#1}; it had to be seen by {#2}", "{0}: kein Strecken bis {1}; es musste bis {2} zu sehen sein"],
   // what looks the same
   ["a bolt that necks, a washer that slips, a thread that binds and breaks free", "eine Schraube, die sich einschnürt, eine Scheibe, die rutscht, ein Gewinde, das klemmt und sich losreißt"],
   ["dirt or damage in the thread, a locking nut or patch, a part that is pulled into place or closes slowly", "Schmutz oder Schaden im Gewinde, eine Sicherungsmutter oder Klemmbeschichtung, ein Teil, das an seinen Platz gezogen wird oder langsam anliegt"],
@@ -143,7 +148,6 @@ export const traces: readonly Phrase[] = [
   ["the record is too short for a line: it wants at least {#0} points with growing angle and torque over some degrees", "die Aufzeichnung ist zu kurz für eine Linie: sie braucht mindestens {0} Punkte mit wachsendem Winkel und Drehmoment über einige Grad"],
   ["record from before the head touches to the end of the step", "zeichnen Sie von vor dem Anliegen des Kopfes bis zum Ende des Schritts auf"],
   ["save the trace as text with torque, angle and their units, and enter it anew", "speichern Sie die Anziehkurve als Text mit Drehmoment, Winkel und ihren Einheiten und tragen Sie sie neu ein"],
-  ["{=0} is not the file that was entered: its SHA-256 sum is another", "{0} ist nicht die eingetragene Datei: ihre SHA-256-Summe ist eine andere"],
   ["find the file as it was recorded, or enter the trace anew", "suchen Sie die Datei, wie sie aufgezeichnet wurde, oder tragen Sie die Anziehkurve neu ein"],
   ["no torque trace in force has this number", "keine geltende Anziehkurve hat diese Nummer"],
   ["nothing is drawn before what is asked is known", "nichts wird gezeichnet, bevor bekannt ist, was gefragt ist"],
