@@ -32,7 +32,7 @@ Json load_json(const std::optional<tighten::TracePreload>& load) {
   return {{"low_N", load->low.si()}, {"high_N", load->high.si()}};
 }
 
-Json values_json(const tighten::TraceResult& r) {
+Json values_json(const tighten::TraceResult& r, const tighten::ExpectedStep& step) {
   const auto si = [](const auto& quantity) { return quantity.si(); };
   const auto degrees = [](Angle angle) { return in_deg(angle); };
   return {{"prevailing_Nm", number_or_null(r.prevailing, si)},
@@ -46,6 +46,7 @@ Json values_json(const tighten::TraceResult& r) {
           {"plastic_angle_deg", number_or_null(r.plastic_angle, degrees)},
           {"end", spot_json(r.end)},
           {"noise_Nm", r.noise.si()},
+          {"wrench_deviation", step.wrench_deviation},
           {"clamp_load_by_torque", load_json(r.by_torque)},
           {"clamp_load_by_angle", load_json(r.by_angle)},
           {"strokes", r.strokes}};
@@ -247,7 +248,7 @@ Json trace_json(const TraceJudged& judged, bool with_drawn) {
                                         {"gradient_Nm_per_deg", judged.others->gradient.si()},
                                         {"spread", judged.others->spread}}
                                  : Json(nullptr);
-  json["values"] = values_json(*judged.result);
+  json["values"] = values_json(*judged.result, *judged.expected.step);
   return json;
 }
 

@@ -30,6 +30,7 @@ Json values() {
                  {"plastic_angle_deg", or_null("number")},
                  {"end", spot_or_null("The last point under load.")},
                  {"noise_Nm", number()},
+                 {"wrench_deviation", number()},
                  {"clamp_load_by_torque", load_or_null()},
                  {"clamp_load_by_angle", load_or_null()},
                  {"strokes", whole()}});

@@ -6297,6 +6297,7 @@ export interface components {
                     torque_Nm: number;
                 } | null;
                 noise_Nm: number;
+                wrench_deviation: number;
                 clamp_load_by_torque: {
                     low_N: number;
                     high_N: number;

@@ -54,7 +54,7 @@ function OneTrace({ name, entry }: { name: string; entry: string }) {
           <TraceAnswer trace={trace} />
           <div class="stack">
             {trace.drawn.points.length > 1 ? <TracePlot trace={trace} others={others} /> : null}
-            {trace.values ? <TraceValues values={trace.values} /> : null}
+            {trace.values ? <TraceValues values={trace.values} take_out={trace.take_out} /> : null}
             <Set name={name} set={set} />
           </div>
         </div>

@@ -78,8 +78,8 @@ export function TracePlot({ trace, others }: Props) {
       <figcaption class="row">
         <button onClick={() => act(zoomed(stretch, 2, place_in(at, stretch), whole))}>{t("rec_closer")}</button>
         <button onClick={() => act(zoomed(stretch, 0.5, 0.5, whole))}>{t("rec_wider")}</button>
-        <button class="quiet" onClick={() => act(moved(stretch, -0.5, whole))}>{t("rec_left")}</button>
-        <button class="quiet" onClick={() => act(moved(stretch, 0.5, whole))}>{t("rec_right")}</button>
+        <button class="quiet" onClick={() => act(moved(stretch, -0.5, whole))}>{t("tr_left")}</button>
+        <button class="quiet" onClick={() => act(moved(stretch, 0.5, whole))}>{t("tr_right")}</button>
         <button class="quiet" onClick={() => act(whole)}>{t("rec_whole")}</button>
       </figcaption>
       <p class="faint">{t("tr_legend")}{others.length > 0 ? ` ${t("tr_legend_others", { n: others.length })}` : ""}</p>
@@ -178,7 +178,7 @@ function Marks({ trace, frame }: { trace: TraceSaid; frame: Frame }) {
         return (
           <g key={says}>
             <circle cx={x(at.angle_deg)} cy={y(at.torque_Nm)} r="5" />
-            <text x={x(at.angle_deg) + (is_left ? -10 : 10)} y={y(at.torque_Nm) + (says === t("tr_end") ? -10 : 18)} text-anchor={is_left ? "end" : "start"}>{says}</text>
+            <text x={x(at.angle_deg) + (is_left ? -10 : 10)} y={y(at.torque_Nm) + (says === t("tr_end") || y(at.torque_Nm) > frame.height - kFoot - 24 ? -12 : 18)} text-anchor={is_left ? "end" : "start"}>{says}</text>
           </g>
         );
       })}

@@ -49,5 +49,7 @@ export function torque_at(points: readonly number[][], angle: number): number | 
     const [b = 0, u = 0] = points[i] ?? [];
     if (a <= angle && angle <= b) return b > a ? s + ((u - s) * (angle - a)) / (b - a) : u;
   }
-  return undefined;
+  return points.find(([a = 0]) => Math.abs(a - angle) < kNear)?.[1];
 }
+
+const kNear = 0.5; // degrees beside the first or last point

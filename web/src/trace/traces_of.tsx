@@ -103,16 +103,17 @@ async function add_trace(name: string, fastener: string, bolt: number | undefine
   const sent = await upload(name, "traces", file, () => undefined, "trace");
   if (sent.problem) return sent.problem;
   await enter(name, { kind: "torque trace", fastener, ...(bolt ? { bolt } : {}), file: sent.name });
-  const entry = await entered(name, sent.name);
+  const entry = await entered(name, { fastener, bolt, file: sent.name });
   if (entry) go(["case", name, "trace", entry]);
   return "";
 }
 
 // The number that the program gave the entry, once it has it.
-async function entered(name: string, file: string): Promise<string | undefined> {
+async function entered(name: string, wanted: Pick<TraceEntry, "fastener" | "file"> & { bolt: number | undefined }): Promise<string | undefined> {
+  const is_it = (one: Schemas["entry"]) => one.kind === "torque trace" && one.fastener === wanted.fastener && one.bolt === wanted.bolt && one.file === wanted.file;
   for (let n = 0; n < 20; ++n) {
     const view = await ask<Schemas["case_view"]>("GET", case_path(name));
-    const found = view.told?.case.entries?.find((one) => one.kind === "torque trace" && one.file === file);
+    const found = [...(view.told?.case.entries ?? [])].reverse().find(is_it);
     if (found) return found.id;
     await new Promise((done) => setTimeout(done, 250));
   }
