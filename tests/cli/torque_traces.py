@@ -1,7 +1,7 @@
 # SPDX-License-Identifier: Apache-2.0
 """Invented recorded tightenings with a known fate, as files of an electronic wrench.
 
-    python3 torque_traces.py FOLDER    writes right.csv, cross.csv, far.csv, torn.csv
+    python3 torque_traces.py FOLDER    writes right.csv, cross.csv, far.csv, soft.csv, torn.csv
 """
 import math
 import pathlib
@@ -44,5 +44,5 @@ def torn():
 if __name__ == "__main__":
     folder = pathlib.Path(sys.argv[1])
     for name, text in (("right", trace()), ("cross", trace(cross=12)), ("far", trace(angle=130)),
-                       ("torn", torn())):
+                       ("soft", trace(slope=650)), ("torn", torn())):
         (folder / f"{name}.csv").write_text(text)

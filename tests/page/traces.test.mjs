@@ -3,6 +3,7 @@
 // shows nothing and approves nothing. Then as it is seen: drawn, read at the cursor, beside others.
 import assert from "node:assert/strict";
 import { execFileSync } from "node:child_process";
+import { readFileSync } from "node:fs";
 import path from "node:path";
 import { test } from "node:test";
 
@@ -58,6 +59,14 @@ test("a file that is no trace is refused with its place, and nothing is kept", a
   const wrong = page.getByRole("alert");
   await wrong.waitFor();
   assert.match(await wrong.innerText(), /was not kept: line 41, column \d+: /);
+  // The same when it is let go over the place.
+  await page.evaluate((text) => {
+    const data = new DataTransfer();
+    data.items.add(new File([text], "letter.csv"));
+    document.querySelector(".add_trace").dispatchEvent(new DragEvent("drop", { dataTransfer: data, bubbles: true, cancelable: true }));
+  }, "this is a letter");
+  await until(async () => /was not kept: no column|was not kept: line 1/.test(await wrong.innerText()), () => wrong.innerText());
+  assert.match(page.url(), /\/work\?step=/);
   assert.equal((await entries()).length, 1);
   const { files } = await call(server, "GET", "/api/cases/bay%203/files");
   assert.deepEqual(files.map((one) => one.name), ["traces/cross.csv"]);
@@ -70,6 +79,7 @@ test("a good trace finds no damage, approves nothing, and stands beside the othe
   await page.waitForSelector(".trace_answer");
   const words = await page.locator(".trace_answer").innerText();
   assert.match(words, /^\s*open/i);
+  assert.match(words, /No sign of damage found/);
   assert.doesNotMatch(words, /\bpass\b|must come out/);
   assert.match(words, /A trace approves no joint/);
   await until(async () => (await page.locator(".trace_plot .other").count()) === 1, "the other bolt drawn");
@@ -79,6 +89,19 @@ test("a good trace finds no damage, approves nothing, and stands beside the othe
   await page.goto(step);
   await until(async () => (await bolts(page).locator("li").count()) === 2, "both in the list");
   await until(async () => /open.*fail|fail.*open/is.test(await bolts(page).locator("ul").innerText()), "their verdicts");
+  await page.context().close();
+});
+
+test("of four head bolts the one that differs is named, the others drawn beside it", async () => {
+  for (const [bolt, name] of ["right", "right", "right", "soft"].entries()) {
+    const at = `traces/head-${bolt + 1}.csv`;
+    await fetch(new URL(`/api/cases/bay%203/files?name=${at}&as=trace`, server.url), { method: "POST", headers: { "Content-Type": "application/octet-stream" }, body: readFileSync(file(name)) });
+    await call(server, "POST", "/api/cases/bay%203/entries", { entry: { kind: "torque trace", fastener: "cylinder head bolts", bolt: bolt + 1, step: 1, file: at, by: "A." } });
+  }
+  const { case: one } = await call(server, "GET", "/api/cases/bay%203");
+  const page = await opened(`${server.url}#/case/bay%203/trace/${one.entries.at(-1).id}`, sizes.tablet);
+  await until(async () => (await page.locator(".trace_plot .other").count()) === 3, "three others");
+  assert.match(await page.locator(".trace_answer").innerText(), /softer than its brothers/);
   await page.context().close();
 });
 

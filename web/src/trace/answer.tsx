@@ -32,6 +32,7 @@ export function TraceAnswer({ trace }: { trace: TraceSaid }) {
       ))}
       {trace.differs ? <p class="caution"><Told says={trace.differs} whole /></p> : null}
       {(trace.open ?? []).map((one) => <p key={one}><b>{t("tr_open")}</b> <Told says={one} whole /></p>)}
+      {trace.values && !trace.others && !trace.take_out ? <p>{t("tr_wants_others")}</p> : null}
       <p class="approves"><b>{t("tr_approves_nothing")}</b></p>
       <Cannot trace={trace} />
     </section>

@@ -66,7 +66,6 @@ function AddTrace({ name, fastener, count, next }: AddProps) {
   };
   const drop = (event: DragEvent) => {
     event.preventDefault();
-    event.stopPropagation(); // not a recording of the case
     void take(event.dataTransfer?.files[0]);
   };
   return (
