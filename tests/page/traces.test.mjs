@@ -131,7 +131,7 @@ test("torque and angle are read at the cursor in both systems of units, closer a
 
 test("from the stage of the case the finding leads to its trace", async () => {
   const page = await opened(`${server.url}#/case/bay%203/assemble`);
-  const finding = page.locator(".finding.fail", { hasText: "torque trace" });
+  const finding = page.locator(".finding.fail", { hasText: "phaser bolt, no. 1" });
   await finding.getByRole("link", { name: "See the trace" }).click();
   await page.waitForSelector(".trace_answer");
   assert.match(page.url(), /\/trace\/e1$/);
