@@ -10,7 +10,7 @@ namespace tautmark::quick {
 namespace {
 
 constexpr Input kInputs[] = {
-    {.name = "single-use",
+    {.name = "single_use",
      .ask = "What does the maker say: is the bolt used once only?",
      .form = Form::choice,
      .kind = {},
@@ -51,7 +51,7 @@ constexpr double kCoverage = 2;
 
 Said<tighten::UsedBolt> used_bolt(const Heard& heard) {
   tighten::UsedBolt bolt;
-  const Said<std::size_t> said = heard.choice("single-use");
+  const Said<std::size_t> said = heard.choice("single_use");
   if (!said) return tl::make_unexpected(said.error());
   if (*said < 2) bolt.single_use = *said == 0;
   if (heard.has("longest")) {

@@ -9,16 +9,16 @@ using ::testing::HasSubstr;
 // Source: trade.md 7, question 15.
 TEST(Bolt, QuestionFifteen) {
   for (const char* said : {"yes", "unknown"}) {
-    const Answer done = answered(kBolt, {{"single-use", said}, {"angle", "yes"}});
+    const Answer done = answered(kBolt, {{"single_use", said}, {"angle", "yes"}});
     EXPECT_THAT(done.lines.front(), HasSubstr("No, take a new bolt")) << said;
     EXPECT_THAT(all_of(done.lines), HasSubstr("looks proves nothing"));
   }
-  EXPECT_THAT(answered(kBolt, {{"single-use", "no"}, {"angle", "yes"}}).lines.front(),
+  EXPECT_THAT(answered(kBolt, {{"single_use", "no"}, {"angle", "yes"}}).lines.front(),
               HasSubstr("only inside a length"));
 }
 
 TEST(Bolt, MeasuresTheFreeLengthWhereTheMakerGivesALimit) {
-  const Typed limited = {{"single-use", "no"}, {"longest", "60.5 mm"}};
+  const Typed limited = {{"single_use", "no"}, {"longest", "60.5 mm"}};
   EXPECT_THAT(answered(kBolt, limited).lines.front(), HasSubstr("Not yet"));
   EXPECT_THAT(answered(kBolt, with(limited, {{"length", "60.13 ± 0.02 mm"}})).lines.front(),
               HasSubstr("may go in again"));

@@ -101,10 +101,12 @@ extern const QuickQuestion kPhase;
 extern const QuickQuestion kTorque;
 extern const QuickQuestion kBolt;
 extern const QuickQuestion kPin;
+extern const QuickQuestion kTensioner;
 
 inline constexpr const QuickQuestion* kQuickQuestions[] = {
-    &kClearance,  &kConvert,    &kAdapter, &kChain, &kTeeth, &kLinks, &kReturns,
-    &kDeadCenter, &kCenterline, &kTurn,    &kMarks, &kLife,  &kPhase,
+    &kClearance, &kConvert,    &kAdapter,    &kChain, &kTeeth,     &kLinks,
+    &kReturns,   &kDeadCenter, &kCenterline, &kTurn,  &kMarks,     &kLife,
+    &kPhase,     &kTorque,     &kBolt,       &kPin,   &kTensioner,
 };
 
 // By name or alias; letter case and blanks do not matter. Null: no such question.

@@ -101,7 +101,8 @@ Said<Bolt> bolt_of(const Heard& heard) {
   return bolt;
 }
 
-void say_plausibility(const Bolt& bolt, Answer& answer) {
+// True: the figure can be meant.
+bool say_plausibility(const Bolt& bolt, Answer& answer) {
   const double figure = from_si(bolt.torque.si, *bolt.torque.unit);
   const Result<tighten::Plausibility> said =
       tighten::plausibility({.torque = Torque::from_si(bolt.torque.si),
@@ -109,14 +110,14 @@ void say_plausibility(const Bolt& bolt, Answer& answer) {
                              .strength_class = bolt.strength_class,
                              .angle_follows = bolt.angle_follows},
                             figure);
-  if (!said) return;
+  if (!said) return false;
   const std::string size = bolt.thread.pitch_written
                                ? bolt.thread.possible.front().shown
                                : split(bolt.thread.possible.front().shown, 'x').front();
   if (said->answer == tighten::Plausible::usual) {
     answer.lines.push_back(
         fmt::format("A torque of that size can belong to {}; the maker's sheet decides.", size));
-    return;
+    return true;
   }
   answer.lines.push_back(fmt::format(
       "Check the sheet: that is {} for {}.",
@@ -126,6 +127,7 @@ void say_plausibility(const Bolt& bolt, Answer& answer) {
     answer.lines.push_back(fmt::format("The same figure in {} would be usual: read the unit aloud.",
                                        joined(said->fits_in, " or in ")));
   }
+  return false;
 }
 
 // Clamp load only where thread, class and friction are all known.
@@ -176,11 +178,11 @@ Outcome run(const Typed& typed) {
   Answer answer;
   answer.lines.push_back(
       fmt::format("The sheet says {}.", torque_text(Torque::from_si(bolt->torque.si))));
-  say_plausibility(*bolt, answer);
+  const bool can_be_meant = say_plausibility(*bolt, answer);
   if (heard.has("wrench")) {
     const Said<std::string> line = wrench_said(*bolt, heard);
     if (!line) return line.error();
-    answer.lines.push_back(*line);
+    answer.lines.push_back(can_be_meant ? *line : "No wrench is set before the sheet is checked.");
   }
   say_preload(*bolt, heard, answer);
   if (!heard.has("wrench")) {

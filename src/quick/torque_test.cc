@@ -31,6 +31,11 @@ TEST(Torque, ChoosesTheWrenchOrRefusesIt) {
   EXPECT_THAT(all_of(answered(kTorque, with(cap, {{"wrench", "5..25 N·m"}})).lines),
               HasSubstr("can set it"));
   EXPECT_EQ(asked(kTorque, with(cap, {{"wrench", "at least 5 N·m"}})).input, "wrench");
+  // A figure that cannot be meant is not set, whatever the wrench could.
+  const Answer wrong =
+      answered(kTorque, {{"torque", "106 lbf·ft"}, {"thread", "M6"}, {"wrench", "40..200 N·m"}});
+  EXPECT_THAT(all_of(wrong.lines), HasSubstr("before the sheet is checked"));
+  EXPECT_THAT(all_of(wrong.lines), Not(HasSubstr("can set it")));
 }
 
 // fasteners.md 3.2: no clamp load without pitch, class and friction; a range with them.

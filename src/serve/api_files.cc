@@ -11,6 +11,7 @@
 #include "serve/case_reading.h"
 #include "serve/handlers.h"
 #include "serve/recording_waves.h"
+#include "serve/stored_traces.h"
 #include "store/add_entry.h"
 
 namespace tautmark {
@@ -134,8 +135,10 @@ std::variant<BodySink, Response> add_file(Shop& shop, Request& request) {
   const std::string name = asked(request, "name");
   const std::string as = asked(request, "as");
   const bool is_recording = as == "recording";
-  if (!as.empty() && !is_recording)
-    return problem(400, "Wrong question", "a file is sent as a recording, or as nothing at all");
+  const bool is_trace = as == "trace";
+  if (!as.empty() && !is_recording && !is_trace)
+    return problem(400, "Wrong question",
+                   "a file is sent as a recording, as a trace, or as nothing at all");
   // A definition beside a case decides what it is judged by.
   const bool is_drive = is_drive_file_name(name);
   if (is_drive && request.role < static_cast<int>(Role::manage))
@@ -161,7 +164,7 @@ std::variant<BodySink, Response> add_file(Shop& shop, Request& request) {
     if (!done) taken->error = done.error();
     return done.has_value();
   };
-  sink.finish = [&shop, taken, case_name, name, is_drive, is_recording,
+  sink.finish = [&shop, taken, case_name, name, is_drive, is_recording, is_trace,
                  seat = request.seat]() -> Response {
     if (taken->error) return problem_of(*taken->error);
     auto kept = taken->writer.finish();
@@ -169,6 +172,8 @@ std::variant<BodySink, Response> add_file(Shop& shop, Request& request) {
     kept->name = name;
     if (is_recording)
       if (auto wrong = unreadable_recording(shop, *kept)) return not_kept(std::move(*wrong));
+    if (is_trace)
+      if (auto wrong = unreadable_trace(shop, *kept)) return std::move(*wrong);
     const auto receipt = attach_checked(shop.cases, case_name, shop.scratch.path(), *kept, seat,
                                         shop.options.drives);
     if (!receipt) return problem_of(receipt.error(), shop.scratch.path().generic_string());

@@ -77,7 +77,11 @@ Answered<FileInHand> file_in_hand(Shop& shop, const StoredFile& file,
 }
 
 Answered<CaseInHand> case_in_hand(Shop& shop, const CaseRead& read) {
-  const std::set<std::string> names = recordings_named(read.loaded.value);
+  return case_in_hand(shop, read, recordings_named(read.loaded.value));
+}
+
+Answered<CaseInHand> case_in_hand(Shop& shop, const CaseRead& read,
+                                  const std::set<std::string>& names) {
   std::vector<const StoredFile*> wanted;
   std::int64_t bytes = 0;
   for (const StoredFile& file : read.kept->files) {

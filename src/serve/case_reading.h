@@ -3,6 +3,7 @@
 #pragma once
 
 #include <memory>
+#include <set>
 #include <string>
 
 #include "serve/answer.h"
@@ -40,6 +41,9 @@ struct CaseInHand {
   LoadedCase loaded;
 };
 Answered<CaseInHand> case_in_hand(Shop& shop, const CaseRead& read);
+// With the bytes of these files only.
+Answered<CaseInHand> case_in_hand(Shop& shop, const CaseRead& read,
+                                  const std::set<std::string>& names);
 
 struct CaseJudged {
   CaseRead read;

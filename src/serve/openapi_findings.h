@@ -13,5 +13,7 @@ namespace tautmark {
 void add_report_schemas(nlohmann::ordered_json& schemas);
 // "work", "procedure" and their parts; "part" is of the drive.
 void add_work_schemas(nlohmann::ordered_json& schemas);
+// "tightening_trace".
+void add_trace_schemas(nlohmann::ordered_json& schemas);
 
 }  // namespace tautmark

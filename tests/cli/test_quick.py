@@ -32,6 +32,11 @@ ANSWERED = [
                "--cam", "bank 2", "--phaser", "unknown", "--polarity", "rising"], 0, "51.9°"),
     ("turn", ["apart=partly", "--chain", "on", "marks=wrong", "teeth=2", "camshaft=intake"], 0,
      "DO NOT TURN"),
+    ("torque", ["106 lbf·in", "M6"], 0, "106 lbf·in"),
+    ("torque", ["106 lbf·ft", "M6", "wrench=40..200 N·m"], 0, "more than the bolt bears"),
+    ("bolt", ["single_use=unknown", "angle=yes"], 0, "No, take a new bolt"),
+    ("pin", ["no", "yes", "yes", "yes", "unknown", "yes"], 0, "Not yet"),
+    ("tensioner", ["hand=1", "engine=2", "known_by=it bolts on"], 0, "No: "),
     ("centerline", ["70.6/174.4, 70.4/174.5, 70.7/174.4 deg crank", "side=after"], 0, "122.5"),
 ]
 
@@ -69,9 +74,10 @@ class Quick(InFolder):
                 self.assertIn(example.strip(), run("quick", words[1], "--help").stdout)
 
     def test_a_missing_unit_is_asked_back(self):
-        result = self.expect(2, "quick", "convert", "106")
-        self.assertEqual(result.stdout, "")
-        self.assertIn("106 of what?", result.stderr)
+        for asked in (["convert", "106"], ["torque", "106", "M6"], ["torque", "106 lb", "M6"]):
+            result = self.expect(2, "quick", *asked)
+            self.assertEqual(result.stdout, "")
+            self.assertIn("106 of what?" if "lb" not in asked[1] else "lbf", result.stderr)
 
     def test_degrees_without_crank_or_cam_are_asked_back(self):
         result = self.expect(2, "quick", "teeth", "angle=21.4 deg late", "teeth=38")

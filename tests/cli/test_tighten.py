@@ -1,12 +1,12 @@
 # SPDX-License-Identifier: Apache-2.0
 """`tautmark tighten`: the fasteners of an engine as cards, and a recorded tightening."""
 import json
-import math
 import unittest
 import xml.etree.ElementTree
 
 import program
 from program import run
+from torque_traces import trace
 
 DEMO = "vessgarth-v6-12"
 
@@ -59,28 +59,6 @@ BOLTS = """fasteners:
     single_use: false
     steps: [{torque: 106 lbf·ft}]
 """
-
-
-def trace(slope=1000, angle=75, per_force=1.9e-3):
-    """Torque over angle of an invented stretch bolt (VDI 2230: k = 1.9 mm for M12x1.25 at 0.12).
-
-    The sum of two soft corners: where the parts close, and where the bolt yields at 75 kN.
-    """
-    def soft(x, width):
-        return width * math.log1p(math.exp(min(x / width, 60))) if x / width < 60 else x
-
-    lines, from_snug = ["Angle [deg];Torque [N·m]"], None
-    for i in range(2000):
-        at = i * 0.5
-        clamp = soft(at - 150, 2)
-        load = slope * (clamp - 0.97 * soft(clamp - 75000 / slope, 3))
-        torque = per_force * load + 0.3 + 0.05 * math.sin(7.3 * i)
-        lines.append(f"{at:.2f};{torque:.4f}")
-        if from_snug is None and torque >= 35:
-            from_snug = at
-        if from_snug is not None and at >= from_snug + angle:
-            break
-    return "\n".join(lines) + "\n"
 
 
 class Traces(program.InFolder):

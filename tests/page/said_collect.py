@@ -21,6 +21,7 @@ sys.path.insert(0, str(ROOT / "tests" / "cli"))
 from serving import Server  # noqa: E402
 from test_quick import ANSWERED  # noqa: E402
 from test_quick_turn import INTACT  # noqa: E402
+from torque_traces import torn, trace  # noqa: E402
 
 # More of what is asked on the phone, to see the other branches of each answer.
 MORE = {
@@ -83,6 +84,21 @@ MORE = {
          {"counts": "60 59 16", "counted": "between", "links": "138"}, {"counts": "61 60 18", "counted": "pitches", "links": "138"},
          {"counts": "61 60 17"}, {"counts": "61 a"}, {"counts": "61 60 17", "counted": "pitches"}, {"counts": "6 6", "counted": "pitches", "links": "4"},
          {"counts": "61 77", "counted": "pitches", "links": "138", "expected": "60 78", "expected_counted": "pitches", "order": "running"}],
+    "torque": [{"torque": t, "thread": th, **more}
+               for t in ("12 N·m", "106 lbf·in", "106 lbf·ft", "0.5 N·m", "50 N·m", "140 N·m")
+               for th, more in (("M6", {}), ("M10x1.5", {"class": "10.9", "condition": "oiled"}),
+                                ("M10x1.5", {"class": "8.8", "condition": "dry", "angle": "yes"}),
+                                ("3/8-16", {"wrench": "40..200 N·m"}), ("M8", {"wrench": "5..25 N·m"}), ("M8", {"wrench": "10..60 N·m"}))] +
+              [{"torque": "106"}, {"torque": "106", "thread": "M6"}, {"torque": "106 lb", "thread": "M6"}, {"torque": "0 N·m", "thread": "M6"},
+               {"torque": "12 N·m", "thread": "big"}, {"torque": "12 N·m", "thread": "M100"}, {"torque": "12 N·m", "thread": "M6", "class": "7.3"},
+               {"torque": "12 N·m", "thread": "M6", "wrench": "at least 5 N·m"}, {"torque": "12 N·m", "thread": "M6", "wrench": "small"}],
+    "bolt": [{"single_use": u, "angle": a, **more} for u in ("yes", "no", "unknown") for a in ("yes", "no", "unknown")
+             for more in ({}, {"longest": "60.5 mm"}, {"longest": "60.5 mm", "length": "60.13 ± 0.02 mm"}, {"longest": "60.5 mm", "length": "60.6 ± 0.02 mm"},
+                          {"longest": "60.5 mm", "length": "60.49 ± 0.02 mm"}, {"longest": "60.5 mm", "length": "60.13 mm"})],
+    "pin": [{"pulled": p, **dict(zip(("chain", "slack", "marks", "bolts", "guides"), done))} for p in ("yes", "no", "unknown")
+            for done in (["yes"] * 5, ["no"] * 5, ["unknown"] * 5, ["yes", "yes", "yes", "unknown", "yes"])],
+    "tensioner": [{"hand": h, "engine": e, "known_by": k} for h in ("1", "2", "unknown") for e in ("1", "2", "unknown")
+                  for k in ("part number", "it bolts on", "looks", "unknown")],
     "returns": [{"links": "124", "crank": "21", "cam": "42"}, {"links": "138", "crank": "19", "cam": "38"}, {"links": "124"},
                 {"links": "124", "crank": "42", "cam": "21"}, {"links": "2", "crank": "21", "cam": "42"}, {"links": "124", "crank": "21", "cam": "40"},
                 {"links": "126", "crank": "21", "cam": "42"}],
@@ -197,7 +213,8 @@ class Said:
             self.add("judged", [text for key, text in never.items() if key != "asked"])
         self.add("judged", told["headline"], list(turning.values()))
         for one in told["findings"]:
-            self.add("judged", one["check"].replace("-", " "), one["subject"], one["why"], one["open_because"])
+            is_step = one["check"] == "procedure-gates"  # its subject is a step, as the author named it
+            self.add("judged", one["check"].replace("-", " "), "" if is_step else one["subject"], one["why"], one["open_because"])
             self.add("judged", *(one[name] for name in ("follows", "next", "cautions", "budget")))
             self.add("judged", *(one[name]["shown"] for name in ("value", "limit") if one[name]))
             self.add("judged", one["limit"]["origin"] if one["limit"] else None)
@@ -270,6 +287,60 @@ def collect(said):
     for drive in said.ask("/api/drives")["drives"]:
         told = said.ask(f"/api/drives/{drive['name']}/check")
         said.check(told)
+    traces(said)
+
+
+def posted(said, path, body):
+    """Bytes, as a file is sent."""
+    asked = urllib.request.Request(said.at + path, body, {"Content-Type": "application/octet-stream"}, method="POST")
+    try:
+        with urllib.request.urlopen(asked) as answer:
+            return json.load(answer)
+    except urllib.error.HTTPError as wrong:
+        return json.load(wrong)
+
+
+def shown_trace(said, told):
+    said.add("traces", told.get("answer"), told.get("missing"), told.get("assumed"), told.get("sentences"), told.get("open"),
+             told.get("cannot_be_told"), told.get("differs"), told.get("problem"), told.get("decides"), told.get("detail"))
+    for sign in told.get("signs") or []:
+        said.add("traces", sign["sign"], sign["why"], sign["looks_the_same"], sign["follows"])
+
+
+def traces(said):
+    """Traces of every fate, before they are kept and in a case."""
+    at = "/practice/api/cases/traces"
+    said.ask("/practice/api/cases", {"name": "traces", "drive": "vessgarth-v6-12"}, "POST")
+    fates = [trace(), trace(cross=12), trace(cross=4), trace(angle=130), trace(angle=40), trace(slope=600), trace(slope=1700), trace(per_force=2.6e-3),
+             trace(per_force=1.2e-3), torn(), "", "a letter", "1;2\n", "Angle [deg];Torque [x]\n1;2\n", "Torque [N·m];Time [s]\n1;2\n", "Angle [deg];Torque [N·m]\n1;\n1\n",
+             "Angle [deg];Torque [N·m]\n1;2\n", "Angle [deg];Torque [N·m]\n", "\0", trace()[:4000]]
+    for fate in fates:
+        for fastener in ("phaser bolt", "crank bolt", "guide bolts", "phaser bolts"):
+            query = urllib.parse.urlencode({"fastener": fastener})
+            shown_trace(said, posted(said, f"{at}/traces/read?{query}", fate.encode()))
+    for number, how in enumerate([{}, {"slope": 1010}, {"slope": 990}, {"slope": 600}, {"cross": 12}, {"angle": 130}], 1):
+        posted(said, f"{at}/files?name=traces/{number}.csv", trace(**how).encode())
+        entry = {"kind": "torque trace", "fastener": "cylinder head bolts", "bolt": number, "file": f"traces/{number}.csv", "by": "A."}
+        shown_trace(said, said.ask(f"{at}/traces/{said.ask(at + '/entries', {'entry': entry}, 'POST')['entry']['id']}"))
+    for entry in ({"kind": "torque trace", "fastener": "bolt", "file": "traces/1.csv"}, {"kind": "part", "part": "phaser bolt", "action": "reused"},
+                  {"kind": "part", "part": "guide bolts", "action": "reused"}, {"kind": "step", "step": "Tighten the phaser bolts"},
+                  {"kind": "step", "step": "Pull the pin of bank 1"}, {"kind": "step", "step": "Prove the marks", "against_gate": "in a hurry", "allowed_by": "foreman"}, {"kind": "step", "step": "Pul the pin"}, {"kind": "step", "step": "Tighten the phaser bolts", "interrupted": True}):
+        said.ask(at + "/entries", {"entry": {**entry, "by": "A."}}, "POST")
+    said.findings(said.ask(at + "/findings"))
+    for drive in said.ask("/api/drives")["drives"]:
+        for card in said.ask(f"/api/drives/{drive['name']}/work").get("fasteners", []):
+            notes = {one.get("note") for one in said.ask(f"/api/drives/{drive['name']}").get("fasteners", [])}  # of the author
+            said.add("cards", card["use"], card["order"], card["asks"], card["clamp_load"], [one for one in card["cautions"] if one not in notes])
+            for step in card["steps"]:
+                said.add("cards", step["target"], step["wrench"], step["no_wrench"])
+    said.ask(at + "/head", {"drive": "vessgarth-v6-12", "instruments": [{"name": "small", "range": "5..25 N·m"}, {"name": "large", "range": "40..200 N·m"}]}, "POST")
+    work = said.ask(at + "/work")
+    for card in work["fasteners"]:
+        for step in card["steps"]:
+            said.add("cards", step["wrench"], step["no_wrench"])
+    for step in work["procedure"]["steps"]:
+        said.add("gates", step.get("gate_wants"), step.get("gate_open"), [one["why"] for one in step.get("missing", [])])
+    said.add("gates", [one["words"] for one in work["procedure"]["open"]], work["procedure"]["said"], (work["procedure"].get("interrupted") or {}).get("words"))
 
 
 def recording(said, told):

@@ -365,6 +365,57 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/cases/{case}/traces/{entry}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What a recorded tightening shows, tightening-trace/1 */
+        get: operations["caseTrace"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/cases/{case}/traces/{entry}/plot": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The same, drawn */
+        get: operations["caseTracePlot"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/cases/{case}/traces/read": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** A recorded tightening judged as one of this case before it is kept; nothing is stored */
+        post: operations["readTrace"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/cases/{case}/brief": {
         parameters: {
             query?: never;
@@ -2888,7 +2939,68 @@ export interface components {
             paint?: string;
         } | {
             /**
-             * @description A part ordered, fitted, reused or kept.
+             * @description Torque over angle while one bolt was tightened, as a file of the wrench.
+             * @constant
+             */
+            kind: "torque trace";
+            /**
+             * @description Name of the entry in this case.
+             * @example e17
+             */
+            id: string;
+            /**
+             * @description When.
+             * @example 2026-03-02T10:15
+             */
+            at?: string;
+            /**
+             * @description Who.
+             * @example bay 3
+             */
+            by?: string;
+            /**
+             * @description The earlier entry that this one corrects.
+             * @example e1
+             */
+            replaces?: string;
+            /**
+             * @description Remark.
+             * @example second try after cleaning
+             */
+            remark?: string;
+            /**
+             * @description A fastener of the drive, by name.
+             * @example phaser bolt
+             */
+            fastener: string;
+            /**
+             * @description Which of them, from 1.
+             * @example 2
+             */
+            bolt?: number;
+            /**
+             * @description The trace, inside the case folder.
+             * @example traces/bolt-2.csv
+             */
+            file: string;
+            /**
+             * @description Its SHA-256 sum, when it was entered.
+             * @example 9f86d081884c7d659a2feaa0c55ad015a3bf4f1b2b0b822cd15d6c15b0f00a08
+             */
+            sha256?: string;
+            /**
+             * @description The wrench, by name.
+             * @example electronic wrench
+             */
+            instrument?: string;
+            /**
+             * @description Which of its steps, from 1; left out: all of them.
+             * @example 2
+             */
+            step?: number;
+        } | {
+            /**
+             * @description A part ordered, found in the opened box, fitted, reused or kept.
              * @constant
              */
             kind: "part";
@@ -2927,7 +3039,7 @@ export interface components {
              * @example ordered
              * @enum {string}
              */
-            action: "ordered" | "fitted" | "reused" | "rejected" | "old one kept";
+            action: "ordered" | "fitted" | "reused" | "rejected" | "old one kept" | "in the box";
             /**
              * @description Its bank.
              * @example 2
@@ -2943,6 +3055,11 @@ export interface components {
              * @example ran starved
              */
             reason?: string;
+            /**
+             * @description What is the same on old and new, one laid beside the other.
+             * @example [links, marks]
+             */
+            beside_old?: ("links" | "teeth" | "marks" | "feed hole" | "plunger side")[];
         } | {
             /**
              * @description A photo, a recording or another file beside the case.
@@ -4548,7 +4665,68 @@ export interface components {
             paint?: string;
         } | {
             /**
-             * @description A part ordered, fitted, reused or kept.
+             * @description Torque over angle while one bolt was tightened, as a file of the wrench.
+             * @constant
+             */
+            kind: "torque trace";
+            /**
+             * @description Name of the entry in this case.
+             * @example e17
+             */
+            id?: string;
+            /**
+             * @description When.
+             * @example 2026-03-02T10:15
+             */
+            at?: string;
+            /**
+             * @description Who.
+             * @example bay 3
+             */
+            by?: string;
+            /**
+             * @description The earlier entry that this one corrects.
+             * @example e1
+             */
+            replaces?: string;
+            /**
+             * @description Remark.
+             * @example second try after cleaning
+             */
+            remark?: string;
+            /**
+             * @description A fastener of the drive, by name.
+             * @example phaser bolt
+             */
+            fastener: string;
+            /**
+             * @description Which of them, from 1.
+             * @example 2
+             */
+            bolt?: number;
+            /**
+             * @description The trace, inside the case folder.
+             * @example traces/bolt-2.csv
+             */
+            file: string;
+            /**
+             * @description Its SHA-256 sum, when it was entered.
+             * @example 9f86d081884c7d659a2feaa0c55ad015a3bf4f1b2b0b822cd15d6c15b0f00a08
+             */
+            sha256?: string;
+            /**
+             * @description The wrench, by name.
+             * @example electronic wrench
+             */
+            instrument?: string;
+            /**
+             * @description Which of its steps, from 1; left out: all of them.
+             * @example 2
+             */
+            step?: number;
+        } | {
+            /**
+             * @description A part ordered, found in the opened box, fitted, reused or kept.
              * @constant
              */
             kind: "part";
@@ -4587,7 +4765,7 @@ export interface components {
              * @example ordered
              * @enum {string}
              */
-            action: "ordered" | "fitted" | "reused" | "rejected" | "old one kept";
+            action: "ordered" | "fitted" | "reused" | "rejected" | "old one kept" | "in the box";
             /**
              * @description Its bank.
              * @example 2
@@ -4603,6 +4781,11 @@ export interface components {
              * @example ran starved
              */
             reason?: string;
+            /**
+             * @description What is the same on old and new, one laid beside the other.
+             * @example [links, marks]
+             */
+            beside_old?: ("links" | "teeth" | "marks" | "feed hole" | "plunger side")[];
         } | {
             /**
              * @description A photo, a recording or another file beside the case.
@@ -6050,6 +6233,82 @@ export interface components {
             parts: components["schemas"]["part"][];
             after_record: number | null;
         };
+        /** @description tightening-trace/1: one recorded tightening. It approves no joint. */
+        tightening_trace: {
+            /** @constant */
+            schema: "tightening-trace/1";
+            entry: string | null;
+            drive: string | null;
+            fastener: string;
+            bolt: number | null;
+            file: string;
+            step: number | null;
+            /** @enum {string} */
+            answer: "signs found" | "not decided" | "nothing found" | "not judged";
+            take_out: boolean;
+            missing: string[];
+            assumed: string[];
+            notes: string[];
+            signs: {
+                sign: string;
+                why: string;
+                looks_the_same: string;
+                take_out: boolean;
+                follows: string[];
+            }[];
+            /** @description Degrees and N·m; of many points the first, least, most and last of each piece. */
+            drawn: {
+                points: number[][];
+                curve: number[][];
+                line: number[][] | null;
+                target_Nm: number | null;
+                snug_Nm: number | null;
+            };
+            problem?: string;
+            decides?: string;
+            sentences?: string[];
+            open?: string[];
+            cannot_be_told?: string[];
+            differs?: string;
+            others?: {
+                count: number;
+                gradient_Nm_per_deg: number;
+                spread: number;
+            } | null;
+            /** @description Angles in degrees of the record, torques in N·m; null: not found. */
+            values?: {
+                prevailing_Nm: number | null;
+                closed: {
+                    angle_deg: number;
+                    torque_Nm: number;
+                } | null;
+                gradient_Nm_per_deg: number | null;
+                gradient_U_Nm_per_deg: number | null;
+                origin_deg: number | null;
+                origin_U_deg: number | null;
+                clamp_angle_deg: number | null;
+                yield: {
+                    angle_deg: number;
+                    torque_Nm: number;
+                } | null;
+                plastic_angle_deg: number | null;
+                end: {
+                    angle_deg: number;
+                    torque_Nm: number;
+                } | null;
+                noise_Nm: number;
+                wrench_deviation: number;
+                clamp_load_by_torque: {
+                    low_N: number;
+                    high_N: number;
+                } | null;
+                clamp_load_by_angle: {
+                    low_N: number;
+                    high_N: number;
+                } | null;
+                strokes: number;
+            };
+        };
     };
     responses: {
         /** @description Why it was not done. */
@@ -6830,6 +7089,116 @@ export interface operations {
             default: components["responses"]["problem"];
         };
     };
+    caseTrace: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                case: string;
+                entry: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["tightening_trace"];
+                };
+            };
+            400: components["responses"]["problem"];
+            401: components["responses"]["problem"];
+            403: components["responses"]["problem"];
+            404: components["responses"]["problem"];
+            503: components["responses"]["problem"];
+            default: components["responses"]["problem"];
+        };
+    };
+    caseTracePlot: {
+        parameters: {
+            query?: {
+                /** @description screen, dark or print; absent: screen. */
+                paper?: string;
+            };
+            header?: never;
+            path: {
+                case: string;
+                entry: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "image/svg+xml": string;
+                };
+            };
+            400: components["responses"]["problem"];
+            401: components["responses"]["problem"];
+            403: components["responses"]["problem"];
+            404: components["responses"]["problem"];
+            503: components["responses"]["problem"];
+            default: components["responses"]["problem"];
+        };
+    };
+    readTrace: {
+        parameters: {
+            query: {
+                /** @description As the definition names it. */
+                fastener: string;
+                /** @description Which of them, from 1. */
+                bolt?: number;
+                /** @description One of its steps, from 1; absent: all of them. */
+                step?: number;
+                /** @description Thread with pitch, where the definition lacks it. */
+                thread?: string;
+                /** @description Strength class. */
+                class?: string;
+                /** @description Thread and head oiled or dry. */
+                condition?: string;
+            };
+            header?: never;
+            path: {
+                case: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/octet-stream": unknown;
+            };
+        };
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["tightening_trace"];
+                };
+            };
+            400: components["responses"]["problem"];
+            401: components["responses"]["problem"];
+            403: components["responses"]["problem"];
+            404: components["responses"]["problem"];
+            409: components["responses"]["problem"];
+            413: components["responses"]["problem"];
+            415: components["responses"]["problem"];
+            422: components["responses"]["problem"];
+            503: components["responses"]["problem"];
+            default: components["responses"]["problem"];
+        };
+    };
     brief: {
         parameters: {
             query?: never;
@@ -7104,7 +7473,7 @@ export interface operations {
             query: {
                 /** @description Its name beside the case. */
                 name: string;
-                /** @description recording: what cannot be read as one is refused, and nothing of it is kept; not looked at in files of 16 MB and more. */
+                /** @description recording: what cannot be read as one is refused, and nothing of it is kept; not looked at in files of 16 MB and more. trace: likewise a torque trace, of 16 MB at most. */
                 as?: string;
             };
             header?: never;

@@ -26,11 +26,12 @@ const kScreens: Record<string, () => Promise<Screen>> = {
   pair: () => import("./screens/pair").then((m) => m.PairScreen),
   people: () => import("./screens/people").then((m) => m.PeopleScreen),
   work: () => import("./screens/work").then((m) => m.WorkScreen),
+  trace: () => import("./screens/trace").then((m) => m.TraceScreen),
   "new-engine": () => import("./screens/new_engine").then((m) => m.NewEngineScreen),
 };
 
-// "#/case/NAME/work" and "#/drive/NAME/work" are one screen of their own.
-const screen_of = (path: string[]) => (path[2] === "work" ? "work" : path[0]);
+// "#/case/NAME/work", "#/drive/NAME/work" and "#/case/NAME/trace" are screens of their own.
+const screen_of = (path: string[]) => (path[2] === "work" ? "work" : path[0] === "case" && path[2] === "trace" ? "trace" : path[0]);
 
 export function App() {
   useHeard("language");

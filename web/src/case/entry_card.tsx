@@ -48,6 +48,7 @@ export function EntryCard({ name, entry, receipt, replaced_by, is_shown = false 
       </p>
       <p class="does">
         {file ? <a href={address(["recording", name], { file })}>{t("see_recording")}</a> : null}
+        {entry.kind === "torque trace" && !replaced_by ? <a href={address(["case", name, "trace", entry.id])}>{t("tr_see")}</a> : null}
         {replaced_by ? null : (
           <a
             href={address(["enter", name, entry.kind], { correct: entry.id })}

@@ -37,8 +37,17 @@ export function FindingRow({ name, finding }: { name: string; finding: Finding }
           <Told says={says} />
         </p>
       ))}
+      {finding.check === "torque-trace" ? <SeeTrace name={name} ids={finding.evidence} /> : null}
       {is_open ? <Reason name={name} finding={finding} /> : null}
     </li>
+  );
+}
+
+function SeeTrace({ name, ids }: { name: string; ids: string[] }) {
+  return (
+    <p class="evidence">
+      {ids.map((id) => <a key={id} href={address(["case", name, "trace", id])}>{t("tr_see")}</a>)}
+    </p>
   );
 }
 

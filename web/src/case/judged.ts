@@ -94,6 +94,7 @@ export function enter_address(
   subject: string,
 ): { path: string[]; query: Record<string, string> } {
   const { enter, quantity } = check_row(check);
+  if (enter === "torque trace") return { path: ["case", name, "trace"], query: {} };
   return { path: ["enter", name, enter], query: quantity ? { subject, quantity } : { subject } };
 }
 

@@ -53,7 +53,7 @@ export function StageView({ name, row, parts, judged }: Props) {
           <a
             key={kind}
             class={i === 0 ? "button main" : "button"}
-            href={address(["enter", name, kind])}
+            href={address(kind === "torque trace" ? ["case", name, "trace"] : ["enter", name, kind])}
           >
             {kind_word(kind)}
           </a>

@@ -80,7 +80,7 @@ export const kStages: StageRow[] = [
     now: "now_assemble",
     why: "why_assemble",
     cautions: ["caution_start", "caution_tensioner", "caution_caps", "caution_blind", "caution_torque"],
-    enters: ["step", "state", "part", "marks"],
+    enters: ["step", "state", "part", "marks", "torque trace"],
     needs: [],
   },
   {
@@ -118,6 +118,7 @@ export const kEntryStage: Record<Kind, Placed> = {
   state: { before: "open", after: "assemble" },
   marks: { before: "open", after: "prove" },
   step: { before: "open", after: "assemble" },
+  "torque trace": "assemble",
   attachment: { before: "open", after: "hand-over" },
   observation: "measure",
   reading: "measure",
@@ -156,6 +157,8 @@ export const kChecks: Record<string, CheckRow> = {
   "sensor-signals": { at: kSensed, enter: "recording" },
   "link-counts": { at: { before: "open", after: "prove" }, enter: "marks" },
   "marks-seen": { at: { before: "open", after: "prove" }, enter: "marks" },
+  "torque-trace": { at: "assemble", enter: "torque trace" },
+  "fastener-reuse": { at: "assemble", enter: "part" },
   "procedure-gates": { at: "prove", enter: "step" },
   "readings-plausible": { at: "measure", enter: "reading" },
   "what-if": { at: "decide", enter: "reading" }, // and all that begins with it

@@ -88,11 +88,14 @@ function looked_up(all: Catalogue, text: string): string | undefined {
 function as_written(all: Catalogue, text: string): string | undefined {
   const fixed = all.fixed.get(text);
   if (fixed !== undefined) return fixed;
-  for (const word of new Set([...words_of(text), ""]))
-    for (const one of all.by_word.get(word) ?? []) {
-      const found = filled(all, one, text);
-      if (found !== undefined) return found;
-    }
+  // A sentence of its own goes before whatever a template makes of its words.
+  const without_stop = /[^.]\.$/.test(text) ? all.fixed.get(text.slice(0, -1)) : undefined;
+  if (without_stop !== undefined) return without_stop.endsWith(".") ? without_stop : `${without_stop}.`;
+  const near = [...new Set([...words_of(text), ""])].flatMap((word) => all.by_word.get(word) ?? []);
+  for (const one of near.sort((a, b) => weight(b) - weight(a))) {
+    const found = filled(all, one, text);
+    if (found !== undefined) return found;
+  }
   return undefined;
 }
 

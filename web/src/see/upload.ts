@@ -10,10 +10,10 @@ export interface Uploaded {
 
 const kMostNames = 20;
 
-// `as` a recording: the program keeps it only if it can be read as one.
+// `as` a recording or a trace: the program keeps it only if it can be read as one.
 // Under the name of the file; where another file has it already (cameras call every photo the same),
 // under the next one: "photos/image-2.jpg".
-export async function upload(of_case: string, folder: string, file: File, progress: (part: number) => void, as: "" | "recording" = ""): Promise<Uploaded> {
+export async function upload(of_case: string, folder: string, file: File, progress: (part: number) => void, as: "" | "recording" | "trace" = ""): Promise<Uploaded> {
   const first = file_name_of(folder, file.name);
   if (file.size === 0) return { name: first, problem: t("see_empty_file") };
   for (let n = 1; ; ++n) {

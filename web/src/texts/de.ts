@@ -7,6 +7,7 @@ import { manual } from "./de/manual";
 import { quick } from "./de/quick";
 import { see } from "./de/see";
 import { shell } from "./de/shell";
+import { trace } from "./de/trace";
 import { work } from "./de/work";
 
-export const all = { ...shell, ...door, ...cases, ...enter, ...see, ...drives, ...manual, ...quick, ...work };
+export const all = { ...shell, ...door, ...cases, ...enter, ...see, ...drives, ...manual, ...quick, ...trace, ...work };

@@ -7,6 +7,7 @@ import { manual } from "./en/manual";
 import { quick } from "./en/quick";
 import { see } from "./en/see";
 import { shell } from "./en/shell";
+import { trace } from "./en/trace";
 import { work } from "./en/work";
 
-export const all = { ...shell, ...door, ...cases, ...enter, ...see, ...drives, ...manual, ...quick, ...work };
+export const all = { ...shell, ...door, ...cases, ...enter, ...see, ...drives, ...manual, ...quick, ...trace, ...work };

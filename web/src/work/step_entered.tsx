@@ -10,6 +10,8 @@ import { go } from "../route";
 import { useAsked } from "../state/asked";
 import { enter } from "../state/outbox";
 import { t } from "../texts";
+import { traces_of } from "../trace/says";
+import { TracesOf } from "../trace/traces_of";
 import { Does } from "./does";
 import { Gate } from "./gate";
 import type { FastenerSaid, StepSaid } from "./says";
@@ -44,6 +46,9 @@ export function StepEntered({ name, step, of, drive }: Props) {
     <>
       {of.around.waiting.has(step.name) ? <p class="link" role="status">{t("work_waits_here")}</p> : null}
       <Cards cards={cards} step={step} of_case={name} instruments={of.view?.case.instruments ?? []} ticks={ticks} on_ticks={keep} />
+      {cards.map(({ card, count }) => (
+        <TracesOf key={card.fastener} name={name} fastener={card.fastener} count={count} traces={traces_of(entries, corrected)} findings={of.judged.told} />
+      ))}
       <Gate name={name} step={step} in_force={in_force} first={of.first} shown={shown} on_shown={set_shown} />
       <Does step={step} around={of.around} is_shown={is_gate_shown(step, told, of.first)} is_ticked={cards.every((one) => is_ticked(one, step, ticks))} enter={send} />
     </>

@@ -16,6 +16,7 @@ import type { Phrase } from "../../../said/match";
 import { decoded } from "./decoded";
 import { drawn } from "./drawn";
 import { drives } from "./drives";
+import { fasteners } from "./fasteners";
 import { fields } from "./fields";
 import { judged } from "./judged";
 import { lint } from "./lint";
@@ -25,10 +26,11 @@ import { quick_asked } from "./quick_asked";
 import { quick_phase } from "./quick_phase";
 import { recorded } from "./recorded";
 import { refused } from "./refused";
+import { traces } from "./traces";
 import { turning } from "./turning";
 import { words } from "./words";
 import { work } from "./work";
 
 export const phrases: readonly Phrase[] = [
-  ...words, ...turning, ...judged, ...measuring, ...recorded, ...decoded, ...refused, ...drawn, ...quick, ...quick_asked, ...quick_phase, ...drives, ...lint, ...fields, ...work,
+  ...words, ...turning, ...judged, ...measuring, ...recorded, ...decoded, ...refused, ...drawn, ...quick, ...quick_asked, ...quick_phase, ...drives, ...lint, ...fields, ...work, ...fasteners, ...traces,
 ];
