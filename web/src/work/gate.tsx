@@ -7,6 +7,8 @@ import { kind_word } from "../enter/words";
 import { time_words } from "../parts/time_words";
 import { address } from "../route";
 import type { Key } from "../texts";
+import { useHeard } from "../state/heard";
+import { waiting_of } from "../state/outbox";
 import { t } from "../texts";
 import type { GateWants, StepSaid } from "./says";
 import { is_second, type Shown, showing } from "./steps";
@@ -32,9 +34,11 @@ interface Props {
   first: readonly (string | undefined)[]; // who works here
   shown: Shown;
   on_shown: (shown: Shown) => void;
+  on_leave: () => void; // to a form that will show it
 }
 
-export function Gate({ name, step, in_force, first, shown, on_shown }: Props) {
+export function Gate({ name, step, in_force, first, shown, on_shown, on_leave }: Props) {
+  useHeard("outbox");
   const { gate } = step;
   if (!gate) return null;
   return (
@@ -51,10 +55,11 @@ export function Gate({ name, step, in_force, first, shown, on_shown }: Props) {
       {kEnters[gate] ? (
         <>
           <Entries entries={showing(gate, in_force)} shown={shown} on_shown={on_shown} />
-          <div class="row">
+          {showing(gate, waiting_of(name).map((one) => one.entry)).length > 0 ? <p class="link" role="status">{t("work_gate_waits")}</p> : null}
+          <div class="row gate_ways">
             {(kEnters[gate] ?? []).map((kind) => (
-              <a key={kind} class="button" href={address(["enter", name, kind], { for_step: step.name })}>
-                {t("work_gate_enter", { kind: kind_word(kind) })}
+              <a key={kind} class="button work_big" onClick={on_leave} href={address(["enter", name, kind], { for_step: step.name })}>
+                {gate === "photo" ? t("work_gate_take") : t("work_gate_enter", { kind: kind_word(kind) })}
               </a>
             ))}
           </div>

@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // Where was I? What was interrupted, and the state of the engine, in sight at every step.
 import { address } from "../route";
-import { said } from "../said/said";
 import { t } from "../texts";
 import type { ProcedureSaid } from "./says";
 import { type Told as Fact, watched } from "./state";
@@ -19,7 +18,7 @@ export function Strip({ name, procedure, withheld }: Props) {
       {procedure.interrupted ? (
         <p class="strip_interrupted">
           <a href={address(["case", name, "work"], { step: procedure.interrupted.step })}>
-            <b>{t("work_interrupted_at", { step: said(procedure.interrupted.step) })}</b>
+            <b>{t("work_interrupted_at", { step: procedure.interrupted.step })}</b>
           </a>
         </p>
       ) : null}
