@@ -59,6 +59,7 @@ function CaseWork({ name, route }: { name: string; route: Route }) {
       {procedure && step ? (
         <>
           <Strip name={name} procedure={procedure} withheld={withheld} />
+          {procedure.next?.length === 0 ? <p class="caution"><b>{t("work_all_done")}</b></p> : null}
           <LastEntered name={name} procedure={procedure} shown={step.name} href={href} />
           <StepView
             procedure={procedure}
@@ -193,7 +194,7 @@ function Views({ path, see, step, has_steps }: ViewsProps) {
           {t(view === "step" && !has_steps ? "work_free" : says)}
         </a>
       ))}
-      {has_steps ? <button type="button" class="quiet" onClick={() => print()}>{t("work_print")}</button> : null}
+      {has_steps && see === "all" ? <button type="button" class="quiet" onClick={() => print()}>{t("work_print")}</button> : null}
     </nav>
   );
 }

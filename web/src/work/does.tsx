@@ -5,7 +5,7 @@ import { useRef, useState } from "preact/hooks";
 import { SureButton } from "../door/sure_button";
 import { t } from "../texts";
 import type { StepSaid } from "./says";
-import { type Around, type Done, left_open, why_not_against, why_not_done } from "./steps";
+import { type Around, type Done, is_over, left_open, why_not_against, why_not_done } from "./steps";
 import { fact_words } from "./words";
 
 interface Props {
@@ -28,11 +28,10 @@ export function Does({ step, around, is_shown, is_ticked, enter }: Props) {
   const not_against = why_not_against(step, around);
   const has_gate = step.gate !== undefined || (step.missing ?? []).length > 0;
   const is_blocked = (step.missing ?? []).length > 0;
-  const is_over = step.status === "done" && !step.gate_open;
-  const all = (
+  return (
     <section class="does_step" aria-label={t("work_enter")}>
       <button type="button" class="main work_big" disabled={why_not !== undefined} aria-describedby="why_not" onClick={() => send({ how: "done" })}>
-        {t(is_over ? "work_done_again" : "work_done")}
+        {t(is_over(step) ? "work_done_again" : "work_done")}
       </button>
       <p id="why_not" class={why_not ? "wrong" : ""} role="status">{why_not ? t(why_not) : ""}</p>
       <div class="row others">
@@ -54,13 +53,6 @@ export function Does({ step, around, is_shown, is_ticked, enter }: Props) {
       {is_blocked && !step.turns ? <p class="faint">{t("work_late_blocked")}</p> : null}
       <p class="faint">{t("work_late_help")}</p>
     </section>
-  );
-  if (!is_over) return all;
-  return (
-    <details>
-      <summary>{t("work_once_more")}</summary>
-      {all}
-    </details>
   );
 }
 

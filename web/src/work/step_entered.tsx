@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // Beside the instruction: the fasteners ticked one by one, the gate, and what is pressed. What is
 // ticked stays on the device until the step is entered.
+import type { ComponentChildren } from "preact";
 import { useState } from "preact/hooks";
 
 import { corrections } from "../case/entry_words";
@@ -13,7 +14,7 @@ import { Does } from "./does";
 import { Gate } from "./gate";
 import { Returned } from "./returned";
 import type { FastenerSaid, StepSaid } from "./says";
-import { type Done, is_gate_shown, type Shown, showing, step_entry } from "./steps";
+import { type Done, is_gate_shown, is_over, type Shown, showing, step_entry } from "./steps";
 import { TakeBack } from "./take_back";
 import { type CardOfStep, type Instruments, TightenCard } from "./tighten_card";
 import { all_ticked, is_begun, is_to_check, type Ticks, ticked } from "./torque";
@@ -54,13 +55,24 @@ export function StepEntered({ name, step, of }: Props) {
       {is_returned ? (
         <Returned begun={begun as Begun} cards={cards} on_done={set_answered} on_interrupted={(left) => void send({ how: "interrupted" }, left)} />
       ) : (
-        <>
+        <Folded says={t("work_once_more")} is_folded={is_over(step)}>
           <Cards cards={cards} step={step} of_case={name} instruments={of.view?.case.instruments ?? []} ticks={ticks} on_ticks={(next) => keep({ ticks: next, at: new Date().toISOString() })} />
           <Gate name={name} step={step} in_force={in_force} first={of.first} shown={told} on_shown={set_shown} on_leave={() => keep({ known: in_force.map((one) => one.id) })} />
           <Does step={step} around={of.around} is_shown={is_gate_shown(step, told, of.first)} is_ticked={is_whole} enter={send} />
-        </>
+        </Folded>
       )}
     </>
+  );
+}
+
+// Of a step that is over, all that enters it once more.
+function Folded({ says, is_folded, children }: { says: string; is_folded: boolean; children: ComponentChildren }) {
+  if (!is_folded) return <>{children}</>;
+  return (
+    <details class="once_more">
+      <summary>{says}</summary>
+      <div class="stack">{children}</div>
+    </details>
   );
 }
 

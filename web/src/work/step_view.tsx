@@ -29,8 +29,11 @@ export function StepView({ procedure, step, waits, of_case, href, turning, child
   const title = useRef<HTMLHeadingElement>(null);
   const last = useRef(step.name);
   useEffect(() => {
-    // Another step was chosen: who works by keyboard goes on in it.
-    if (last.current !== step.name) title.current?.focus({ preventScroll: true });
+    // Another step: it is read from its beginning, and who works by keyboard goes on in it.
+    if (last.current !== step.name) {
+      title.current?.focus({ preventScroll: true });
+      scrollTo(0, 0);
+    }
     last.current = step.name;
   }, [step.name]);
   const at = procedure.steps.indexOf(step);

@@ -148,7 +148,7 @@ export const work: Record<keyof typeof english, string> = {
   work_tick: "Nummer {n} abhaken",
   work_tick_bolt: "Nummer {n} abhaken (Schraube {bolt})",
   work_tick_all: "Alle abgehakt",
-  work_untick: "Letzten Haken zurück",
+  work_untick: "Haken zurück",
   work_ticked: "{n} abgehakt",
   work_ticked_of: "{n} von {of} abgehakt",
   work_parts_help: "Was ein Satz nicht enthält, wird dazubestellt. Legen Sie beim Öffnen Neu neben Alt: Glieder, Zähne, Marken, Ölbohrung, Kolbenseite.",
@@ -203,4 +203,6 @@ export const work: Record<keyof typeof english, string> = {
   work_free_done: "Bisher getan",
   work_free_tighten: "Anziehen: {what}",
   work_free_enter: "Eintragen: {what} angezogen",
+  work_gate_others: "{n} frühere Einträge",
+  work_all_done: "Jeder Schritt des Ablaufs ist eingetragen.",
 };

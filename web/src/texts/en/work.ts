@@ -147,7 +147,7 @@ export const work = {
   work_tick: "Tick number {n}",
   work_tick_bolt: "Tick number {n} (bolt {bolt})",
   work_tick_all: "All ticked",
-  work_untick: "Undo the last tick",
+  work_untick: "Undo the tick",
   work_ticked: "{n} ticked",
   work_ticked_of: "{n} of {of} ticked",
   work_parts_help: "What a set does not hold is ordered besides. Lay new beside old when the box is opened: links, teeth, marks, feed hole, plunger side.",
@@ -202,4 +202,6 @@ export const work = {
   work_free_done: "Done so far",
   work_free_tighten: "Tighten {what}",
   work_free_enter: "Enter: {what} tightened",
+  work_gate_others: "{n} earlier entries",
+  work_all_done: "Every step of the procedure is entered.",
 };
