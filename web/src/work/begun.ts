@@ -3,7 +3,7 @@
 // stays on the device, through a closed page too; who comes back is asked how it stands.
 import { useEffect, useState } from "preact/hooks";
 
-import { drafts_of, useDraft } from "../state/draft";
+import { drafts_of, keep_draft, useDraft } from "../state/draft";
 import { is_begun, type Ticks } from "./torque";
 
 export interface Begun {
@@ -16,8 +16,14 @@ export interface Begun {
 const of_case = (name: string) => `begun/${name}/`;
 
 export function useBegun(name: string, step: string): [Begun | undefined, (next: Partial<Begun> | undefined) => void] {
-  const [kept, keep] = useDraft<Begun>(of_case(name) + step);
-  return [kept, (next) => keep(next && { ticks: {}, at: new Date().toISOString(), ...kept, ...next, step })];
+  const draft = of_case(name) + step;
+  const [kept, keep] = useDraft<Begun>(draft);
+  const keep_now = (next: Partial<Begun> | undefined) => {
+    const told = next && { ticks: {}, at: new Date().toISOString(), ...kept, ...next, step };
+    keep_draft(draft, told); // at once: the page may be left by the same tap
+    keep(told);
+  };
+  return [kept, keep_now];
 }
 
 // The step that somebody was in the middle of; the last one touched.
