@@ -41,8 +41,8 @@ async function opened(of, step, size = sizes.phone, more = {}) {
   return page;
 }
 
-async function shown(page, of, step) {
-  await page.goto("about:blank");
+async function shown(page, of, step, is_left = false) {
+  if (is_left) await page.goto("about:blank");
   await page.goto(of.at(step));
   await in_force(page);
 }
@@ -88,10 +88,12 @@ test("from the first step to the hand-over, and three things that are refused", 
   await of.up_to("Record before");
   for (const [step, lacks] of [["Pull the pin", /marks confirmed/], ["Tighten the phaser bolts", /camshaft held/], ["Close the covers", /two turns by hand done/]]) {
     await shown(page, of, step);
+    await on_step(page, step);
     assert.ok(await done(page).isDisabled(), step);
     assert.match(await page.locator(".blocked").innerText(), lacks);
   }
   await shown(page, of, "Pull the pin");
+  await on_step(page, "Pull the pin");
   await page.getByRole("link", { name: "Step 33: Confirm the marks" }).tap();
   await on_step(page, "Confirm the marks");
   assert.deepEqual([await overflowing(page), await too_small(page), await axe_violations(page)], [[], [], []]);
@@ -140,7 +142,7 @@ test("a phone rings in the middle of a bolt; a second pair of eyes; against a co
   assert.match(await page.locator(".ticking [role=status]").innerText(), /1 of 2/);
 
   // Left and come back to: nothing goes on before it is answered, and what follows is said.
-  await shown(page, of);
+  await shown(page, of, undefined, true);
   await on_step(page, "Tighten the phaser bolts");
   assert.match(await page.locator(".returned").innerText(), /Done, or interrupted\?[^]*new bolt, from the first step on/);
   assert.equal(await page.locator(".ticking, .does_step").count(), 0);
