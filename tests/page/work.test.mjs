@@ -27,7 +27,7 @@ async function last_step() {
 
 test("what was interrupted is shown first, with the state of the engine", async () => {
   const { page } = await opened();
-  assert.equal(await page.locator(".step_now h2").innerText(), "Set the marks");
+  assert.equal(await page.locator(".step_head > h2").innerText(), "Set the marks");
   const strip = await page.locator(".strip").innerText();
   assert.match(strip, /Interrupted: Set the marks/);
   assert.match(strip, /bank 2 off/);
@@ -86,12 +86,12 @@ test("through a lost link gates are withheld, and a plain step is kept here", as
   assert.match(await page.locator("#why_not").innerText(), /No gate is passed/);
   // What was done is entered late, and allows nothing; as long as it waits it is simply dropped.
   await page.getByRole("button", { name: "Done earlier: enter late" }).click();
-  await page.waitForFunction(() => document.querySelector(".step_now h2")?.textContent !== "Draw the caps down evenly");
+  await page.waitForFunction(() => document.querySelector(".step_head > h2")?.textContent !== "Draw the caps down evenly");
   assert.ok(await done(page).isDisabled(), "the next gate was opened by it");
-  for (let i = 0; i < 2; ++i) await page.locator(".last_entered button").click();
+  for (let i = 0; i < 2; ++i) await page.locator(".last_step button").click();
   await until(async () => !/entr/.test(await page.locator("header .link").innerText()), "dropped");
   await page.evaluate((to) => (location.href = to), at("Close the covers"));
-  await page.waitForFunction(() => document.querySelector(".step_now h2")?.textContent === "Close the covers");
+  await page.waitForFunction(() => document.querySelector(".step_head > h2")?.textContent === "Close the covers");
   await done(page).click();
   await until(async () => /entry|entries/i.test(await page.locator("header .link").innerText()), "waits");
   assert.notEqual((await last_step())?.step, "Close the covers");

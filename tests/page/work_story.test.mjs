@@ -47,8 +47,8 @@ async function shown(page, of, step, is_left = false) {
   await in_force(page);
 }
 
-const in_force = (page) => page.waitForFunction(() => document.querySelector(".step_now h2") && !document.querySelector(".strip .wrong"));
-const title = (page) => page.locator(".step_now > h2").innerText();
+const in_force = (page) => page.waitForFunction(() => document.querySelector(".step_head > h2") && !document.querySelector(".strip .wrong"));
+const title = (page) => page.locator(".step_head > h2").innerText();
 const done = (page) => page.getByRole("button", { name: "Done", exact: true });
 const why_not = (page) => page.locator("#why_not").innerText();
 async function on_step(page, name) {
@@ -80,11 +80,12 @@ test("from the first step to the hand-over, and three things that are refused", 
   assert.equal(pressure.shown_by?.length, 1);
 
   // Entered by mistake: what was last is taken back with two taps, and stays on record.
-  await page.locator(".last_entered button").tap();
-  await page.locator(".last_entered button").tap();
+  await page.locator(".last_step button").tap();
+  await page.locator(".last_step button").tap();
   await on_step(page, "Measure the oil pressure");
   assert.equal((await call(server, "GET", "/api/cases/jumped")).case.entries.at(-1).replaces, pressure.id);
 
+  await page.goto("about:blank"); // not asked anew for every entry
   await of.up_to("Record before");
   for (const [step, lacks] of [["Pull the pin", /marks confirmed/], ["Tighten the phaser bolts", /camshaft held/], ["Close the covers", /two turns by hand done/]]) {
     await shown(page, of, step);
@@ -99,6 +100,7 @@ test("from the first step to the hand-over, and three things that are refused", 
   assert.deepEqual([await overflowing(page), await too_small(page), await axe_violations(page)], [[], [], []]);
 
   // Through a turn: the program's answer first, what it wants one tap away, and back.
+  await page.goto("about:blank");
   await of.up_to("Turn to the reference");
   await shown(page, of);
   await on_step(page, "Turn to the reference");
@@ -115,6 +117,7 @@ test("from the first step to the hand-over, and three things that are refused", 
   await done(page).tap();
   await on_step(page, "Count the links");
 
+  await page.goto("about:blank");
   await of.up_to("Hand over");
   await shown(page, of);
   await on_step(page, "Hand over");
@@ -151,7 +154,7 @@ test("a phone rings in the middle of a bolt; a second pair of eyes; against a co
   await page.waitForSelector(".strip_interrupted");
   await in_force(page);
   assert.deepEqual([(await of.last()).interrupted, (await of.last()).fasteners], [true, 1]);
-  assert.match(await page.locator(".step_now > .caution").first().innerText(), /take it out and begin with a new one/);
+  assert.match(await page.locator(".step_head > .caution").first().innerText(), /take it out and begin with a new one/);
   assert.match(await page.locator(".passes [aria-pressed=true]").innerText(), /Pass 1 of 2/); // the new bolt from its beginning
   await bolt(2).tap();
   await bolt(2).tap();

@@ -156,7 +156,7 @@ function Frame({ path, route, title, blocks, work, is_gone, step, waiting, child
       {is_invented && !route.practice ? <p class="practice">{t("case_invented")}</p> : null}
       {work.told ? <Views path={path} see={see} step={route.query["step"]} has_steps={procedure !== undefined} /> : null}
       {work.told?.cautions?.filter((says) => !/^an invented engine/i.test(says)).map((says) => <p class="caution" key={says}><Told says={says} whole /></p>)}
-      {work.told ? null : <p role="status">{is_gone ? t("case_gone") : work.detail || t("loading")}</p>}
+      {work.told ? null : <p role="status">{is_gone ? t("case_gone") : work.detail ? <Told says={work.detail} whole /> : t("loading")}</p>}
       {has_why && see !== "parts" ? <Without work={work.told} /> : null}
       {see === "parts" && work.told ? <PartsView parts={work.told.parts} fasteners={work.told.fasteners} /> : null}
       {see === "all" ? <div class="all_steps">{list}</div> : null}

@@ -40,22 +40,26 @@ export function StepView({ procedure, step, waits, of_case, href, turning, child
   const [before, after] = [procedure.steps[at - 1], procedure.steps[at + 1]];
   return (
     <article class="step_now">
-      <p class="step_at">
-        <span>{t("work_step_of", { n: step.number, of: procedure.steps.length })}</span>
-        {step.stage ? <span>{stage_words(step.stage)}</span> : null}
-        {step.bank === undefined ? null : <span>{t("work_bank", { n: step.bank })}</span>}
-        {step.status ? <Standing step={step} waits={waits} /> : null}
-      </p>
-      <h2 tabIndex={-1} ref={title}>{step.name}</h2>
-      {procedure.interrupted?.step === step.name ? <p class="caution"><b>{t("work_interrupted")}.</b> <Told says={procedure.interrupted.words} whole /></p> : null}
-      {turning}
-      {step.cautions.map((says) => <p class="caution" key={says}>{says}</p>)}
-      <p class="instruction">{step.what.trim()}</p>
-      {step.why ? <p class="why_step"><b>{t("now_why")}</b> {sentence(step.why)}</p> : null}
-      {step.fits.length > 0 ? <p class="fits"><b>{t("work_fits")}</b> {step.fits.map(said).join("; ")}</p> : null}
-      {step.within ? <p class="within"><b>{t("work_within")} {said(step.within)}</b></p> : null}
-      <Blocked procedure={procedure} step={step} href={href} />
-      {children}
+      <div class="step_head">
+        <p class="step_at">
+          <span>{t("work_step_of", { n: step.number, of: procedure.steps.length })}</span>
+          {step.stage ? <span>{stage_words(step.stage)}</span> : null}
+          {step.bank === undefined ? null : <span>{t("work_bank", { n: step.bank })}</span>}
+          {step.status ? <Standing step={step} waits={waits} /> : null}
+        </p>
+        <h2 tabIndex={-1} ref={title}>{step.name}</h2>
+        {procedure.interrupted?.step === step.name ? <p class="caution"><b>{t("work_interrupted")}.</b> <Told says={procedure.interrupted.words} whole /></p> : null}
+        {turning}
+      </div>
+      <div class="step_says">
+        {step.cautions.map((says) => <p class="caution" key={says}>{says}</p>)}
+        <p class="instruction">{step.what.trim()}</p>
+        {step.why ? <p class="why_step"><b>{t("now_why")}</b> {sentence(step.why)}</p> : null}
+        {step.fits.length > 0 ? <p class="fits"><b>{t("work_fits")}</b> {step.fits.map(said).join("; ")}</p> : null}
+        {step.within ? <p class="within"><b>{t("work_within")} {said(step.within)}</b></p> : null}
+        <Blocked procedure={procedure} step={step} href={href} />
+      </div>
+      <div class="step_does">{children}</div>
       <Facts step={step} />
       {step.entry && of_case ? (
         <p class="row entered_as">
@@ -88,7 +92,7 @@ function Blocked({ procedure, step, href }: BlockedProps) {
           <div key={why}>
             <ul>{all.map((one) => <Lacks key={one.fact} fact={one.fact} giver={giver_of(procedure, step, one.fact)} href={href} />)}</ul>
             <p class="faint">
-              {why ? <Told says={why} whole /> : null} {t(all.some((one) => one.by_rule) ? "work_by_rule" : "work_by_procedure")}{" "}
+              {why ? <Told says={why} whole /> : null} {all.some((one) => one.by_rule) ? t("work_by_rule") : ""}{" "}
               {all.every((one) => one.may_override) ? "" : t("work_no_override")}
             </p>
           </div>

@@ -37,7 +37,7 @@ export function LastEntered({ name, procedure, shown, href }: LastProps) {
   const step = procedure.steps.find((one) => one.name === last);
   if (!step || step.name === shown || here().query["step"] !== undefined) return null;
   return (
-    <p class="last_entered row">
+    <p class="last_step row">
       <span>
         {t("work_last")} <a href={href(step.name)}>{step.number}. {step.name}</a>
       </span>

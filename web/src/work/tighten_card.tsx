@@ -43,19 +43,29 @@ export function TightenCard(props: Props) {
           <ul>{card.asks.map((ask) => <li key={ask}><Told says={ask} whole /></li>)}</ul>
         </div>
       ) : null}
+      {is_to_check(card, typed) ? (
+        <>
+          <p class="large">{typed.map((one) => one.torque?.typed ?? one.angle?.typed ?? "").join(", ")}</p>
+          <About card={card} />
+        </>
+      ) : (
+        <Passes {...props} />
+      )}
+      {card.clamp_load ? <p class="faint"><Told says={card.clamp_load} whole /></p> : null}
+    </section>
+  );
+}
+
+function About({ card }: { card: FastenerSaid }) {
+  return (
+    <>
       <p class={card.take_new ? "fit_new" : ""}>
         {card.take_new ? <b>{t("work_fit_new")}</b> : null} <Told says={card.use} whole />
       </p>
       {card.cautions.length > 0 ? (
         <ul class="caution card_cautions">{card.cautions.map((says) => <li key={says}><Told says={says} whole /></li>)}</ul>
       ) : null}
-      {is_to_check(card, typed) ? (
-        <p class="large">{typed.map((one) => one.torque?.typed ?? one.angle?.typed ?? "").join(", ")}</p>
-      ) : (
-        <Passes {...props} />
-      )}
-      {card.clamp_load ? <p class="faint"><Told says={card.clamp_load} whole /></p> : null}
-    </section>
+    </>
   );
 }
 
@@ -79,6 +89,7 @@ function Passes(props: Props) {
         </div>
       ) : null}
       <Target {...props} pass={pass} />
+      <About card={card} />
       <Ticking key={at} {...props} at={at} on_done={() => choose(undefined)} on_undone={() => choose(at)} />
     </>
   );

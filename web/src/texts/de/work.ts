@@ -91,7 +91,6 @@ export const work: Record<keyof typeof english, string> = {
   work_blocked: "Was es sperrt",
   work_was_blocked: "Was fehlte, als es eingetragen wurde",
   work_by_rule: "Eine Regel des Programms.",
-  work_by_procedure: "Vom Ablauf verlangt.",
   work_no_override: "Das kann niemand übergehen.",
   work_gate: "Freigabe",
   work_gate_tick: "ein Haken dessen, der hingesehen hat",

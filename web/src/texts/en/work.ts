@@ -90,7 +90,6 @@ export const work = {
   work_blocked: "What blocks it",
   work_was_blocked: "What was missing when it was entered",
   work_by_rule: "A rule of the program.",
-  work_by_procedure: "Asked by the procedure.",
   work_no_override: "Nobody can override this.",
   work_gate: "Gate",
   work_gate_tick: "a tick, by whoever has looked",
