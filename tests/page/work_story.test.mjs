@@ -92,6 +92,7 @@ test("from the first step to the hand-over, and three things that are refused", 
     await on_step(page, step);
     assert.ok(await done(page).isDisabled(), step);
     assert.match(await page.locator(".blocked").innerText(), lacks);
+    assert.equal(await page.locator(".bolt:enabled, .ticking").count(), 0); // read, and not begun
   }
   await shown(page, of, "Pull the pin");
   await on_step(page, "Pull the pin");

@@ -14,7 +14,7 @@ import { Does } from "./does";
 import { Gate } from "./gate";
 import { Returned } from "./returned";
 import type { FastenerSaid, StepSaid } from "./says";
-import { type Done, is_gate_shown, is_over, type Shown, showing, step_entry } from "./steps";
+import { type Done, is_gate_shown, is_over, type Shown, showing, step_entry, why_not_done } from "./steps";
 import { TakeBack } from "./take_back";
 import { type CardOfStep, type Instruments, TightenCard } from "./tighten_card";
 import { all_ticked, is_begun, is_to_check, type Ticks, ticked } from "./torque";
@@ -34,6 +34,8 @@ export function StepEntered({ name, step, of }: Props) {
   const is_whole = cards.every((one) => is_ticked(one, step, ticks));
   const [is_returned, set_answered] = useReturned(is_begun(ticks) && !is_whole);
   const in_force = useInForce(of);
+  // A blocked step is read, and not begun.
+  const is_blocked = why_not_done(step, of.around) === "work_no_blocked" && !is_begun(ticks);
   const fresh = begun?.known && showing(step.gate, in_force).map((one) => one.id).filter((id) => !begun.known?.includes(id));
   const told: Shown = {
     ...shown,
@@ -56,7 +58,7 @@ export function StepEntered({ name, step, of }: Props) {
         <Returned begun={begun as Begun} cards={cards} on_done={set_answered} on_interrupted={(left) => void send({ how: "interrupted" }, left)} />
       ) : (
         <Folded says={t("work_once_more")} is_folded={is_over(step)}>
-          <Cards cards={cards} step={step} of_case={name} instruments={of.view?.case.instruments ?? []} ticks={ticks} on_ticks={(next) => keep({ ticks: next, at: new Date().toISOString() })} />
+          <Cards cards={cards} step={step} of_case={is_blocked ? undefined : name} instruments={of.view?.case.instruments ?? []} ticks={ticks} on_ticks={(next) => keep({ ticks: next, at: new Date().toISOString() })} />
           <Gate name={name} step={step} in_force={in_force} first={of.first} shown={told} on_shown={set_shown} on_leave={() => keep({ known: in_force.map((one) => one.id) })} />
           <Does step={step} around={of.around} is_shown={is_gate_shown(step, told, of.first)} is_ticked={is_whole} enter={send} />
         </Folded>

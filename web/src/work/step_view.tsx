@@ -67,6 +67,7 @@ export function StepView({ procedure, step, waits, of_case, href, turning, child
           {step.status === "to do" ? null : <TakeBack name={of_case} step={step.name} entry={step.entry} />}
         </p>
       ) : null}
+      {of_case ? <p><a class="button" href={address(["enter", of_case, "state"], { for_step: step.name })}>{t("work_lost_enter")}</a></p> : null}
       <nav class="row steps_on" aria-label={t("work_steps")}>
         {before ? <a class="button work_big" href={href(before.name)}>{t("work_before", { n: before.number })}</a> : null}
         {after ? <a class="button work_big" href={href(after.name)}>{t("work_after", { n: after.number })}</a> : null}

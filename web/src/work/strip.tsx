@@ -24,6 +24,7 @@ export function Strip({ name, procedure, withheld }: Props) {
           </a>
         </p>
       ) : null}
+      {procedure.state?.includes("something lost") ? <p class="wrong">{t("work_lost")}</p> : null}
       {withheld ? <p class="wrong" role="status">{withheld}</p> : null}
       <dl class={is_of_one ? "of_one" : ""}>
         {all.map((one) => (

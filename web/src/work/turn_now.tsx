@@ -15,7 +15,8 @@ interface Props {
 export function TurnNow({ name, step, judged }: Props) {
   const turning = judged.is_in_force ? judged.told?.turning : undefined;
   const allows = turning?.answer.startsWith("TURN ONLY") ?? false;
-  const wants_state = /^(what was entered of the state no longer holds|the state of the engine is not entered)/.test(turning?.because ?? "");
+  const because = turning?.because ?? "";
+  const wants_marks = /marks|colored links/.test(because) && !/^(what was entered of|the state of the engine)/.test(because);
   const to = (kind: string, is_main: boolean) => (
     <a class={is_main ? "button main work_big" : "button work_big"} href={address(["enter", name, kind], { for_step: step })}>
       {t(kind === "state" ? "work_turn_state" : "work_turn_marks")}
@@ -24,8 +25,8 @@ export function TurnNow({ name, step, judged }: Props) {
   const leads = allows ? null : (
     <div class="turn_leads">
       <p>{t("work_turn_leads")}</p>
-      {to("state", wants_state)}
-      {to("marks", turning !== undefined && !wants_state)}
+      {to("state", !wants_marks)}
+      {to("marks", wants_marks)}
     </div>
   );
   return <Turning name={name} judged={judged} leads={leads} />;

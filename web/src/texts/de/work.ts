@@ -56,7 +56,7 @@ export const work: Record<keyof typeof english, string> = {
   work_f_recorded_before: "vorher aufgezeichnet",
   work_f_recorded_after: "nachher aufgezeichnet",
   work_f_handed_over: "übergeben",
-  work_state_more: "{n} weitere Angaben sind bekannt",
+  work_state_more: "Außerdem bekannt: {n}",
   work_interrupted_at: "Unterbrochen: {step}",
   work_withheld: "Freigaben und Drehen sind zurückgehalten.",
   work_as_of: "Stand",
@@ -204,4 +204,6 @@ export const work: Record<keyof typeof english, string> = {
   work_free_enter: "Eintragen: {what} angezogen",
   work_gate_others: "{n} frühere Einträge",
   work_all_done: "Jeder Schritt des Ablaufs ist eingetragen.",
+  work_lost: "Etwas fehlt: Nichts wird gedreht oder verschlossen, bevor es gefunden ist.",
+  work_lost_enter: "Etwas ist hineingefallen oder der Zustand ist anders: eintragen",
 };

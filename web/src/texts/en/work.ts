@@ -55,7 +55,7 @@ export const work = {
   work_f_recorded_before: "recorded before",
   work_f_recorded_after: "recorded after",
   work_f_handed_over: "handed over",
-  work_state_more: "{n} more that are known",
+  work_state_more: "Also known: {n}",
   work_interrupted_at: "Interrupted: {step}",
   work_withheld: "Gates and turning are withheld.",
   work_as_of: "As of",
@@ -203,4 +203,6 @@ export const work = {
   work_free_enter: "Enter: {what} tightened",
   work_gate_others: "{n} earlier entries",
   work_all_done: "Every step of the procedure is entered.",
+  work_lost: "Something is lost: nothing is turned or closed before it is found.",
+  work_lost_enter: "Something fell, or the state is another: enter it",
 };

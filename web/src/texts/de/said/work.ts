@@ -63,4 +63,11 @@ export const work: readonly Phrase[] = [
   ["{=0}: \"{=1}\" was entered while it was blocked ({=2} not so): its facts are not taken, what it touched is unknown; no override exists here: {3}", "{0}: „{1}“ wurde gesperrt eingetragen ({2} trifft nicht zu): Was es ergibt, wird nicht übernommen; was es berührt hat, ist nicht bekannt; übergehen lässt es sich nicht: {3}"],
   ["{=0}: \"{=1}\" was entered while it was blocked ({=2} not so): its facts are not taken, what it touched is unknown; an override wants its reason too", "{0}: „{1}“ wurde gesperrt eingetragen ({2} trifft nicht zu): Was es ergibt, wird nicht übernommen; was es berührt hat, ist nicht bekannt; zum Übergehen fehlt der Grund"],
   ["{=0}: \"{=1}\" was entered while it was blocked ({=2} not so): its facts are not taken, what it touched is unknown; an override wants the name of who allowed it too", "{0}: „{1}“ wurde gesperrt eingetragen ({2} trifft nicht zu): Was es ergibt, wird nicht übernommen; was es berührt hat, ist nicht bekannt; zum Übergehen fehlt der Name dessen, der es erlaubt"],
+  ["{#0} leaves {#1} to {#2} kN of clamp load, friction {#3} to {#4} assumed ({5}): {#6} to {#7} % of yield", "{0} ergeben {1} bis {2} kN Klemmkraft, Reibung {3} bis {4} angenommen ({5}): {6} bis {7} % der Streckgrenze"],
+  ["{#0} leaves {#1} to {#2} kN of clamp load, friction {#3} to {#4} assumed ({5}): {#6} to {#7} % of yield; CAUTION: near or beyond yield at low friction", "{0} ergeben {1} bis {2} kN Klemmkraft, Reibung {3} bis {4} angenommen ({5}): {6} bis {7} % der Streckgrenze; VORSICHT: bei kleiner Reibung nahe der Streckgrenze oder darüber"],
+  ["solid-film or wax-lubricated coating", "Gleitlack oder gewachste Beschichtung"],
+  ["oiled, greased or pasted steel", "Stahl geölt, gefettet oder mit Paste"],
+  ["as delivered, faintly oily, or plated without lubricant", "wie geliefert, kaum ölig, oder beschichtet ohne Schmierung"],
+  ["dry galvanized or rough", "trocken verzinkt oder rau"],
+  ["stainless steel or aluminum on aluminum, dry", "Edelstahl oder Aluminium auf Aluminium, trocken"],
 ];
