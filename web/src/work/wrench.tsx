@@ -16,6 +16,7 @@ interface Props {
 }
 
 export function Wrench({ pass, of_case, named, set }: Props) {
+  if (!of_case && !pass.wrench) return null; // of a definition alone there is no list to take from
   const remark = named ? pass.wrench.slice(`take ${named.name}`.length).replace(/^ \(|\)$/g, "") : "";
   return (
     <div class="wrench">
