@@ -4,7 +4,7 @@ import { describe, expect, it } from "vitest";
 import type { Waiting } from "../src/state/outbox";
 import { arc, flats, on_circle } from "../src/work/angle_drawing";
 import type { FastenerSaid, ProcedureSaid, StepSaid } from "../src/work/says";
-import { watched } from "../src/work/state";
+import { giver_of, watched } from "../src/work/state";
 import { is_ticked } from "../src/work/step_entered";
 import * as steps from "../src/work/steps";
 import * as torque from "../src/work/torque";
@@ -12,7 +12,8 @@ import * as torque from "../src/work/torque";
 const step = (name: string, more: Partial<StepSaid> = {}): StepSaid => ({
   number: 1, name, what: "", needs: [], gives: [], ends: [], tightens: [], fits: [], cautions: [], status: "to do", ...more,
 });
-const procedure = (all: StepSaid[], more: Partial<ProcedureSaid> = {}) => ({ schema: "procedure/1", drive: "d", steps: all, ...more });
+const procedure = (all: StepSaid[], more: Partial<ProcedureSaid> = {}): ProcedureSaid =>
+  ({ schema: "procedure/1", drive: "d", turning: { answer: "DO NOT TURN", because: "" }, steps: all, ...more });
 const around = (more: Partial<steps.Around> = {}): steps.Around => ({ why_not: undefined, may_turn: false, waiting: new Map(), steps: [], ...more });
 const done = new Map([["a", { is_done: true }]]);
 const missing = (fact: string, may_override: boolean) => ({ fact, by_rule: true, may_override, why: "" });
@@ -51,7 +52,7 @@ describe("the link of a step", () => {
     expect(link({ status: "done against its condition" })).toBe("open");
     expect(link({ status: "interrupted" })).toBe("fail");
     expect(link({ status: "entered while blocked" })).toBe("fail");
-    expect(link({ status: "a word of a later program" })).toBe("open");
+    expect(link({ status: "a word of a later program" as "to do" })).toBe("open");
   });
 });
 
@@ -129,10 +130,10 @@ describe("the strip", () => {
 });
 
 const card = (more: Partial<FastenerSaid>): FastenerSaid => ({
-  fastener: "bolt", take_new: false, use: "", order: "", asks: [], clamp_load: "", cautions: [],
+  fastener: "bolt", bank: null, thread: null, strength_class: null, count: 8, take_new: false, use: "", order: "", asks: [], clamp_load: "", cautions: [],
   steps: [{ target: "12 N·m (8.85 lbf·ft, 106 lbf·in)", torque_Nm: 12, angle_deg: null, wrench: "", no_wrench: [] }], ...more,
 });
-const typed = [{ torque: { value: 12, unit: "N·m", typed: "12 N·m", spelled: "" } }];
+const typed = [{ torque: { value: 12, unit: "N·m" as const, typed: "12 N·m", spelled: "" } }];
 
 describe("tightening", () => {
   it("shows the program's own figures, each under its unit", () => {
@@ -152,7 +153,7 @@ describe("tightening", () => {
     expect(torque.is_to_check(card({}), typed)).toBe(false);
     expect(torque.is_to_check(card({ asks: ["check the sheet: 12 N·m is very little for M12"] }), typed)).toBe(true);
     expect(torque.is_to_check(card({}), [{ torque: { ...typed[0]!.torque, value: 16.27 } }])).toBe(true);
-    expect(torque.is_to_check(card({}), [...typed, { angle: { value: 1.3, unit: "rad", typed: "75 deg" } }])).toBe(true);
+    expect(torque.is_to_check(card({}), [...typed, { angle: { value: 1.3, unit: "rad" as const, typed: "75 deg" } }])).toBe(true);
   });
   it("draws the order where the bolts are", () => {
     const round = torque.drawn_order("drawn (numbered round the circle), x: 1, 3, 2, 4")!;
@@ -171,24 +172,47 @@ describe("tightening", () => {
     expect(arc(90, 88)).toContain(" 0 0 1 88 0"); // the short way round, clockwise
     expect(arc(270, 88)).toContain(" 0 1 1 -88 0");
   });
-  it("counts ticks, takes them back, and never beyond what there are", () => {
+  it("ticks each bolt once, and takes a bolt back with the passes that came after", () => {
     let ticks: torque.Ticks = {};
-    ticks = torque.with_tick(ticks, "bolt", 0, -1, 2);
-    expect(ticks).toEqual({});
-    for (let i = 0; i < 5; ++i) ticks = torque.with_tick(ticks, "bolt", 0, 1, 2);
-    expect(torque.ticked(ticks, "bolt", 0)).toBe(2);
-    ticks = torque.with_tick(ticks, "bolt", 1, 1, 2);
-    expect(torque.all_ticked(ticks, [{ fastener: "bolt", passes: 2 }])).toBe(1);
-    expect(torque.ticked(torque.with_tick(ticks, "bolt", 0, -1, 2), "bolt", 0)).toBe(1);
+    for (const bolt of [2, 1, 2]) ticks = torque.with_tick(ticks, "bolt", 0, bolt);
+    expect(torque.bolts_ticked(ticks, "bolt", 0)).toEqual([2, 1]);
+    ticks = torque.with_tick(torque.with_tick(ticks, "bolt", 1, 1), "bolt", 1, 2);
+    expect(torque.all_ticked(ticks, [{ fastener: "bolt", passes: 2 }])).toBe(2);
+    const back = torque.without_bolt(ticks, "bolt", 1);
+    expect([0, 1].map((pass) => torque.bolts_ticked(back, "bolt", pass))).toEqual([[2], [2]]);
+    const later = torque.without_bolt(ticks, "bolt", 1, 1);
+    expect([0, 1].map((pass) => torque.ticked(later, "bolt", pass))).toEqual([2, 1]);
+    expect([torque.is_begun({}), torque.is_begun({ bolt: [[]] }), torque.is_begun(later)]).toEqual([false, false, true]);
+  });
+  it("goes on with the next bolt of the order, else with the lowest number", () => {
+    const order = torque.drawn_order("drawn (numbered round the circle), x: 1, 3, 2, 4");
+    expect([[], [1], [1, 3], [1, 3, 2, 4]].map((done) => torque.next_bolt(done, order, 4))).toEqual([1, 3, 2, undefined]);
+    expect([[], [2], [1, 2]].map((done) => torque.next_bolt(done, undefined, 2))).toEqual([1, 1, undefined]);
+    expect(torque.next_bolt([1, 2], undefined, undefined)).toBe(3);
   });
   it("is ticked off when all are, in every pass; of a bank's step when some are", () => {
-    const of = { card: card({}), count: 8, typed };
-    const some = { bolt: [4] };
+    const of = { card: card({}), typed };
+    const some = { bolt: [[1, 2, 3, 4]] };
     expect(is_ticked(of, step("a"), some)).toBe(false);
     expect(is_ticked(of, step("a", { bank: 1 }), some)).toBe(true);
     expect(is_ticked(of, step("a", { bank: 1 }), {})).toBe(false);
     expect(is_ticked({ ...of, card: card({ bank: 1 }) }, step("a", { bank: 1 }), some)).toBe(false);
-    expect(is_ticked(of, step("a"), { bolt: [8] })).toBe(true);
-    expect(is_ticked({ ...of, card: card({ asks: ["check the sheet: no"] }) }, step("a"), { bolt: [8] })).toBe(false);
+    expect(is_ticked(of, step("a"), { bolt: [[1, 2, 3, 4, 5, 6, 7, 8]] })).toBe(true);
+    expect(is_ticked({ ...of, card: card({ asks: ["check the sheet: no"] }) }, step("a"), { bolt: [[1, 2, 3, 4, 5, 6, 7, 8]] })).toBe(false);
+    const two = card({ count: null, steps: [...of.card.steps, ...of.card.steps] });
+    expect(is_ticked({ card: two, typed: [...typed, ...typed] }, step("a"), { bolt: [[1, 2], [1]] })).toBe(false);
+    expect(is_ticked({ card: two, typed: [...typed, ...typed] }, step("a"), { bolt: [[1, 2], [1, 2]] })).toBe(true);
+  });
+});
+
+describe("what is missing", () => {
+  it("is given by the last step before that gives it, of the same bank", () => {
+    const steps_of = [step("a", { number: 1, bank: 1, gives: ["chain on"] }), step("b", { number: 2, bank: 2, gives: ["chain on"] }), step("c", { number: 3, gives: ["crank at reference"] }), step("d", { number: 4 })];
+    const of = procedure(steps_of);
+    const giver = (fact: string) => giver_of(of, steps_of[3]!, fact)?.name;
+    expect([giver("bank 1: chain on"), giver("bank 2: chain on"), giver("crank at reference"), giver("nobody gives it")]).toEqual(["a", "b", "c", undefined]);
+  });
+  it("offers first what shows no other step yet", () => {
+    expect([...steps.shown_elsewhere([{ kind: "step", step: "a", shown_by: ["e1"] }, { kind: "step", step: "b", shown_by: ["e2"] }], "b")]).toEqual(["e1"]);
   });
 });

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 // May the engine be turned? Only the program's own answer may say anything else than never, and
 // only while it is in force.
+import type { ComponentChildren } from "preact";
+
 import { time_words } from "../parts/time_words";
 import { address } from "../route";
 import { Told } from "../said/told";
@@ -13,7 +15,13 @@ const kAsked = {
   start: "turning_asked_start",
 } as const;
 
-export function Turning({ name, judged }: { name: string; judged: Judged }) {
+interface Props {
+  name: string;
+  judged: Judged;
+  leads?: ComponentChildren; // to what it wants to see; by default to the state
+}
+
+export function Turning({ name, judged, leads }: Props) {
   const turning = judged.is_in_force ? judged.told?.turning : undefined;
   const allows = turning?.answer.startsWith("TURN ONLY") ?? false;
   return (
@@ -22,10 +30,9 @@ export function Turning({ name, judged }: { name: string; judged: Judged }) {
       <p class="answer" role="status">
         {allows ? <Told says={turning?.answer ?? ""} /> : t("turning_never")}
       </p>
+      {leads}
       {turning ? <Reasons turning={turning} allows={allows} /> : <Withheld judged={judged} />}
-      <a class="button" href={address(["enter", name, "state"])}>
-        {t("enter_state")}
-      </a>
+      {leads === undefined ? <a class="button" href={address(["enter", name, "state"])}>{t("enter_state")}</a> : null}
     </section>
   );
 }

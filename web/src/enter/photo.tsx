@@ -24,7 +24,7 @@ const kTapSd = 4; // CSS pixels that a finger is off, by our own judgment
 
 export function PhotoForm({ name, drive, query }: Props) {
   const [picture, set_picture] = useState<ImageBitmap | undefined>();
-  const [told, set_told] = useState({ bank: "", view: "", step: "", place: query["subject"] ?? "" });
+  const [told, set_told] = useState({ bank: "", view: "", step: query["for_step"] ?? "", place: query["subject"] ?? "" });
   const [marks, set_marks] = useState<Marks>(kNoMarks);
   const [tool, set_tool] = useState("circle");
   const [problem, set_problem] = useState("");

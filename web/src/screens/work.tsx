@@ -4,7 +4,6 @@
 import type { ComponentChildren } from "preact";
 
 import { in_store } from "../ask";
-import { Turning } from "../case/turning";
 import { type Block, Sheet } from "../parts/sheet";
 import { time_words } from "../parts/time_words";
 import { address, type Route } from "../route";
@@ -12,15 +11,19 @@ import { Told } from "../said/told";
 import { type Asked, useAsked } from "../state/asked";
 import { useAwake } from "../state/awake";
 import { t } from "../texts";
+import { step_begun } from "../work/begun";
+import { FreeWork, NoProcedure } from "../work/free_work";
 import { Paper } from "../work/paper";
 import { PartsView } from "../work/parts_view";
 import { work_of_drive, type ProcedureSaid, type StepSaid, type WorkSaid } from "../work/says";
-import { Cards, StepEntered, useCards } from "../work/step_entered";
+import { Cards, cards_of, StepEntered } from "../work/step_entered";
 import { StepList } from "../work/step_list";
 import { StepView } from "../work/step_view";
 import { shown_step } from "../work/steps";
 import { rest_of_state } from "../work/state";
 import { Strip } from "../work/strip";
+import { LastEntered } from "../work/take_back";
+import { TurnNow } from "../work/turn_now";
 import { useWork } from "../work/use_work";
 import { fact_words } from "../work/words";
 import "./case.css";
@@ -43,7 +46,8 @@ function CaseWork({ name, route }: { name: string; route: Route }) {
   const { why_not } = of.around;
   const time = time_words(of.work.at);
   const withheld = why_not ? `${t("work_withheld")} ${t(why_not, { time })}` : "";
-  const step = procedure && shown_step(procedure, route.query["step"], of.around.waiting);
+  const step = procedure && shown_step(procedure, route.query["step"] ?? step_begun(name), of.around.waiting);
+  const judged = { ...of.judged, is_in_force: why_not === undefined, why_not };
   const blocks = [
     { name: t("block_case"), says: name },
     { name: t("block_drive"), says: procedure?.drive ?? of.view?.case.drive ?? t("case_no_drive") },
@@ -55,18 +59,22 @@ function CaseWork({ name, route }: { name: string; route: Route }) {
       {procedure && step ? (
         <>
           <Strip name={name} procedure={procedure} withheld={withheld} />
+          {procedure.next?.length === 0 ? <p class="caution"><b>{t("work_all_done")}</b></p> : null}
+          <LastEntered name={name} procedure={procedure} shown={step.name} href={href} />
           <StepView
             procedure={procedure}
             step={step}
             waits={of.around.waiting.has(step.name)}
             of_case={name}
             href={href}
-            turning={step.turns ? <Turning name={name} judged={{ ...of.judged, is_in_force: why_not === undefined, why_not }} /> : null}
+            turning={step.turns ? <TurnNow name={name} step={step.name} judged={judged} /> : null}
           >
-            <StepEntered key={step.name} name={name} step={step} of={of} drive={procedure.drive} />
+            <StepEntered key={step.name} name={name} step={step} of={of} />
           </StepView>
           <Said procedure={procedure} />
         </>
+      ) : of.work.told?.drive ? (
+        <FreeWork name={name} of={{ ...of, judged }} />
       ) : null}
     </Frame>
   );
@@ -117,17 +125,12 @@ function DriveWork({ name, route }: { name: string; route: Route }) {
             href={(to) => address(path, { step: to })}
             turning={step.turns ? <p class="turning"><b class="answer">{t("turning_never")}</b> {t("work_turn_in_case")}</p> : null}
           >
-            <ReadCards key={step.name} step={step} work={work.told} drive={procedure.drive} />
+            <Cards key={step.name} cards={cards_of(step, work.told?.fasteners ?? [])} step={step} of_case={undefined} instruments={[]} ticks={{}} on_ticks={() => undefined} />
           </StepView>
         </>
       ) : null}
     </Frame>
   );
-}
-
-function ReadCards({ step, work, drive }: { step: StepSaid; work: WorkSaid | undefined; drive: string }) {
-  const cards = useCards(step, work?.fasteners ?? [], drive);
-  return <Cards cards={cards} step={step} of_case={undefined} instruments={[]} ticks={{}} on_ticks={() => undefined} />;
 }
 
 interface FrameProps {
@@ -151,10 +154,10 @@ function Frame({ path, route, title, blocks, work, is_gone, step, waiting, child
   return (
     <Sheet wide title={title} back={address(path.slice(0, 2))} blocks={blocks}>
       {is_invented && !route.practice ? <p class="practice">{t("case_invented")}</p> : null}
-      {work.told ? <Views path={path} see={see} step={route.query["step"]} /> : null}
+      {work.told ? <Views path={path} see={see} step={route.query["step"]} has_steps={procedure !== undefined} /> : null}
       {work.told?.cautions?.filter((says) => !/^an invented engine/i.test(says)).map((says) => <p class="caution" key={says}><Told says={says} whole /></p>)}
-      {work.told ? null : <p role="status">{is_gone ? t("case_gone") : work.detail || t("loading")}</p>}
-      {has_why && see !== "parts" ? <p class="caution"><Told says={work.told?.why ?? ""} whole /></p> : null}
+      {work.told ? null : <p role="status">{is_gone ? t("case_gone") : work.detail ? <Told says={work.detail} whole /> : t("loading")}</p>}
+      {has_why && see !== "parts" ? <Without work={work.told} /> : null}
       {see === "parts" && work.told ? <PartsView parts={work.told.parts} fasteners={work.told.fasteners} /> : null}
       {see === "all" ? <div class="all_steps">{list}</div> : null}
       {see === "step" ? (
@@ -168,17 +171,30 @@ function Frame({ path, route, title, blocks, work, is_gone, step, waiting, child
   );
 }
 
+// The definition has no procedure; or it is not known which definition.
+function Without({ work }: { work: WorkSaid | undefined }) {
+  if (work?.drive) return <NoProcedure drive={work.drive} />;
+  return <p class="caution"><Told says={work?.why ?? ""} whole /></p>;
+}
+
 const kViews = [["step", "work_one"], ["all", "work_all"], ["parts", "work_parts"]] as const;
 
-function Views({ path, see, step }: { path: Path; see: string; step: string | undefined }) {
+interface ViewsProps {
+  path: Path;
+  see: string;
+  step: string | undefined;
+  has_steps: boolean;
+}
+
+function Views({ path, see, step, has_steps }: ViewsProps) {
   return (
     <nav class="views row" aria-label={t("work_views")}>
-      {kViews.map(([view, says]) => (
+      {kViews.filter(([view]) => has_steps || view !== "all").map(([view, says]) => (
         <a key={view} class="button" aria-current={view === see ? "page" : undefined} href={address(path, { ...(step ? { step } : {}), ...(view === "step" ? {} : { see: view }) })}>
-          {t(says)}
+          {t(view === "step" && !has_steps ? "work_free" : says)}
         </a>
       ))}
-      <button type="button" class="quiet" onClick={() => print()}>{t("work_print")}</button>
+      {has_steps && see === "all" ? <button type="button" class="quiet" onClick={() => print()}>{t("work_print")}</button> : null}
     </nav>
   );
 }

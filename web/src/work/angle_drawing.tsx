@@ -20,10 +20,14 @@ export function flats(deg: number): string {
   return String(Math.round((100 * deg) / kFlat) / 100);
 }
 
+export function shown_deg(deg: number): string {
+  return number_words(String(Math.round(100 * deg) / 100));
+}
+
 export function AngleDrawing({ deg }: { deg: number }) {
   const turns = Math.floor(deg / 360);
   const rest = deg - 360 * turns;
-  const shown = number_words(String(Math.round(100 * deg) / 100));
+  const shown = shown_deg(deg);
   const says = t("work_angle", { deg: shown, flats: number_words(flats(deg)) });
   return (
     <figure class="angle">

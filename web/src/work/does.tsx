@@ -5,7 +5,7 @@ import { useRef, useState } from "preact/hooks";
 import { SureButton } from "../door/sure_button";
 import { t } from "../texts";
 import type { StepSaid } from "./says";
-import { type Around, type Done, left_open, why_not_against, why_not_done } from "./steps";
+import { type Around, type Done, is_over, left_open, why_not_against, why_not_done } from "./steps";
 import { fact_words } from "./words";
 
 interface Props {
@@ -27,23 +27,30 @@ export function Does({ step, around, is_shown, is_ticked, enter }: Props) {
   const why_not = why_not_done(step, around) ?? (is_ticked ? (is_shown ? undefined : "work_no_gate_open") : "work_no_ticks");
   const not_against = why_not_against(step, around);
   const has_gate = step.gate !== undefined || (step.missing ?? []).length > 0;
+  const is_blocked = (step.missing ?? []).length > 0;
   return (
     <section class="does_step" aria-label={t("work_enter")}>
       <button type="button" class="main work_big" disabled={why_not !== undefined} aria-describedby="why_not" onClick={() => send({ how: "done" })}>
-        {t("work_done")}
+        {t(is_over(step) ? "work_done_again" : "work_done")}
       </button>
       <p id="why_not" class={why_not ? "wrong" : ""} role="status">{why_not ? t(why_not) : ""}</p>
       <div class="row others">
-        <SureButton says={t("work_late")} act={() => send({ how: "late" })} />
+        {is_blocked ? (
+          <SureButton says={t("work_late")} act={() => send({ how: "late" })} />
+        ) : (
+          <button type="button" class="quiet" onClick={() => send({ how: "late" })}>{t("work_late")}</button>
+        )}
         <SureButton says={t("work_interrupted")} act={() => send({ how: "interrupted" })} />
-        {has_gate ? (
-          <button type="button" class="quiet" disabled={not_against !== undefined} aria-expanded={is_against} onClick={() => set_against(!is_against)}>
+        {has_gate && !not_against ? (
+          <button type="button" class="quiet" aria-expanded={is_against} onClick={() => set_against(!is_against)}>
             {t("work_against")}
           </button>
         ) : null}
       </div>
-      {has_gate && not_against ? <p class="faint">{t("work_against_not")} {t(not_against)}</p> : null}
       {is_against && !not_against ? <Against step={step} send={send} /> : null}
+      {has_gate && not_against ? <p class="faint">{t("work_against_not")} {t(not_against)}</p> : null}
+      {around.why_not ? <p class="faint">{t("work_late_lost")}</p> : null}
+      {is_blocked && !step.turns ? <p class="faint">{t("work_late_blocked")}</p> : null}
       <p class="faint">{t("work_late_help")}</p>
     </section>
   );
@@ -63,7 +70,8 @@ function Against({ step, send }: { step: StepSaid; send: (done: Done) => void })
     >
       <p class="caution">
         {t("work_against_open", { what: (open.length > 0 ? open : [t("work_against_gate")]).join("; ") })}{" "}
-        {step.gives.length > 0 ? t("work_against_rests", { what: step.gives.map(fact_words).join("; ") }) : ""}
+        {step.gives.length > 0 ? t("work_against_rests", { what: step.gives.map(fact_words).join("; ") }) : ""}{" "}
+        {t("work_against_prints")}
       </p>
       <label>
         {t("work_against_reason")}

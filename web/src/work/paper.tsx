@@ -37,13 +37,13 @@ function Step({ step, fasteners }: { step: StepSaid; fasteners: readonly Fastene
   return (
     <div>
       <h3>
-        {step.number}. <Told says={step.name} />{" "}
+        {step.number}. {step.name}{" "}
         <small>{[stage_words(step.stage), step.bank === undefined ? "" : t("work_bank", { n: step.bank })].filter(Boolean).join(", ")}</small>
       </h3>
       {step.status && step.status !== "to do" ? <p><Standing step={step} waits={false} /> {step.entry}</p> : null}
-      {step.cautions.map((says) => <p class="caution" key={says}><Told says={says} /></p>)}
+      {step.cautions.map((says) => <p class="caution" key={says}>{says}</p>)}
       {step.turns ? <p class="caution">{t("work_paper_turning")}</p> : null}
-      <p><Told says={step.what.trim()} /></p>
+      <p>{step.what.trim()}</p>
       {step.tightens.map((one) => {
         const card = fasteners.find((other) => other.fastener === one.fastener);
         return <Tightens key={one.fastener} says={one} card={card} />;

@@ -2,7 +2,7 @@
 // The state of the engine as the strip shows it: five things that are always asked after, each bank
 // for itself; what nobody has given is not known.
 import type { Key } from "../texts";
-import type { ProcedureSaid } from "./says";
+import type { ProcedureSaid, StepSaid } from "./says";
 
 // The words of conditions that the program knows (docs/procedure.md); others are the procedure's own.
 export const kFacts = [
@@ -59,4 +59,16 @@ function banks_of(procedure: ProcedureSaid): number[] {
   const of_steps = procedure.steps.flatMap((one) => (one.bank === undefined ? [] : [one.bank]));
   const of_state = (procedure.state ?? []).map((said) => parted(said).bank).filter((bank) => bank > 0);
   return [...new Set([...of_steps, ...of_state])].sort((a, b) => a - b);
+}
+
+// The step that gives what another one lacks: the last one before it, else any.
+export function giver_of(procedure: ProcedureSaid, step: StepSaid, fact: string): StepSaid | undefined {
+  const wanted = parted(fact);
+  const gives = (one: StepSaid) =>
+    one !== step &&
+    one.gives.map(parted).some((give) => {
+      const bank = give.bank || one.bank || 0;
+      return give.fact === wanted.fact && (bank === 0 || wanted.bank === 0 || bank === wanted.bank);
+    });
+  return procedure.steps.filter((one) => one.number < step.number && gives(one)).at(-1) ?? procedure.steps.find(gives);
 }

@@ -1,97 +1,126 @@
 // SPDX-License-Identifier: Apache-2.0
 // Beside the instruction: the fasteners ticked one by one, the gate, and what is pressed. What is
 // ticked stays on the device until the step is entered.
+import type { ComponentChildren } from "preact";
 import { useState } from "preact/hooks";
 
-import type { Schemas } from "../ask";
 import { corrections } from "../case/entry_words";
-import { useDraft } from "../state/draft";
 import { go } from "../route";
-import { useAsked } from "../state/asked";
+import { said } from "../said/said";
 import { enter } from "../state/outbox";
 import { t } from "../texts";
 import { traces_of } from "../trace/says";
 import { TracesOf } from "../trace/traces_of";
+import { type Begun, useBegun, useReturned } from "./begun";
 import { Does } from "./does";
 import { Gate } from "./gate";
+import { Returned } from "./returned";
 import type { FastenerSaid, StepSaid } from "./says";
-import { type Done, is_gate_shown, type Shown, step_entry } from "./steps";
-import { TightenCard } from "./tighten_card";
-import { all_ticked, is_to_check, type Ticks, ticked } from "./torque";
+import { type Done, is_gate_shown, is_over, type Shown, showing, step_entry, why_not_done } from "./steps";
+import { TakeBack } from "./take_back";
+import { type CardOfStep, type Instruments, TightenCard } from "./tighten_card";
+import { all_ticked, is_begun, is_to_check, type Ticks, ticked } from "./torque";
 import type { WorkOfCase } from "./use_work";
 
 interface Props {
   name: string;
   step: StepSaid;
   of: WorkOfCase;
-  drive: string;
 }
 
-export function StepEntered({ name, step, of, drive }: Props) {
+export function StepEntered({ name, step, of }: Props) {
   const [shown, set_shown] = useState<Shown>({});
-  const [kept, keep] = useDraft<Ticks>(`ticks/${name}/${step.name}`);
-  const ticks = kept ?? {};
-  const cards = useCards(step, of.work.told?.fasteners ?? [], drive);
-  const entries = of.view?.case.entries ?? [];
-  const corrected = corrections(entries);
-  const in_force = entries.filter((entry) => !corrected.has(entry.id));
-  const told = { ...shown, fasteners: all_ticked(ticks, cards.map(({ card }) => ({ fastener: card.fastener, passes: card.steps.length }))) };
+  const [begun, keep] = useBegun(name, step.name);
+  const ticks = begun?.ticks ?? {};
+  const cards = cards_of(step, of.work.told?.fasteners ?? []);
+  const is_whole = cards.every((one) => is_ticked(one, step, ticks));
+  const [is_returned, set_answered] = useReturned(is_begun(ticks) && !is_whole);
+  const in_force = useInForce(of);
+  // A blocked step is read, and not begun.
+  const is_blocked = why_not_done(step, of.around) === "work_no_blocked" && !is_begun(ticks);
+  const fresh = begun?.known && showing(step.gate, in_force).map((one) => one.id).filter((id) => !begun.known?.includes(id));
+  const told: Shown = {
+    ...shown,
+    shown_by: shown.shown_by ?? fresh ?? [],
+    fasteners: all_ticked(ticks, cards.map(({ card }) => ({ fastener: card.fastener, passes: card.steps.length }))),
+  };
 
-  const send = async (done: Done) => {
+  const send = async (done: Done, left: Ticks = ticks) => {
     await enter(name, step_entry(step, done, told));
-    if (done.how !== "interrupted") keep(undefined);
+    keep(done.how === "interrupted" ? { ticks: left } : undefined);
+    set_answered();
     go(["case", name, "work"], done.how === "interrupted" ? { step: step.name } : {});
   };
   return (
     <>
-      {of.around.waiting.has(step.name) ? <p class="link" role="status">{t("work_waits_here")}</p> : null}
-      <Cards cards={cards} step={step} of_case={name} instruments={of.view?.case.instruments ?? []} ticks={ticks} on_ticks={keep} />
-      {cards.map(({ card, count }) => (
-        <TracesOf key={card.fastener} name={name} fastener={card.fastener} count={count} traces={traces_of(entries, corrected)} findings={of.judged.told} />
-      ))}
-      <Gate name={name} step={step} in_force={in_force} first={of.first} shown={shown} on_shown={set_shown} />
-      <Does step={step} around={of.around} is_shown={is_gate_shown(step, told, of.first)} is_ticked={cards.every((one) => is_ticked(one, step, ticks))} enter={send} />
+      {of.around.waiting.has(step.name) ? (
+        <p class="link row" role="status">{t("work_waits_here")} <TakeBack name={name} step={step.name} entry={undefined} /></p>
+      ) : null}
+      {is_returned ? (
+        <Returned begun={begun as Begun} cards={cards} on_done={set_answered} on_interrupted={(left) => void send({ how: "interrupted" }, left)} />
+      ) : (
+        <Folded says={t("work_once_more")} is_folded={is_over(step)}>
+          <Cards cards={cards} step={step} of_case={is_blocked ? undefined : name} instruments={of.view?.case.instruments ?? []} ticks={ticks} on_ticks={(next) => keep({ ticks: next, at: new Date().toISOString() })} />
+          {cards.map(({ card }) => (
+            <TracesOf key={card.fastener} name={name} fastener={card.fastener} count={card.count ?? undefined} traces={traces_of(in_force, new Map())} findings={of.judged.told} />
+          ))}
+          <Gate name={name} step={step} in_force={in_force} first={of.first} shown={told} on_shown={set_shown} on_leave={() => keep({ known: in_force.map((one) => one.id) })} />
+          <Does step={step} around={of.around} is_shown={is_gate_shown(step, told, of.first)} is_ticked={is_whole} enter={send} />
+        </Folded>
+      )}
     </>
   );
 }
 
-export interface CardOfStep {
-  card: FastenerSaid;
-  count: number | undefined;
-  typed: StepSaid["tightens"][number]["steps"];
+// Of a step that is over, all that enters it once more.
+function Folded({ says, is_folded, children }: { says: string; is_folded: boolean; children: ComponentChildren }) {
+  if (!is_folded) return <>{children}</>;
+  return (
+    <details class="once_more">
+      <summary>{says}</summary>
+      <div class="stack">{children}</div>
+    </details>
+  );
 }
 
-// The count is of the definition; where the card does not say it, the drive does.
-export function useCards(step: StepSaid, fasteners: readonly FastenerSaid[], drive: string): CardOfStep[] {
-  const asked = useAsked<Schemas["drive"]>(step.tightens.length > 0 ? `/api/drives/${encodeURIComponent(drive)}` : undefined, "/");
+export function useInForce(of: WorkOfCase) {
+  const entries = of.view?.case.entries ?? [];
+  const corrected = corrections(entries);
+  return entries.filter((entry) => !corrected.has(entry.id));
+}
+
+export function cards_of(step: StepSaid, fasteners: readonly FastenerSaid[]): CardOfStep[] {
   return step.tightens.flatMap(({ fastener, steps }) => {
     const of_name = fasteners.filter((one) => one.fastener === fastener);
     const card = of_name.find((one) => (one.bank ?? undefined) === step.bank) ?? of_name[0];
-    if (!card) return [];
-    const written = asked.told?.fasteners?.find((one) => one.name === fastener && ((card.bank ?? undefined) === undefined || one.bank === card.bank));
-    return [{ card, count: card.count ?? written?.count, typed: steps }];
+    return card ? [{ card, typed: steps }] : [];
   });
 }
 
 // Of a bank's step some of the fasteners that the definition counts for the whole engine may be
 // elsewhere: one is the least. A figure to be checked is never ticked off.
-export function is_ticked({ card, count, typed }: CardOfStep, step: StepSaid, ticks: Ticks): boolean {
+export function is_ticked({ card, typed }: CardOfStep, step: StepSaid, ticks: Ticks): boolean {
   if (is_to_check(card, typed)) return false;
-  const is_all_here = count !== undefined && (step.bank === undefined || (card.bank ?? undefined) !== undefined);
-  return card.steps.every((_, pass) => ticked(ticks, card.fastener, pass) >= (is_all_here ? count : 1));
+  const is_all_here = card.count !== null && (step.bank === undefined || card.bank !== null);
+  const least = is_all_here && card.count !== null ? card.count : Math.max(1, ticked(ticks, card.fastener, 0));
+  return card.steps.every((_, pass) => ticked(ticks, card.fastener, pass) >= least);
 }
 
-interface CardsProps extends Pick<Parameters<typeof TightenCard>[0], "of_case" | "instruments" | "ticks" | "on_ticks"> {
+interface CardsProps {
   cards: readonly CardOfStep[];
   step: StepSaid;
+  of_case: string | undefined;
+  instruments: Instruments;
+  ticks: Ticks;
+  on_ticks: (ticks: Ticks) => void;
 }
 
 export function Cards({ cards, step, ...rest }: CardsProps) {
   const without = step.tightens.filter((one) => !cards.some(({ card }) => card.fastener === one.fastener));
   return (
     <>
-      {cards.map(({ card, count, typed }) => <TightenCard key={card.fastener} card={card} count={count} typed={typed} {...rest} />)}
-      {without.map((one) => <p class="wrong" key={one.fastener}>{t("work_no_card", { what: one.fastener })}</p>)}
+      {cards.map(({ card, typed }) => <TightenCard key={card.fastener} card={card} typed={typed} {...rest} />)}
+      {without.map((one) => <p class="wrong" key={one.fastener}>{t("work_no_card", { what: said(one.fastener) })}</p>)}
     </>
   );
 }

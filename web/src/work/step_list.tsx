@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // Every step of the procedure, stage by stage, each as a link of the chain with its word.
 import { VerdictLink } from "../parts/link";
-import { Told } from "../said/told";
 import { t } from "../texts";
 import type { ProcedureSaid, StepSaid } from "./says";
 import { standing } from "./steps";
@@ -31,8 +30,8 @@ export function StepList({ procedure, at, waiting, href }: Props) {
               <li key={step.name}>
                 <a href={href(step.name)} aria-current={step.name === at ? "step" : undefined}>
                   <span class="step_number">{step.number}</span>
-                  <span><Told says={step.name} /></span>
-                  {step.status ? <Standing step={step} waits={waiting.has(step.name)} /> : null}
+                  <span>{step.name}</span>
+                  {is_told(step, procedure, waiting) ? <Standing step={step} waits={waiting.has(step.name)} /> : null}
                 </a>
               </li>
             ))}
@@ -41,6 +40,12 @@ export function StepList({ procedure, at, waiting, href }: Props) {
       ))}
     </nav>
   );
+}
+
+// What is merely not its turn yet says nothing: 40 times "blocked" hides the one that is next.
+function is_told(step: StepSaid, procedure: ProcedureSaid, waiting: ReadonlyMap<string, unknown>): boolean {
+  if (step.status === undefined) return false;
+  return step.status !== "to do" || waiting.has(step.name) || (procedure.next?.includes(step.name) ?? false);
 }
 
 export function Standing({ step, waits }: { step: StepSaid; waits: boolean }) {

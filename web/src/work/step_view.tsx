@@ -4,12 +4,15 @@
 import type { ComponentChildren } from "preact";
 import { useEffect, useRef } from "preact/hooks";
 
+import { sentence } from "../ask";
 import { address } from "../route";
 import { said } from "../said/said";
 import { Told } from "../said/told";
 import { t } from "../texts";
 import type { ProcedureSaid, StepSaid } from "./says";
+import { giver_of } from "./state";
 import { Standing } from "./step_list";
+import { TakeBack } from "./take_back";
 import { fact_words, stage_words } from "./words";
 
 interface Props {
@@ -26,32 +29,45 @@ export function StepView({ procedure, step, waits, of_case, href, turning, child
   const title = useRef<HTMLHeadingElement>(null);
   const last = useRef(step.name);
   useEffect(() => {
-    // Another step was chosen: who works by keyboard goes on in it.
-    if (last.current !== step.name) title.current?.focus({ preventScroll: true });
+    // Another step: it is read from its beginning, and who works by keyboard goes on in it.
+    if (last.current !== step.name) {
+      title.current?.focus({ preventScroll: true });
+      scrollTo(0, 0);
+    }
     last.current = step.name;
   }, [step.name]);
   const at = procedure.steps.indexOf(step);
   const [before, after] = [procedure.steps[at - 1], procedure.steps[at + 1]];
   return (
     <article class="step_now">
-      <p class="step_at">
-        <span>{t("work_step_of", { n: step.number, of: procedure.steps.length })}</span>
-        {step.stage ? <span>{stage_words(step.stage)}</span> : null}
-        {step.bank === undefined ? null : <span>{t("work_bank", { n: step.bank })}</span>}
-        {step.status ? <Standing step={step} waits={waits} /> : null}
-      </p>
-      <h2 tabIndex={-1} ref={title}><Told says={step.name} /></h2>
-      {procedure.interrupted?.step === step.name ? <p class="caution">{t("work_interrupted")}: <Told says={procedure.interrupted.words} whole /></p> : null}
-      {step.cautions.map((says) => <p class="caution" key={says}><Told says={says} /></p>)}
-      <p class="instruction"><Told says={step.what.trim()} /></p>
-      {step.why ? <p class="why_step"><b>{t("now_why")}</b> <Told says={step.why} whole /></p> : null}
-      {turning}
-      <Blocked step={step} />
+      <div class="step_head">
+        <p class="step_at">
+          <span>{t("work_step_of", { n: step.number, of: procedure.steps.length })}</span>
+          {step.stage ? <span>{stage_words(step.stage)}</span> : null}
+          {step.bank === undefined ? null : <span>{t("work_bank", { n: step.bank })}</span>}
+          {step.status ? <Standing step={step} waits={waits} /> : null}
+        </p>
+        <h2 tabIndex={-1} ref={title}>{step.name}</h2>
+        {procedure.interrupted?.step === step.name ? <p class="caution"><b>{t("work_interrupted")}.</b> <Told says={procedure.interrupted.words} whole /></p> : null}
+        {turning}
+      </div>
+      <div class="step_says">
+        {step.cautions.map((says) => <p class="caution" key={says}>{says}</p>)}
+        <p class="instruction">{step.what.trim()}</p>
+        {step.why ? <p class="why_step"><b>{t("now_why")}</b> {sentence(step.why)}</p> : null}
+        {step.fits.length > 0 ? <p class="fits"><b>{t("work_fits")}</b> {step.fits.map(said).join("; ")}</p> : null}
+        {step.within ? <p class="within"><b>{t("work_within")} {said(step.within)}</b></p> : null}
+        <Blocked procedure={procedure} step={step} href={href} />
+      </div>
+      <div class="step_does">{children}</div>
       <Facts step={step} />
-      {children}
       {step.entry && of_case ? (
-        <p><a href={address(["case", of_case, "history"], { entry: step.entry })}>{t("work_entered_as", { id: step.entry })}</a></p>
+        <p class="row entered_as">
+          <a href={address(["case", of_case, "history"], { entry: step.entry })}>{t("work_entered_as", { id: step.entry })}</a>
+          {step.status === "to do" ? null : <TakeBack name={of_case} step={step.name} entry={step.entry} />}
+        </p>
       ) : null}
+      {of_case ? <p><a class="button" href={address(["enter", of_case, "state"], { for_step: step.name })}>{t("work_lost_enter")}</a></p> : null}
       <nav class="row steps_on" aria-label={t("work_steps")}>
         {before ? <a class="button work_big" href={href(before.name)}>{t("work_before", { n: before.number })}</a> : null}
         {after ? <a class="button work_big" href={href(after.name)}>{t("work_after", { n: after.number })}</a> : null}
@@ -60,22 +76,39 @@ export function StepView({ procedure, step, waits, of_case, href, turning, child
   );
 }
 
-function Blocked({ step }: { step: StepSaid }) {
-  const missing = step.missing ?? [];
+interface BlockedProps extends Pick<Props, "procedure" | "step" | "href"> {}
+
+// Each reason once, with the conditions it is about and the step that gives each. Why the engine may
+// not be turned stands above, in the answer itself.
+function Blocked({ procedure, step, href }: BlockedProps) {
+  const missing = (step.missing ?? []).filter((one) => !(step.turns && one.why === step.turning?.because) && !one.why.startsWith("DO NOT TURN"));
   if (missing.length === 0) return null;
+  const reasons = [...new Set(missing.map((one) => one.why))];
   return (
     <section class="blocked" aria-labelledby="blocked">
       <h3 id="blocked">{t(step.status === "to do" || step.status === "interrupted" ? "work_blocked" : "work_was_blocked")}</h3>
-      <ul>
-        {missing.map((one) => (
-          <li key={one.fact}>
-            <b>{fact_words(one.fact)}</b> {t(one.by_rule ? "work_by_rule" : "work_by_procedure")}{" "}
-            {one.why ? <Told says={one.why} whole /> : null}{" "}
-            {one.may_override ? "" : t("work_no_override")}
-          </li>
-        ))}
-      </ul>
+      {reasons.map((why) => {
+        const all = missing.filter((one) => one.why === why);
+        return (
+          <div key={why}>
+            <ul>{all.map((one) => <Lacks key={one.fact} fact={one.fact} giver={giver_of(procedure, step, one.fact)} href={href} />)}</ul>
+            <p class="faint">
+              {why ? <Told says={why} whole /> : null} {all.some((one) => one.by_rule) ? t("work_by_rule") : ""}{" "}
+              {all.every((one) => one.may_override) ? "" : t("work_no_override")}
+            </p>
+          </div>
+        );
+      })}
     </section>
+  );
+}
+
+function Lacks({ fact, giver, href }: { fact: string; giver: StepSaid | undefined; href: Props["href"] }) {
+  return (
+    <li>
+      <b>{fact_words(fact)}</b>
+      {giver ? <a class="button" href={href(giver.name)}>{t("work_given_by", { n: giver.number, step: giver.name })}</a> : null}
+    </li>
   );
 }
 
@@ -84,17 +117,20 @@ function Facts({ step }: { step: StepSaid }) {
     [t("work_needs"), step.needs.map(fact_words).join("; ")],
     [t("work_gives"), step.gives.map(fact_words).join("; ")],
     [t("work_ends"), step.ends.map(fact_words).join("; ")],
-    [t("work_fits"), step.fits.map(said).join("; ")],
-    [t("work_within"), step.within ? said(step.within) : ""],
   ];
+  const said_rows = rows.filter(([, says]) => says !== "");
+  if (said_rows.length === 0) return null;
   return (
-    <dl class="step_facts">
-      {rows.filter(([, says]) => says !== "").map(([name, says]) => (
-        <div key={name}>
-          <dt>{name}</dt>
-          <dd>{says}</dd>
-        </div>
-      ))}
-    </dl>
+    <details class="prints">
+      <summary>{t("work_conditions")}</summary>
+      <dl class="step_facts">
+        {said_rows.map(([name, says]) => (
+          <div key={name}>
+            <dt>{name}</dt>
+            <dd>{says}</dd>
+          </div>
+        ))}
+      </dl>
+    </details>
   );
 }

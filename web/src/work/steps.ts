@@ -64,6 +64,11 @@ export interface Around {
   steps: readonly StepSaid[];
 }
 
+// Done, and nothing of it is left to be shown.
+export function is_over(step: StepSaid): boolean {
+  return step.status === "done" && !step.gate_open;
+}
+
 // What keeps a step from being entered as done now; undefined: nothing.
 export function why_not_done(step: StepSaid, around: Around): Key | undefined {
   if (step.turns) {
@@ -150,6 +155,11 @@ const kShows: Record<string, readonly string[]> = {
   reading: ["reading", "marks", "pressure", "recording"],
   photo: ["attachment"],
 };
+
+// Those that another step rests on already stand behind the others.
+export function shown_elsewhere(in_force: readonly { kind: string; step?: string | number; shown_by?: readonly string[] }[], step: string): Set<string> {
+  return new Set(in_force.flatMap((one) => (one.kind === "step" && one.step !== step ? (one.shown_by ?? []) : [])));
+}
 
 export function showing<T extends { kind: string }>(gate: string | undefined, in_force: readonly T[]): T[] {
   const kinds = kShows[gate ?? ""] ?? [];

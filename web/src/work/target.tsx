@@ -1,22 +1,25 @@
 // SPDX-License-Identifier: Apache-2.0
-// A torque in both unit systems, each unit in words. Foot-pounds are a dark block with a long rule of
-// twelve divisions, inch-pounds a broken frame with one: a factor of twelve between the two bends bolts.
+// A torque in both unit systems, each unit in words, to be read from two meters. Foot-pounds are a
+// dark block with a long rule of twelve divisions, inch-pounds a broken frame with one: a factor of
+// twelve between the two bends bolts. What the wrench in hand is set to leads, else what was typed.
 import { number_words } from "../said/said";
 import { t } from "../texts";
 import { type Figure, kSpelled } from "./torque";
 
 const kRules = { foot: 12, inch: 1, newton: 0, other: 0 };
 
-export function Targets({ all }: { all: readonly Figure[] }) {
+export function Targets({ all, set }: { all: readonly Figure[]; set: Figure | undefined }) {
+  const first = set ?? all[0];
+  const in_order = first ? [first, ...all.filter((one) => one !== first)] : [];
   return (
     <ul class="targets">
-      {all.map((one) => (
-        <li key={one.unit} class={`target_${one.kind}`}>
+      {in_order.map((one) => (
+        <li key={one.unit} class={`target_${one.kind}${one === first ? " leads" : ""}`}>
           <b>{number_words(one.number)}</b>
           <span>
-            {one.unit} <small>{spelled(one)}</small>
+            {spelled(one) || one.unit} <small>{one.unit}</small>
+            <Rule divisions={kRules[one.kind]} />
           </span>
-          <Rule divisions={kRules[one.kind]} />
         </li>
       ))}
     </ul>

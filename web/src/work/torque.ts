@@ -94,20 +94,40 @@ function place_of(shape: Order["shape"], i: number, n: number): { x: number; y: 
   return { x, y: shape === "rows" ? Math.floor(i / in_row) : 0.5 };
 }
 
-// How often each fastener of a card has been ticked, pass by pass.
-export type Ticks = Record<string, number[]>;
+// Which bolts of a card have been ticked, pass by pass, in the order in which they were.
+export type Ticks = Record<string, number[][]>;
 
-export function ticked(ticks: Ticks, fastener: string, pass: number): number {
-  return ticks[fastener]?.[pass] ?? 0;
+export function bolts_ticked(ticks: Ticks, fastener: string, pass: number): readonly number[] {
+  return ticks[fastener]?.[pass] ?? [];
 }
 
-export function with_tick(ticks: Ticks, fastener: string, pass: number, by: 1 | -1, most: number | undefined): Ticks {
+export function ticked(ticks: Ticks, fastener: string, pass: number): number {
+  return bolts_ticked(ticks, fastener, pass).length;
+}
+
+function with_pass(ticks: Ticks, fastener: string, pass: number, bolts: number[]): Ticks {
   const old = [...(ticks[fastener] ?? [])];
-  for (let i = 0; i <= pass; ++i) old[i] ??= 0;
-  const now = (old[pass] ?? 0) + by;
-  if (now < 0 || (most !== undefined && now > most)) return ticks;
-  old[pass] = now;
+  for (let i = 0; i <= pass; ++i) old[i] ??= [];
+  old[pass] = bolts;
   return { ...ticks, [fastener]: old };
+}
+
+export function with_tick(ticks: Ticks, fastener: string, pass: number, bolt: number): Ticks {
+  const old = bolts_ticked(ticks, fastener, pass);
+  return old.includes(bolt) ? ticks : with_pass(ticks, fastener, pass, [...old, bolt]);
+}
+
+// A bolt that has not had this pass has not had those after it.
+export function without_bolt(ticks: Ticks, fastener: string, bolt: number, from_pass = 0): Ticks {
+  const passes = (ticks[fastener] ?? []).map((bolts, pass) => (pass < from_pass ? bolts : bolts.filter((one) => one !== bolt)));
+  return { ...ticks, [fastener]: passes };
+}
+
+// The bolt that comes next: in the order, else by its number; undefined: every one is ticked.
+export function next_bolt(done: readonly number[], order: Order | undefined, count: number | undefined): number | undefined {
+  if (order) return order.bolts.find((one) => !done.includes(one.bolt))?.bolt;
+  for (let bolt = 1; count === undefined || bolt <= count; ++bolt) if (!done.includes(bolt)) return bolt;
+  return undefined;
 }
 
 // Those that have had every pass, over all fasteners of the step.
@@ -116,4 +136,8 @@ export function all_ticked(ticks: Ticks, of: readonly { fastener: string; passes
     const counts = Array.from({ length: one.passes }, (_, pass) => ticked(ticks, one.fastener, pass));
     return sum + (counts.length > 0 ? Math.min(...counts) : 0);
   }, 0);
+}
+
+export function is_begun(ticks: Ticks): boolean {
+  return Object.values(ticks).some((passes) => passes.some((bolts) => bolts.length > 0));
 }
