@@ -22,6 +22,8 @@ import { type CardOfStep, type Instruments, TightenCard } from "./tighten_card";
 import { all_ticked, is_begun, is_to_check, type Ticks, ticked } from "./torque";
 import type { WorkOfCase } from "./use_work";
 
+const kNone: ReadonlyMap<string, string> = new Map(); // of those in force none is corrected
+
 interface Props {
   name: string;
   step: StepSaid;
@@ -62,7 +64,7 @@ export function StepEntered({ name, step, of }: Props) {
         <Folded says={t("work_once_more")} is_folded={is_over(step)}>
           <Cards cards={cards} step={step} of_case={is_blocked ? undefined : name} instruments={of.view?.case.instruments ?? []} ticks={ticks} on_ticks={(next) => keep({ ticks: next, at: new Date().toISOString() })} />
           {cards.map(({ card }) => (
-            <TracesOf key={card.fastener} name={name} fastener={card.fastener} count={card.count ?? undefined} traces={traces_of(in_force, new Map())} findings={of.judged.told} />
+            <TracesOf key={card.fastener} name={name} fastener={card.fastener} count={card.count ?? undefined} traces={traces_of(in_force, kNone)} findings={of.judged.told} />
           ))}
           <Gate name={name} step={step} in_force={in_force} first={of.first} shown={told} on_shown={set_shown} on_leave={() => keep({ known: in_force.map((one) => one.id) })} />
           <Does step={step} around={of.around} is_shown={is_gate_shown(step, told, of.first)} is_ticked={is_whole} enter={send} />

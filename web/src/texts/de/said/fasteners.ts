@@ -5,7 +5,7 @@ import type { Phrase } from "../../../said/match";
 export const fasteners: readonly Phrase[] = [
   ["too large: usable from {#0}, the step is {#1}", "zu groß: brauchbar ab {0}, der Schritt hat {1}"],
   ["too small: it ends at {#0}, the step is {#1}", "zu klein: er endet bei {0}, der Schritt hat {1}"],
-  ["its calibration has run out", "seine Kalibrierung ist abgelaufen"], ["low in its range", "niedrig in seinem Bereich"], ["at the end of its range", "am Ende seines Bereichs"],
+  ["its calibration has run out", "seine Kalibrierung ist abgelaufen"], ["low in its range", "unten in seinem Bereich"], ["at the end of its range", "am Ende seines Bereichs"],
   ["check the sheet: {=0} is more than the bolt bears for {=1}", "prüfen Sie das Blatt: {0} ist mehr, als die Schraube {1} aushält"],
   ["check the sheet: {=0} is very little for {=1}", "prüfen Sie das Blatt: {0} ist sehr wenig für {1}"],
   ["the same figure in {=0} would be usual", "dieselbe Zahl in {0} wäre üblich"],
@@ -26,7 +26,7 @@ export const fasteners: readonly Phrase[] = [
   ["No wrench is set before the sheet is checked.", "Kein Schlüssel wird eingestellt, bevor das Blatt geprüft ist."],
   ["lb alone can be lbf·in or lbf·ft, a factor of 12: say which; write \"106 lbf·in\" or \"106 lbf·ft\".", "lb allein kann lbf·in oder lbf·ft sein, ein Faktor 12: Sagen Sie, welches; schreiben Sie „106 lbf·in“ oder „106 lbf·ft“."],
   ["\"{=0}\": lb alone can be lbf·in or lbf·ft, a factor of 12: say which; write \"106 lbf·in\" or \"106 lbf·ft\".", "„{0}“: lb allein kann lbf·in oder lbf·ft sein, ein Faktor 12: Sagen Sie, welches; schreiben Sie „106 lbf·in“ oder „106 lbf·ft“."],
-  ["take {=0} (low in its range)", "Nehmen Sie {0} (niedrig in seinem Bereich)"], ["take {=0} (at the end of its range)", "Nehmen Sie {0} (am Ende seines Bereichs)"],
+  ["take {=0} (low in its range)", "Nehmen Sie {0} (unten in seinem Bereich)"], ["take {=0} (at the end of its range)", "Nehmen Sie {0} (am Ende seines Bereichs)"],
   // used again
   ["put in again; {0}", "wieder eingesetzt; {0}"],
   ["ask the maker's data whether it is used once; until then fit a new one", "sehen Sie in den Angaben des Motorherstellers nach, ob sie nur einmal verwendbar ist; bauen Sie bis dahin eine neue ein"],

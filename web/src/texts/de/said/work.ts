@@ -44,8 +44,6 @@ export const work: readonly Phrase[] = [
   ["a reading, named under shown_by", "einen Messwert, genannt unter „Einträge, die es zeigen“"],
   ["a photo, named under shown_by", "ein Foto, genannt unter „Einträge, die es zeigen“"],
   ["the name of a second person who looked", "den Namen einer zweiten Person, die hingesehen hat"],
-  ["low in its range", "unten in seinem Bereich"],
-  ["at the end of its range", "am Ende seines Bereichs"],
   ["{=0}: too large: usable from {#1}, the step is {#2}", "{0}: zu groß: brauchbar ab {1}, der Schritt hat {2}"],
   ["{=0}: too small: it ends at {#1}, the step is {#2}", "{0}: zu klein: endet bei {1}, der Schritt hat {2}"],
   ["{=0}: its calibration has run out", "{0}: die Kalibrierung ist abgelaufen"],
