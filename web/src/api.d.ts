@@ -2888,7 +2888,68 @@ export interface components {
             paint?: string;
         } | {
             /**
-             * @description A part ordered, fitted, reused or kept.
+             * @description Torque over angle while one bolt was tightened, as a file of the wrench.
+             * @constant
+             */
+            kind: "torque trace";
+            /**
+             * @description Name of the entry in this case.
+             * @example e17
+             */
+            id: string;
+            /**
+             * @description When.
+             * @example 2026-03-02T10:15
+             */
+            at?: string;
+            /**
+             * @description Who.
+             * @example bay 3
+             */
+            by?: string;
+            /**
+             * @description The earlier entry that this one corrects.
+             * @example e1
+             */
+            replaces?: string;
+            /**
+             * @description Remark.
+             * @example second try after cleaning
+             */
+            remark?: string;
+            /**
+             * @description A fastener of the drive, by name.
+             * @example phaser bolt
+             */
+            fastener: string;
+            /**
+             * @description Which of them, from 1.
+             * @example 2
+             */
+            bolt?: number;
+            /**
+             * @description The trace, inside the case folder.
+             * @example traces/bolt-2.csv
+             */
+            file: string;
+            /**
+             * @description Its SHA-256 sum, when it was entered.
+             * @example 9f86d081884c7d659a2feaa0c55ad015a3bf4f1b2b0b822cd15d6c15b0f00a08
+             */
+            sha256?: string;
+            /**
+             * @description The wrench, by name.
+             * @example electronic wrench
+             */
+            instrument?: string;
+            /**
+             * @description Which of its steps, from 1; left out: all of them.
+             * @example 2
+             */
+            step?: number;
+        } | {
+            /**
+             * @description A part ordered, found in the opened box, fitted, reused or kept.
              * @constant
              */
             kind: "part";
@@ -2927,7 +2988,7 @@ export interface components {
              * @example ordered
              * @enum {string}
              */
-            action: "ordered" | "fitted" | "reused" | "rejected" | "old one kept";
+            action: "ordered" | "fitted" | "reused" | "rejected" | "old one kept" | "in the box";
             /**
              * @description Its bank.
              * @example 2
@@ -2943,6 +3004,11 @@ export interface components {
              * @example ran starved
              */
             reason?: string;
+            /**
+             * @description What is the same on old and new, one laid beside the other.
+             * @example [links, marks]
+             */
+            beside_old?: ("links" | "teeth" | "marks" | "feed hole" | "plunger side")[];
         } | {
             /**
              * @description A photo, a recording or another file beside the case.
@@ -4548,7 +4614,68 @@ export interface components {
             paint?: string;
         } | {
             /**
-             * @description A part ordered, fitted, reused or kept.
+             * @description Torque over angle while one bolt was tightened, as a file of the wrench.
+             * @constant
+             */
+            kind: "torque trace";
+            /**
+             * @description Name of the entry in this case.
+             * @example e17
+             */
+            id?: string;
+            /**
+             * @description When.
+             * @example 2026-03-02T10:15
+             */
+            at?: string;
+            /**
+             * @description Who.
+             * @example bay 3
+             */
+            by?: string;
+            /**
+             * @description The earlier entry that this one corrects.
+             * @example e1
+             */
+            replaces?: string;
+            /**
+             * @description Remark.
+             * @example second try after cleaning
+             */
+            remark?: string;
+            /**
+             * @description A fastener of the drive, by name.
+             * @example phaser bolt
+             */
+            fastener: string;
+            /**
+             * @description Which of them, from 1.
+             * @example 2
+             */
+            bolt?: number;
+            /**
+             * @description The trace, inside the case folder.
+             * @example traces/bolt-2.csv
+             */
+            file: string;
+            /**
+             * @description Its SHA-256 sum, when it was entered.
+             * @example 9f86d081884c7d659a2feaa0c55ad015a3bf4f1b2b0b822cd15d6c15b0f00a08
+             */
+            sha256?: string;
+            /**
+             * @description The wrench, by name.
+             * @example electronic wrench
+             */
+            instrument?: string;
+            /**
+             * @description Which of its steps, from 1; left out: all of them.
+             * @example 2
+             */
+            step?: number;
+        } | {
+            /**
+             * @description A part ordered, found in the opened box, fitted, reused or kept.
              * @constant
              */
             kind: "part";
@@ -4587,7 +4714,7 @@ export interface components {
              * @example ordered
              * @enum {string}
              */
-            action: "ordered" | "fitted" | "reused" | "rejected" | "old one kept";
+            action: "ordered" | "fitted" | "reused" | "rejected" | "old one kept" | "in the box";
             /**
              * @description Its bank.
              * @example 2
@@ -4603,6 +4730,11 @@ export interface components {
              * @example ran starved
              */
             reason?: string;
+            /**
+             * @description What is the same on old and new, one laid beside the other.
+             * @example [links, marks]
+             */
+            beside_old?: ("links" | "teeth" | "marks" | "feed hole" | "plunger side")[];
         } | {
             /**
              * @description A photo, a recording or another file beside the case.
