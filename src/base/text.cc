@@ -117,6 +117,12 @@ std::string folded(std::string_view text) {
   return result;
 }
 
+std::string singular(std::string_view name) {
+  std::string one = folded(name);
+  if (one.size() > 1 && one.ends_with('s')) one.pop_back();
+  return one;
+}
+
 std::size_t character_count(std::string_view utf8) {
   std::size_t count = 0;
   for (; !utf8.empty(); ++count) utf8.remove_prefix(std::max<std::size_t>(1, utf8_length(utf8)));

@@ -156,6 +156,8 @@ export const kChecks: Record<string, CheckRow> = {
   "sensor-signals": { at: kSensed, enter: "recording" },
   "link-counts": { at: { before: "open", after: "prove" }, enter: "marks" },
   "marks-seen": { at: { before: "open", after: "prove" }, enter: "marks" },
+  "bolt-length": reading("bolt length"),
+  "bolt-diameter": reading("bolt diameter"),
   "procedure-gates": { at: "prove", enter: "step" },
   "readings-plausible": { at: "measure", enter: "reading" },
   "what-if": { at: "decide", enter: "reading" }, // and all that begins with it

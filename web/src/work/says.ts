@@ -23,6 +23,7 @@ export interface StepSaid {
   what: string;
   stage?: string;
   bank?: number;
+  if_decided?: string; // a part: done only where it is replaced
   needs: string[];
   gives: string[];
   ends: string[];
@@ -31,10 +32,11 @@ export interface StepSaid {
   tightens: { fastener: string; steps: TargetSaid[] }[];
   fits: string[];
   within?: string;
+  since?: string; // the step from which that counts
   why?: string;
   cautions: string[];
   // Of a case:
-  status?: string; // "to do", "done", "interrupted", "entered while blocked", "done against its condition"
+  status?: string; // "to do", "done", "interrupted", "entered while blocked", "done against its condition", "left out"
   entry?: string;
   late?: boolean;
   gate_open?: string;

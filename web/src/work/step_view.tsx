@@ -85,7 +85,8 @@ function Facts({ step }: { step: StepSaid }) {
     [t("work_gives"), step.gives.map(fact_words).join("; ")],
     [t("work_ends"), step.ends.map(fact_words).join("; ")],
     [t("work_fits"), step.fits.map(said).join("; ")],
-    [t("work_within"), step.within ? said(step.within) : ""],
+    [t("work_only_if"), step.if_decided ? said(step.if_decided) : ""],
+    [t("work_within"), step.within && step.since ? t("work_since", { time: said(step.within), step: said(step.since) }) : step.within ? said(step.within) : ""],
   ];
   return (
     <dl class="step_facts">
