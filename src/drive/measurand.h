@@ -55,9 +55,9 @@ bool accepts_kind(const MeasurandInfo& info, Kind kind);
 template <>
 struct ChoiceNames<Measurand> {
   static constexpr std::string_view names[] = {
-      "journal diameter",      "bore diameter", "journal clearance", "journal out-of-round",
-      "journal taper",         "end play",      "chain length",      "chain elongation",
-      "groove depth",          "lock play",     "sink time",         "tensioner extension",
+      "journal diameter",      "bore diameter", "journal clearance",  "journal out-of-round",
+      "journal taper",         "end play",      "chain length",       "chain elongation",
+      "groove depth",          "lock play",     "sink time",          "tensioner extension",
       "tensioner stroke left", "phase scatter", "phase peak to peak", "bolt length",
       "bolt diameter"};
 };

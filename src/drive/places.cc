@@ -65,8 +65,9 @@ void add_chain_places(const Chain& chain, std::vector<EnginePlace>& places) {
 
 void add_fastener_places(const Fastener& fastener, std::vector<EnginePlace>& places) {
   if (fastener.single_use.value_or(true) || (!fastener.longest && !fastener.thinnest)) return;
-  EnginePlace place{.path = fastener.bank ? fmt::format("bank {} / {}", *fastener.bank, fastener.name)
-                                          : fastener.name,
+  EnginePlace place{.path = fastener.bank
+                                ? fmt::format("bank {} / {}", *fastener.bank, fastener.name)
+                                : fastener.name,
                     .type = PlaceType::fastener,
                     .bank = fastener.bank,
                     .fastener = &fastener};

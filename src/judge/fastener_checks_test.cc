@@ -187,10 +187,12 @@ std::string length_of(int bolt, const std::string& value) {
       bolt, value);
 }
 
-// trade.md 7, question 15: where the maker permits it below a length limit, the free length decides.
+// trade.md 7, question 15: where the maker permits it below a length limit, the free length
+// decides.
 TEST(BoltLength, AnswersWithTheUncertaintyOfTheReading) {
   const std::string limit = bolts(
-      ", single_use: false, longest: 60.5 mm, source: {origin: maker, document: manual, page: p. 5}");
+      ", single_use: false, longest: 60.5 mm, source: {origin: maker, document: manual, page: p. "
+      "5}");
   const auto verdict = [&](const std::string& value) {
     return test::find(judged_with(length_of(1, value) + length_of(2, value), {}, limit),
                       "bolt-length", "phaser bolt / no. 2");
@@ -209,8 +211,8 @@ TEST(BoltLength, AnswersWithTheUncertaintyOfTheReading) {
 }
 
 TEST(BoltLength, IsNoPlaceOfABoltThatIsUsedOnceOrMayBe) {
-  for (const char* use : {", single_use: true, longest: 60.5 mm", ", longest: 60.5 mm",
-                          ", single_use: false"})
+  for (const char* use :
+       {", single_use: true, longest: 60.5 mm", ", longest: 60.5 mm", ", single_use: false"})
     EXPECT_THAT(test::refusal(test::kCaseHead + length_of(1, "60.12 ± 0.02 mm"),
                               test::small_drive(bolts(use))),
                 HasSubstr("no fastener to measure at"))

@@ -187,7 +187,8 @@ FastenerCard fastener_card(const Fastener& fastener, std::span<const tighten::Wr
   if (fastener.steps.empty()) {
     card.asks.emplace_back("no steps in the definition: follow the engine maker");
   }
-  const bool is_drawn = fastener.to_yield.value_or(false) && !fastener.longest && !fastener.thinnest;
+  const bool is_drawn =
+      fastener.to_yield.value_or(false) && !fastener.longest && !fastener.thinnest;
   card.take_new = fastener.single_use.value_or(true) || is_drawn;
   card.use = !fastener.single_use   ? "single use not said: treated as used once, fit new"
              : *fastener.single_use ? "used once: fit new"

@@ -103,15 +103,16 @@ void lint_gates(LintReport& report, const Plan& plan) {
 
 void lint_since(LintReport& report, const Plan& plan, std::size_t i) {
   const ProcedureStep& step = written(plan, i);
-  const bool is_before =
-      std::any_of(plan.steps.begin(), plan.steps.begin() + static_cast<std::ptrdiff_t>(i),
-                  [&](const Step& one) { return folded(one.written->name) == folded(*step.since); });
+  const bool is_before = std::any_of(
+      plan.steps.begin(), plan.steps.begin() + static_cast<std::ptrdiff_t>(i),
+      [&](const Step& one) { return folded(one.written->name) == folded(*step.since); });
   if (!is_before)
     report.error(step_key(i, "since"),
                  fmt::format("no step before \"{}\" is named \"{}\"", step.name, *step.since));
   if (!step.within)
     report.warning(step_key(i, "since"),
-                   fmt::format("\"{}\" does not say within which time", step.name), "within: 10 min");
+                   fmt::format("\"{}\" does not say within which time", step.name),
+                   "within: 10 min");
 }
 
 void lint_steps(LintReport& report, const Plan& plan) {

@@ -15,7 +15,7 @@
 #include <algorithm>
 #include <deque>
 #include <map>
-#include <unordered_set>
+#include <set>
 
 #include "base/text.h"
 #include "procedure/decided.h"
@@ -233,23 +233,18 @@ Drive bare(Drive drive) {
   return drive;
 }
 
-std::string key_of(const State& state, const History& now) {
-  std::string key;
-  for (const auto& [of, value] : state.values) {
-    key += static_cast<char>('A' + static_cast<int>(of.item));
-    key += static_cast<char>('0' + of.bank);
-    key += static_cast<char>('0' + value);
-    key += of.own;
-  }
-  for (const bool one : {now.two_turns, now.covers_on, now.accounted, now.primed, now.started,
-                         now.relearned, now.recorded_after, now.head_off, now.sprocket_off})
-    key += one ? '1' : '0';
+// What a state and what led to it have in bits, as far as steps differ by it.
+using Known = std::pair<State, std::vector<bool>>;
+
+std::vector<bool> bits_of(const History& now) {
+  std::vector<bool> bits = {now.two_turns,      now.covers_on, now.accounted,
+                            now.primed,         now.started,   now.relearned,
+                            now.recorded_after, now.head_off,  now.sprocket_off};
   for (const auto& [number, b] : now.banks)
-    for (const bool one :
-         {b.on, b.ever_off, b.slack, b.released, b.locked, b.held, b.cam_let_go, b.bolt_final,
-          b.caps_final, b.recorded_as_found, b.extension_read_as_found, b.confirmed, b.proven})
-      key += one ? '1' : '0';
-  return key;
+    bits.insert(bits.end(), {b.on, b.ever_off, b.slack, b.released, b.locked, b.held, b.cam_let_go,
+                             b.bolt_final, b.caps_final, b.recorded_as_found,
+                             b.extension_read_as_found, b.confirmed, b.proven});
+  return bits;
 }
 
 History start(const Plan& plan) {
@@ -266,9 +261,9 @@ struct Searched {
 
 Searched search(const Plan& plan) {
   Searched out;
-  std::unordered_set<std::string> seen;
+  std::set<Known> seen;
   std::deque<std::pair<State, History>> waiting = {{state_of_whole(plan), start(plan)}};
-  seen.insert(key_of(waiting.front().first, waiting.front().second));
+  seen.emplace(waiting.front().first, bits_of(waiting.front().second));
   while (!waiting.empty() && out.wrong.empty()) {
     const auto [state, history] = std::move(waiting.front());
     waiting.pop_front();
@@ -281,7 +276,7 @@ Searched search(const Plan& plan) {
       for (const std::string& wrong : oracle.wrong)
         out.wrong.push_back(step.written->name + ": " + wrong + "\n  " +
                             joined(state_text(state), "\n  "));
-      if (seen.insert(key_of(then, oracle.now)).second)
+      if (seen.emplace(then, bits_of(oracle.now)).second)
         waiting.emplace_back(std::move(then), std::move(oracle.now));
     }
   }

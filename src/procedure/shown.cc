@@ -44,8 +44,8 @@ std::optional<Moment> moment_of(const Entry& entry) {
     for (const char digit : text.substr(at, length)) value = 10 * value + (digit - '0');
     return value;
   };
-  const std::chrono::sys_days day{std::chrono::year{number(0, 4)} /
-                                  static_cast<int>(number(5, 2)) / static_cast<int>(number(8, 2))};
+  const std::chrono::sys_days day{std::chrono::year{number(0, 4)} / static_cast<int>(number(5, 2)) /
+                                  static_cast<int>(number(8, 2))};
   const double minutes = number(11, 2) * 60 + number(14, 2);
   Moment moment{86400.0 * static_cast<double>(day.time_since_epoch().count()) + 60 * minutes};
   const bool has_seconds = text.size() >= 19 && text[16] == ':';
@@ -97,8 +97,7 @@ FastenersOf fasteners_of(const Drive& drive, const ProcedureStep& step) {
   for (const Tightens& tightens : step.tightens) {
     const auto i = fastener_named(drive, tightens.fastener, step.bank);
     const std::optional<int> count = i ? drive.fasteners[*i].count : std::nullopt;
-    const bool all_here =
-        i && (!step.bank || drive.fasteners[*i].bank || drive.banks.size() < 2);
+    const bool all_here = i && (!step.bank || drive.fasteners[*i].bank || drive.banks.size() < 2);
     all.least += count && all_here ? *count : 1;
     all.most = all.most && count ? std::optional(*all.most + *count) : std::nullopt;
   }

@@ -105,13 +105,12 @@ struct Walker {
     decide();
   }
   void decide() {
-    plan = without(whole, [&](const ProcedureStep& step) {
-      return decided_of(step) == Decided::left_out;
-    });
+    plan = without(
+        whole, [&](const ProcedureStep& step) { return decided_of(step) == Decided::left_out; });
   }
 
-  // A state stands over the steps before it. One entered late that says otherwise may have been done
-  // before that look at the engine or after it: then neither is taken.
+  // A state stands over the steps before it. One entered late that says otherwise may have been
+  // done before that look at the engine or after it: then neither is taken.
   void see(const Entry& entry, const EngineState& state) {
     const State before = out.state;
     out.state = with_entered_state(plan, state, std::move(out.state));
@@ -135,10 +134,11 @@ struct Walker {
       facts.push_back(fmt::format("\"{}\"", fact_text(give)));
     }
     if (!facts.empty())
-      out.said.push_back(fmt::format(
-          "{}: \"{}\" was entered late and gives {}; the state in {} says otherwise, and which came "
-          "last is not known: enter the state as it is now",
-          late.id, step.written->name, joined(facts, ", "), seen.id));
+      out.said.push_back(
+          fmt::format("{}: \"{}\" was entered late and gives {}; the state in {} says otherwise, "
+                      "and which came "
+                      "last is not known: enter the state as it is now",
+                      late.id, step.written->name, joined(facts, ", "), seen.id));
   }
 
   [[nodiscard]] const std::string& name(std::size_t i) const { return plan.steps[i].written->name; }
@@ -194,11 +194,11 @@ struct Walker {
     for (std::size_t other = 0; other < i; ++other) {
       const ProcedureStep& written = *plan.steps[other].written;
       if (!written.if_decided || plan.steps[other].left_out || is_done(other)) continue;
-      missing.push_back({{.own = fmt::format("\"{}\" done", written.name)},
-                         false,
-                         true,
-                         fmt::format("it is not left out: {} is not entered as reused",
-                                     *written.if_decided)});
+      missing.push_back(
+          {{.own = fmt::format("\"{}\" done", written.name)},
+           false,
+           true,
+           fmt::format("it is not left out: {} is not entered as reused", *written.if_decided)});
     }
   }
 
@@ -329,8 +329,7 @@ struct Walker {
     const auto from = since ? done_by.find(*since) : done_by.end();
     const Within within =
         within_time(from == done_by.end() ? nullptr : from->second, entry, step.within->value);
-    const std::string wanted =
-        fmt::format("within {} of \"{}\"", step.within->text, *step.since);
+    const std::string wanted = fmt::format("within {} of \"{}\"", step.within->text, *step.since);
     if (within == Within::no_times) {
       out.said.push_back(fmt::format("{}: \"{}\" is to be done {}; no times of entries show it",
                                      entry.id, step.name, wanted));
@@ -421,12 +420,9 @@ struct Walker {
 
   [[nodiscard]] std::size_t taken_away(const Step& step) const {
     const State then = after(plan, step, out.state);
+    const std::vector<Fact> now = out.state.facts();
     return static_cast<std::size_t>(
-        std::count_if(out.state.values.begin(), out.state.values.end(), [&](const auto& one) {
-          const auto& [key, value] = one;
-          return !then.holds(
-              {.item = key.item, .value = value, .bank = key.bank, .own = key.own});
-        }));
+        std::count_if(now.begin(), now.end(), [&](const Fact& fact) { return !then.holds(fact); }));
   }
 
   // What a done step once gave and no longer holds (the chain came off again) is given by doing it

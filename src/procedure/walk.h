@@ -63,7 +63,7 @@ struct Walk {
   std::optional<std::size_t> last_done{};
   std::vector<OpenItem> open{};
   std::vector<Interrupted> interrupted{};  // each as long as it is not done, the last one last
-  std::vector<std::string> said{};           // entries that could not be taken as written
+  std::vector<std::string> said{};         // entries that could not be taken as written
 };
 
 // `do_not_turn`: why the turning answer of the case forbids it now; blocks every step that turns.

@@ -204,9 +204,9 @@ TEST(Story, TheStateIsKnownAndRightThroughInterruptionsAndLateEntries) {
     it.apart = YesNo::partly;
     it.phaser = Locked::locked;
   });
-  EXPECT_THAT(state_text(bay.walked().state), ElementsAre("bank 1: chain off",
-                                                          "bank 1: tensioner pinned",
-                                                          "bank 1: phaser locked"));
+  EXPECT_THAT(
+      state_text(bay.walked().state),
+      ElementsAre("bank 1: chain off", "bank 1: tensioner pinned", "bank 1: phaser locked"));
   // Done before, entered now: the chain is off, whatever was done before it came off.
   bay.done("Identify the engine and read its codes", late());
   bay.done("Loosen the caps evenly", late());  // blocked: nothing shows what it needs

@@ -101,8 +101,7 @@ void add_walk(Json& out, const ProcedureView& view) {
                            {"next", open.next}});
   if (!walk.interrupted.empty()) {
     const procedure::Interrupted& last = walk.interrupted.back();
-    out["interrupted"] = {
-        {"step", name(last.step)}, {"entry", last.entry}, {"words", last.words}};
+    out["interrupted"] = {{"step", name(last.step)}, {"entry", last.entry}, {"words", last.words}};
   }
   out["said"] = walk.said;
 }

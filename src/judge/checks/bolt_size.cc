@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // Bolts that the maker lets go in again, against the free length and the smallest diameter that the
-// definition gives: fasteners.md 4.4, trade.md 7, question 15. A bolt used once, or of which that is
-// not said, is no place to measure at: no size lets it in again.
+// definition gives: fasteners.md 4.4, trade.md 7, question 15. A bolt used once, or of which that
+// is not said, is no place to measure at: no size lets it in again.
 #include "judge/against_fit.h"
 #include "judge/checks/checks.h"
 
