@@ -16,6 +16,7 @@
 #include <deque>
 #include <map>
 #include <set>
+#include <unordered_set>
 
 #include "base/text.h"
 #include "procedure/decided.h"
@@ -233,18 +234,35 @@ Drive bare(Drive drive) {
   return drive;
 }
 
-// What a state and what led to it have in bits, as far as steps differ by it.
-using Known = std::pair<State, std::vector<bool>>;
-
-std::vector<bool> bits_of(const History& now) {
-  std::vector<bool> bits = {now.two_turns,      now.covers_on, now.accounted,
-                            now.primed,         now.started,   now.relearned,
-                            now.recorded_after, now.head_off,  now.sprocket_off};
+// Equal for equal states and histories only.
+std::string key_of(const Plan& plan, const std::vector<Fact>& own, const State& state,
+                   const History& now) {
+  std::string key;
+  const auto add = [&](Item item, int bank) {
+    key += static_cast<char>('a' + state.value_of(item, bank).value_or(-1));
+  };
+  for (int item = 0; item <= static_cast<int>(Item::handed_over); ++item) {
+    add(static_cast<Item>(item), 0);
+    for (const int bank : plan.banks) add(static_cast<Item>(item), bank);
+  }
+  for (const Fact& fact : own) key += state.holds(fact) ? '1' : '0';
+  for (const bool one : {now.two_turns, now.covers_on, now.accounted, now.primed, now.started,
+                         now.relearned, now.recorded_after, now.head_off, now.sprocket_off})
+    key += one ? '1' : '0';
   for (const auto& [number, b] : now.banks)
-    bits.insert(bits.end(), {b.on, b.ever_off, b.slack, b.released, b.locked, b.held, b.cam_let_go,
-                             b.bolt_final, b.caps_final, b.recorded_as_found,
-                             b.extension_read_as_found, b.confirmed, b.proven});
-  return bits;
+    for (const bool one :
+         {b.on, b.ever_off, b.slack, b.released, b.locked, b.held, b.cam_let_go, b.bolt_final,
+          b.caps_final, b.recorded_as_found, b.extension_read_as_found, b.confirmed, b.proven})
+      key += one ? '1' : '0';
+  return key;
+}
+
+std::vector<Fact> own_facts(const Plan& plan) {
+  std::set<Fact> own;
+  for (const Step& step : plan.steps)
+    for (const Fact& give : step.gives)
+      if (!give.own.empty()) own.insert(give);
+  return {own.begin(), own.end()};
 }
 
 History start(const Plan& plan) {
@@ -261,9 +279,13 @@ struct Searched {
 
 Searched search(const Plan& plan) {
   Searched out;
-  std::set<Known> seen;
+  std::unordered_set<std::string> seen;
+  const std::vector<Fact> own = own_facts(plan);
+  const auto is_new = [&](const State& state, const History& now) {
+    return seen.insert(key_of(plan, own, state, now)).second;
+  };
   std::deque<std::pair<State, History>> waiting = {{state_of_whole(plan), start(plan)}};
-  seen.emplace(waiting.front().first, bits_of(waiting.front().second));
+  is_new(waiting.front().first, waiting.front().second);
   while (!waiting.empty() && out.wrong.empty()) {
     const auto [state, history] = std::move(waiting.front());
     waiting.pop_front();
@@ -276,8 +298,7 @@ Searched search(const Plan& plan) {
       for (const std::string& wrong : oracle.wrong)
         out.wrong.push_back(step.written->name + ": " + wrong + "\n  " +
                             joined(state_text(state), "\n  "));
-      if (seen.emplace(then, bits_of(oracle.now)).second)
-        waiting.emplace_back(std::move(then), std::move(oracle.now));
+      if (is_new(then, oracle.now)) waiting.emplace_back(std::move(then), std::move(oracle.now));
     }
   }
   out.states = seen.size();
