@@ -150,8 +150,11 @@ std::optional<LimitInUse> limit_of_bolt(const LoadedDrive& drive, Measurand quan
   const TextRules rules{drive.drive.decimal_sign == DecimalSign::comma ? ',' : '.'};
   const auto typed = read_quantity(written->text, Kind::length, rules);
   if (!typed) return std::nullopt;
-  WrittenAnyRange range{{.kind = Kind::length, .unit = typed->unit, .decimals = typed->decimals},
-                        written->text};
+  WrittenAnyRange range;
+  range.text = written->text;
+  range.value.kind = Kind::length;
+  range.value.unit = typed->unit;
+  range.value.decimals = typed->decimals;
   (is_length ? range.value.upper_si : range.value.lower_si) = written->value.si();
   return limit_from(range, fastener.source, &drive);
 }
