@@ -2,7 +2,9 @@
 #include "base/text.h"
 
 #include <algorithm>
+#include <array>
 #include <cstddef>
+#include <cstdlib>
 #include <utility>
 
 namespace tautmark {
@@ -58,6 +60,18 @@ std::size_t slips(std::string_view a, std::string_view b) {
     std::swap(last, now);
   }
   return last[b.size()];
+}
+
+// Letters that one word has and the other has not: never more than the slips between them, and much
+// sooner counted.
+std::size_t letters_apart(std::string_view a, std::string_view b) {
+  std::array<int, 256> more{};
+  for (const char letter : a) ++more[static_cast<unsigned char>(letter)];
+  for (const char letter : b) --more[static_cast<unsigned char>(letter)];
+  std::size_t in_a = 0, in_b = 0;
+  for (const int count : more)
+    (count > 0 ? in_a : in_b) += static_cast<std::size_t>(std::abs(count));
+  return std::max(in_a, in_b);
 }
 
 std::size_t slips_allowed(std::size_t word_length) {
@@ -117,6 +131,12 @@ std::string folded(std::string_view text) {
   return result;
 }
 
+std::string singular(std::string_view name) {
+  std::string one = folded(name);
+  if (one.size() > 1 && one.ends_with('s')) one.pop_back();
+  return one;
+}
+
 std::size_t character_count(std::string_view utf8) {
   std::size_t count = 0;
   for (; !utf8.empty(); ++count) utf8.remove_prefix(std::max<std::size_t>(1, utf8_length(utf8)));
@@ -148,6 +168,7 @@ std::optional<std::string> nearest(std::string_view word, std::span<const std::s
     if (candidate.size() > wanted.size() + allowed + kLongestWord) continue;
     const std::string other = folded(candidate);
     if (other.empty() || other.size() > wanted.size() + allowed) continue;
+    if (letters_apart(wanted, other) >= fewest) continue;
     const std::size_t distance = slips(wanted, other);
     if (distance < fewest) {
       fewest = distance;

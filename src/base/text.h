@@ -16,6 +16,8 @@ std::string joined(std::span<const std::string> parts, std::string_view separato
 std::string lower_ascii(std::string_view text);
 // Lower case, runs of blanks folded to one, trimmed: how names are compared.
 std::string folded(std::string_view text);
+// Folded, without the s of a plural: "phaser bolts" is "phaser bolt".
+std::string singular(std::string_view name);
 
 // Characters (code points), not bytes. Invalid bytes count as one each.
 std::size_t character_count(std::string_view utf8);

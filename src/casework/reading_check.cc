@@ -49,6 +49,8 @@ void check_possible(const CaseCheck& check, const Reading& reading, std::size_t 
       case Measurand::bore_diameter:
       case Measurand::chain_length:
       case Measurand::sink_time:
+      case Measurand::bolt_length:
+      case Measurand::bolt_diameter:
         return std::numeric_limits<double>::min();
       case Measurand::tensioner_extension:
       case Measurand::groove_depth:

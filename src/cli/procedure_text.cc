@@ -57,7 +57,8 @@ void write_standing(Writer& to, const ProcedureView& view, bool with_state) {
   to.title("Where the work stands");
   to.line(1, walk.last_done ? "last done: " + name_of(view, *walk.last_done)
                             : "nothing of the procedure is entered as done");
-  if (walk.interrupted) to.line(1, "INTERRUPTED: " + walk.interrupted->words);
+  for (const procedure::Interrupted& one : walk.interrupted)
+    to.line(1, "INTERRUPTED: " + one.words);
   to.line(1, fmt::format("turning: {}. {}", view.turning.answer, view.turning.because));
   for (const std::string& words : walk.said) to.line(1, "entered: " + words);
   for (const OpenItem& open : walk.open)
@@ -76,6 +77,7 @@ void write_standing(Writer& to, const ProcedureView& view, bool with_state) {
 
 std::string status_words(const StepAt& at) {
   if (at.status == StepStatus::to_do) return "";
+  if (at.status == StepStatus::left_out) return "  [left out]";
   return fmt::format("  [{}, {}{}{}]", procedure::status_text(at.status), at.entry,
                      at.late ? ", entered late" : "", at.gate_open.empty() ? "" : ", GATE OPEN");
 }
@@ -100,7 +102,10 @@ void write_step(Writer& to, const ProcedureView& view, std::size_t i) {
   if (step.turns) to.line(2, "TURNS THE ENGINE: only as the turning answer allows");
   for (const Tightens& tightens : step.tightens) write_tightens(to, tightens);
   if (!step.fits.empty()) to.line(2, "fit: " + joined(step.fits, ", "));
-  if (step.within) to.line(2, "within: " + step.within->text);
+  if (step.if_decided) to.line(2, "only where it is replaced: " + *step.if_decided);
+  if (step.within)
+    to.line(2, fmt::format("within: {}{}", step.within->text,
+                           step.since ? fmt::format(" of \"{}\"", *step.since) : ""));
   if (!step.needs.empty()) to.line(2, "before: " + joined(step.needs, ", "));
   if (!step.gives.empty()) to.line(2, "after: " + joined(step.gives, ", "));
   if (step.gate) to.line(2, fmt::format("GATE: {}", procedure::gate_wants_text(*step.gate)));

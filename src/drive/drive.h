@@ -294,6 +294,7 @@ struct Fastener {
   std::vector<int> order;              // the maker's, numbered from 1
   std::optional<std::string> restart;  // the maker's rule for a step that was interrupted
   std::optional<bool> single_use;
+  std::optional<bool> to_yield;             // the last angle is meant to draw it past yield
   std::optional<Written<Length>> longest;   // free length up to which it may go in again
   std::optional<Written<Length>> thinnest;  // smallest diameter, likewise
   std::optional<std::string> note;
@@ -327,14 +328,16 @@ struct ProcedureStep {
   std::string what;  // the instruction
   std::optional<WorkStage> stage;
   std::optional<int> bank;
-  std::vector<std::string> needs;  // what must hold before
-  std::vector<std::string> gives;  // what holds after
-  std::vector<std::string> ends;   // what holds no more
+  std::optional<std::string> if_decided;  // a part: done only where it was decided to be replaced
+  std::vector<std::string> needs;         // what must hold before
+  std::vector<std::string> gives;         // what holds after
+  std::vector<std::string> ends;          // what holds no more
   std::optional<GateWants> gate;
   std::optional<StepTurns> turns;  // it turns the crankshaft by hand
   std::vector<Tightens> tightens;
   std::vector<std::string> fits;  // parts put in
   std::optional<Written<Time>> within;
+  std::optional<std::string> since;  // the step from which `within` counts
   std::optional<std::string> why;
   std::vector<std::string> cautions;
   std::optional<SourceRef> source;

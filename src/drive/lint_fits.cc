@@ -205,6 +205,8 @@ std::string_view section_for(PlaceType type) {
       return "guides under their chain";
     case PlaceType::oil_port:
       return "oil.ports";
+    case PlaceType::fastener:
+      return "fasteners with single_use: false and a longest or thinnest";
   }
   return "";
 }

@@ -52,6 +52,11 @@ constexpr MeasurandInfo kTable[] = {
      "standard deviation of the actual cam angle at constant command, ten samples or more"},
     {Measurand::phase_peak_to_peak, "phase peak to peak", PlaceType::camshaft, kCrankAngle, false,
      0, 120 * kDegree, "largest less smallest actual cam angle at constant command"},
+    {Measurand::bolt_length, "bolt length", PlaceType::fastener, kLength, true, 5e-3, 0.6,
+     "bolt out and clean; caliper over the length that the maker gives, three readings"},
+    {Measurand::bolt_diameter, "bolt diameter", PlaceType::fastener, kLength, true, 2e-3, 40e-3,
+     "micrometer where the bolt is thinnest, along the shank and in the free thread, three "
+     "readings"},
 };
 static_assert(std::size(kTable) == std::size(ChoiceNames<Measurand>::names));
 
@@ -73,6 +78,8 @@ std::string_view place_type_name(PlaceType type) {
       return "guide";
     case PlaceType::oil_port:
       return "port";
+    case PlaceType::fastener:
+      return "fastener";
   }
   return "";
 }

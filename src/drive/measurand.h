@@ -28,9 +28,11 @@ enum class Measurand {
   tensioner_stroke_left,
   phase_scatter,
   phase_peak_to_peak,
+  bolt_length,
+  bolt_diameter,
 };
 
-enum class PlaceType { journal, camshaft, phaser, chain, tensioner, guide, oil_port };
+enum class PlaceType { journal, camshaft, phaser, chain, tensioner, guide, oil_port, fastener };
 std::string_view place_type_name(PlaceType type);
 
 struct MeasurandInfo {
@@ -53,10 +55,11 @@ bool accepts_kind(const MeasurandInfo& info, Kind kind);
 template <>
 struct ChoiceNames<Measurand> {
   static constexpr std::string_view names[] = {
-      "journal diameter",      "bore diameter", "journal clearance", "journal out-of-round",
-      "journal taper",         "end play",      "chain length",      "chain elongation",
-      "groove depth",          "lock play",     "sink time",         "tensioner extension",
-      "tensioner stroke left", "phase scatter", "phase peak to peak"};
+      "journal diameter",      "bore diameter", "journal clearance",  "journal out-of-round",
+      "journal taper",         "end play",      "chain length",       "chain elongation",
+      "groove depth",          "lock play",     "sink time",          "tensioner extension",
+      "tensioner stroke left", "phase scatter", "phase peak to peak", "bolt length",
+      "bolt diameter"};
 };
 
 }  // namespace tautmark

@@ -25,8 +25,11 @@ bool every_matches(std::string_view what, const EnginePlace& place) {
 void add_bank_places(const Bank& bank, std::vector<EnginePlace>& places) {
   for (const Camshaft& camshaft : bank.camshafts) {
     const std::string path = fmt::format("bank {} / {}", bank.number, camshaft.name);
-    EnginePlace place{path,  PlaceType::camshaft, bank.number, 0,
-                      &bank, &camshaft,           nullptr,     nullptr};
+    EnginePlace place{.path = path,
+                      .type = PlaceType::camshaft,
+                      .bank = bank.number,
+                      .in_bank = &bank,
+                      .camshaft = &camshaft};
     places.push_back(place);
     for (int journal = 1; journal <= camshaft.journals.value_or(0); ++journal) {
       place.path = fmt::format("{} / journal {}", path, journal);
@@ -44,7 +47,8 @@ void add_bank_places(const Bank& bank, std::vector<EnginePlace>& places) {
 }
 
 void add_chain_places(const Chain& chain, std::vector<EnginePlace>& places) {
-  EnginePlace place{chain.name, PlaceType::chain, chain.bank, 0, nullptr, nullptr, &chain, nullptr};
+  EnginePlace place{
+      .path = chain.name, .type = PlaceType::chain, .bank = chain.bank, .chain = &chain};
   places.push_back(place);
   if (chain.tensioner) {
     place.path = chain.name + " / tensioner";
@@ -59,6 +63,24 @@ void add_chain_places(const Chain& chain, std::vector<EnginePlace>& places) {
   }
 }
 
+void add_fastener_places(const Fastener& fastener, std::vector<EnginePlace>& places) {
+  if (fastener.single_use.value_or(true) || (!fastener.longest && !fastener.thinnest)) return;
+  EnginePlace place{.path = fastener.bank
+                                ? fmt::format("bank {} / {}", *fastener.bank, fastener.name)
+                                : fastener.name,
+                    .type = PlaceType::fastener,
+                    .bank = fastener.bank,
+                    .fastener = &fastener};
+  const int count = fastener.count.value_or(1);
+  if (count == 1) places.push_back(place);
+  if (count < 2) return;
+  const std::string path = place.path;
+  for (place.number = 1; place.number <= count; ++place.number) {
+    place.path = fmt::format("{} / no. {}", path, place.number);
+    places.push_back(place);
+  }
+}
+
 }  // namespace
 
 std::vector<EnginePlace> places_of(const Drive& drive) {
@@ -69,10 +91,10 @@ std::vector<EnginePlace> places_of(const Drive& drive) {
     for (const OilPort& port : drive.oil->ports) {
       const std::string path =
           port.bank ? fmt::format("bank {} / {}", *port.bank, port.name) : port.name;
-      places.push_back(
-          {path, PlaceType::oil_port, port.bank, 0, nullptr, nullptr, nullptr, nullptr});
+      places.push_back({.path = path, .type = PlaceType::oil_port, .bank = port.bank});
     }
   }
+  for (const Fastener& fastener : drive.fasteners) add_fastener_places(fastener, places);
   return places;
 }
 

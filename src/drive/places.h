@@ -3,8 +3,9 @@
 //
 //   bank 2 / camshaft / journal 1      bank 2 / camshaft      bank 2 / camshaft / phaser
 //   bank 2 chain      bank 2 chain / tensioner      bank 2 chain / fixed guide
-//   main gallery      bank 2 / head port
+//   main gallery      bank 2 / head port      phaser bolt / no. 2
 //
+// Fasteners are places only where the maker lets them go in again within a size.
 // A limit names one place or a pattern: "every journal", "bank 2 / every journal",
 // "every head port", "every camshaft". Names are compared without regard to case and blanks.
 #pragma once
@@ -19,14 +20,15 @@
 namespace tautmark {
 
 struct EnginePlace {
-  std::string path;
+  std::string path{};
   PlaceType type{};
-  std::optional<int> bank;
-  int number = 0;                 // journals: counted from the timing end
+  std::optional<int> bank{};
+  int number = 0;                 // journals: counted from the timing end; fasteners
   const Bank* in_bank = nullptr;  // these point into the drive that was asked
   const Camshaft* camshaft = nullptr;
   const Chain* chain = nullptr;
   const Guide* guide = nullptr;
+  const Fastener* fastener = nullptr;
 };
 
 // In the order of the drive file. Valid as long as the drive is.

@@ -11,7 +11,8 @@ namespace {
 // "bank 2 / camshaft / journal 1" -> "bank 2 / camshaft": where siblings lie.
 std::string parent_of(const EnginePlace& place) {
   const auto cut = place.path.rfind(" / ");
-  const bool has_siblings = place.type == PlaceType::journal || place.type == PlaceType::guide;
+  const bool has_siblings = place.type == PlaceType::journal || place.type == PlaceType::guide ||
+                            place.type == PlaceType::fastener;
   return has_siblings && cut != std::string::npos ? place.path.substr(0, cut) : place.path;
 }
 

@@ -180,6 +180,63 @@ TEST(FastenerReuse, LooksProveNothing) {
   EXPECT_THAT(reuse_of(kReused, bolts(", single_use: false")), IsEmpty());
 }
 
+std::string length_of(int bolt, const std::string& value) {
+  return fmt::format(
+      "  - {{id: l{0}, kind: reading, quantity: bolt length, place: phaser bolt / no. {0}, value: "
+      "\"{1}\"}}\n",
+      bolt, value);
+}
+
+// trade.md 7, question 15: where the maker permits it below a length limit, the free length
+// decides.
+TEST(BoltLength, AnswersWithTheUncertaintyOfTheReading) {
+  const std::string limit = bolts(
+      ", single_use: false, longest: 60.5 mm, source: {origin: maker, document: manual, page: p. "
+      "5}");
+  const auto verdict = [&](const std::string& value) {
+    return test::find(judged_with(length_of(1, value) + length_of(2, value), {}, limit),
+                      "bolt-length", "phaser bolt / no. 2");
+  };
+  EXPECT_EQ(verdict("60.12 ± 0.02 mm").verdict, Verdict::pass);
+  EXPECT_EQ(verdict("60.49 ± 0.02 mm").verdict, Verdict::open);
+  EXPECT_EQ(verdict("60.51 ± 0.02 mm").verdict, Verdict::open);
+  const Finding long_one = verdict("60.55 ± 0.02 mm");
+  EXPECT_EQ(long_one.verdict, Verdict::fail);
+  EXPECT_THAT(long_one.follows, Contains(HasSubstr("fit a new one")));
+  // One measured, the other one not.
+  EXPECT_EQ(test::find(judged_with(length_of(1, "60.12 ± 0.02 mm"), {}, limit), "bolt-length",
+                       "phaser bolt / no. 2")
+                .open_because,
+            OpenBecause::not_measured);
+}
+
+TEST(BoltLength, IsNoPlaceOfABoltThatIsUsedOnceOrMayBe) {
+  for (const char* use :
+       {", single_use: true, longest: 60.5 mm", ", longest: 60.5 mm", ", single_use: false"})
+    EXPECT_THAT(test::refusal(test::kCaseHead + length_of(1, "60.12 ± 0.02 mm"),
+                              test::small_drive(bolts(use))),
+                HasSubstr("no fastener to measure at"))
+        << use;
+}
+
+TEST(FastenerReuse, GoesInAgainWhereAsManyAreShortEnough) {
+  const std::string limit = bolts(", single_use: false, longest: 60.5 mm");
+  const std::string good = length_of(1, "60.12 ± 0.02 mm");
+  EXPECT_THAT(reuse_of(kReused + good + length_of(2, "60.2 ± 0.02 mm"), limit), IsEmpty());
+  auto found = reuse_of(kReused + good, limit);
+  ASSERT_EQ(found.size(), 1U);
+  EXPECT_EQ(found[0].verdict, Verdict::open);
+  found = reuse_of(kReused + good + length_of(2, "60.7 ± 0.02 mm"), limit);
+  ASSERT_EQ(found.size(), 1U);
+  EXPECT_EQ(found[0].verdict, Verdict::fail);
+  EXPECT_THAT(reuse_of("  - {id: e1, kind: part, part: phaser bolt, action: reused, count: 1}\n" +
+                           good + length_of(2, "60.7 ± 0.02 mm"),
+                       limit),
+              IsEmpty());
+  EXPECT_EQ(reuse_of(kReused, bolts(", single_use: false, to_yield: true")).at(0).verdict,
+            Verdict::fail);
+}
+
 TEST(FastenerReuse, ANewOneFittedLaterTakesItsPlace) {
   const std::string once = bolts(", single_use: true");
   EXPECT_THAT(

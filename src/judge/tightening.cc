@@ -187,9 +187,12 @@ FastenerCard fastener_card(const Fastener& fastener, std::span<const tighten::Wr
   if (fastener.steps.empty()) {
     card.asks.emplace_back("no steps in the definition: follow the engine maker");
   }
-  card.take_new = fastener.single_use.value_or(true);
+  const bool is_drawn =
+      fastener.to_yield.value_or(false) && !fastener.longest && !fastener.thinnest;
+  card.take_new = fastener.single_use.value_or(true) || is_drawn;
   card.use = !fastener.single_use   ? "single use not said: treated as used once, fit new"
              : *fastener.single_use ? "used once: fit new"
+             : is_drawn             ? "drawn past yield, no length to go in again given: fit new"
                                     : "may be used again within the maker's limits";
   card.order = order_words(fastener);
   if (!fastener.condition) {

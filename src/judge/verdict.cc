@@ -138,6 +138,29 @@ LimitInUse limit_from(const WrittenAnyRange& range, const std::optional<SourceRe
   return limit;
 }
 
+namespace {
+
+// Of a bolt that the maker lets go in again: the free length at most, the smallest diameter at
+// least.
+std::optional<LimitInUse> limit_of_bolt(const LoadedDrive& drive, Measurand quantity,
+                                        const Fastener& fastener) {
+  const bool is_length = quantity == Measurand::bolt_length;
+  const std::optional<Written<Length>>& written = is_length ? fastener.longest : fastener.thinnest;
+  if (!written || (!is_length && quantity != Measurand::bolt_diameter)) return std::nullopt;
+  const TextRules rules{drive.drive.decimal_sign == DecimalSign::comma ? ',' : '.'};
+  const auto typed = read_quantity(written->text, Kind::length, rules);
+  if (!typed) return std::nullopt;
+  WrittenAnyRange range;
+  range.text = written->text;
+  range.value.kind = Kind::length;
+  range.value.unit = typed->unit;
+  range.value.decimals = typed->decimals;
+  (is_length ? range.value.upper_si : range.value.lower_si) = written->value.si();
+  return limit_from(range, fastener.source, &drive);
+}
+
+}  // namespace
+
 std::optional<LimitInUse> limit_for(const CheckInput& input, Measurand quantity,
                                     const EnginePlace& place) {
   std::optional<LimitInUse> limit;
@@ -151,6 +174,8 @@ std::optional<LimitInUse> limit_for(const CheckInput& input, Measurand quantity,
         limit->new_lower = fit->new_range->value.lower_si;
         limit->new_upper = fit->new_range->value.upper_si;
       }
+    } else if (place.fastener != nullptr) {
+      limit = limit_of_bolt(*input.drive, quantity, *place.fastener);
     }
   }
   for (const auto& [entry, reading] : readings_at(input, quantity, place.path)) {

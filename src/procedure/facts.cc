@@ -56,10 +56,6 @@ const FactWords* words_of(Item item, int value) {
   return found == std::end(kFacts) ? nullptr : found;
 }
 
-State::Key key_of(const Fact& fact) {
-  return fact.own.empty() ? State::Key{fact.item, fact.bank, {}} : State::Key{{}, 0, fact.own};
-}
-
 std::string with_bank(int bank, std::string_view words) {
   return bank == 0 ? std::string(words) : fmt::format("bank {}: {}", bank, words);
 }
@@ -129,34 +125,62 @@ std::string fact_text(const Fact& fact) {
   return with_bank(fact.bank, words == nullptr ? "?" : words->words);
 }
 
+std::optional<std::size_t> State::place(Item item, int bank) {
+  if (bank < 0 || bank > kMostBanks) return std::nullopt;
+  return static_cast<std::size_t>(item) * (kMostBanks + 1) + static_cast<std::size_t>(bank);
+}
+
 bool State::holds(const Fact& fact) const {
-  const auto found = values.find(key_of(fact));
-  if (found == values.end()) return false;
-  if (!fact.own.empty()) return true;
+  if (!fact.own.empty()) return std::binary_search(own_.begin(), own_.end(), fact.own);
+  const std::optional<int> value = value_of(fact.item, fact.bank);
+  if (!value) return false;
   // Marks proven were confirmed and set before; the second recording follows the first.
-  if (fact.item == Item::marks || fact.item == Item::recording) return found->second >= fact.value;
+  if (fact.item == Item::marks || fact.item == Item::recording) return *value >= fact.value;
   // A chain as found is on.
-  if (fact.item == Item::chain && fact.value == 0) return found->second != 1;
-  return found->second == fact.value;
+  if (fact.item == Item::chain && fact.value == 0) return *value != 1;
+  return *value == fact.value;
 }
 
 std::optional<int> State::value_of(Item item, int bank) const {
-  const auto found = values.find({item, bank, {}});
-  return found == values.end() ? std::nullopt : std::optional(found->second);
+  const auto at = place(item, bank);
+  if (!at || values_[*at] == kUnknown) return std::nullopt;
+  return values_[*at];
 }
 
-void State::set(const Fact& fact) { values[key_of(fact)] = fact.own.empty() ? fact.value : 0; }
-void State::forget(Item item, int bank) { values.erase({item, bank, {}}); }
+void State::set(const Fact& fact) {
+  if (!fact.own.empty()) {
+    const auto at = std::lower_bound(own_.begin(), own_.end(), fact.own);
+    if (at == own_.end() || *at != fact.own) own_.insert(at, fact.own);
+  } else if (const auto at = place(fact.item, fact.bank)) {
+    values_[*at] = static_cast<std::int8_t>(fact.value);
+  }
+}
+
+void State::forget(Item item, int bank) {
+  if (const auto at = place(item, bank)) values_[*at] = kUnknown;
+}
+
 void State::end(const Fact& fact) {
-  if (holds(fact)) values.erase(key_of(fact));
+  if (!fact.own.empty()) {
+    std::erase(own_, fact.own);
+  } else if (holds(fact)) {
+    forget(fact.item, fact.bank);
+  }
+}
+
+std::vector<Fact> State::facts() const {
+  std::vector<Fact> facts;
+  for (const std::string& words : own_) facts.push_back({.own = words});
+  for (std::size_t item = 0; item < kItems; ++item)
+    for (int bank = 0; bank <= kMostBanks; ++bank)
+      if (const auto value = value_of(static_cast<Item>(item), bank))
+        facts.push_back({.item = static_cast<Item>(item), .value = *value, .bank = bank});
+  return facts;
 }
 
 std::vector<std::string> state_text(const State& state) {
   std::vector<std::string> lines;
-  for (const auto& [key, value] : state.values) {
-    lines.push_back(
-        fact_text({.item = key.item, .value = value, .bank = key.bank, .own = key.own}));
-  }
+  for (const Fact& fact : state.facts()) lines.push_back(fact_text(fact));
   return lines;
 }
 

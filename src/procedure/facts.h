@@ -7,8 +7,8 @@
 // yes), which some step must give.
 #pragma once
 
+#include <array>
 #include <cstdint>
-#include <map>
 #include <optional>
 #include <span>
 #include <string>
@@ -66,23 +66,32 @@ Result<std::vector<Fact>> read_fact(std::string_view words, std::optional<int> s
 
 std::string fact_text(const Fact& fact);  // "bank 2: chain on"
 
-// The engine as far as it is known. Of a key that is not there nothing is known.
-struct State {
-  struct Key {
-    Item item{};
-    int bank = 0;
-    std::string own{};
-    auto operator<=>(const Key&) const = default;
-  };
-  std::map<Key, int> values{};
+inline constexpr int kMostBanks = 8;  // numbered from 1, as in a drive file
+
+// The engine as far as it is known. Small and cheap to copy: a search makes a great many.
+class State {
+ public:
+  State() { values_.fill(kUnknown); }
 
   [[nodiscard]] bool holds(const Fact& fact) const;
   [[nodiscard]] std::optional<int> value_of(Item item, int bank = 0) const;
   void set(const Fact& fact);
   void forget(Item item, int bank = 0);
   void end(const Fact& fact);  // no more so; what it is instead is unknown
+
+  // Those of the procedure's own first, the others item by item and bank by bank.
+  [[nodiscard]] std::vector<Fact> facts() const;
   bool operator==(const State&) const = default;
   auto operator<=>(const State&) const = default;
+
+ private:
+  static constexpr std::int8_t kUnknown = -1;
+  static constexpr std::size_t kItems = static_cast<std::size_t>(Item::handed_over) + 1;
+
+  [[nodiscard]] static std::optional<std::size_t> place(Item item, int bank);
+
+  std::array<std::int8_t, kItems*(kMostBanks + 1)> values_{};
+  std::vector<std::string> own_{};  // sorted
 };
 
 // In words, item by item, what is unknown left out: "bank 1: chain on".

@@ -4,8 +4,10 @@
 #include <algorithm>
 #include <map>
 #include <optional>
+#include <set>
 
 #include "base/text.h"
+#include "procedure/decided.h"
 #include "procedure/lint_parts.h"
 #include "procedure/order.h"
 
@@ -99,6 +101,20 @@ void lint_gates(LintReport& report, const Plan& plan) {
   }
 }
 
+void lint_since(LintReport& report, const Plan& plan, std::size_t i) {
+  const ProcedureStep& step = written(plan, i);
+  const bool is_before = std::any_of(
+      plan.steps.begin(), plan.steps.begin() + static_cast<std::ptrdiff_t>(i),
+      [&](const Step& one) { return folded(one.written->name) == folded(*step.since); });
+  if (!is_before)
+    report.error(step_key(i, "since"),
+                 fmt::format("no step before \"{}\" is named \"{}\"", step.name, *step.since));
+  if (!step.within)
+    report.warning(step_key(i, "since"),
+                   fmt::format("\"{}\" does not say within which time", step.name),
+                   "within: 10 min");
+}
+
 void lint_steps(LintReport& report, const Plan& plan) {
   std::optional<WorkStage> stage;
   for (std::size_t i = 0; i < plan.steps.size(); ++i) {
@@ -107,6 +123,10 @@ void lint_steps(LintReport& report, const Plan& plan) {
       report.warning(step_key(i), fmt::format("\"{}\" gives nothing, tightens nothing and fits "
                                               "nothing",
                                               step.name));
+    if (step.if_decided && step.turns)
+      report.error(step_key(i, "if_decided"),
+                   fmt::format("\"{}\" turns the engine: no decision leaves that out", step.name));
+    if (step.since) lint_since(report, plan, i);
     if (step.stage && stage && *step.stage < *stage)
       report.warning(step_key(i, "stage"),
                      fmt::format("\"{}\" goes back to an earlier stage of the work", step.name));
@@ -126,6 +146,23 @@ void lint_steps(LintReport& report, const Plan& plan) {
   }
 }
 
+// What is wrong in the order of the whole procedure, and what only where steps are left out.
+void add_ways(Diagnostics& found, const LoadedDrive& loaded, const Plan& plan) {
+  std::set<std::pair<int, std::string>> known;
+  for (const Way& way : ways_of(plan)) {
+    LintReport report(loaded);
+    lint_written_order(report, way.plan);
+    lint_order(report, way.plan);
+    lint_reaches(report, way.plan);
+    for (Diagnostic& one : report.take()) {
+      if (!known.emplace(one.place.line, one.message).second) continue;
+      if (!way.left_out.empty())
+        one.message += fmt::format(", where this is reused: {}", joined(way.left_out, ", "));
+      add_diagnostic(found, std::move(one));
+    }
+  }
+}
+
 }  // namespace
 
 Diagnostics procedure_lint(const LoadedDrive& loaded) {
@@ -138,14 +175,13 @@ Diagnostics procedure_lint(const LoadedDrive& loaded) {
   }
   const Plan plan = plan_of(loaded.drive);
   lint_words(report, plan);
-  lint_written_order(report, plan);
-  lint_order(report, plan);
   lint_gates(report, plan);
   lint_steps(report, plan);
   lint_fasteners(report);
   lint_parts(report);
-  lint_reaches(report, plan);
-  return report.take();
+  Diagnostics found = report.take();
+  add_ways(found, loaded, plan);
+  return found;
 }
 
 }  // namespace tautmark::procedure

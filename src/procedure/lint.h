@@ -4,7 +4,7 @@
 // Errors: a condition that cannot be read, a rule of machine.h or a condition that the written
 // order breaks, an order that cannot be found, figures that differ from the fastener's own, a
 // name used twice. Warnings: something that every procedure must reach and this one does not (it
-// may not be finished yet); a gate missing or too weak, a torque that does not fit its thread, a
+// may not be finished yet); a gate missing or too weak, a
 // fastener or part forgotten, a step that does nothing, a step whose omission nothing later would
 // notice, a turn after which nobody reads the marks, a stage that goes back.
 #pragma once

@@ -6,9 +6,8 @@
 #include <set>
 
 #include "base/text.h"
-#include "base/unit.h"
 #include "procedure/lint_parts.h"
-#include "tighten/plausible.h"
+#include "procedure/shown.h"
 
 namespace tautmark::procedure {
 namespace {
@@ -30,19 +29,6 @@ std::string figures(const TighteningStep& step) {
   if (step.torque) parts.push_back(step.torque->text);
   if (step.angle) parts.push_back(step.angle->text);
   return parts.empty() ? "nothing" : joined(parts, ", ");
-}
-
-std::optional<std::size_t> fastener_named(const Drive& drive, const std::string& name,
-                                          std::optional<int> bank) {
-  std::optional<std::size_t> found;
-  for (std::size_t i = 0; i < drive.fasteners.size(); ++i) {
-    const Fastener& fastener = drive.fasteners[i];
-    if (folded(fastener.name) != folded(name)) continue;
-    if (fastener.bank && bank && *fastener.bank != *bank) continue;
-    found = i;
-    if (fastener.bank == bank) break;
-  }
-  return found;
 }
 
 struct Figures {
@@ -79,10 +65,7 @@ struct FastenerLint {
 
   void run() {
     for (std::size_t i = 0; i < drive.procedure.size(); ++i) look_at(i);
-    for (std::size_t f = 0; f < drive.fasteners.size(); ++f) {
-      never_tightened(f);
-      plausible(f);
-    }
+    for (std::size_t f = 0; f < drive.fasteners.size(); ++f) never_tightened(f);
   }
 
   void look_at(std::size_t i) {
@@ -164,46 +147,6 @@ struct FastenerLint {
       if (!banks.contains(bank.number))
         report.warning(key, fmt::format("no step tightens {} of bank {} to the end", fastener.name,
                                         bank.number));
-  }
-
-  void plausible(std::size_t f) {
-    const Fastener& fastener = drive.fasteners[f];
-    if (!fastener.thread) return;
-    const std::string key = fmt::format("fasteners[{}]", f);
-    const auto thread = tighten::read_thread(*fastener.thread);
-    if (!thread) {
-      report.warning(key + ".thread", thread.error().why);
-      return;
-    }
-    for (std::size_t s = 0; s < fastener.steps.size(); ++s) {
-      const std::optional<Written<Torque>>& torque = fastener.steps[s].torque;
-      if (!torque || !(torque->value.si() > 0)) continue;
-      const bool angle_follows =
-          std::any_of(fastener.steps.begin() + static_cast<std::ptrdiff_t>(s), fastener.steps.end(),
-                      [](const TighteningStep& n) { return !!n.angle; });
-      check_torque(fmt::format("{}.steps[{}].torque", key, s), fastener, *torque,
-                   {torque->value, *thread, fastener.strength_class, angle_follows});
-    }
-  }
-
-  void check_torque(const std::string& key, const Fastener& fastener, const Written<Torque>& torque,
-                    const tighten::TorqueWritten& written) {
-    const TextRules rules{drive.decimal_sign == DecimalSign::comma ? ',' : '.'};
-    const auto read = read_quantity(torque.text, Kind::torque, rules);
-    const double figure = read ? from_si(read->si, *read->unit) : torque.value.si();
-    const auto answer = tighten::plausibility(written, figure);
-    if (!answer) {
-      report.warning(key, answer.error().why);
-      return;
-    }
-    if (answer->answer == tighten::Plausible::usual) return;
-    report.warning(key,
-                   fmt::format("{} is {} for {}", torque.text,
-                               answer->answer == tighten::Plausible::too_high ? "much" : "little",
-                               *fastener.thread),
-                   answer->fits_in.empty()
-                       ? "check it against the maker's data"
-                       : fmt::format("is {} meant?", joined(answer->fits_in, " or ")));
   }
 };
 

@@ -10,23 +10,29 @@ namespace {
 
 using Missing = std::vector<Blocked>;
 
-// The written order, each step taken as done: the state before each step, what was missing there,
-// and what was ever reached.
+// The written order, each step taken as done: before each step the state and what was ever reached,
+// and what was missing there.
 struct Course {
   std::vector<State> before{};
+  std::vector<std::set<Fact>> reached{};  // one more than there are steps
   std::vector<Missing> missing{};
-  std::set<Fact> reached{};
 };
+
+void note(std::set<Fact>& reached, const std::vector<Fact>& wanted, const State& state) {
+  for (const Fact& fact : wanted)
+    if (!reached.contains(fact) && state.holds(fact)) reached.insert(fact);
+}
 
 Course course_of(const Plan& plan, const std::vector<Fact>& wanted) {
   Course course;
+  course.reached.emplace_back();
   State state = state_of_whole(plan);
   for (const Step& step : plan.steps) {
     course.before.push_back(state);
     course.missing.push_back(blocked(plan, step, state));
     state = after(plan, step, std::move(state));
-    for (const Fact& fact : wanted)
-      if (state.holds(fact)) course.reached.insert(fact);
+    course.reached.push_back(course.reached.back());
+    note(course.reached.back(), wanted, state);
   }
   return course;
 }
@@ -43,18 +49,13 @@ bool is_within(const Missing& some, const Missing& all) {
 bool is_noticed(const Plan& plan, const std::vector<Fact>& wanted, const Course& whole,
                 std::size_t without) {
   State state = whole.before[without];
-  std::set<Fact> reached;
-  const auto note = [&](const State& at) {
-    for (const Fact& fact : wanted)
-      if (at.holds(fact)) reached.insert(fact);
-  };
-  for (std::size_t i = 0; i < without; ++i) note(whole.before[i + 1]);
+  std::set<Fact> reached = whole.reached[without];
   for (std::size_t i = without + 1; i < plan.steps.size(); ++i) {
     if (!is_within(blocked(plan, plan.steps[i], state), whole.missing[i])) return true;
     state = after(plan, plan.steps[i], std::move(state));
-    note(state);
+    note(reached, wanted, state);
   }
-  return reached != whole.reached;
+  return reached != whole.reached.back();
 }
 
 }  // namespace
@@ -80,12 +81,12 @@ void lint_reaches(LintReport& report, const Plan& plan) {
   const std::vector<Fact> wanted = must_reach(plan);
   const Course whole = course_of(plan, wanted);
   for (const Fact& fact : wanted)
-    if (!whole.reached.contains(fact))
+    if (!whole.reached.back().contains(fact))
       report.warning("procedure",
                      fmt::format("the procedure never reaches \"{}\"", fact_text(fact)),
                      "every procedure has a step that gives it");
   for (std::size_t i = 0; i < plan.steps.size(); ++i)
-    if (!is_noticed(plan, wanted, whole, i))
+    if (!plan.steps[i].left_out && !is_noticed(plan, wanted, whole, i))
       report.warning(step_key(i),
                      fmt::format("nothing later would notice that \"{}\" was left out",
                                  plan.steps[i].written->name),

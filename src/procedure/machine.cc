@@ -9,19 +9,24 @@ namespace tautmark::procedure {
 namespace {
 
 bool of_bank(Item item) {
-  const auto facts = all_facts();
-  return std::any_of(facts.begin(), facts.end(),
-                     [&](const FactWords& f) { return f.item == item && f.of_bank; });
+  static const std::vector<bool> kOfBank = [] {
+    std::vector<bool> of(static_cast<std::size_t>(Item::handed_over) + 1, false);
+    for (const FactWords& fact : all_facts())
+      if (fact.of_bank) of[static_cast<std::size_t>(fact.item)] = true;
+    return of;
+  }();
+  return kOfBank[static_cast<std::size_t>(item)];
 }
 
 // The banks for which a need of a rule counts: the fact's own, or every one.
-std::vector<int> banks_of(const Plan& plan, Item item, int bank) {
-  if (!of_bank(item)) return {0};
+std::span<const int> banks_of(const Plan& plan, Item item, int bank) {
+  static constexpr int kEngine[] = {0};
+  if (!of_bank(item)) return kEngine;
   const bool of_phaser = item == Item::phaser || item == Item::phaser_bolt;
-  const std::vector<int>& meant = of_phaser ? plan.phaser_banks : plan.banks;
+  const std::span<const int> meant = of_phaser ? plan.phaser_banks : plan.banks;
   if (bank == 0) return meant;
-  const bool has = std::find(meant.begin(), meant.end(), bank) != meant.end();
-  return has ? std::vector<int>{bank} : std::vector<int>{};
+  const auto own = std::find(meant.begin(), meant.end(), bank);
+  return own == meant.end() ? std::span<const int>() : std::span<const int>(&*own, 1);
 }
 
 bool satisfied(const State& state, const RuleNeed& need, int bank) {

@@ -51,6 +51,7 @@ namespace tautmark::procedure {
 struct Step {
   const ProcedureStep* written = nullptr;
   std::vector<Fact> needs{}, gives{}, ends{};
+  bool left_out = false;  // by a decision, see decided.h: needs, gives and ends nothing
 };
 
 struct Plan {

@@ -5,12 +5,16 @@
 // Entries are taken in order of work, each on the state that those before it left. Nothing that is
 // not entered is taken as done, but for one: with no state entered the engine came in whole
 // (state_of_whole). One that came in apart, or of which that is not known, begins with nothing
-// known but what its state says; a later state entry overrides what the steps left.
+// known but what its state says; a later state entry overrides what the steps left. A step entered
+// late stands before the states entered since the last step that was not; where the two say
+// different things, neither is taken and the state is asked again.
 //
 //   done         facts taken; late ones marked
 //   gate open    done without what its gate wants: it counts, but what it proves is shown by
 //                nothing, and no step that no override lifts rests on it
-//   interrupted  not done; what it was about to change is unknown
+//   interrupted  not done, or fewer fasteners ticked than it has; what it was about to change is
+//                unknown
+//   left out     a decision on a part makes it unnecessary, see decided.h
 //   blocked      entered while it was not allowed: kept and said, facts not taken, and what it
 //                would have changed is unknown
 //   overridden   against its condition, by name and reason, where that may be: facts taken, and an
@@ -26,7 +30,7 @@
 
 namespace tautmark::procedure {
 
-enum class StepStatus { to_do, done, interrupted, blocked, overridden };
+enum class StepStatus { to_do, done, interrupted, blocked, overridden, left_out };
 
 struct StepAt {
   StepStatus status = StepStatus::to_do;
@@ -39,8 +43,9 @@ struct StepAt {
 struct OpenItem {
   std::size_t step = 0;
   std::string entry{};
-  std::string gate{};   // "marks confirmed", or what the gate wants to see
+  std::string gate{};   // "marks confirmed", what the gate wants to see, or the time that was meant
   std::string words{};  // one sentence with the name, the reason and what rests on it
+  std::string next{};   // what closes it
 };
 
 struct Interrupted {
@@ -57,8 +62,8 @@ struct Walk {
   std::vector<std::size_t> next{};
   std::optional<std::size_t> last_done{};
   std::vector<OpenItem> open{};
-  std::optional<Interrupted> interrupted{};  // the last one, as long as it is not done
-  std::vector<std::string> said{};           // entries that could not be taken as written
+  std::vector<Interrupted> interrupted{};  // each as long as it is not done, the last one last
+  std::vector<std::string> said{};         // entries that could not be taken as written
 };
 
 // `do_not_turn`: why the turning answer of the case forbids it now; blocks every step that turns.
@@ -70,7 +75,7 @@ std::string_view status_text(StepStatus status);
 // What a gate wants, said to the person: "a reading, named under shown_by".
 std::string_view gate_wants_text(GateWants gate);
 
-// The state as an entry says it, laid over what was known. `begun`: steps were done before it.
-State with_entered_state(const Plan& plan, const EngineState& entered, State state, bool begun);
+// The state as an entry says it, laid over what was known.
+State with_entered_state(const Plan& plan, const EngineState& entered, State state);
 
 }  // namespace tautmark::procedure

@@ -68,8 +68,7 @@ struct Entered {
 
 }  // namespace
 
-State with_entered_state(const Plan& plan, const EngineState& entered, State state, bool begun) {
-  if (!begun && entered.apart && entered.apart != YesNo::no) state = {};
+State with_entered_state(const Plan& plan, const EngineState& entered, State state) {
   Entered now{plan, std::move(state)};
   if (entered.chain) now.chain(*entered.chain);
   if (entered.pin) now.pin(*entered.pin);

@@ -61,6 +61,7 @@ Json step_json(const ProcedureView& view, std::size_t i) {
   Json step = {{"number", i + 1}, {"name", written.name}, {"what", written.what}};
   if (written.stage) step["stage"] = choice_name(*written.stage);
   if (written.bank) step["bank"] = *written.bank;
+  if (written.if_decided) step["if_decided"] = *written.if_decided;
   step["needs"] = written.needs;
   step["gives"] = written.gives;
   step["ends"] = written.ends;
@@ -76,6 +77,7 @@ Json step_json(const ProcedureView& view, std::size_t i) {
   for (const Tightens& one : written.tightens) step["tightens"].push_back(tightening(one));
   step["fits"] = written.fits;
   if (written.within) step["within"] = written.within->text;
+  if (written.since) step["since"] = *written.since;
   if (written.why) step["why"] = *written.why;
   step["cautions"] = written.cautions;
   if (view.walk) add_standing(step, view.walk->steps[i]);
@@ -95,11 +97,12 @@ void add_walk(Json& out, const ProcedureView& view) {
     out["open"].push_back({{"step", name(open.step)},
                            {"entry", open.entry},
                            {"gate", open.gate},
-                           {"words", open.words}});
-  if (walk.interrupted)
-    out["interrupted"] = {{"step", name(walk.interrupted->step)},
-                          {"entry", walk.interrupted->entry},
-                          {"words", walk.interrupted->words}};
+                           {"words", open.words},
+                           {"next", open.next}});
+  if (!walk.interrupted.empty()) {
+    const procedure::Interrupted& last = walk.interrupted.back();
+    out["interrupted"] = {{"step", name(last.step)}, {"entry", last.entry}, {"words", last.words}};
+  }
   out["said"] = walk.said;
 }
 

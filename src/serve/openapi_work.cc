@@ -18,7 +18,7 @@ Json statuses() {
   using procedure::StepStatus;
   Json words = text();
   for (const StepStatus status : {StepStatus::to_do, StepStatus::done, StepStatus::interrupted,
-                                  StepStatus::blocked, StepStatus::overridden})
+                                  StepStatus::blocked, StepStatus::overridden, StepStatus::left_out})
     words["enum"].push_back(procedure::status_text(status));
   return words;
 }
@@ -62,11 +62,13 @@ void add_procedure(Json& schemas) {
                                  {"cautions", list_of(text())}},
                                 {{"stage", choice<WorkStage>()},
                                  {"bank", whole()},
+                                 {"if_decided", text()},
                                  {"gate", choice<GateWants>()},
                                  {"gate_wants", text()},
                                  {"turns", choice<StepTurns>()},
                                  {"turning", turning_now()},
                                  {"within", text()},
+                                 {"since", text()},
                                  {"why", text()},
                                  {"status", statuses()},
                                  {"entry", text()},
@@ -86,7 +88,8 @@ void add_procedure(Json& schemas) {
        {"state", list_of(text())},
        {"next", list_of(text())},
        {"last_done", text()},
-       {"open", list_of(at_entry("A gate or a condition that nothing shows.", {{"gate", text()}}))},
+       {"open", list_of(at_entry("A gate or a condition that nothing shows.",
+                                 {{"gate", text()}, {"next", text()}}))},
        {"interrupted", at_entry("What was begun and is not done.")},
        {"said", list_of(text())}});
 }

@@ -19,6 +19,9 @@ ReuseAnswer reuse(const UsedBolt& bolt) {
     return {Reuse::replace, "the definition does not say whether it is used once only: treated so"};
   }
   if (*bolt.single_use) return {Reuse::replace, "used once only"};
+  if (bolt.to_yield && !bolt.longest && !bolt.thinnest) {
+    return {Reuse::replace, "drawn past yield, and the definition gives no size to go in again"};
+  }
   if (!bolt.longest && !bolt.thinnest) {
     return {Reuse::may_go_in_again, "the definition lets it go in again and gives no limit"};
   }

@@ -1,12 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 // Whether a bolt that comes out may go in again.
 //
-// Replace: the definition says single use; it does not say (unknown counts as single use); a length
-// or a diameter proven beyond its limit. Reuse: the definition says it may be used again, and every
-// limit it gives is proven kept with the uncertainty of the reading. The length check is weak for
-// short bolts, and necking is local: a diameter limit counts beside it. Source: fasteners.md 4.4
-// (Lee et al., J. Comm. in Reliability, Maintainability and Supportability 2(2), 1995, abstract:
-// bolts tightened to yield are not reused).
+// Replace: the definition says single use; it does not say (unknown counts as single use); it is
+// drawn past yield and no limit is given; a length or a diameter proven beyond its limit. Reuse:
+// the definition says it may be used again, and every limit it gives is proven kept with the
+// uncertainty of the reading. The length check is weak for short bolts, and necking is local: a
+// diameter limit counts beside it. Source: fasteners.md 4.4 (Lee et al., J. Comm. in Reliability,
+// Maintainability and Supportability 2(2), 1995, abstract: bolts tightened to yield are not
+// reused).
 #pragma once
 
 #include <optional>
@@ -23,6 +24,7 @@ struct Measured {
 
 struct UsedBolt {
   std::optional<bool> single_use{};
+  bool to_yield = false;             // torque and angle past yield
   std::optional<Length> longest{};   // limit of the free length
   std::optional<Length> thinnest{};  // limit of shank or thread diameter
   std::optional<Measured> length{};

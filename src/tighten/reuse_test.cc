@@ -40,5 +40,15 @@ TEST(Reuse, NeckingCountsBesideTheLength) {
   EXPECT_EQ(reuse(bolt).answer, Reuse::may_go_in_again);
 }
 
+// trade.md 7, question 15: torque and angle into yield: no, unless below the maker's length.
+TEST(Reuse, DrawnPastYieldGoesInAgainOnlyWithinASize) {
+  UsedBolt bolt{.single_use = false, .to_yield = true};
+  EXPECT_EQ(reuse(bolt).answer, Reuse::replace);
+  bolt.longest = mm(60.5);
+  EXPECT_EQ(reuse(bolt).answer, Reuse::not_decided);
+  bolt.length = Measured{mm(60.1), mm(0.02)};
+  EXPECT_EQ(reuse(bolt).answer, Reuse::may_go_in_again);
+}
+
 }  // namespace
 }  // namespace tautmark::tighten

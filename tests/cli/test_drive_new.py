@@ -97,7 +97,7 @@ class DriveShow(InFolder):
 
     def test_show_has_limits_and_what_follows_from_counting(self):
         shown = self.expect(0, "drive", "show", self.folder / "small.drive.yaml").stdout
-        for words in ("at least 27.950 mm", "17.143°", "8.571°", "124 crank turns", "40.7 N·m",
+        for words in ("at least 27.950 mm", "17.143°", "8.571°", "124 crank turns", "40.6 N·m",
                       "SINGLE USE", "NOT CHECKED"):
             self.assertIn(words, shown)
 

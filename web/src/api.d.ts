@@ -1560,7 +1560,7 @@ export interface components {
              * @example journal diameter
              * @enum {string}
              */
-            quantity: "journal diameter" | "bore diameter" | "journal clearance" | "journal out-of-round" | "journal taper" | "end play" | "chain length" | "chain elongation" | "groove depth" | "lock play" | "sink time" | "tensioner extension" | "tensioner stroke left" | "phase scatter" | "phase peak to peak";
+            quantity: "journal diameter" | "bore diameter" | "journal clearance" | "journal out-of-round" | "journal taper" | "end play" | "chain length" | "chain elongation" | "groove depth" | "lock play" | "sink time" | "tensioner extension" | "tensioner stroke left" | "phase scatter" | "phase peak to peak" | "bolt length" | "bolt diameter";
             /**
              * @description Where: a place, or every journal, every camshaft, bank 2 / every journal.
              * @example every journal
@@ -1755,6 +1755,11 @@ export interface components {
              */
             single_use?: boolean;
             /**
+             * @description Whether its angle is meant to draw it past yield.
+             * @example yes
+             */
+            to_yield?: boolean;
+            /**
              * @description Free length up to which it may go in again.
              * @example 60.5 mm
              */
@@ -1847,6 +1852,11 @@ export interface components {
              */
             bank?: number;
             /**
+             * @description A part. The step is done where that part is entered as rejected, ordered or fitted, and left out where it is reused.
+             * @example cylinder head
+             */
+            if_decided?: string;
+            /**
              * @description What must hold before it.
              * @example [covers on]
              */
@@ -1885,6 +1895,11 @@ export interface components {
              * @example 10 min
              */
             within?: string;
+            /**
+             * @description The step from which that time counts.
+             * @example put the sealant on
+             */
+            since?: string;
             /**
              * @description Why.
              * @example the marks are seen only then
@@ -2529,7 +2544,7 @@ export interface components {
              * @example journal diameter
              * @enum {string}
              */
-            quantity: "journal diameter" | "bore diameter" | "journal clearance" | "journal out-of-round" | "journal taper" | "end play" | "chain length" | "chain elongation" | "groove depth" | "lock play" | "sink time" | "tensioner extension" | "tensioner stroke left" | "phase scatter" | "phase peak to peak";
+            quantity: "journal diameter" | "bore diameter" | "journal clearance" | "journal out-of-round" | "journal taper" | "end play" | "chain length" | "chain elongation" | "groove depth" | "lock play" | "sink time" | "tensioner extension" | "tensioner stroke left" | "phase scatter" | "phase peak to peak" | "bolt length" | "bolt diameter";
             /**
              * @description Where.
              * @example bank 2 / camshaft / journal 1
@@ -4255,7 +4270,7 @@ export interface components {
              * @example journal diameter
              * @enum {string}
              */
-            quantity: "journal diameter" | "bore diameter" | "journal clearance" | "journal out-of-round" | "journal taper" | "end play" | "chain length" | "chain elongation" | "groove depth" | "lock play" | "sink time" | "tensioner extension" | "tensioner stroke left" | "phase scatter" | "phase peak to peak";
+            quantity: "journal diameter" | "bore diameter" | "journal clearance" | "journal out-of-round" | "journal taper" | "end play" | "chain length" | "chain elongation" | "groove depth" | "lock play" | "sink time" | "tensioner extension" | "tensioner stroke left" | "phase scatter" | "phase peak to peak" | "bolt length" | "bolt diameter";
             /**
              * @description Where.
              * @example bank 2 / camshaft / journal 1
@@ -6146,6 +6161,7 @@ export interface components {
             /** @enum {string} */
             stage?: "tests" | "open up" | "measure" | "decide" | "assemble" | "prove" | "hand over";
             bank?: number;
+            if_decided?: string;
             /** @enum {string} */
             gate?: "tick" | "reading" | "photo" | "second name";
             gate_wants?: string;
@@ -6157,9 +6173,10 @@ export interface components {
                 because: string;
             };
             within?: string;
+            since?: string;
             why?: string;
             /** @enum {string} */
-            status?: "to do" | "done" | "interrupted" | "entered while blocked" | "done against its condition";
+            status?: "to do" | "done" | "interrupted" | "entered while blocked" | "done against its condition" | "left out";
             entry?: string;
             late?: boolean;
             gate_open?: string;
@@ -6191,6 +6208,7 @@ export interface components {
                 entry: string;
                 words: string;
                 gate: string;
+                next: string;
             }[];
             /** @description What was begun and is not done. */
             interrupted?: {

@@ -10,6 +10,8 @@
 namespace tautmark::checks {
 
 std::vector<Finding> journal_diameter(const CheckInput& input);
+std::vector<Finding> bolt_diameter(const CheckInput& input);
+std::vector<Finding> bolt_length(const CheckInput& input);
 std::vector<Finding> bore_diameter(const CheckInput& input);
 std::vector<Finding> journal_clearance(const CheckInput& input);
 std::vector<Finding> journal_out_of_round(const CheckInput& input);

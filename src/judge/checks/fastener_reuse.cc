@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 // Fasteners put in again, and fasteners used once whose tightening was done while no entry says
 // that a new one was fitted. Single use not said counts as single use. Nothing here passes: looks
-// prove nothing of a bolt, and where it may be used again the maker's lengths decide.
+// prove nothing of a bolt, and where it may be used again the maker's lengths decide: as many bolts
+// are to be measured inside them as are put in again.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -18,13 +19,6 @@ namespace {
 
 constexpr std::string_view kCheck = "fastener-reuse";
 constexpr int kAll = 1'000'000;  // of a part entered as fitted without a number
-
-// "phaser bolts" is "phaser bolt".
-std::string singular(std::string_view name) {
-  std::string one = folded(name);
-  if (one.size() > 1 && one.ends_with('s')) one.pop_back();
-  return one;
-}
 
 bool banks_meet(std::optional<int> a, std::optional<int> b) { return !a || !b || *a == *b; }
 
@@ -53,7 +47,8 @@ std::string subject_of(const Fastener& fastener, std::optional<int> bank) {
 class Reuse {
  public:
   explicit Reuse(const CheckInput& input)
-      : drive_(input.drive->drive),
+      : input_(input),
+        drive_(input.drive->drive),
         parts_(all_of_kind<PartEntry>(entries_in_order_of_work(*input.value))),
         steps_(all_of_kind<StepDone>(entries_in_order_of_work(*input.value))) {}
 
@@ -79,19 +74,14 @@ class Reuse {
   }
 
   void judge(const Fastener& fastener, const EntryOf<PartEntry>& reused) {
-    const auto limit = [](const std::optional<Written<Length>>& written) {
-      return written ? std::optional(written->value) : std::nullopt;
-    };
-    const tighten::ReuseAnswer answer = tighten::reuse({.single_use = fastener.single_use,
-                                                        .longest = limit(fastener.longest),
-                                                        .thinnest = limit(fastener.thinnest)});
+    const tighten::ReuseAnswer answer = worst_of_the_best(fastener, wanted(fastener, *reused.body));
     if (answer.answer == tighten::Reuse::may_go_in_again) return;
     const std::string subject = subject_of(fastener, reused.body->bank);
     Finding finding =
         open_finding(std::string(kCheck), subject, OpenBecause::not_in_drive,
                      fmt::format("put in again; {}", answer.why),
                      {"ask the maker's data whether it is used once; until then fit a new one"});
-    if (fastener.single_use == true) {
+    if (fastener.single_use && answer.answer == tighten::Reuse::replace) {
       finding.verdict = Verdict::fail;
       finding.open_because.reset();
       finding.next.clear();
@@ -103,6 +93,51 @@ class Reuse {
     finding.cautions = {"looks prove nothing: a stretched bolt is nearer to fracture"};
     finding.evidence = {reused.entry->id};
     findings_.push_back(std::move(finding));
+  }
+
+  // How many are put in again.
+  static std::size_t wanted(const Fastener& fastener, const PartEntry& reused) {
+    const int all = reused.bank && !fastener.bank ? 1 : fastener.count.value_or(1);
+    return static_cast<std::size_t>(std::max(reused.count.value_or(all), 1));
+  }
+
+  // Of so many bolts, the best of those that can be measured, the worst.
+  [[nodiscard]] tighten::ReuseAnswer worst_of_the_best(const Fastener& fastener,
+                                                       std::size_t count) const {
+    const auto limit = [](const std::optional<Written<Length>>& written) {
+      return written ? std::optional(written->value) : std::nullopt;
+    };
+    tighten::UsedBolt bolt{.single_use = fastener.single_use,
+                           .to_yield = fastener.to_yield.value_or(false),
+                           .longest = limit(fastener.longest),
+                           .thinnest = limit(fastener.thinnest)};
+    const tighten::ReuseAnswer not_measured = tighten::reuse(bolt);
+    std::vector<tighten::ReuseAnswer> answers;
+    for (const EnginePlace& place : input_.places) {
+      if (place.fastener != &fastener) continue;
+      bolt.length = measured(Measurand::bolt_length, place);
+      bolt.diameter = measured(Measurand::bolt_diameter, place);
+      answers.push_back(tighten::reuse(bolt));
+    }
+    if (answers.size() < count) return not_measured;
+    std::sort(answers.begin(), answers.end(),
+              [](const auto& a, const auto& b) { return rank(a.answer) < rank(b.answer); });
+    return answers[count - 1];
+  }
+
+  static int rank(tighten::Reuse answer) {
+    return answer == tighten::Reuse::may_go_in_again ? 0
+           : answer == tighten::Reuse::not_decided   ? 1
+                                                     : 2;
+  }
+
+  [[nodiscard]] std::optional<tighten::Measured> measured(Measurand quantity,
+                                                          const EnginePlace& place) const {
+    const auto dimension = dimension_at(input_, quantity, place);
+    if (!dimension || !dimension->impossible.empty() || dimension->between) return std::nullopt;
+    const FindingValue value =
+        shown_value({dimension->mean, dimension->budget.u, dimension->budget.nu}, *dimension->unit);
+    return tighten::Measured{Length::from_si(value.value), Length::from_si(value.U)};
   }
 
   bool put_in_again(const Fastener& fastener) {
@@ -164,6 +199,7 @@ class Reuse {
     return count;
   }
 
+  const CheckInput& input_;
   const Drive& drive_;
   std::vector<EntryOf<PartEntry>> parts_;
   std::vector<EntryOf<StepDone>> steps_;

@@ -25,12 +25,9 @@ Finding open_gate(std::string subject, const std::string& entry, std::string why
 }
 
 Finding open_item(const procedure::OpenItem& open, const std::string& step, const StepAt& at) {
-  if (open.entry == at.entry && open.gate == at.gate_open)
-    return open_gate(step, open.entry, open.words,
-                     fmt::format("enter \"{}\" again with {}", step, open.gate));
-  return open_gate(
-      fmt::format("{}, {}", step, open.gate), open.entry, open.words,
-      fmt::format("do the step that gives \"{}\", under its own conditions", open.gate));
+  const bool is_own_gate = open.entry == at.entry && open.gate == at.gate_open;
+  return open_gate(is_own_gate ? step : fmt::format("{}, {}", step, open.gate), open.entry,
+                   open.words, open.next);
 }
 
 // The walk says why it was blocked then; what the step lacks now is another thing.
@@ -44,7 +41,7 @@ Finding entered_while_blocked(const procedure::Walk& walk, const std::string& st
       "enter the state of the engine as it is, then do the steps that are missing before it");
 }
 
-bool is_entered(const StepAt& at) { return at.status != StepStatus::to_do; }
+bool is_entered(const StepAt& at) { return !at.entry.empty(); }
 
 }  // namespace
 
@@ -61,9 +58,9 @@ std::vector<Finding> procedure_gates(const CheckInput& input) {
   for (std::size_t i = 0; i < walk.steps.size(); ++i)
     if (walk.steps[i].status == StepStatus::blocked)
       findings.push_back(entered_while_blocked(walk, name(i), walk.steps[i].entry));
-  if (walk.interrupted)
-    findings.push_back(open_gate(name(walk.interrupted->step), walk.interrupted->entry,
-                                 walk.interrupted->words, "finish or undo what was begun"));
+  for (const procedure::Interrupted& one : walk.interrupted)
+    findings.push_back(
+        open_gate(name(one.step), one.entry, one.words, "finish or undo what was begun"));
   return findings;
 }
 

@@ -159,6 +159,8 @@ export const kChecks: Record<string, CheckRow> = {
   "marks-seen": { at: { before: "open", after: "prove" }, enter: "marks" },
   "torque-trace": { at: "assemble", enter: "torque trace" },
   "fastener-reuse": { at: "assemble", enter: "part" },
+  "bolt-length": reading("bolt length"),
+  "bolt-diameter": reading("bolt diameter"),
   "procedure-gates": { at: "prove", enter: "step" },
   "readings-plausible": { at: "measure", enter: "reading" },
   "what-if": { at: "decide", enter: "reading" }, // and all that begins with it

@@ -56,7 +56,8 @@ export function StepView({ procedure, step, waits, of_case, href, turning, child
         <p class="instruction">{step.what.trim()}</p>
         {step.why ? <p class="why_step"><b>{t("now_why")}</b> {sentence(step.why)}</p> : null}
         {step.fits.length > 0 ? <p class="fits"><b>{t("work_fits")}</b> {step.fits.map(said).join("; ")}</p> : null}
-        {step.within ? <p class="within"><b>{t("work_within")} {said(step.within)}</b></p> : null}
+        {step.if_decided ? <p class="only_if"><b>{t("work_only_if")}</b> {said(step.if_decided)}</p> : null}
+        {step.within ? <p class="within"><b>{t("work_within")} {within_words(step.within, step.since)}</b></p> : null}
         <Blocked procedure={procedure} step={step} href={href} />
       </div>
       <div class="step_does">{children}</div>
@@ -101,6 +102,10 @@ function Blocked({ procedure, step, href }: BlockedProps) {
       })}
     </section>
   );
+}
+
+function within_words(time: string, since: string | undefined): string {
+  return since ? t("work_since", { time: said(time), step: said(since) }) : said(time);
 }
 
 function Lacks({ fact, giver, href }: { fact: string; giver: StepSaid | undefined; href: Props["href"] }) {

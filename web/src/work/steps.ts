@@ -25,6 +25,8 @@ export function standing(step: StepSaid, waits: boolean): Standing {
       return { says: "work_is_entered_blocked", verdict: "fail" };
     case "done against its condition":
       return { says: "work_is_against", verdict: "open" };
+    case "left out":
+      return { says: "work_is_left_out", verdict: "pass" };
   }
   return { says: step.missing?.length ? "work_is_blocked" : "work_is_to_do", verdict: "open" };
 }

@@ -118,6 +118,8 @@ export const words: readonly Phrase[] = [
   ["groove depth", "Rillentiefe"],
   ["guide groove", "Rille in der Führungsschiene"],
   ["tensioner extension", "Ausfahrweg des Spanners"],
+  ["bolt length", "Länge der Schraube"],
+  ["bolt diameter", "kleinster Durchmesser der Schraube"],
   ["sink time", "Sinkzeit"],
   ["tensioner sink time", "Sinkzeit des Spanners"],
   ["tensioner stroke left", "Resthub des Spanners"],
