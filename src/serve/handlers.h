@@ -25,6 +25,7 @@ std::span<const Handler> case_handlers();        // api_cases.cc
 std::span<const Handler> entry_handlers();       // api_entries.cc
 std::span<const Handler> finding_handlers();     // api_findings.cc
 std::span<const Handler> work_handlers();        // api_work.cc
+std::span<const Handler> parts_handlers();       // api_parts.cc
 std::span<const Handler> file_handlers();        // api_files.cc
 std::span<const Handler> pack_handlers();        // api_packs.cc
 std::span<const Handler> recording_handlers();   // api_recordings.cc

@@ -13,5 +13,6 @@ namespace tautmark {
 void add_report_schemas(nlohmann::ordered_json& schemas);
 // "work", "procedure" and their parts; "part" is of the drive.
 void add_work_schemas(nlohmann::ordered_json& schemas);
+void add_parts_schemas(nlohmann::ordered_json& schemas);
 
 }  // namespace tautmark

@@ -26,6 +26,7 @@ const kScreens: Record<string, () => Promise<Screen>> = {
   pair: () => import("./screens/pair").then((m) => m.PairScreen),
   people: () => import("./screens/people").then((m) => m.PeopleScreen),
   work: () => import("./screens/work").then((m) => m.WorkScreen),
+  coverage: () => import("./screens/coverage").then((m) => m.CoverageScreen),
   "new-engine": () => import("./screens/new_engine").then((m) => m.NewEngineScreen),
 };
 

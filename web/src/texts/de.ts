@@ -4,9 +4,10 @@ import { door } from "./de/door";
 import { drives } from "./de/drives";
 import { enter } from "./de/enter";
 import { manual } from "./de/manual";
+import { parts } from "./de/parts";
 import { quick } from "./de/quick";
 import { see } from "./de/see";
 import { shell } from "./de/shell";
 import { work } from "./de/work";
 
-export const all = { ...shell, ...door, ...cases, ...enter, ...see, ...drives, ...manual, ...quick, ...work };
+export const all = { ...shell, ...door, ...cases, ...enter, ...see, ...drives, ...manual, ...quick, ...work, ...parts };
