@@ -158,6 +158,26 @@ TEST(PartsConflicts, FittedWithoutADecision) {
               Contains(HasSubstr("no entry says that anybody decided")));
 }
 
+// Whatever is left out of a whole record is found to be missing.
+TEST(PartsConflicts, NothingLeftOutPassesUnseen) {
+  const std::string whole =
+      kOrder + kBox +
+      "  - {id: f1, kind: part, part: chain of 124 links, bank: 2, action: fitted, count: 1}\n"
+      "  - {id: f2, kind: part, part: tensioner of bank 2 with gasket, bank: 2, action: fitted}\n";
+  ASSERT_THAT(on_vessgarth(whole), IsEmpty());
+  for (const char* left_out : {"edition: B, ", "date: 2026-01-15, ", "chain of 124 links, ",
+                               ", fixed guide", "tensioner of bank 2 with gasket, ", "links, ",
+                               "marks, ", ", plunger side", "feed hole, "}) {
+    std::string box = kBox;
+    box.erase(box.rfind(left_out), std::string(left_out).size());
+    const std::string less = kOrder + box + whole.substr(kOrder.size() + kBox.size());
+    EXPECT_THAT(on_vessgarth(less), Not(IsEmpty())) << left_out;
+  }
+  EXPECT_THAT(
+      on_vessgarth(whole.substr(0, kOrder.size()) + whole.substr(kOrder.size() + kBox.size())),
+      Not(IsEmpty()));
+}
+
 TEST(PartsConflicts, TheDemosHaveNone) {
   for (const char* name : {"vessgarth", "quellmere"})
     EXPECT_THAT(found(test::demo(name)), IsEmpty()) << name;
