@@ -3,7 +3,7 @@
 
 #include <gmock/gmock.h>
 
-#include "parts/test_cases.h"
+#include "parts/parts_test_support.h"
 
 namespace tautmark::parts {
 namespace {

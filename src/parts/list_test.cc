@@ -7,7 +7,7 @@
 
 #include "parts/coverage.h"
 #include "parts/items.h"
-#include "parts/test_cases.h"
+#include "parts/parts_test_support.h"
 
 namespace tautmark::parts {
 namespace {
