@@ -365,6 +365,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/cases/{case}/parts": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The list of parts, with reasons, parts/1 */
+        get: operations["caseParts"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/cases/{case}/brief": {
         parameters: {
             query?: never;
@@ -682,6 +699,40 @@ export interface paths {
         };
         /** The same of a definition alone, work/1 */
         get: operations["driveWork"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/drives/{drive}/parts": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The parts that the whole procedure uses up, parts/1 */
+        get: operations["driveParts"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/parts/coverage": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Sets against the definitions at hand, parts-coverage/1 */
+        get: operations["partsCoverage"];
         put?: never;
         post?: never;
         delete?: never;
@@ -1737,6 +1788,11 @@ export interface components {
              */
             bank?: number;
             /**
+             * @description How many are needed; of one that goes with others, for each of them.
+             * @example 1
+             */
+            count?: number;
+            /**
              * @description What is in it.
              * @example [chain, tensioner, two guides]
              */
@@ -1752,10 +1808,20 @@ export interface components {
              */
             single_use?: boolean;
             /**
-             * @description Edition or date of this list.
-             * @example 2026
+             * @description Parts with which it is changed, and without which it is not.
+             * @example [cylinder head]
+             */
+            goes_with?: string[];
+            /**
+             * @description Edition of this list, as printed on the box.
+             * @example B
              */
             edition?: string;
+            /**
+             * @description Date of the edition.
+             * @example 2026-01-15
+             */
+            date?: string;
             /**
              * @description Remark.
              * @example the tensioners of the banks differ
@@ -2888,7 +2954,68 @@ export interface components {
             paint?: string;
         } | {
             /**
-             * @description A part ordered, fitted, reused or kept.
+             * @description Torque over angle while one bolt was tightened, as a file of the wrench.
+             * @constant
+             */
+            kind: "torque trace";
+            /**
+             * @description Name of the entry in this case.
+             * @example e17
+             */
+            id: string;
+            /**
+             * @description When.
+             * @example 2026-03-02T10:15
+             */
+            at?: string;
+            /**
+             * @description Who.
+             * @example bay 3
+             */
+            by?: string;
+            /**
+             * @description The earlier entry that this one corrects.
+             * @example e1
+             */
+            replaces?: string;
+            /**
+             * @description Remark.
+             * @example second try after cleaning
+             */
+            remark?: string;
+            /**
+             * @description A fastener of the drive, by name.
+             * @example phaser bolt
+             */
+            fastener: string;
+            /**
+             * @description Which of them, from 1.
+             * @example 2
+             */
+            bolt?: number;
+            /**
+             * @description The trace, inside the case folder.
+             * @example traces/bolt-2.csv
+             */
+            file: string;
+            /**
+             * @description Its SHA-256 sum, when it was entered.
+             * @example 9f86d081884c7d659a2feaa0c55ad015a3bf4f1b2b0b822cd15d6c15b0f00a08
+             */
+            sha256?: string;
+            /**
+             * @description The wrench, by name.
+             * @example electronic wrench
+             */
+            instrument?: string;
+            /**
+             * @description Which of its steps, from 1; left out: all of them.
+             * @example 2
+             */
+            step?: number;
+        } | {
+            /**
+             * @description A part ordered, found in the opened box, fitted, reused or kept.
              * @constant
              */
             kind: "part";
@@ -2927,7 +3054,7 @@ export interface components {
              * @example ordered
              * @enum {string}
              */
-            action: "ordered" | "fitted" | "reused" | "rejected" | "old one kept";
+            action: "ordered" | "fitted" | "reused" | "rejected" | "old one kept" | "in the box";
             /**
              * @description Its bank.
              * @example 2
@@ -2943,6 +3070,31 @@ export interface components {
              * @example ran starved
              */
             reason?: string;
+            /**
+             * @description What is the same on old and new, one laid beside the other.
+             * @example [links, marks]
+             */
+            beside_old?: ("links" | "teeth" | "marks" | "feed hole" | "plunger side")[];
+            /**
+             * @description What is not the same on old and new, one laid beside the other.
+             * @example [feed hole]
+             */
+            differs?: ("links" | "teeth" | "marks" | "feed hole" | "plunger side")[];
+            /**
+             * @description Of an opened set: what lay in the box, piece by piece.
+             * @example [chain of 124 links, tensioner arm]
+             */
+            found?: string[];
+            /**
+             * @description The set's edition, as printed on the box.
+             * @example B
+             */
+            edition?: string;
+            /**
+             * @description Its date, as printed on the box.
+             * @example 2026-01-15
+             */
+            date?: string;
         } | {
             /**
              * @description A photo, a recording or another file beside the case.
@@ -4548,7 +4700,68 @@ export interface components {
             paint?: string;
         } | {
             /**
-             * @description A part ordered, fitted, reused or kept.
+             * @description Torque over angle while one bolt was tightened, as a file of the wrench.
+             * @constant
+             */
+            kind: "torque trace";
+            /**
+             * @description Name of the entry in this case.
+             * @example e17
+             */
+            id?: string;
+            /**
+             * @description When.
+             * @example 2026-03-02T10:15
+             */
+            at?: string;
+            /**
+             * @description Who.
+             * @example bay 3
+             */
+            by?: string;
+            /**
+             * @description The earlier entry that this one corrects.
+             * @example e1
+             */
+            replaces?: string;
+            /**
+             * @description Remark.
+             * @example second try after cleaning
+             */
+            remark?: string;
+            /**
+             * @description A fastener of the drive, by name.
+             * @example phaser bolt
+             */
+            fastener: string;
+            /**
+             * @description Which of them, from 1.
+             * @example 2
+             */
+            bolt?: number;
+            /**
+             * @description The trace, inside the case folder.
+             * @example traces/bolt-2.csv
+             */
+            file: string;
+            /**
+             * @description Its SHA-256 sum, when it was entered.
+             * @example 9f86d081884c7d659a2feaa0c55ad015a3bf4f1b2b0b822cd15d6c15b0f00a08
+             */
+            sha256?: string;
+            /**
+             * @description The wrench, by name.
+             * @example electronic wrench
+             */
+            instrument?: string;
+            /**
+             * @description Which of its steps, from 1; left out: all of them.
+             * @example 2
+             */
+            step?: number;
+        } | {
+            /**
+             * @description A part ordered, found in the opened box, fitted, reused or kept.
              * @constant
              */
             kind: "part";
@@ -4587,7 +4800,7 @@ export interface components {
              * @example ordered
              * @enum {string}
              */
-            action: "ordered" | "fitted" | "reused" | "rejected" | "old one kept";
+            action: "ordered" | "fitted" | "reused" | "rejected" | "old one kept" | "in the box";
             /**
              * @description Its bank.
              * @example 2
@@ -4603,6 +4816,31 @@ export interface components {
              * @example ran starved
              */
             reason?: string;
+            /**
+             * @description What is the same on old and new, one laid beside the other.
+             * @example [links, marks]
+             */
+            beside_old?: ("links" | "teeth" | "marks" | "feed hole" | "plunger side")[];
+            /**
+             * @description What is not the same on old and new, one laid beside the other.
+             * @example [feed hole]
+             */
+            differs?: ("links" | "teeth" | "marks" | "feed hole" | "plunger side")[];
+            /**
+             * @description Of an opened set: what lay in the box, piece by piece.
+             * @example [chain of 124 links, tensioner arm]
+             */
+            found?: string[];
+            /**
+             * @description The set's edition, as printed on the box.
+             * @example B
+             */
+            edition?: string;
+            /**
+             * @description Its date, as printed on the box.
+             * @example 2026-01-15
+             */
+            date?: string;
         } | {
             /**
              * @description A photo, a recording or another file beside the case.
@@ -6050,6 +6288,95 @@ export interface components {
             parts: components["schemas"]["part"][];
             after_record: number | null;
         };
+        /** @description A part on the list. */
+        part_row: {
+            part: string;
+            bank: number | null;
+            count: number | null;
+            only_if: number;
+            only_if_words: string;
+            from: string[];
+            /** @enum {string} */
+            standing: "to order" | "ordered" | "in the box" | "fitted";
+            compare: ("links" | "teeth" | "marks" | "feed hole" | "plunger side")[];
+            why: {
+                words: string;
+                entry: string | null;
+            }[];
+        };
+        /** @description A set as the definition lists it, and what the case says of it. */
+        part_set: {
+            name: string;
+            bank: number | null;
+            edition: string | null;
+            date: string | null;
+            holds: string[];
+            does_not_hold: string[];
+            compare: ("links" | "teeth" | "marks" | "feed hole" | "plunger side")[];
+            ordered: string[];
+            opened: string[];
+            found: string[];
+            alike: ("links" | "teeth" | "marks" | "feed hole" | "plunger side")[];
+            differs: ("links" | "teeth" | "marks" | "feed hole" | "plunger side")[];
+        };
+        /** @description A part that is not ordered, with the reason. */
+        part_not_ordered: {
+            part: string;
+            bank: number | null;
+            words: string;
+            entry: string;
+        };
+        /** @description What is not known or not decided. */
+        part_open: {
+            part: string;
+            bank: number | null;
+            words: string;
+            entries: string[];
+        };
+        /** @description What does not go together. */
+        part_conflict: {
+            subject: string;
+            /** @enum {string} */
+            verdict: "fail" | "open";
+            why: string;
+            next: string;
+            entries: string[];
+        };
+        /** @description The list for one definition. */
+        parts_of_drive: {
+            drive: string;
+            cautions: string[];
+            rows: components["schemas"]["part_row"][];
+            not_ordered: components["schemas"]["part_not_ordered"][];
+            open: components["schemas"]["part_open"][];
+            decided_in_words: string[];
+            conflicts: components["schemas"]["part_conflict"][];
+            sets: components["schemas"]["part_set"][];
+        };
+        /** @description parts/1: the list of parts of a case or of a definition. */
+        parts_list: {
+            /** @constant */
+            schema: "parts/1";
+            case: string | null;
+            drives: components["schemas"]["parts_of_drive"][];
+            after_record: number | null;
+        };
+        /** @description parts-coverage/1: sets against definitions. */
+        parts_coverage: {
+            /** @constant */
+            schema: "parts-coverage/1";
+            drives: string[];
+            rows: {
+                part: string;
+                bank: number | null;
+                cells: {
+                    /** @enum {string} */
+                    covered: "in a set" | "in no set" | "not needed" | "not known";
+                    count: number | null;
+                    sets: string[];
+                }[];
+            }[];
+        };
     };
     responses: {
         /** @description Why it was not done. */
@@ -6830,6 +7157,34 @@ export interface operations {
             default: components["responses"]["problem"];
         };
     };
+    caseParts: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                case: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["parts_list"];
+                };
+            };
+            400: components["responses"]["problem"];
+            401: components["responses"]["problem"];
+            403: components["responses"]["problem"];
+            404: components["responses"]["problem"];
+            503: components["responses"]["problem"];
+            default: components["responses"]["problem"];
+        };
+    };
     brief: {
         parameters: {
             query?: never;
@@ -7505,6 +7860,58 @@ export interface operations {
             401: components["responses"]["problem"];
             403: components["responses"]["problem"];
             404: components["responses"]["problem"];
+            503: components["responses"]["problem"];
+            default: components["responses"]["problem"];
+        };
+    };
+    driveParts: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                drive: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["parts_list"];
+                };
+            };
+            400: components["responses"]["problem"];
+            401: components["responses"]["problem"];
+            403: components["responses"]["problem"];
+            404: components["responses"]["problem"];
+            503: components["responses"]["problem"];
+            default: components["responses"]["problem"];
+        };
+    };
+    partsCoverage: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["parts_coverage"];
+                };
+            };
+            401: components["responses"]["problem"];
+            403: components["responses"]["problem"];
             503: components["responses"]["problem"];
             default: components["responses"]["problem"];
         };
