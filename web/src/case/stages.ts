@@ -117,6 +117,7 @@ export const kEntryStage: Record<Kind, Placed> = {
   quick: "tests",
   state: { before: "open", after: "assemble" },
   marks: { before: "open", after: "prove" },
+  "torque trace": "assemble",
   step: { before: "open", after: "assemble" },
   attachment: { before: "open", after: "hand-over" },
   observation: "measure",
