@@ -33,7 +33,7 @@ function Row({ row, of_case }: { row: PartRow; of_case: string | undefined }) {
         {said(row.part)}
         {of_case === undefined ? null : <small>{standing ? t(standing) : row.standing}</small>}
       </th>
-      <td class="bank" data-says={t("parts_bank")}>{row.bank ?? t("parts_no_bank")}</td>
+      <td class={row.bank === null ? "no_bank" : "bank"} data-says={t("parts_bank")}>{row.bank ?? ""}</td>
       <td>{row.from.length > 0 ? row.from.map((one) => said(one)).join(` ${t("parts_or")} `) : <b>{t("parts_in_no_set")}</b>}</td>
       <td>
         {row.why.map((one) => (

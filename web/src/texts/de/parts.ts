@@ -12,7 +12,6 @@ export const parts: Record<keyof typeof english, string> = {
   parts_count: "Stück",
   parts_part: "Teil",
   parts_bank: "Bank",
-  parts_no_bank: "keine",
   parts_from: "Aus welchem Satz",
   parts_why: "Warum",
   parts_or: "oder",

@@ -11,7 +11,6 @@ export const parts = {
   parts_count: "Count",
   parts_part: "Part",
   parts_bank: "Bank",
-  parts_no_bank: "none",
   parts_from: "From which set",
   parts_why: "Why",
   parts_or: "or",

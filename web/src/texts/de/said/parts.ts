@@ -105,7 +105,7 @@ export const parts: readonly Phrase[] = [
   ["tensioner of bank {#0} with gasket", "Spanner von Bank {0} mit Dichtung"],
   ["timing chain set", "Steuerkettensatz"],
   ["bank {#0} chain set", "Kettensatz Bank {0}"],
-  ["specified oil, {#0}", "vorgeschriebenes Öl, {0}"],
+  ["specified oil, {=0}", "vorgeschriebenes Öl, {0}"],
   ["{/0}, bank {#1}", "{0}, Bank {1}"],
   ["camshaft sensor", "Nockenwellensensor"],
   ["oil control valve", "Ölsteuerventil"],
