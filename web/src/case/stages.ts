@@ -157,6 +157,9 @@ export const kChecks: Record<string, CheckRow> = {
   "sensor-signals": { at: kSensed, enter: "recording" },
   "link-counts": { at: { before: "open", after: "prove" }, enter: "marks" },
   "marks-seen": { at: { before: "open", after: "prove" }, enter: "marks" },
+  "torque-trace": { at: "assemble", enter: "torque trace" },
+  "fastener-reuse": { at: "assemble", enter: "part" },
+  parts: { at: { before: "decide", after: "assemble" }, enter: "part" },
   "procedure-gates": { at: "prove", enter: "step" },
   "readings-plausible": { at: "measure", enter: "reading" },
   "what-if": { at: "decide", enter: "reading" }, // and all that begins with it
