@@ -230,7 +230,11 @@ struct PartEntry {
   std::optional<int> bank;
   std::optional<int> count;
   std::optional<std::string> reason;
-  std::vector<BesideOld> beside_old;  // what was found alike, old laid beside new
+  std::vector<BesideOld> beside_old;   // what was found alike, old laid beside new
+  std::vector<BesideOld> differs;      // and what was not
+  std::vector<std::string> found;      // of an opened set: what lay in the box
+  std::optional<std::string> edition;  // as printed on the box
+  std::optional<Date> date;
   bool operator==(const PartEntry&) const = default;
 };
 struct Attachment {

@@ -252,6 +252,13 @@ std::span<const FieldInfo> Description<PartEntry>::fields() {
       field<&PartEntry::beside_old>("beside_old",
                                     "What is the same on old and new, one laid beside the other.",
                                     "[links, marks]"),
+      field<&PartEntry::differs>("differs",
+                                 "What is not the same on old and new, one laid beside the other.",
+                                 "[feed hole]"),
+      field<&PartEntry::found>("found", "Of an opened set: what lay in the box, piece by piece.",
+                               "[chain of 124 links, tensioner arm]"),
+      field<&PartEntry::edition>("edition", "The set's edition, as printed on the box.", "B"),
+      field<&PartEntry::date>("date", "Its date, as printed on the box.", "2026-01-15"),
   };
   return kFields;
 }

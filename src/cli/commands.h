@@ -20,6 +20,7 @@ inline constexpr int kExitUsage = 64;
 // Set by the command that ran.
 void add_judge(CLI::App& app, int& status);
 void add_drive(CLI::App& app, int& status);
+void add_parts(CLI::App& app, int& status);
 void add_procedure(CLI::App& app, int& status);
 void add_quick(CLI::App& app, int& status);
 void add_case(CLI::App& app, int& status);

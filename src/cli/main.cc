@@ -37,6 +37,7 @@ int main(int argc, char** argv) {
     cli::add_judge(app, status);
     cli::add_drive(app, status);
     cli::add_procedure(app, status);
+    cli::add_parts(app, status);
     cli::add_quick(app, status);
     cli::add_case(app, status);
     cli::add_formats(app, status);

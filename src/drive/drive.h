@@ -302,13 +302,17 @@ struct Fastener {
   bool operator==(const Fastener&) const = default;
 };
 
+// A set of parts, or one part that is ordered by itself: then it holds nothing.
 struct PartSet {
   std::string name;
   std::optional<int> bank;
+  std::optional<int> count;  // of one part: how many; of one that goes with others: for each
   std::vector<std::string> holds;
   std::vector<std::string> does_not_hold;
+  std::vector<std::string> goes_with;  // it is changed with one of these, and not without
   std::optional<bool> single_use;
   std::optional<std::string> edition;
+  std::optional<Date> date;  // of the edition
   std::optional<std::string> note;
   bool operator==(const PartSet&) const = default;
 };

@@ -463,12 +463,19 @@ std::span<const FieldInfo> Description<PartSet>::fields() {
   static const FieldInfo kFields[] = {
       field<&PartSet::name>("name", "Name of the part or set.", "bank 1 chain set"),
       field<&PartSet::bank>("bank", "The bank that it fits, if only one.", "1", range(1, 8)),
+      field<&PartSet::count>("count",
+                             "How many are needed; of one that goes with others, for each of them.",
+                             "1", range(1, 200)),
       field<&PartSet::holds>("holds", "What is in it.", "[chain, tensioner, two guides]"),
       field<&PartSet::does_not_hold>("does_not_hold", "What one would expect in it and is not.",
                                      "[phaser bolt]"),
       field<&PartSet::single_use>("single_use", "Whether it is used once only.", "yes",
                                   bites(topic::kSingleUse)),
-      field<&PartSet::edition>("edition", "Edition or date of this list.", "2026"),
+      field<&PartSet::goes_with>("goes_with",
+                                 "Parts with which it is changed, and without which it is not.",
+                                 "[cylinder head]"),
+      field<&PartSet::edition>("edition", "Edition of this list, as printed on the box.", "B"),
+      field<&PartSet::date>("date", "Date of the edition.", "2026-01-15"),
       field<&PartSet::note>("note", "Remark.", "the tensioners of the banks differ"),
   };
   return kFields;

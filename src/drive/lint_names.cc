@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <filesystem>
 #include <map>
 
@@ -116,6 +117,25 @@ void check_bank_parts(LintReport& report) {
   }
 }
 
+// What nobody can order or decide on changes nothing with it.
+void check_goes_with(LintReport& report, const PartSet& part, const std::string& path) {
+  std::vector<std::string> known;
+  for (const PartSet& one : report.drive().parts) {
+    known.push_back(one.name);
+    known.insert(known.end(), one.holds.begin(), one.holds.end());
+  }
+  for (std::size_t i = 0; i < part.goes_with.size(); ++i) {
+    const auto is = [&](const std::string& one) {
+      return folded(one) == folded(part.goes_with[i]);
+    };
+    if (std::any_of(known.begin(), known.end(), is)) continue;
+    const auto near = nearest(part.goes_with[i], known);
+    report.warning(fmt::format("{}.goes_with[{}]", path, i),
+                   fmt::format("no part \"{}\" in this drive", part.goes_with[i]),
+                   near ? fmt::format("did you mean \"{}\"?", *near) : "list it under parts");
+  }
+}
+
 void check_parts(LintReport& report) {
   const Drive& drive = report.drive();
   Names fasteners(report, "fastener");
@@ -137,6 +157,7 @@ void check_parts(LintReport& report) {
             fmt::format("\"{}\" is said to be in it and not to be in it", part.does_not_hold[n]),
             {}, fmt::format("{}.holds[{}]", path, found->second), "it is held here");
     }
+    check_goes_with(report, part, path);
   }
 }
 

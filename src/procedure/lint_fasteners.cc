@@ -195,7 +195,9 @@ void lint_parts(LintReport& report) {
     std::vector<std::string> left;
     for (const std::string& held : part.holds)
       if (!is_fitted(held, part.bank)) left.push_back(held);
-    if (part.holds.empty()) left.push_back(part.name);
+    // What goes in again or goes with another is changed by decision, not by the procedure.
+    if (part.holds.empty() && part.single_use != false && part.goes_with.empty())
+      left.push_back(part.name);
     if (!left.empty())
       report.warning(fmt::format("parts[{}]", p),
                      fmt::format("no step fits: {}", joined(left, ", ")));

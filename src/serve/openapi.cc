@@ -105,6 +105,7 @@ std::string made_text() {
   add_report_schemas(schemas);
   add_work_schemas(schemas);
   add_trace_schemas(schemas);
+  add_parts_schemas(schemas);
   Json document;
   document["openapi"] = "3.1.0";
   document["info"] = {{"title", "Tautmark"},

@@ -15,5 +15,6 @@ void add_report_schemas(nlohmann::ordered_json& schemas);
 void add_work_schemas(nlohmann::ordered_json& schemas);
 // "tightening_trace".
 void add_trace_schemas(nlohmann::ordered_json& schemas);
+void add_parts_schemas(nlohmann::ordered_json& schemas);
 
 }  // namespace tautmark

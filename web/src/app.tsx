@@ -27,6 +27,7 @@ const kScreens: Record<string, () => Promise<Screen>> = {
   people: () => import("./screens/people").then((m) => m.PeopleScreen),
   work: () => import("./screens/work").then((m) => m.WorkScreen),
   trace: () => import("./screens/trace").then((m) => m.TraceScreen),
+  coverage: () => import("./screens/coverage").then((m) => m.CoverageScreen),
   "new-engine": () => import("./screens/new_engine").then((m) => m.NewEngineScreen),
 };
 

@@ -34,6 +34,7 @@ std::vector<Finding> phase_stability(const CheckInput& input);
 std::vector<Finding> oil_pressure(const CheckInput& input);
 std::vector<Finding> torque_trace(const CheckInput& input);
 std::vector<Finding> fastener_reuse(const CheckInput& input);
+std::vector<Finding> parts_fit(const CheckInput& input);
 std::vector<Finding> procedure_gates(const CheckInput& input);
 std::vector<Finding> readings_plausible(const CheckInput& input);
 std::vector<Finding> what_if_clearance(const CheckInput& input);

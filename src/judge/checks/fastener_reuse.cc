@@ -12,6 +12,7 @@
 #include "judge/case_traces.h"
 #include "judge/checks/checks.h"
 #include "judge/verdict.h"
+#include "parts/names.h"
 #include "tighten/reuse.h"
 
 namespace tautmark::checks {
@@ -20,7 +21,8 @@ namespace {
 constexpr std::string_view kCheck = "fastener-reuse";
 constexpr int kAll = 1'000'000;  // of a part entered as fitted without a number
 
-bool banks_meet(std::optional<int> a, std::optional<int> b) { return !a || !b || *a == *b; }
+using parts::banks_meet;
+using parts::singular;
 
 bool is_of(const PartEntry& part, const Fastener& fastener) {
   return singular(part.part) == singular(fastener.name) && banks_meet(part.bank, fastener.bank);

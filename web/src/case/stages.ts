@@ -117,8 +117,8 @@ export const kEntryStage: Record<Kind, Placed> = {
   quick: "tests",
   state: { before: "open", after: "assemble" },
   marks: { before: "open", after: "prove" },
-  step: { before: "open", after: "assemble" },
   "torque trace": "assemble",
+  step: { before: "open", after: "assemble" },
   attachment: { before: "open", after: "hand-over" },
   observation: "measure",
   reading: "measure",
@@ -161,6 +161,7 @@ export const kChecks: Record<string, CheckRow> = {
   "fastener-reuse": { at: "assemble", enter: "part" },
   "bolt-length": reading("bolt length"),
   "bolt-diameter": reading("bolt diameter"),
+  parts: { at: { before: "decide", after: "assemble" }, enter: "part" },
   "procedure-gates": { at: "prove", enter: "step" },
   "readings-plausible": { at: "measure", enter: "reading" },
   "what-if": { at: "decide", enter: "reading" }, // and all that begins with it

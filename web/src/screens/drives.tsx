@@ -48,6 +48,9 @@ function Library() {
           {found.map((row) => (
             <DriveRow key={row.name} row={row} />
           ))}
+          <a class="drive-row" href={address(["coverage"])}>
+            <strong>{t("coverage_from_drives")}</strong>
+          </a>
           <a class="drive-row new" href={address(["new-engine"])}>
             <strong>{t("drives_not_listed")}</strong>
             <span class="faint">{t("drives_not_listed_help")}</span>

@@ -158,7 +158,7 @@ function Frame({ path, route, title, blocks, work, is_gone, step, waiting, child
       {work.told?.cautions?.filter((says) => !/^an invented engine/i.test(says)).map((says) => <p class="caution" key={says}><Told says={says} whole /></p>)}
       {work.told ? null : <p role="status">{is_gone ? t("case_gone") : work.detail ? <Told says={work.detail} whole /> : t("loading")}</p>}
       {has_why && see !== "parts" ? <Without work={work.told} /> : null}
-      {see === "parts" && work.told ? <PartsView parts={work.told.parts} fasteners={work.told.fasteners} /> : null}
+      {see === "parts" && work.told ? <PartsView path={path} /> : null}
       {see === "all" ? <div class="all_steps">{list}</div> : null}
       {see === "step" ? (
         <div class="steps_and_list">

@@ -4,10 +4,11 @@ import { door } from "./en/door";
 import { drives } from "./en/drives";
 import { enter } from "./en/enter";
 import { manual } from "./en/manual";
+import { parts } from "./en/parts";
 import { quick } from "./en/quick";
 import { see } from "./en/see";
 import { shell } from "./en/shell";
 import { trace } from "./en/trace";
 import { work } from "./en/work";
 
-export const all = { ...shell, ...door, ...cases, ...enter, ...see, ...drives, ...manual, ...quick, ...trace, ...work };
+export const all = { ...shell, ...door, ...cases, ...enter, ...see, ...drives, ...manual, ...quick, ...trace, ...work, ...parts };

@@ -1,67 +1,115 @@
 // SPDX-License-Identifier: Apache-2.0
-// The sets of parts: what each holds, what it does not hold, what is used once. And the fasteners
-// that are fitted new, which a set may not hold.
+// The list of parts of a case, or of a definition: what does not go together first, then what is to
+// be ordered with its reason, what is not known, and the boxes.
 import type { ComponentChildren } from "preact";
 
+import { VerdictLink } from "../parts/link";
 import { said } from "../said/said";
 import { Told } from "../said/told";
+import { useAsked } from "../state/asked";
 import { t } from "../texts";
-import type { FastenerSaid, PartSaid } from "./says";
+import type { Schemas } from "../ask";
+import { parts_path, type PartsOfDrive } from "./parts_says";
+import { PartsTable } from "./parts_table";
+import { SetBox } from "./set_box";
+import "./parts.css";
 
-interface Props {
-  parts: readonly PartSaid[];
-  fasteners: readonly FastenerSaid[];
-}
-
-export function PartsView({ parts, fasteners }: Props) {
-  const fresh = fasteners.filter((one) => one.take_new);
+export function PartsView({ path }: { path: readonly string[] }) {
+  const [of = "", name = ""] = path;
+  const asked = useAsked<Schemas["parts_list"]>(parts_path(of, name), of === "case" ? name : "/");
+  const all = asked.told?.drives ?? [];
   return (
-    <div class="stack">
-      <p>{t("work_parts_help")}</p>
-      {parts.length === 0 ? <p>{t("work_parts_none")}</p> : null}
-      <div class="sets">{parts.map((one) => <Set key={`${one.name} ${one.bank}`} part={one} />)}</div>
-      {fresh.length > 0 ? (
-        <section class="part_set">
-          <h2>{t("work_parts_bolts")}</h2>
-          <ul>
-            {fresh.map((one) => (
-              <li key={`${one.fastener} ${one.bank}`}>
-                <b>{said(one.fastener)}</b>
-                {one.bank ? `, ${t("work_bank", { n: one.bank })}` : ""}
-                {one.count ? `, ${t("work_parts_count", { n: one.count })}` : ""}: <Told says={one.use} />
-              </li>
-            ))}
-          </ul>
-        </section>
-      ) : null}
+    <div class="parts_list">
+      {asked.told ? null : <p role="status">{asked.detail || t("loading")}</p>}
+      {asked.told && all.length === 0 ? <p class="caution">{t("parts_no_drive")}</p> : null}
+      {asked.told && !asked.is_present ? <p class="caution">{t("parts_old")}</p> : null}
+      {all.length > 1 ? <p class="caution">{t("parts_several")}</p> : null}
+      {all.map((one) => <OfDrive key={one.drive} of={one} of_case={of === "case" ? name : undefined} is_one={all.length === 1} />)}
     </div>
   );
 }
 
-function Set({ part }: { part: PartSaid }) {
+function OfDrive({ of, of_case, is_one }: { of: PartsOfDrive; of_case: string | undefined; is_one: boolean }) {
   return (
-    <section class="part_set">
-      <h2>
-        <Told says={part.name} />
-      </h2>
-      <p class="row">
-        <b>{part.bank === undefined ? t("work_parts_every_bank") : t("work_bank", { n: part.bank })}</b>
-        {part.edition ? <span>{t("work_parts_edition", { what: part.edition })}</span> : null}
-      </p>
-      {part.single_use ? <p class="fit_new"><b>{t("work_fit_new")}</b></p> : null}
-      <Items says={t("work_parts_holds")} all={part.holds ?? []} />
-      <Items says={t("work_parts_lacks")} all={part.does_not_hold ?? []} is_missing />
-      {part.note ? <p><Told says={part.note} whole /></p> : null}
+    <>
+      {is_one ? null : <h2>{of.drive}</h2>}
+      <Conflicts of={of} />
+      <section class="parts_part">
+        <h2>{t(of_case === undefined ? "parts_of_drive" : "parts_of_case")}</h2>
+        <PartsTable rows={of.rows} of_case={of_case} />
+        <p class="unprinted"><button type="button" onClick={() => print()}>{t("parts_print")}</button></p>
+      </section>
+      <List says={t("parts_open")} class="parts_open">
+        {of.open.map((one) => (
+          <li key={`${one.part} ${one.bank} ${one.words}`}>
+            <Named part={one.part} bank={one.bank} />
+            <Told says={one.words} whole />
+            <Entries ids={one.entries} />
+          </li>
+        ))}
+      </List>
+      <List says={t("parts_not_ordered")}>
+        {of.not_ordered.map((one) => (
+          <li key={`${one.part} ${one.bank}`}>
+            <Named part={one.part} bank={one.bank} />
+            <Told says={one.words} whole />
+            <Entries ids={[one.entry]} />
+          </li>
+        ))}
+      </List>
+      <List says={t("parts_in_words")}>
+        {of.decided_in_words.map((words) => <li key={words}>{words}</li>)}
+      </List>
+      {of.sets.length > 0 ? (
+        <section class="parts_part">
+          <h2>{t("parts_boxes")}</h2>
+          <p>{t("parts_boxes_help")}</p>
+          <div class="boxes_of_sets">
+            {of.sets.map((set) => <SetBox key={`${set.name} ${set.bank}`} set={set} of_case={of_case} />)}
+          </div>
+        </section>
+      ) : null}
+    </>
+  );
+}
+
+function Conflicts({ of }: { of: PartsOfDrive }) {
+  if (of.conflicts.length === 0) return null;
+  const worst_first = [...of.conflicts].sort((a, b) => Number(a.verdict === "open") - Number(b.verdict === "open"));
+  return (
+    <section class="parts_part">
+      <h2>{t("parts_conflicts")}</h2>
+      <ul class="parts_conflicts">
+        {worst_first.map((one) => (
+          <li key={`${one.subject} ${one.why}`}>
+            <VerdictLink verdict={one.verdict} />
+            <div>
+              <b><Told says={one.subject} /></b>
+              <p><Told says={one.why} whole /></p>
+              <p class="faint"><Told says={one.next} whole /> <Entries ids={one.entries} /></p>
+            </div>
+          </li>
+        ))}
+      </ul>
     </section>
   );
 }
 
-function Items({ says, all, is_missing = false }: { says: string; all: readonly string[]; is_missing?: boolean }): ComponentChildren {
-  if (all.length === 0) return null;
+function List({ says, class: name, children }: { says: string; class?: string; children: ComponentChildren[] }) {
+  if (children.length === 0) return null;
   return (
-    <>
-      <h3>{says}</h3>
-      <ul class={is_missing ? "lacks" : "holds"}>{all.map((one) => <li key={one}><Told says={one} /></li>)}</ul>
-    </>
+    <section class={`parts_part ${name ?? ""}`}>
+      <h2>{says}</h2>
+      <ul class="parts_lines">{children}</ul>
+    </section>
   );
+}
+
+function Named({ part, bank }: { part: string; bank: number | null }) {
+  if (part === "") return null;
+  return <><b>{said(part)}{bank === null ? "" : `, ${t("work_bank", { n: bank })}`}</b>{" "}</>;
+}
+
+function Entries({ ids }: { ids: readonly string[] }) {
+  return ids.length > 0 ? <span class="faint"> ({ids.join(", ")})</span> : null;
 }

@@ -21,6 +21,7 @@ import { fields } from "./fields";
 import { judged } from "./judged";
 import { lint } from "./lint";
 import { measuring } from "./measuring";
+import { parts } from "./parts";
 import { quick } from "./quick";
 import { quick_asked } from "./quick_asked";
 import { quick_phase } from "./quick_phase";
@@ -32,5 +33,5 @@ import { words } from "./words";
 import { work } from "./work";
 
 export const phrases: readonly Phrase[] = [
-  ...words, ...turning, ...judged, ...measuring, ...recorded, ...decoded, ...refused, ...drawn, ...quick, ...quick_asked, ...quick_phase, ...drives, ...lint, ...fields, ...work, ...fasteners, ...traces,
+  ...words, ...turning, ...judged, ...measuring, ...recorded, ...decoded, ...refused, ...drawn, ...quick, ...quick_asked, ...quick_phase, ...drives, ...lint, ...fields, ...work, ...fasteners, ...traces, ...parts,
 ];
