@@ -104,6 +104,7 @@ std::string made_text() {
   Json schemas = std::move(writer.definitions);
   add_report_schemas(schemas);
   add_work_schemas(schemas);
+  add_author_schemas(schemas);
   Json document;
   document["openapi"] = "3.1.0";
   document["info"] = {{"title", "Tautmark"},

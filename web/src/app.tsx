@@ -26,11 +26,15 @@ const kScreens: Record<string, () => Promise<Screen>> = {
   pair: () => import("./screens/pair").then((m) => m.PairScreen),
   people: () => import("./screens/people").then((m) => m.PeopleScreen),
   work: () => import("./screens/work").then((m) => m.WorkScreen),
+  author: () => import("./screens/author").then((m) => m.AuthorScreen),
+  beside: () => import("./screens/beside").then((m) => m.BesideScreen),
   "new-engine": () => import("./screens/new_engine").then((m) => m.NewEngineScreen),
 };
 
-// "#/case/NAME/work" and "#/drive/NAME/work" are one screen of their own.
-const screen_of = (path: string[]) => (path[2] === "work" ? "work" : path[0]);
+// "#/case/NAME/work" and "#/drive/NAME/work" are one screen of their own; so are "#/drive/NAME/author"
+// and "#/drive/NAME/beside".
+const kOwn: Record<string, readonly string[]> = { case: ["work"], drive: ["work", "author", "beside"] };
+const screen_of = ([of = "", , what = ""]: string[]) => (kOwn[of]?.includes(what) ? what : of || undefined);
 
 export function App() {
   useHeard("language");

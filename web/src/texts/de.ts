@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+import { author } from "./de/author";
 import { cases } from "./de/cases";
 import { door } from "./de/door";
 import { drives } from "./de/drives";
@@ -9,4 +10,4 @@ import { see } from "./de/see";
 import { shell } from "./de/shell";
 import { work } from "./de/work";
 
-export const all = { ...shell, ...door, ...cases, ...enter, ...see, ...drives, ...manual, ...quick, ...work };
+export const all = { ...shell, ...door, ...cases, ...enter, ...see, ...drives, ...manual, ...quick, ...work, ...author };

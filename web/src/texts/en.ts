@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+import { author } from "./en/author";
 import { cases } from "./en/cases";
 import { door } from "./en/door";
 import { drives } from "./en/drives";
@@ -9,4 +10,4 @@ import { see } from "./en/see";
 import { shell } from "./en/shell";
 import { work } from "./en/work";
 
-export const all = { ...shell, ...door, ...cases, ...enter, ...see, ...drives, ...manual, ...quick, ...work };
+export const all = { ...shell, ...door, ...cases, ...enter, ...see, ...drives, ...manual, ...quick, ...work, ...author };
