@@ -758,6 +758,40 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/drives/author": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** The steps of a text, the state around each, what the lint finds, authored/1 */
+        post: operations["authorDrive"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/drives/{drive}/beside": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Two of a family side by side, steps of the work too, procedure-beside/1 */
+        get: operations["besideDrives"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/drives/{drive}/sheet": {
         parameters: {
             query?: never;
@@ -1780,10 +1814,10 @@ export interface components {
              */
             name: string;
             /**
-             * @description What is done, in one or two sentences.
+             * @description What is done, in one or two sentences. A variant may leave it out in a step that it takes over from its base.
              * @example Cam covers off, bolts bagged by position.
              */
-            what: string;
+            what?: string;
             /**
              * @description Stage of the work.
              * @example open up
@@ -1849,6 +1883,16 @@ export interface components {
              * @example workshop manual, p. 60
              */
             source?: components["schemas"]["source"];
+            /**
+             * @description In a variant: it stands behind this step, be it new or taken over. A new one without it comes last.
+             * @example take the spark plugs out
+             */
+            after?: string;
+            /**
+             * @description In a variant: the base's step of this name goes.
+             * @example true
+             */
+            remove?: boolean;
         };
         /** @description The definition of an engine's timing drive. */
         drive: {
@@ -2888,7 +2932,68 @@ export interface components {
             paint?: string;
         } | {
             /**
-             * @description A part ordered, fitted, reused or kept.
+             * @description Torque over angle while one bolt was tightened, as a file of the wrench.
+             * @constant
+             */
+            kind: "torque trace";
+            /**
+             * @description Name of the entry in this case.
+             * @example e17
+             */
+            id: string;
+            /**
+             * @description When.
+             * @example 2026-03-02T10:15
+             */
+            at?: string;
+            /**
+             * @description Who.
+             * @example bay 3
+             */
+            by?: string;
+            /**
+             * @description The earlier entry that this one corrects.
+             * @example e1
+             */
+            replaces?: string;
+            /**
+             * @description Remark.
+             * @example second try after cleaning
+             */
+            remark?: string;
+            /**
+             * @description A fastener of the drive, by name.
+             * @example phaser bolt
+             */
+            fastener: string;
+            /**
+             * @description Which of them, from 1.
+             * @example 2
+             */
+            bolt?: number;
+            /**
+             * @description The trace, inside the case folder.
+             * @example traces/bolt-2.csv
+             */
+            file: string;
+            /**
+             * @description Its SHA-256 sum, when it was entered.
+             * @example 9f86d081884c7d659a2feaa0c55ad015a3bf4f1b2b0b822cd15d6c15b0f00a08
+             */
+            sha256?: string;
+            /**
+             * @description The wrench, by name.
+             * @example electronic wrench
+             */
+            instrument?: string;
+            /**
+             * @description Which of its steps, from 1; left out: all of them.
+             * @example 2
+             */
+            step?: number;
+        } | {
+            /**
+             * @description A part ordered, found in the opened box, fitted, reused or kept.
              * @constant
              */
             kind: "part";
@@ -2927,7 +3032,7 @@ export interface components {
              * @example ordered
              * @enum {string}
              */
-            action: "ordered" | "fitted" | "reused" | "rejected" | "old one kept";
+            action: "ordered" | "fitted" | "reused" | "rejected" | "old one kept" | "in the box";
             /**
              * @description Its bank.
              * @example 2
@@ -2943,6 +3048,11 @@ export interface components {
              * @example ran starved
              */
             reason?: string;
+            /**
+             * @description What is the same on old and new, one laid beside the other.
+             * @example [links, marks]
+             */
+            beside_old?: ("links" | "teeth" | "marks" | "feed hole" | "plunger side")[];
         } | {
             /**
              * @description A photo, a recording or another file beside the case.
@@ -4548,7 +4658,68 @@ export interface components {
             paint?: string;
         } | {
             /**
-             * @description A part ordered, fitted, reused or kept.
+             * @description Torque over angle while one bolt was tightened, as a file of the wrench.
+             * @constant
+             */
+            kind: "torque trace";
+            /**
+             * @description Name of the entry in this case.
+             * @example e17
+             */
+            id?: string;
+            /**
+             * @description When.
+             * @example 2026-03-02T10:15
+             */
+            at?: string;
+            /**
+             * @description Who.
+             * @example bay 3
+             */
+            by?: string;
+            /**
+             * @description The earlier entry that this one corrects.
+             * @example e1
+             */
+            replaces?: string;
+            /**
+             * @description Remark.
+             * @example second try after cleaning
+             */
+            remark?: string;
+            /**
+             * @description A fastener of the drive, by name.
+             * @example phaser bolt
+             */
+            fastener: string;
+            /**
+             * @description Which of them, from 1.
+             * @example 2
+             */
+            bolt?: number;
+            /**
+             * @description The trace, inside the case folder.
+             * @example traces/bolt-2.csv
+             */
+            file: string;
+            /**
+             * @description Its SHA-256 sum, when it was entered.
+             * @example 9f86d081884c7d659a2feaa0c55ad015a3bf4f1b2b0b822cd15d6c15b0f00a08
+             */
+            sha256?: string;
+            /**
+             * @description The wrench, by name.
+             * @example electronic wrench
+             */
+            instrument?: string;
+            /**
+             * @description Which of its steps, from 1; left out: all of them.
+             * @example 2
+             */
+            step?: number;
+        } | {
+            /**
+             * @description A part ordered, found in the opened box, fitted, reused or kept.
              * @constant
              */
             kind: "part";
@@ -4587,7 +4758,7 @@ export interface components {
              * @example ordered
              * @enum {string}
              */
-            action: "ordered" | "fitted" | "reused" | "rejected" | "old one kept";
+            action: "ordered" | "fitted" | "reused" | "rejected" | "old one kept" | "in the box";
             /**
              * @description Its bank.
              * @example 2
@@ -4603,6 +4774,11 @@ export interface components {
              * @example ran starved
              */
             reason?: string;
+            /**
+             * @description What is the same on old and new, one laid beside the other.
+             * @example [links, marks]
+             */
+            beside_old?: ("links" | "teeth" | "marks" | "feed hole" | "plunger side")[];
         } | {
             /**
              * @description A photo, a recording or another file beside the case.
@@ -5453,6 +5629,11 @@ export interface components {
              * @example second reader, 2026-02-10
              */
             checked_by?: string;
+            /**
+             * @description The drive that it is a variant of.
+             * @example vessgarth-v6-12
+             */
+            based_on?: string;
         };
         /** @description The definitions at hand. */
         drive_list: {
@@ -6049,6 +6230,74 @@ export interface components {
             fasteners: components["schemas"]["fastener_card"][];
             parts: components["schemas"]["part"][];
             after_record: number | null;
+        };
+        /** @description procedure-beside/1: drives of one family side by side. */
+        procedure_beside: {
+            /** @constant */
+            schema: "procedure-beside/1";
+            drives: {
+                name: string;
+                title: string;
+                revision?: string;
+                checked_by?: string;
+                invented?: boolean;
+            }[];
+            rows: {
+                group: string;
+                what: string;
+                same: boolean;
+                cells: {
+                    text: string | null;
+                    unconfirmed: boolean;
+                }[];
+            }[];
+            same: number;
+        };
+        /** @description What the lint finds. Step 0: the definition as a whole. */
+        authored_finding: {
+            step: number;
+            is_error: boolean;
+            file: string;
+            line: number;
+            column: number;
+            message: string;
+            hint: string;
+        };
+        /** @description A step, and the state of the engine around it in the written order. */
+        authored_step: {
+            number: number;
+            name: string;
+            what: string;
+            is_own: boolean;
+            line: number;
+            needs: string[];
+            gives: string[];
+            ends: string[];
+            by_rule: string[];
+            before: string[];
+            after: string[];
+            /** @enum {string} */
+            stage?: "tests" | "open up" | "measure" | "decide" | "assemble" | "prove" | "hand over";
+            /** @enum {string} */
+            gate?: "tick" | "reading" | "photo" | "second name";
+            bank?: number;
+        };
+        /** @description authored/1: a definition for who writes its procedure. */
+        authored: {
+            /** @constant */
+            schema: "authored/1";
+            is_readable: boolean;
+            findings: components["schemas"]["authored_finding"][];
+            steps: components["schemas"]["authored_step"][];
+            facts: string[];
+            fasteners: {
+                name: string;
+                steps: {
+                    torque?: string;
+                    angle?: string;
+                }[];
+            }[];
+            parts: string[];
         };
     };
     responses: {
@@ -7619,6 +7868,72 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["drive_differences"];
+                };
+            };
+            400: components["responses"]["problem"];
+            401: components["responses"]["problem"];
+            403: components["responses"]["problem"];
+            404: components["responses"]["problem"];
+            503: components["responses"]["problem"];
+            default: components["responses"]["problem"];
+        };
+    };
+    authorDrive: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["drive_text"];
+            };
+        };
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["authored"];
+                };
+            };
+            400: components["responses"]["problem"];
+            401: components["responses"]["problem"];
+            403: components["responses"]["problem"];
+            409: components["responses"]["problem"];
+            413: components["responses"]["problem"];
+            415: components["responses"]["problem"];
+            422: components["responses"]["problem"];
+            503: components["responses"]["problem"];
+            default: components["responses"]["problem"];
+        };
+    };
+    besideDrives: {
+        parameters: {
+            query: {
+                /** @description Name of the other one. */
+                with: string;
+                /** @description Also what is the same. */
+                all?: boolean;
+            };
+            header?: never;
+            path: {
+                drive: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["procedure_beside"];
                 };
             };
             400: components["responses"]["problem"];

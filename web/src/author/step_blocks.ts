@@ -145,7 +145,7 @@ export interface NewStep {
   name: string;
   what: string;
   after?: string; // in a variant
-  stage?: string;
+  stage?: string | undefined;
   bank?: string;
   needs: string[];
   gives: string[];

@@ -36,6 +36,7 @@ const kSays: Record<Kind, string[]> = {
   recording: ["file", "engine"],
   scan: ["actual", "mean"],
   marks: ["strands", "sprockets"],
+  "torque trace": ["file"],
   part: ["action", "count"],
   attachment: ["shows", "file"],
   step: ["step"],
