@@ -211,7 +211,8 @@ font:700 1.15rem/1 var(--plain);font-style:normal}
 
 .work-step{display:grid;grid-template-columns:2.4rem minmax(0,1fr) 11.5rem;gap:.2rem .9rem;padding:.45rem 0 .55rem;
 border-top:var(--thin) solid}
-.work-step h3{margin:0 0 .15rem;break-after:avoid}
+.work-step h3{margin:0 0 .15rem;font-size:1.2rem}
+.work-boxes .tick{white-space:normal}
 .work-number{font:700 1.25rem/1.1 var(--letter);text-align:right}
 .work-what{font-size:1.05rem;line-height:1.35}
 .work-caution{border-left:var(--thick) solid;padding-left:.55rem;margin:.2rem 0;font-weight:600;break-inside:avoid}

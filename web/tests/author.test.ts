@@ -4,7 +4,7 @@ import { describe, expect, it } from "vitest";
 
 import { changed, type Authored, rest_of, rows_of } from "../src/author/says";
 import {
-  block_at, block_named, block_text, moved_block, new_block, same_name, section_of, with_block, with_key, with_new_block, without_block,
+  block_at, block_named, block_text, moved_block, new_block, same_name, section_of, with_block, with_key, with_new_block, with_placed_block, without_block,
 } from "../src/author/step_blocks";
 
 const kText = `name: a
@@ -66,6 +66,13 @@ describe("the steps of a text", () => {
     expect(names(with_new_block(kText, block))).toEqual(["A", "B: b", "C", "New: one"]);
     expect(names(with_new_block("name: a\n", block))).toEqual(["New: one"]);
     expect(with_new_block(kText, block).endsWith("\n\nnote: x\n")).toBe(true);
+  });
+
+  it("of a variant are put directly behind a step", () => {
+    const variant = "procedure:\n  - name: N\n    after: A\n    what: n\n  - name: B\n    gate: tick\n";
+    expect(names(with_placed_block(variant, "M", "A", "- name: M\n  after: A\n  what: m"))).toEqual(["M", "N", "B"]);
+    expect(with_placed_block(variant, "B", "A")).toContain("  - name: B\n    after: A\n    gate: tick\n  - name: N");
+    expect(with_placed_block(variant, "C", "X: y")).toContain('  - name: C\n    after: "X: y"');
   });
 
   it("get a key, in block and in flow style, in the place of an old one", () => {

@@ -119,6 +119,24 @@ export function with_new_block(text: string, block: string, behind?: string): st
   return lines.join("\n");
 }
 
+function after_of(block: string): string {
+  const found = /(?:^|[\n,{])\s*after:\s*("(?:[^"\\]|\\.)*"|[^,}#\n]+)/.exec(block)?.[1]?.trim() ?? "";
+  return found.startsWith('"') ? unquoted(found) : found;
+}
+
+// In a variant, directly behind `anchor`: of several blocks behind the same step the first comes
+// first. The block of this name that is there moves; else `block` is put in.
+export function with_placed_block(text: string, name: string, anchor: string, block?: string): string {
+  const there = block_named(text, name);
+  const indent = section_of(text)?.indent ?? "";
+  const lines = there ? block_text(text, there).split("\n").map((line) => (line.startsWith(indent) ? line.slice(indent.length) : line)) : [];
+  const placed = block ?? with_key(there ? lines.join("\n") : `- name: ${scalar(name)}`, "after", anchor);
+  const rest = there ? without_block(text, there) : text;
+  const first = section_of(rest)?.blocks.find((one) => same_name(after_of(block_text(rest, one)), anchor));
+  if (!first) return with_new_block(rest, placed);
+  return with_block(rest, first, `${indented(placed, indent)}\n${block_text(rest, first)}`);
+}
+
 function indented(block: string, indent: string): string {
   return block.replace(/\n+$/, "").split("\n").map((line) => (line ? indent + line : line)).join("\n");
 }

@@ -7,7 +7,7 @@ import { Findings, Marks } from "../author/findings";
 import { NewStepForm } from "../author/new_step";
 import { Order } from "../author/order";
 import { rest_of, rows_of } from "../author/says";
-import { block_named, block_text, moved_block, new_block, type NewStep, same_name, section_of, with_block, with_key, with_new_block, without_block } from "../author/step_blocks";
+import { block_named, block_text, moved_block, new_block, type NewStep, same_name, section_of, with_block, with_new_block, with_placed_block, without_block } from "../author/step_blocks";
 import { StepSeen } from "../author/step_seen";
 import { useAuthored } from "../author/use_authored";
 import { type Draft, draft_name, Save } from "../drives/editor";
@@ -57,8 +57,10 @@ function Authoring({ name, first }: { name: string; first: string | undefined })
   const go_on = (next: string, then?: string) => { of.act(next); if (then !== undefined) choose(then); };
   const add = (step: NewStep) => {
     const behind = row?.name;
-    const block = new_block(based_on && behind ? { ...step, after: behind } : step);
-    go_on(with_new_block(text, block, based_on ? undefined : behind), step.name);
+    const next = based_on && behind
+      ? with_placed_block(text, step.name, behind, new_block({ ...step, after: behind }))
+      : with_new_block(text, new_block(step), behind);
+    go_on(next, step.name);
   };
   const blocks = [{ name: t("block_drive"), says: name }, { name: t("author_found"), says: looking.is_present ? <Marks findings={looking.now?.findings ?? []} /> : t("drives_checking") }];
   return (
@@ -113,11 +115,7 @@ function Authoring({ name, first }: { name: string; first: string | undefined })
 // it takes over it removes by name.
 function acts_on(name: string, at: number, names: string[], text: string, based_on: string) {
   const block = block_named(text, name);
-  const behind = (anchor: string | undefined) => {
-    if (anchor === undefined) return undefined;
-    if (block) return with_block(text, block, with_key(block_text(text, block), "after", anchor));
-    return with_new_block(text, `- name: ${scalar(name)}\n  after: ${scalar(anchor)}`);
-  };
+  const behind = (anchor: string | undefined) => (anchor === undefined ? undefined : with_placed_block(text, name, anchor));
   if (based_on) {
     const is_new = block !== undefined && /(^|[\s{,])what:/.test(block_text(text, block)) && /(^|[\s{,])after:/.test(block_text(text, block));
     const stripped = block ? without_block(text, block) : text;
