@@ -78,7 +78,7 @@ function Authoring({ name, first }: { name: string; first: string | undefined })
         </div>
         {rest.length ? <details open={rest.some((one) => one.is_error)}><summary>{t("author_rest", { n: rest.length })}</summary><Findings findings={rest} /></details> : null}
         <div class="author">
-          <Order rows={rows} chosen={row?.name} is_variant={based_on !== ""} choose={choose} />
+          <Order rows={rows} chosen={row?.name} is_variant={based_on !== ""} choose={(one) => { choose(one); show_step(); }} />
           <div class="stack">
             {row && acts ? (
               <StepSeen
@@ -109,6 +109,11 @@ function Authoring({ name, first }: { name: string; first: string | undefined })
       </div>
     </Sheet>
   );
+}
+
+// Where the step stands below the list, one is led there.
+function show_step(): void {
+  if (matchMedia("(max-width: 60rem)").matches) setTimeout(() => document.getElementById("step_seen")?.focus());
 }
 
 // What the text becomes by each act on a step. A variant names the step that it stands behind; what
