@@ -3,11 +3,9 @@
 #include <fmt/format.h>
 
 #include <CLI/CLI.hpp>
-#include <algorithm>
 #include <cstdio>
 #include <memory>
 
-#include "base/text.h"
 #include "cli/commands.h"
 #include "cli/words.h"
 #include "drive/compare.h"
@@ -15,31 +13,12 @@
 namespace tautmark::cli {
 namespace {
 
+constexpr int kWidest = 42;  // characters of a column
+
 struct CompareArguments {
   std::string first, second;
   std::vector<std::string> drives;
 };
-
-// Long texts go on in further lines of their columns.
-Rows folded_rows(const Rows& rows) {
-  constexpr int kWidest = 42;
-  Rows out;
-  for (const auto& row : rows) {
-    std::vector<std::vector<std::string>> cells;
-    std::size_t lines = 1;
-    for (const std::string& cell : row) {
-      cells.push_back(split(wrapped(cell, kWidest), '\n'));
-      lines = std::max(lines, cells.back().size());
-    }
-    for (std::size_t line = 0; line < lines; ++line) {
-      std::vector<std::string> part;
-      part.reserve(cells.size());
-      for (const auto& cell : cells) part.push_back(line < cell.size() ? cell[line] : "");
-      out.push_back(std::move(part));
-    }
-  }
-  return out;
-}
 
 Rows rows_of(const std::vector<DriveDifference>& differences, std::string_view title,
              const LoadedDrive& a, const LoadedDrive& b) {
@@ -56,10 +35,11 @@ int run_compare(const CompareArguments& arguments) {
   if (!second) return report_input(second.error());
   const DriveComparison found = compare_drives(first->drive, second->drive);
   if (!found.biting.empty())
-    fmt::print("{}\n",
-               table_text(folded_rows(rows_of(found.biting, "what bites", *first, *second))));
+    fmt::print("{}\n", table_text(folded_rows(rows_of(found.biting, "what bites", *first, *second),
+                                              kWidest)));
   if (!found.fields.empty())
-    fmt::print("{}\n", table_text(folded_rows(rows_of(found.fields, "", *first, *second))));
+    fmt::print("{}\n",
+               table_text(folded_rows(rows_of(found.fields, "", *first, *second), kWidest)));
   fmt::print("{} fields differ, {} are the same\n", found.fields.size(), found.same);
   return kExitPass;
 }

@@ -51,6 +51,25 @@ std::string table_text(const Rows& rows) {
   return out;
 }
 
+Rows folded_rows(const Rows& rows, int widest) {
+  Rows out;
+  for (const auto& row : rows) {
+    std::vector<std::vector<std::string>> cells;
+    std::size_t lines = 1;
+    for (const std::string& cell : row) {
+      cells.push_back(split(wrapped(cell, widest), '\n'));
+      lines = std::max(lines, cells.back().size());
+    }
+    for (std::size_t line = 0; line < lines; ++line) {
+      std::vector<std::string> part;
+      part.reserve(cells.size());
+      for (const auto& cell : cells) part.push_back(line < cell.size() ? cell[line] : "");
+      out.push_back(std::move(part));
+    }
+  }
+  return out;
+}
+
 std::string counted(std::int64_t number, std::string_view one) {
   return fmt::format("{} {}{}", number, one, number == 1 ? "" : "s");
 }

@@ -23,5 +23,7 @@ std::string bold(std::string_view text, const TextStyle& style);
 // indented by two. Empty without rows.
 using Rows = std::vector<std::vector<std::string>>;
 std::string table_text(const Rows& rows);
+// Texts longer than `widest` characters go on in further rows of their column.
+Rows folded_rows(const Rows& rows, int widest);
 
 }  // namespace tautmark::cli

@@ -345,6 +345,10 @@ struct ProcedureStep {
   std::optional<std::string> why;
   std::vector<std::string> cautions;
   std::optional<SourceRef> source;
+  // Of a variant's file only, see placed_steps in variant_steps.h; never set in a drive that
+  // loaded.
+  std::optional<std::string> after;
+  std::optional<bool> remove;
   bool operator==(const ProcedureStep&) const = default;
 };
 

@@ -494,8 +494,11 @@ std::span<const FieldInfo> Description<ProcedureStep>::fields() {
   static const FieldInfo kFields[] = {
       field<&ProcedureStep::name>("name", "Name of the step, unlike any other.",
                                   "take the covers off"),
-      field<&ProcedureStep::what>("what", "What is done, in one or two sentences.",
-                                  "Cam covers off, bolts bagged by position."),
+      field<&ProcedureStep::what>(
+          "what",
+          "What is done, in one or two sentences. A variant may leave it out in a step that it "
+          "takes over from its base.",
+          "Cam covers off, bolts bagged by position.", {.required = false}),
       field<&ProcedureStep::stage>("stage", "Stage of the work.", "open up"),
       field<&ProcedureStep::bank>("bank", "The bank that it is done on, if only one.", "1",
                                   range(1, 8)),
@@ -522,6 +525,13 @@ std::span<const FieldInfo> Description<ProcedureStep>::fields() {
                                       "[the plunger jumps out]"),
       field<&ProcedureStep::source>("source", "Where this step comes from.",
                                     "workshop manual, p. 60"),
+      field<&ProcedureStep::after>(
+          "after",
+          "In a variant: it stands behind this step, be it new or taken over. A new one without it "
+          "comes last.",
+          "take the spark plugs out", kApart),
+      field<&ProcedureStep::remove>("remove", "In a variant: the base's step of this name goes.",
+                                    "true", kApart),
   };
   return kFields;
 }

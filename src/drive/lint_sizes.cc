@@ -153,6 +153,7 @@ Diagnostics check_amounts(const LoadedDrive& loaded) {
   }
   most(drive.fasteners.size(), 1000, "fasteners", "fasteners");
   most(drive.parts.size(), 1000, "parts", "parts");
+  most(drive.procedure.size(), 1000, "procedure", "steps");
   most(drive.confirms.size(), 100, "confirms", "topics");
   return report.take();
 }

@@ -9,6 +9,7 @@
 #include "base/text.h"
 #include "drive/drive_fields.h"
 #include "drive/lint.h"
+#include "drive/variant_steps.h"
 
 namespace tautmark {
 namespace {
@@ -211,7 +212,7 @@ Node laid_over(const Node& base_node, const Node& variant) {
     return std::find(std::begin(kNeverInherited), std::end(kNeverInherited), member.key.text) !=
            std::end(kNeverInherited);
   });
-  return merged(base, variant);
+  return with_placed_steps(merged(base, variant), base, variant);
 }
 
 bool is_drive_name(const std::string& text) {
@@ -254,6 +255,7 @@ Parsed<LoadedDrive> load_drive_text(const TextFileRef& file, const DriveFolders&
     context.inherited = &loaded.unconfirmed;
   }
   read_record(raw->node, loaded.drive, context);
+  check_placed_steps(loaded, diagnostics);
   for (const std::string& confirmed : loaded.drive.confirms)
     loaded.unconfirmed.erase(folded(confirmed));
   if (Diagnostics too_many = check_amounts(loaded); has_errors(too_many)) {

@@ -42,8 +42,9 @@ bool is_drive_name(const std::string& text);  // letters, digits, - and _: no pa
 std::vector<std::string> drives_in(const DriveFolders& folders);
 
 // A variant laid over its base: groups of keys merge, lists merge by the name (or place) of their
-// items, a key without value removes the inherited one. Name, revision, checks and recognition
-// marks are never inherited; the base's source goes with the base's numbers.
+// items, a key without value removes the inherited one. Steps of the procedure are put in their
+// place (variant_steps.h). Name, revision, checks and recognition marks are never inherited; the
+// base's source goes with the base's numbers.
 Node laid_over(const Node& base, const Node& variant);
 
 }  // namespace tautmark

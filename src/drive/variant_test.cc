@@ -220,6 +220,93 @@ TEST_F(Variant, ThatNamesAnItemTwiceIsNotMergedSilently) {
   EXPECT_TRUE(has_errors(added->warnings));
 }
 
+// Steps of a procedure: changed, moved, added, removed, each by its name.
+class VariantSteps : public Variant {
+ protected:
+  VariantSteps() {
+    folder_.write("base.drive.yaml",
+                  "tautmark: drive/1\nname: base\nprocedure:\n"
+                  "  - {name: A, what: does a, gate: tick, cautions: [hot]}\n"
+                  "  - {name: B, what: does b}\n"
+                  "  - {name: C, what: does c}\n");
+  }
+  // "A,B,C"
+  std::string order(const std::string& steps) {
+    const auto loaded = load("procedure:\n" + steps);
+    if (!loaded) return diagnostics_text(loaded.error());
+    std::string names;
+    for (const ProcedureStep& step : loaded->drive.procedure)
+      names += (names.empty() ? "" : ",") + step.name;
+    return names;
+  }
+};
+
+TEST_F(VariantSteps, OneFieldIsChangedAndTheRestStays) {
+  const auto loaded = load("procedure: [{name: a, gate: photo}]\n");
+  ASSERT_TRUE(loaded) << diagnostics_text(loaded.error());
+  const ProcedureStep& step = loaded->drive.procedure.at(0);
+  EXPECT_EQ(step.gate, GateWants::photo);
+  EXPECT_EQ(step.what, "does a");
+  EXPECT_THAT(step.cautions, ElementsAre("hot"));
+  EXPECT_EQ(loaded->drive.procedure.size(), 3U);
+}
+
+TEST_F(VariantSteps, AreAddedMovedAndRemoved) {
+  EXPECT_EQ(order("  - {name: N, what: new}\n"), "A,B,C,N");
+  EXPECT_EQ(order("  - {name: N, after: a, what: new}\n"), "A,N,B,C");
+  EXPECT_EQ(order("  - {name: N, after: A, what: n}\n  - {name: M, after: A, what: m}\n"),
+            "A,N,M,B,C");
+  EXPECT_EQ(order("  - {name: N, after: A, what: n}\n  - {name: M, after: N, what: m}\n"),
+            "A,N,M,B,C");
+  EXPECT_EQ(order("  - {name: A, after: C}\n"), "B,C,A");
+  EXPECT_EQ(order("  - {name: B, remove: true}\n"), "A,C");
+  EXPECT_EQ(order("  - {name: B, remove: yes}\n  - {name: N, after: B, what: n}\n"), "A,N,C");
+}
+
+TEST_F(VariantSteps, ThatNameNothingAreRefusedAtTheirPlace) {
+  EXPECT_EQ(problem("procedure:\n  - {name: D, remove: true}\n"),
+            "5:23 no base has a step \"D\" to be removed");
+  EXPECT_EQ(problem("procedure:\n  - {name: N, after: Q, what: n}\n"),
+            "5:22 there is no step \"Q\" to stand behind");
+  EXPECT_EQ(problem("procedure:\n  - {name: N, after: N, what: n}\n"),
+            "5:22 there is no step \"N\" to stand behind");
+  EXPECT_EQ(problem("procedure:\n  - {name: N}\n"),
+            "5:5 \"what\" is missing in \"N\": what is done");
+}
+
+TEST_F(VariantSteps, OfADriveWithoutBaseAreRefused) {
+  folder_.write("alone.drive.yaml",
+                "tautmark: drive/1\nname: alone\nprocedure:\n"
+                "  - {name: A, what: a}\n  - {name: B, what: b, after: A}\n");
+  const auto loaded = load_drive("alone", {{folder_.path()}});
+  ASSERT_FALSE(loaded);
+  EXPECT_EQ(loaded.error().front().place.line, 5);
+}
+
+TEST_F(VariantSteps, StandInTheFileTheyCameFrom) {
+  const auto loaded = load("procedure: [{name: N, after: A, what: new}, {name: B, gate: tick}]\n");
+  ASSERT_TRUE(loaded);
+  const auto file = [&](const char* key) {
+    return std::filesystem::path(loaded->places.at(key).file).filename().string();
+  };
+  EXPECT_EQ(file("procedure[0].what"), "base.drive.yaml");
+  EXPECT_EQ(file("procedure[1].what"), "variant.drive.yaml");
+  EXPECT_EQ(file("procedure[2].gate"), "variant.drive.yaml");
+  EXPECT_EQ(file("procedure[2].what"), "base.drive.yaml");
+  EXPECT_EQ(loaded->places.at("procedure[2].what").line, 5);
+}
+
+TEST_F(VariantSteps, OfAVariantOfAVariantStandOnBoth) {
+  load("procedure: [{name: N, after: A, what: n}]\n");
+  folder_.write("third.drive.yaml",
+                "tautmark: drive/1\nname: third\nbased_on: variant\n"
+                "procedure: [{name: N, remove: true}, {name: M, after: C, what: m}]\n");
+  const auto third = load_drive("third", {{folder_.path()}});
+  ASSERT_TRUE(third) << diagnostics_text(third.error());
+  ASSERT_EQ(third->drive.procedure.size(), 4U);
+  EXPECT_EQ(third->drive.procedure[3].name, "M");
+}
+
 TEST_F(Variant, NeedsABaseThatIsThereAndReadable) {
   folder_.write("other.drive.yaml", "tautmark: drive/1\nname: other\nbased_on: none\n");
   const auto missing = load_drive("other", {{folder_.path()}});

@@ -96,12 +96,24 @@ std::string clamp_load(const Fastener& fastener, const tighten::ThreadRead& thre
 }
 
 std::string order_words(const Fastener& fastener) {
-  const auto numbers = [](const std::vector<int>& order, int from) {
-    std::vector<std::string> words;
-    for (const int bolt : order) words.push_back(std::to_string(bolt + from));
-    return joined(words, ", ");
-  };
-  if (!fastener.order.empty()) return "maker's order: " + numbers(fastener.order, 0);
+  const std::vector<int> order = bolt_order(fastener);
+  if (order.empty()) return {};
+  std::vector<std::string> words;
+  for (const int bolt : order) words.push_back(std::to_string(bolt));
+  const std::string numbers = joined(words, ", ");
+  if (!fastener.order.empty()) return "maker's order: " + numbers;
+  return fmt::format(
+      "drawn from the pattern ({}), common practice; the engine maker's order comes first: {}",
+      *fastener.pattern == BoltPattern::circle
+          ? "numbered round the circle"
+          : "numbered along one row, then along the other in the same direction",
+      numbers);
+}
+
+}  // namespace
+
+std::vector<int> bolt_order(const Fastener& fastener) {
+  if (!fastener.order.empty()) return fastener.order;
   const int count = fastener.count.value_or(0);
   if (!fastener.pattern || count < 2) return {};
   const bool circle = *fastener.pattern == BoltPattern::circle;
@@ -109,14 +121,10 @@ std::string order_words(const Fastener& fastener) {
   const Result<std::vector<int>> order =
       circle ? tighten::circle_order(count) : tighten::two_row_order(count / 2);
   if (!order) return {};
-  return fmt::format(
-      "drawn from the pattern ({}), common practice; the engine maker's order comes first: {}",
-      circle ? "numbered round the circle"
-             : "numbered along one row, then along the other in the same direction",
-      numbers(*order, 1));
+  std::vector<int> from_one;
+  for (const int bolt : *order) from_one.push_back(bolt + 1);
+  return from_one;
 }
-
-}  // namespace
 
 Diagnostics fastener_lint(const LoadedDrive& loaded) {
   LintReport report(loaded);

@@ -48,6 +48,10 @@ struct FastenerCard {
 // Warnings of a definition whose torques cannot be meant, or whose thread is not understood.
 Diagnostics fastener_lint(const LoadedDrive& loaded);
 
+// Numbers of the bolts from 1 as they are tightened: the maker's order, else drawn from the
+// pattern; empty where neither is in the definition.
+std::vector<int> bolt_order(const Fastener& fastener);
+
 FastenerCard fastener_card(const Fastener& fastener, std::span<const tighten::Wrench> wrenches);
 std::vector<FastenerCard> fastener_cards(const Drive& drive,
                                          std::span<const tighten::Wrench> wrenches);

@@ -7,6 +7,7 @@
 #include <set>
 
 #include "base/text.h"
+#include "drive/drive_fields.h"
 #include "procedure/decided.h"
 #include "procedure/lint_parts.h"
 #include "procedure/order.h"
@@ -182,6 +183,38 @@ Diagnostics procedure_lint(const LoadedDrive& loaded) {
   Diagnostics found = report.take();
   add_ways(found, loaded, plan);
   return found;
+}
+
+std::optional<std::size_t> step_at(const LoadedDrive& loaded, const TextPlace& place) {
+  // A step of a variant may stand in two files, so its lines are no range.
+  const auto is_at = [&](const std::string& path) {
+    const TextPlace at = loaded.places.at(path);
+    return at.line == place.line && at.column == place.column && at.file == place.file;
+  };
+  const auto is_below = [&](const std::string& path, std::size_t count) {
+    for (std::size_t i = 0; i < count; ++i)
+      if (is_at(fmt::format("{}[{}]", path, i))) return true;
+    return false;
+  };
+  for (std::size_t i = 0; i < loaded.drive.procedure.size(); ++i) {
+    const ProcedureStep& step = loaded.drive.procedure[i];
+    bool found = is_at(step_key(i)) || is_below(step_key(i, "needs"), step.needs.size()) ||
+                 is_below(step_key(i, "gives"), step.gives.size()) ||
+                 is_below(step_key(i, "ends"), step.ends.size()) ||
+                 is_below(step_key(i, "fits"), step.fits.size());
+    for (const FieldInfo& field : type_of<ProcedureStep>().fields())
+      found = found || is_at(step_key(i, field.key));
+    for (std::size_t k = 0; k < step.tightens.size(); ++k) {
+      const std::string path = step_key(i, fmt::format("tightens[{}]", k));
+      found = found || is_at(path) || is_at(path + ".fastener") || is_at(path + ".steps");
+      for (std::size_t m = 0; m < step.tightens[k].steps.size(); ++m) {
+        const std::string of = fmt::format("{}.steps[{}]", path, m);
+        found = found || is_at(of) || is_at(of + ".torque") || is_at(of + ".angle");
+      }
+    }
+    if (found) return i;
+  }
+  return std::nullopt;
 }
 
 }  // namespace tautmark::procedure

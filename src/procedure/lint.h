@@ -9,6 +9,7 @@
 // notice, a turn after which nobody reads the marks, a stage that goes back.
 #pragma once
 
+#include <optional>
 #include <vector>
 
 #include "drive/load.h"
@@ -18,6 +19,9 @@ namespace tautmark::procedure {
 
 // Nothing for a drive without a procedure.
 Diagnostics procedure_lint(const LoadedDrive& loaded);
+
+// The step (from 0) in which a place of its findings lies; empty: of the procedure as a whole.
+std::optional<std::size_t> step_at(const LoadedDrive& loaded, const TextPlace& place);
 
 // What every procedure must reach: marks recorded as found, extension read, marks proven,
 // everything accounted for, oil primed, relearn done, recorded before and after, handed over.

@@ -218,6 +218,12 @@ State state_of_whole(const Plan& plan) {
   return state;
 }
 
+std::vector<State> states_in_order(const Plan& plan) {
+  std::vector<State> states = {state_of_whole(plan)};
+  for (const Step& step : plan.steps) states.push_back(after(plan, step, states.back()));
+  return states;
+}
+
 bool gives_item(const Step& step, Item item, int value) {
   return std::any_of(step.gives.begin(), step.gives.end(), [&](const Fact& give) {
     return give.own.empty() && give.item == item && give.value == value;

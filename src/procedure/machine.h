@@ -93,6 +93,9 @@ std::vector<Fact> needs_by_rule(const Plan& plan, const Step& step);
 // The state after the step. Does not ask whether it may be done.
 State after(const Plan& plan, const Step& step, State state);
 
+// The states of the written order, each step taken as done: before the first step, then after each.
+std::vector<State> states_in_order(const Plan& plan);
+
 bool gives_item(const Step& step, Item item, int value);
 
 }  // namespace tautmark::procedure

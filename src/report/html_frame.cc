@@ -13,10 +13,6 @@
 namespace tautmark::html {
 namespace {
 
-std::string cell(std::string_view label, std::string_view text, std::string_view width) {
-  return tag(fmt::format("div.cell {}", width), said("small", label) + said("b", text));
-}
-
 std::string joined_drives(const Judgement& judgement,
                           const std::function<std::string(const DriveInUse&)>& said_of,
                           std::string_view missing) {
@@ -63,13 +59,6 @@ std::string headline_line(std::string_view label, std::string_view line, std::st
     return tag(fmt::format("div.line {}", style), said("b", label) + said("p", line));
   return tag(fmt::format("div.line {}", style),
              said("b", line.substr(0, colon)) + said("p", line.substr(colon + 2)));
-}
-
-std::string list(std::string_view title, const std::vector<std::string>& lines) {
-  if (lines.empty()) return {};
-  std::string items;
-  for (const std::string& line : lines) items += said("li", line);
-  return said("h3", title) + tag("ul.plain", items);
 }
 
 std::vector<std::string> limit_origins(const Judgement& judgement) {
@@ -160,8 +149,7 @@ std::string headline_block(const Judgement& judgement) {
          "\n";
 }
 
-std::string turning_block(const Judgement& judgement) {
-  const TurningAnswer& turning = judgement.turning;
+std::string turning_block(const TurningAnswer& turning) {
   std::string lines;
   for (const auto& [label, text] :
        {std::pair("because", &turning.because),
@@ -169,7 +157,7 @@ std::string turning_block(const Judgement& judgement) {
         {"what would change it", &turning.changes_it},
         {"read aloud", &turning.say},
         {"holds for", &turning.holds_for}})
-    lines += tag("p", said("b", label) + " " + escaped(*text));
+    if (!text->empty()) lines += tag("p", said("b", label) + " " + escaped(*text));
   for (const std::string& caution : turning.cautions)
     lines += tag("p", said("b", "caution") + " " + escaped(caution));
   // Large are only the words that decide; how, how far and where to stop stand beside them.
@@ -186,9 +174,10 @@ std::string limits_section(int number, const Judgement& judgement) {
   return section(number, "What this sheet rests on, and what it does not say",
                  list("Not looked at", not_looked_at(judgement)) +
                      list("Where the limits come from", limit_origins(judgement)) +
-                     list("What a pass means", pass_meaning()) +
-                     list("Always", general_cautions()));
+                     list("What a pass means", pass_meaning()) + always_list());
 }
+
+std::string always_list() { return list("Always", general_cautions()); }
 
 std::string signatures_section(int number) {
   const auto box = [](std::string_view label, std::string_view hint) {

@@ -115,6 +115,17 @@ std::string verdict_ticks(const Finding* finding) {
                                 one_tick("cannot say", is(Verdict::open)));
 }
 
+std::string cell(std::string_view label, std::string_view text, std::string_view width) {
+  return tag(fmt::format("div.cell {}", width), said("small", label) + said("b", text));
+}
+
+std::string list(std::string_view title, const std::vector<std::string>& lines) {
+  if (lines.empty()) return {};
+  std::string items;
+  for (const std::string& line : lines) items += said("li", line);
+  return said("h3", title) + tag("ul.plain", items);
+}
+
 std::string section(int number, std::string_view title, std::string_view html) {
   const std::string heading =
       tag("span.balloon", std::to_string(number)) + said("span.heading", title);

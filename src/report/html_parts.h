@@ -43,6 +43,11 @@ struct Column {
 };
 std::string table_head(std::span<const Column> columns);
 
+// A cell of the title block; width: sixth, quarter, third, half; "hand": to be filled in by hand.
+std::string cell(std::string_view label, std::string_view text, std::string_view width);
+// A heading with its lines; nothing without lines.
+std::string list(std::string_view title, const std::vector<std::string>& lines);
+
 std::string_view sheet_style();  // CSS
 
 // A drawing as a picture of its own, so that its styles and the sheet's leave each other alone.

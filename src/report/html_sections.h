@@ -2,6 +2,7 @@
 // The sections of the printed job sheet, each from the judgement and the case to markup.
 #pragma once
 
+#include <span>
 #include <string>
 #include <vector>
 
@@ -15,7 +16,7 @@ std::vector<CheckInput> inputs_in_use(const Judgement& judgement, const LoadedCa
 
 std::string title_block(const Judgement& judgement, const LoadedCase& loaded);
 std::string headline_block(const Judgement& judgement);
-std::string turning_block(const Judgement& judgement);
+std::string turning_block(const TurningAnswer& turning);
 
 std::string record_section(int number, const LoadedCase& loaded);
 std::string drawing_section(int number, const Judgement& judgement, const LoadedCase& loaded);
@@ -24,6 +25,9 @@ std::string readings_section(int number, const Judgement& judgement, const Loade
 std::string pressure_table(const Judgement& judgement, const std::vector<CheckInput>& inputs);
 std::string fasteners_section(int number, const Judgement& judgement, const LoadedCase& loaded);
 std::string parts_section(int number, const Judgement& judgement, const LoadedCase& loaded);
+// Steps in all units, boxes for each bolt.
+std::string fastener_table(std::span<const Fastener* const> fasteners);
+std::string always_list();  // the cautions that hold at every engine
 std::string limits_section(int number, const Judgement& judgement);
 std::string signatures_section(int number);
 

@@ -83,7 +83,7 @@ std::vector<CheckInput> inputs_in_use(const Judgement& judgement, const LoadedCa
 std::string html_sheet(const Judgement& judgement, const LoadedCase& loaded) {
   using namespace html;
   const std::string body = title_block(judgement, loaded) + headline_block(judgement) +
-                           turning_block(judgement) + sections(judgement, loaded) +
+                           turning_block(judgement.turning) + sections(judgement, loaded) +
                            full_sums(judgement);
   const std::string sheet = tag("table.sheet",
                                 running_head(judgement) + "\n" + running_foot(judgement) + "\n" +

@@ -81,19 +81,6 @@ std::string fastener_rows(const Fastener& fastener) {
   return tag("tbody", rows);
 }
 
-std::string fastener_table(const Drive& drive) {
-  std::string body;
-  for (const Fastener& fastener : drive.fasteners) body += fastener_rows(fastener);
-  std::vector<std::string> headings;
-  for (const TorqueColumn& column : kTorqueColumns)
-    headings.push_back(said("span.line", column.spelled) + said("b", column.symbol));
-  const Column columns[] = {{"fastener", "fastener"},   {"step", "step"},
-                            {headings[0], "torque"},    {headings[1], "torque"},
-                            {headings[2], "torque"},    {"angle", "torque"},
-                            {"tick each", "bolt-ticks"}};
-  return tag("table.fasteners", table_head(columns) + body);
-}
-
 struct PartLine {
   const PartEntry* part;
   std::vector<PartAction> actions;
@@ -157,13 +144,28 @@ const Drive& drive_of(const CheckInput& input) { return input.drive->drive; }
 
 }  // namespace
 
+std::string fastener_table(std::span<const Fastener* const> fasteners) {
+  std::string body;
+  for (const Fastener* fastener : fasteners) body += fastener_rows(*fastener);
+  std::vector<std::string> headings;
+  for (const TorqueColumn& column : kTorqueColumns)
+    headings.push_back(said("span.line", column.spelled) + said("b", column.symbol));
+  const Column columns[] = {{"fastener", "fastener"},   {"step", "step"},
+                            {headings[0], "torque"},    {headings[1], "torque"},
+                            {headings[2], "torque"},    {"angle", "torque"},
+                            {"tick each", "bolt-ticks"}};
+  return tag("table.fasteners", table_head(columns) + body);
+}
+
 std::string fasteners_section(int number, const Judgement& judgement, const LoadedCase& loaded) {
   std::string body;
   const auto inputs = inputs_in_use(judgement, loaded);
   for (const CheckInput& input : inputs) {
     if (input.drive == nullptr || drive_of(input).fasteners.empty()) continue;
     if (inputs.size() > 1) body += said("h3", drive_of(input).title.value_or(drive_of(input).name));
-    body += fastener_table(drive_of(input));
+    std::vector<const Fastener*> fasteners;
+    for (const Fastener& fastener : drive_of(input).fasteners) fasteners.push_back(&fastener);
+    body += fastener_table(fasteners);
   }
   if (body.empty()) {
     body =

@@ -5,12 +5,14 @@
 
 #include <nlohmann/json_fwd.hpp>
 #include <optional>
+#include <span>
 #include <string>
 #include <tl/expected.hpp>
 
 #include "drive/load.h"
 #include "judge/judge.h"
 #include "procedure/walk.h"
+#include "tighten/wrench.h"
 
 namespace tautmark {
 
@@ -31,5 +33,9 @@ ProcedureSeen procedure_of(const LoadedDrive& drive);
 ProcedureSeen procedure_of(const LoadedCase& loaded, const TurningAnswer& turning);
 
 nlohmann::ordered_json procedure_json(const ProcedureView& view);
+
+// One self-contained printable sheet: every step with its gate as boxes to fill in. `wrenches` are
+// those of the shop; empty: the wrench is written in by hand.
+std::string html_procedure(const ProcedureView& view, std::span<const tighten::Wrench> wrenches);
 
 }  // namespace tautmark

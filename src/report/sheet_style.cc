@@ -209,6 +209,26 @@ font:700 1.15rem/1 var(--plain);font-style:normal}
 .parts .reason{font-size:.88rem}
 .write-lines p{border-bottom:var(--thin) solid;height:2.1rem}
 
+.work-step{display:grid;grid-template-columns:2.4rem minmax(0,1fr) 11.5rem;gap:.2rem .9rem;padding:.45rem 0 .55rem;
+border-top:var(--thin) solid}
+.work-step h3{margin:0 0 .15rem;font-size:1.2rem}
+.work-boxes .tick{white-space:normal}
+.work-number{font:700 1.25rem/1.1 var(--letter);text-align:right}
+.work-what{font-size:1.05rem;line-height:1.35}
+.work-caution{border-left:var(--thick) solid;padding-left:.55rem;margin:.2rem 0;font-weight:600;break-inside:avoid}
+.work-caution b,.work-before b,.work-fits b,.gate-name b{text-transform:uppercase;font-size:.75rem;letter-spacing:.05em}
+.work-before{font-size:.82rem;color:var(--soft);margin-top:.1rem}
+.work-boxes{border-left:var(--medium) solid;padding-left:.7rem;font-size:.9rem;break-inside:avoid}
+.gate-name{border-top:var(--medium) solid;margin-top:.35rem;padding-top:.2rem;font-weight:700}
+.hand-line{border-bottom:var(--thin) solid;min-height:1.95rem}
+.work-fits .tick{margin-right:.8rem;white-space:normal}
+.work-bolts{margin:.4rem 0}
+.work-bolts .fasteners{margin-bottom:.25rem}
+.work-wrench{font-size:.95rem}
+.work-wrench u{display:inline-block;width:9rem;margin:0 .5rem;border-bottom:var(--thin) solid;text-decoration:none}
+.work-bolts figure{margin:.3rem 0;break-inside:avoid}
+.order svg{display:block;max-width:100%;height:auto;fill:none;stroke:currentColor;stroke-width:1.4}
+.order text{fill:currentColor;stroke:none;font:700 14px var(--letter);text-anchor:middle}
 .signatures{display:grid;grid-template-columns:1fr 1fr;gap:.8rem}
 .signature{border:var(--medium) solid;min-height:6.5rem;padding:.4rem .6rem;break-inside:avoid;display:flex;flex-direction:column}
 .deviations{grid-column:span 2;min-height:8.5rem}
@@ -235,6 +255,8 @@ font:700 1.15rem/1 var(--plain);font-style:normal}
 .answer{max-width:none}
 .record .entry{width:6rem}
 section{overflow-x:auto}
+.work-step{grid-template-columns:2rem minmax(0,1fr)}
+.work-boxes{grid-column:2}
 .boxes,.fasteners,.parts{min-width:44rem}
 }
 @page{margin:11mm 12mm 13mm 12mm;

@@ -21,7 +21,7 @@ Response list_drives(Shop& shop, Request&) {
     if (!loaded) continue;
     const Drive& drive = loaded->drive;
     list.drives.push_back({name, drive.title.value_or(""), drive.revision.value_or(""),
-                           drive.checked_by.value_or("")});
+                           drive.checked_by.value_or(""), drive.based_on.value_or("")});
   }
   return answer(list);
 }

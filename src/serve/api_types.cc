@@ -184,6 +184,8 @@ std::span<const FieldInfo> Description<DriveRow>::fields() {
       field<&DriveRow::revision>("revision", "Revision.", "1", kMayLack),
       field<&DriveRow::checked_by>("checked_by", "Who checked it; absent: nobody.",
                                    "second reader, 2026-02-10", kMayLack),
+      field<&DriveRow::based_on>("based_on", "The drive that it is a variant of.",
+                                 "vessgarth-v6-12", kMayLack),
   };
   return kFields;
 }

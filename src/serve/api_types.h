@@ -179,7 +179,7 @@ struct FileList {
 // --- drives -----------------------------------------------------------------------------------
 
 struct DriveRow {
-  std::string name, title, revision, checked_by;
+  std::string name, title, revision, checked_by, based_on;
 };
 struct DriveList {
   std::vector<DriveRow> drives;

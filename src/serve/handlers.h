@@ -32,6 +32,7 @@ std::span<const Handler> pack_handlers();        // api_packs.cc
 std::span<const Handler> recording_handlers();   // api_recordings.cc
 std::span<const Handler> drive_handlers();       // api_drives.cc
 std::span<const Handler> drive_text_handlers();  // api_drive_texts.cc
+std::span<const Handler> author_handlers();      // api_author.cc
 std::span<const Handler> quick_handlers();       // api_quick.cc
 std::span<const Handler> practice_handlers();    // api_practice.cc; of the practice store only
 

@@ -11,6 +11,8 @@ namespace tautmark {
 // "findings", "finding", "recording_report" and their parts; references by
 // "#/components/schemas/".
 void add_report_schemas(nlohmann::ordered_json& schemas);
+// "authored", "procedure_beside" and their parts.
+void add_author_schemas(nlohmann::ordered_json& schemas);
 // "work", "procedure" and their parts; "part" is of the drive.
 void add_work_schemas(nlohmann::ordered_json& schemas);
 // "tightening_trace".

@@ -3,6 +3,7 @@
 
 import json
 import unittest
+import xml.etree.ElementTree
 
 from program import ROOT, InFolder
 
@@ -45,6 +46,70 @@ class OfADrive(InFolder):
 
     def test_brief_and_json_do_not_share_the_output(self):
         self.expect(64, "procedure", QUELLMERE, "--brief", "--json", "-")
+
+
+class SideBySide(InFolder):
+    PAIR = ("procedure", "vessgarth-v6-12", "--beside", "vessgarth-v6-12-tall", "--drives", DRIVES)
+
+    def test_says_what_bites_in_100_columns(self):
+        text = self.expect(0, *self.PAIR).stdout
+        self.assertLessEqual(max(map(len, text.splitlines())), 100)
+        for words in ("INVENTED", "link counts", "bank 1 chain: links all round", "124", "126",
+                      "not in the definition", "Take the oil deflector out"):
+            self.assertIn(words, text)
+        self.assertNotIn("phaser bolt: thread", text)
+        self.assertIn("= phaser bolt: thread", self.expect(0, *self.PAIR, "--all").stdout)
+
+    def test_json_has_a_cell_for_each_drive(self):
+        out = json.loads(self.expect(0, *self.PAIR, "--json", "-").stdout)
+        self.assertEqual(out["schema"], "procedure-beside/1")
+        self.assertEqual([d["name"] for d in out["drives"]],
+                         ["vessgarth-v6-12", "vessgarth-v6-12-tall"])
+        links = next(r for r in out["rows"] if r["what"] == "bank 2 chain: links all round")
+        self.assertEqual([c["text"] for c in links["cells"]], ["124", "126"])
+        added = next(r for r in out["rows"] if r["what"] == "Fit the oil deflector")
+        self.assertIsNone(added["cells"][0]["text"])
+
+    def test_marks_what_is_taken_over_and_not_confirmed(self):
+        (self.folder / "sister.drive.yaml").write_text(
+            "tautmark: drive/1\nname: sister\nbased_on: vessgarth-v6-12\n")
+        text = self.expect(0, "procedure", "vessgarth-v6-12", "--beside", "sister", "--drives",
+                           self.folder, "--drives", DRIVES).stdout
+        self.assertIn("[taken over, not confirmed]", " ".join(text.split()))
+
+    def test_three_and_no_more_than_four(self):
+        more = ["--beside", "quellmere-i4-16"]
+        self.assertIn("quellmere-i4-16", self.expect(0, *self.PAIR, *more).stdout)
+        self.expect(64, *self.PAIR, *more * 3)
+
+    def test_is_of_drives_only(self):
+        self.expect(64, *self.PAIR, "--brief")
+        self.expect(64, "procedure", "vessgarth-v6-12", "--drives", DRIVES, "--all")
+        self.expect(2, "procedure", "vessgarth-v6-12", "--beside", "none", "--drives", DRIVES)
+
+
+class Printed(InFolder):
+    def test_of_a_drive_has_boxes_for_every_gate(self):
+        sheet = self.folder / "sheet.html"
+        self.expect(0, "procedure", "vessgarth-v6-12-tall", "--drives", DRIVES, "--html", sheet)
+        html = sheet.read_text()
+        xml.etree.ElementTree.fromstring(html.replace("<!DOCTYPE html>", ""))
+        steps = json.loads(self.expect(0, "procedure", "vessgarth-v6-12-tall", "--drives", DRIVES,
+                                       "--json", "-").stdout)["steps"]
+        self.assertEqual(html.count('class="gate-name"'), sum("gate" in s for s in steps))
+        for words in ("photo number", "second person, who looked", "reading, with its unit",
+                      "newton meters", "pound-force inches", "variant of", "second reader"):
+            self.assertIn(words, html)
+
+    def test_of_a_case_names_the_wrench_and_its_setting(self):
+        case = self.folder / "case"
+        self.expect(0, "case", "new", case, "--drive", "quellmere-i4-16", "--drives", DRIVES)
+        with (case / "case.yaml").open("a") as file:
+            file.write("instruments:\n  - {name: small click wrench, range: 5..25 N·m}\n")
+        html = self.expect(0, "procedure", case, "--drives", DRIVES, "--html", "-").stdout
+        self.assertIn("take small click wrench", html)
+        self.assertIn("set to 12 N·m (8.85 lbf·ft, 106 lbf·in)", html)
+        self.assertIn("DO NOT TURN", html)
 
 
 class OfACase(InFolder):

@@ -53,6 +53,47 @@ class Work(program.InFolder):
         self.assertIn("bank 1: chain as found", procedure["state"])
         self.assertIn("An invented engine, not for real work.", work["cautions"])
 
+    def test_two_of_a_family_side_by_side_are_what_the_command_line_says(self):
+        pair = ("vessgarth-v6-12", "vessgarth-v6-12-tall")
+        told = self.ask(200, "GET", f"/api/drives/{pair[0]}/beside?with={pair[1]}")
+        out = self.expect(0, "procedure", pair[0], "--beside", pair[1], "--drives",
+                          program.ROOT / "drives", "--json", "-").stdout
+        self.assertEqual(told, json.loads(out))
+        whole = self.ask(200, "GET", f"/api/drives/{pair[0]}/beside?with={pair[1]}&all=true")
+        self.assertEqual(len(whole["rows"]), len(told["rows"]) + told["same"])
+        self.ask(404, "GET", f"/api/drives/{pair[0]}/beside?with=none")
+        self.ask(400, "GET", f"/api/drives/{pair[0]}/beside")
+
+    def authored(self, name, change=lambda text: text):
+        text = change((program.ROOT / f"drives/{name}.drive.yaml").read_text())
+        return self.ask(200, "POST", "/api/drives/author", {"name": name, "text": text})
+
+    def test_an_author_is_told_step_by_step(self):
+        told = self.authored("vessgarth-v6-12")
+        self.assertEqual((told["schema"], told["is_readable"]), ("authored/1", True))
+        self.assertEqual([f for f in told["findings"] if f["is_error"]], [])
+        confirm = next(s for s in told["steps"] if s["name"] == "Confirm the marks")
+        self.assertIn("bank 1: marks set", confirm["before"])
+        self.assertIn("bank 1: marks confirmed", confirm["after"])
+        self.assertIn("bank 2: phaser locked", confirm["by_rule"])
+        self.assertIn("chain on", told["facts"])
+
+    def test_a_mistake_stands_at_its_step(self):
+        told = self.authored("vessgarth-v6-12", lambda text: text.replace(
+            "steps: [{torque: 12 N·m}]", "steps: [{torque: 12 lbf·ft}]"))
+        wrong = [f for f in told["findings"] if f["is_error"]]
+        self.assertEqual([told["steps"][f["step"] - 1]["name"] for f in wrong],
+                         ["Draw the caps down evenly"])
+        unreadable = self.authored("vessgarth-v6-12", lambda text: text.replace(
+            "steps: [{torque: 12 N·m}]", "steps: [{torque: 12 Nmm}]"))
+        self.assertFalse(unreadable["is_readable"])
+        self.assertGreater(unreadable["findings"][0]["line"], 0)
+
+    def test_what_a_variant_takes_over_is_told_from_its_own(self):
+        steps = {s["name"]: s for s in self.authored("vessgarth-v6-12-tall")["steps"]}
+        self.assertTrue(steps["Take the oil deflector out"]["is_own"])
+        self.assertFalse(steps["Hand over"]["is_own"])
+
     def test_is_what_the_command_line_says(self):
         work = self.ask(200, "GET", f"/api/drives/{DRIVE}/work")
         out = self.expect(0, "procedure", DRIVE, "--drives", program.ROOT / "drives",

@@ -33,6 +33,8 @@ export const screens = [
   { name: "quick-clearance", at: "#/quick/clearance" },
   { name: "drives", at: "#/drives", ready: "text=Vessgarth" },
   { name: "drive", at: "#/drive/vessgarth-v6-12", ready: "text=Vessgarth" },
+  { name: "author", at: "#/drive/vessgarth-v6-12/author?step=Set%20the%20marks", ready: ".author_states" },
+  { name: "beside", at: "#/drive/vessgarth-v6-12/beside?with=vessgarth-v6-12-tall", ready: ".beside" },
   { name: "new-engine", at: "#/new-engine" },
 ];
 

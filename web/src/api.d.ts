@@ -416,6 +416,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/cases/{case}/parts": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The list of parts, with reasons, parts/1 */
+        get: operations["caseParts"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/cases/{case}/brief": {
         parameters: {
             query?: never;
@@ -741,6 +758,40 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/drives/{drive}/parts": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The parts that the whole procedure uses up, parts/1 */
+        get: operations["driveParts"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/parts/coverage": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Sets against the definitions at hand, parts-coverage/1 */
+        get: operations["partsCoverage"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/drives/{drive}/check": {
         parameters: {
             query?: never;
@@ -801,6 +852,40 @@ export interface paths {
         };
         /** Where two definitions differ */
         get: operations["compareDrives"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/drives/author": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** The steps of a text, the state around each, what the lint finds, authored/1 */
+        post: operations["authorDrive"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/drives/{drive}/beside": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Two of a family side by side, steps of the work too, procedure-beside/1 */
+        get: operations["besideDrives"];
         put?: never;
         post?: never;
         delete?: never;
@@ -1793,6 +1878,11 @@ export interface components {
              */
             bank?: number;
             /**
+             * @description How many are needed; of one that goes with others, for each of them.
+             * @example 1
+             */
+            count?: number;
+            /**
              * @description What is in it.
              * @example [chain, tensioner, two guides]
              */
@@ -1808,10 +1898,20 @@ export interface components {
              */
             single_use?: boolean;
             /**
-             * @description Edition or date of this list.
-             * @example 2026
+             * @description Parts with which it is changed, and without which it is not.
+             * @example [cylinder head]
+             */
+            goes_with?: string[];
+            /**
+             * @description Edition of this list, as printed on the box.
+             * @example B
              */
             edition?: string;
+            /**
+             * @description Date of the edition.
+             * @example 2026-01-15
+             */
+            date?: string;
             /**
              * @description Remark.
              * @example the tensioners of the banks differ
@@ -1836,10 +1936,10 @@ export interface components {
              */
             name: string;
             /**
-             * @description What is done, in one or two sentences.
+             * @description What is done, in one or two sentences. A variant may leave it out in a step that it takes over from its base.
              * @example Cam covers off, bolts bagged by position.
              */
-            what: string;
+            what?: string;
             /**
              * @description Stage of the work.
              * @example open up
@@ -1915,6 +2015,16 @@ export interface components {
              * @example workshop manual, p. 60
              */
             source?: components["schemas"]["source"];
+            /**
+             * @description In a variant: it stands behind this step, be it new or taken over. A new one without it comes last.
+             * @example take the spark plugs out
+             */
+            after?: string;
+            /**
+             * @description In a variant: the base's step of this name goes.
+             * @example true
+             */
+            remove?: boolean;
         };
         /** @description The definition of an engine's timing drive. */
         drive: {
@@ -3075,6 +3185,26 @@ export interface components {
              * @example [links, marks]
              */
             beside_old?: ("links" | "teeth" | "marks" | "feed hole" | "plunger side")[];
+            /**
+             * @description What is not the same on old and new, one laid beside the other.
+             * @example [feed hole]
+             */
+            differs?: ("links" | "teeth" | "marks" | "feed hole" | "plunger side")[];
+            /**
+             * @description Of an opened set: what lay in the box, piece by piece.
+             * @example [chain of 124 links, tensioner arm]
+             */
+            found?: string[];
+            /**
+             * @description The set's edition, as printed on the box.
+             * @example B
+             */
+            edition?: string;
+            /**
+             * @description Its date, as printed on the box.
+             * @example 2026-01-15
+             */
+            date?: string;
         } | {
             /**
              * @description A photo, a recording or another file beside the case.
@@ -4801,6 +4931,26 @@ export interface components {
              * @example [links, marks]
              */
             beside_old?: ("links" | "teeth" | "marks" | "feed hole" | "plunger side")[];
+            /**
+             * @description What is not the same on old and new, one laid beside the other.
+             * @example [feed hole]
+             */
+            differs?: ("links" | "teeth" | "marks" | "feed hole" | "plunger side")[];
+            /**
+             * @description Of an opened set: what lay in the box, piece by piece.
+             * @example [chain of 124 links, tensioner arm]
+             */
+            found?: string[];
+            /**
+             * @description The set's edition, as printed on the box.
+             * @example B
+             */
+            edition?: string;
+            /**
+             * @description Its date, as printed on the box.
+             * @example 2026-01-15
+             */
+            date?: string;
         } | {
             /**
              * @description A photo, a recording or another file beside the case.
@@ -5651,6 +5801,11 @@ export interface components {
              * @example second reader, 2026-02-10
              */
             checked_by?: string;
+            /**
+             * @description The drive that it is a variant of.
+             * @example vessgarth-v6-12
+             */
+            based_on?: string;
         };
         /** @description The definitions at hand. */
         drive_list: {
@@ -6326,6 +6481,163 @@ export interface components {
                 } | null;
                 strokes: number;
             };
+        };
+        /** @description A part on the list. */
+        part_row: {
+            part: string;
+            bank: number | null;
+            count: number | null;
+            only_if: number;
+            only_if_words: string;
+            from: string[];
+            /** @enum {string} */
+            standing: "to order" | "ordered" | "in the box" | "fitted";
+            compare: ("links" | "teeth" | "marks" | "feed hole" | "plunger side")[];
+            why: {
+                words: string;
+                entry: string | null;
+            }[];
+        };
+        /** @description A set as the definition lists it, and what the case says of it. */
+        part_set: {
+            name: string;
+            bank: number | null;
+            edition: string | null;
+            date: string | null;
+            holds: string[];
+            does_not_hold: string[];
+            compare: ("links" | "teeth" | "marks" | "feed hole" | "plunger side")[];
+            ordered: string[];
+            opened: string[];
+            found: string[];
+            alike: ("links" | "teeth" | "marks" | "feed hole" | "plunger side")[];
+            differs: ("links" | "teeth" | "marks" | "feed hole" | "plunger side")[];
+        };
+        /** @description A part that is not ordered, with the reason. */
+        part_not_ordered: {
+            part: string;
+            bank: number | null;
+            words: string;
+            entry: string;
+        };
+        /** @description What is not known or not decided. */
+        part_open: {
+            part: string;
+            bank: number | null;
+            words: string;
+            entries: string[];
+        };
+        /** @description What does not go together. */
+        part_conflict: {
+            subject: string;
+            /** @enum {string} */
+            verdict: "fail" | "open";
+            why: string;
+            next: string;
+            entries: string[];
+        };
+        /** @description The list for one definition. */
+        parts_of_drive: {
+            drive: string;
+            cautions: string[];
+            rows: components["schemas"]["part_row"][];
+            not_ordered: components["schemas"]["part_not_ordered"][];
+            open: components["schemas"]["part_open"][];
+            decided_in_words: string[];
+            conflicts: components["schemas"]["part_conflict"][];
+            sets: components["schemas"]["part_set"][];
+        };
+        /** @description parts/1: the list of parts of a case or of a definition. */
+        parts_list: {
+            /** @constant */
+            schema: "parts/1";
+            case: string | null;
+            drives: components["schemas"]["parts_of_drive"][];
+            after_record: number | null;
+        };
+        /** @description parts-coverage/1: sets against definitions. */
+        parts_coverage: {
+            /** @constant */
+            schema: "parts-coverage/1";
+            drives: string[];
+            rows: {
+                part: string;
+                bank: number | null;
+                cells: {
+                    /** @enum {string} */
+                    covered: "in a set" | "in no set" | "not needed" | "not known";
+                    count: number | null;
+                    sets: string[];
+                }[];
+            }[];
+        };
+        /** @description procedure-beside/1: drives of one family side by side. */
+        procedure_beside: {
+            /** @constant */
+            schema: "procedure-beside/1";
+            drives: {
+                name: string;
+                title: string;
+                revision?: string;
+                checked_by?: string;
+                invented?: boolean;
+            }[];
+            rows: {
+                group: string;
+                what: string;
+                same: boolean;
+                cells: {
+                    text: string | null;
+                    unconfirmed: boolean;
+                }[];
+            }[];
+            same: number;
+        };
+        /** @description What the lint finds. Step 0: the definition as a whole. */
+        authored_finding: {
+            step: number;
+            is_error: boolean;
+            file: string;
+            line: number;
+            column: number;
+            message: string;
+            hint: string;
+        };
+        /** @description A step, and the state of the engine around it in the written order. */
+        authored_step: {
+            number: number;
+            name: string;
+            what: string;
+            is_own: boolean;
+            line: number;
+            needs: string[];
+            gives: string[];
+            ends: string[];
+            by_rule: string[];
+            before: string[];
+            after: string[];
+            /** @enum {string} */
+            stage?: "tests" | "open up" | "measure" | "decide" | "assemble" | "prove" | "hand over";
+            /** @enum {string} */
+            gate?: "tick" | "reading" | "photo" | "second name";
+            bank?: number;
+        };
+        /** @description authored/1: a definition for who writes its procedure. */
+        authored: {
+            /** @constant */
+            schema: "authored/1";
+            is_readable: boolean;
+            findings: components["schemas"]["authored_finding"][];
+            steps: components["schemas"]["authored_step"][];
+            facts: string[];
+            fasteners: {
+                name: string;
+                steps: {
+                    torque?: string;
+                    angle?: string;
+                }[];
+            }[];
+            parts: string[];
         };
     };
     responses: {
@@ -7217,6 +7529,34 @@ export interface operations {
             default: components["responses"]["problem"];
         };
     };
+    caseParts: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                case: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["parts_list"];
+                };
+            };
+            400: components["responses"]["problem"];
+            401: components["responses"]["problem"];
+            403: components["responses"]["problem"];
+            404: components["responses"]["problem"];
+            503: components["responses"]["problem"];
+            default: components["responses"]["problem"];
+        };
+    };
     brief: {
         parameters: {
             query?: never;
@@ -7896,6 +8236,58 @@ export interface operations {
             default: components["responses"]["problem"];
         };
     };
+    driveParts: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                drive: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["parts_list"];
+                };
+            };
+            400: components["responses"]["problem"];
+            401: components["responses"]["problem"];
+            403: components["responses"]["problem"];
+            404: components["responses"]["problem"];
+            503: components["responses"]["problem"];
+            default: components["responses"]["problem"];
+        };
+    };
+    partsCoverage: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["parts_coverage"];
+                };
+            };
+            401: components["responses"]["problem"];
+            403: components["responses"]["problem"];
+            503: components["responses"]["problem"];
+            default: components["responses"]["problem"];
+        };
+    };
     checkDrive: {
         parameters: {
             query?: never;
@@ -8006,6 +8398,72 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["drive_differences"];
+                };
+            };
+            400: components["responses"]["problem"];
+            401: components["responses"]["problem"];
+            403: components["responses"]["problem"];
+            404: components["responses"]["problem"];
+            503: components["responses"]["problem"];
+            default: components["responses"]["problem"];
+        };
+    };
+    authorDrive: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["drive_text"];
+            };
+        };
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["authored"];
+                };
+            };
+            400: components["responses"]["problem"];
+            401: components["responses"]["problem"];
+            403: components["responses"]["problem"];
+            409: components["responses"]["problem"];
+            413: components["responses"]["problem"];
+            415: components["responses"]["problem"];
+            422: components["responses"]["problem"];
+            503: components["responses"]["problem"];
+            default: components["responses"]["problem"];
+        };
+    };
+    besideDrives: {
+        parameters: {
+            query: {
+                /** @description Name of the other one. */
+                with: string;
+                /** @description Also what is the same. */
+                all?: boolean;
+            };
+            header?: never;
+            path: {
+                drive: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["procedure_beside"];
                 };
             };
             400: components["responses"]["problem"];

@@ -33,6 +33,15 @@ const kScreens: Record<string, () => Promise<Screen>> = {
 
 // "#/case/NAME/work", "#/drive/NAME/work" and "#/case/NAME/trace" are screens of their own.
 const screen_of = (path: string[]) => (path[2] === "work" ? "work" : path[0] === "case" && path[2] === "trace" ? "trace" : path[0]);
+  author: () => import("./screens/author").then((m) => m.AuthorScreen),
+  beside: () => import("./screens/beside").then((m) => m.BesideScreen),
+  "new-engine": () => import("./screens/new_engine").then((m) => m.NewEngineScreen),
+};
+
+// "#/case/NAME/work" and "#/drive/NAME/work" are one screen of their own; so are "#/drive/NAME/author"
+// and "#/drive/NAME/beside".
+const kOwn: Record<string, readonly string[]> = { case: ["work"], drive: ["work", "author", "beside"] };
+const screen_of = ([of = "", , what = ""]: string[]) => (kOwn[of]?.includes(what) ? what : of || undefined);
 
 export function App() {
   useHeard("language");

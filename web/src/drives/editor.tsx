@@ -21,14 +21,17 @@ import "./editor.css";
 
 const kMostDropped = 1_000_000; // bytes; the longest definition has a few ten thousand
 
-interface Draft {
+// The same draft wherever a definition is changed.
+export const draft_name = (name: string) => `definition/${name}`;
+
+export interface Draft {
   text: string;
   of: string | undefined; // SHA-256 of the stored text that it was begun from
 }
 
 export function DriveEditor({ name }: { name: string }) {
   const stored = useText(name);
-  const [draft, set_draft] = useDraft<Draft>(`definition/${name}`);
+  const [draft, set_draft] = useDraft<Draft>(draft_name(name));
   const text = draft?.text ?? stored.text;
   // A draft may lie here for days: what was saved since by somebody else is not what it replaces.
   const write = (next: string) => set_draft({ text: next, of: draft ? draft.of : stored.sha256 });
@@ -161,7 +164,7 @@ interface SaveProps {
   done: () => void;
 }
 
-function Save({ name, text, is_ready, replaces, done }: SaveProps) {
+export function Save({ name, text, is_ready, replaces, done }: SaveProps) {
   const me = useAsked<Schemas["me"]>("/api/me", "/").told;
   const [is_sure, ask_sure] = useState(false);
   const [why, set_why] = useState("");

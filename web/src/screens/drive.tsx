@@ -95,6 +95,12 @@ function Uses({ name, path, has_procedure }: { name: string; path: string; has_p
         <a class="button" href={address(["drive", name], { edit: "1" })}>
           {t("drives_edit")}
         </a>
+        <a class="button" href={address(["drive", name, "author"])}>
+          {t("author_open")}
+        </a>
+        <a class="button" href={address(["drive", name, "beside"])}>
+          {t("beside_open")}
+        </a>
       </div>
       {why ? <p class="wrong" role="alert">{why}</p> : null}
     </>

@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+import { author } from "./de/author";
 import { cases } from "./de/cases";
 import { door } from "./de/door";
 import { drives } from "./de/drives";
@@ -11,4 +12,4 @@ import { shell } from "./de/shell";
 import { trace } from "./de/trace";
 import { work } from "./de/work";
 
-export const all = { ...shell, ...door, ...cases, ...enter, ...see, ...drives, ...manual, ...quick, ...trace, ...work, ...parts };
+export const all = { ...shell, ...door, ...cases, ...enter, ...see, ...drives, ...manual, ...quick, ...trace, ...work, ...parts, ...author };

@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+import { author } from "./en/author";
 import { cases } from "./en/cases";
 import { door } from "./en/door";
 import { drives } from "./en/drives";
@@ -11,4 +12,4 @@ import { shell } from "./en/shell";
 import { trace } from "./en/trace";
 import { work } from "./en/work";
 
-export const all = { ...shell, ...door, ...cases, ...enter, ...see, ...drives, ...manual, ...quick, ...trace, ...work, ...parts };
+export const all = { ...shell, ...door, ...cases, ...enter, ...see, ...drives, ...manual, ...quick, ...trace, ...work, ...parts, ...author };
