@@ -17,8 +17,9 @@ Json choice() {
 Json statuses() {
   using procedure::StepStatus;
   Json words = text();
-  for (const StepStatus status : {StepStatus::to_do, StepStatus::done, StepStatus::interrupted,
-                                  StepStatus::blocked, StepStatus::overridden, StepStatus::left_out})
+  for (const StepStatus status :
+       {StepStatus::to_do, StepStatus::done, StepStatus::interrupted, StepStatus::blocked,
+        StepStatus::overridden, StepStatus::left_out})
     words["enum"].push_back(procedure::status_text(status));
   return words;
 }
@@ -77,21 +78,21 @@ void add_procedure(Json& schemas) {
                                  {"missing", list_of(missing)}});
   // Who turns hears whether it may be.
   schemas["work_step"]["dependentRequired"] = {{"turns", {"turning"}}, {"gate", {"gate_wants"}}};
-  schemas["procedure"] = object(
-      "procedure/1: the work step by step; of a case also where it stands.",
-      {{"schema", constant("procedure/1")},
-       {"drive", text()},
-       {"turning", turning_now()},
-       {"steps", list_of(ref("work_step"))}},
-      {{"invented", truth()},
-       {"case", text()},
-       {"state", list_of(text())},
-       {"next", list_of(text())},
-       {"last_done", text()},
-       {"open", list_of(at_entry("A gate or a condition that nothing shows.",
-                                 {{"gate", text()}, {"next", text()}}))},
-       {"interrupted", at_entry("What was begun and is not done.")},
-       {"said", list_of(text())}});
+  schemas["procedure"] =
+      object("procedure/1: the work step by step; of a case also where it stands.",
+             {{"schema", constant("procedure/1")},
+              {"drive", text()},
+              {"turning", turning_now()},
+              {"steps", list_of(ref("work_step"))}},
+             {{"invented", truth()},
+              {"case", text()},
+              {"state", list_of(text())},
+              {"next", list_of(text())},
+              {"last_done", text()},
+              {"open", list_of(at_entry("A gate or a condition that nothing shows.",
+                                        {{"gate", text()}, {"next", text()}}))},
+              {"interrupted", at_entry("What was begun and is not done.")},
+              {"said", list_of(text())}});
 }
 
 void add_fasteners(Json& schemas) {

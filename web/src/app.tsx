@@ -28,19 +28,13 @@ const kScreens: Record<string, () => Promise<Screen>> = {
   work: () => import("./screens/work").then((m) => m.WorkScreen),
   trace: () => import("./screens/trace").then((m) => m.TraceScreen),
   coverage: () => import("./screens/coverage").then((m) => m.CoverageScreen),
-  "new-engine": () => import("./screens/new_engine").then((m) => m.NewEngineScreen),
-};
-
-// "#/case/NAME/work", "#/drive/NAME/work" and "#/case/NAME/trace" are screens of their own.
-const screen_of = (path: string[]) => (path[2] === "work" ? "work" : path[0] === "case" && path[2] === "trace" ? "trace" : path[0]);
   author: () => import("./screens/author").then((m) => m.AuthorScreen),
   beside: () => import("./screens/beside").then((m) => m.BesideScreen),
   "new-engine": () => import("./screens/new_engine").then((m) => m.NewEngineScreen),
 };
 
-// "#/case/NAME/work" and "#/drive/NAME/work" are one screen of their own; so are "#/drive/NAME/author"
-// and "#/drive/NAME/beside".
-const kOwn: Record<string, readonly string[]> = { case: ["work"], drive: ["work", "author", "beside"] };
+// Screens of their own below a case or a drive: "#/case/NAME/work", "#/drive/NAME/author".
+const kOwn: Record<string, readonly string[]> = { case: ["work", "trace"], drive: ["work", "author", "beside"] };
 const screen_of = ([of = "", , what = ""]: string[]) => (kOwn[of]?.includes(what) ? what : of || undefined);
 
 export function App() {

@@ -123,7 +123,6 @@ export const kEntryStage: Record<Kind, Placed> = {
   observation: "measure",
   reading: "measure",
   decision: "decide",
-  "torque trace": "assemble",
   part: { before: "decide", after: "assemble" },
   note: { before: "complaint", after: "hand-over" },
 };

@@ -44,7 +44,7 @@ export const author: Record<keyof typeof english, string> = {
   author_name_taken: "Einen Schritt dieses Namens gibt es schon.",
   author_what: "Was getan wird, in ein oder zwei Sätzen",
   author_stage: "Abschnitt",
-  author_no_gate: "keine Schranke",
+  author_no_gate: "keine Freigabe",
   author_choose_fact: "noch eines wählen",
   author_own_fact: "Mit eigenen Worten",
   author_take: "Übernehmen",

@@ -27,6 +27,8 @@ export const enter = {
   in_kind_quick: "Quick answer",
   in_quantity: "What is measured",
   in_q_journal_diameter: "Journal diameter",
+  in_q_bolt_length: "Bolt length",
+  in_q_bolt_diameter: "Bolt diameter",
   in_q_bore_diameter: "Bore diameter",
   in_q_journal_clearance: "Journal clearance",
   in_q_end_play: "End play",

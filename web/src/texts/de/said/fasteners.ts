@@ -105,7 +105,7 @@ export const fasteners: readonly Phrase[] = [
   ["A new tensioner comes pinned: when the pin is pulled is a question of its own.", "Ein neuer Spanner kommt abgesteckt: Wann der Stift gezogen wird, ist eine eigene Frage."],
   ["Which side is bank 1 is the engine maker's word: read it, do not guess it.", "Welche Seite Bank 1 ist, sagt der Motorhersteller: Lesen Sie es nach, raten Sie es nicht."],
   // gates
-  ["procedure gates", "Schranken des Ablaufs"],
+  ["procedure gates", "Freigaben des Ablaufs"],
   ["\"{=0}\" was entered while it was blocked ({1} not so): its facts are not taken, what it touched is unknown", "„{0}“ wurde eingetragen, während es gesperrt war (nicht gegeben: {1}): was es ergibt, gilt nicht, was es berührt hat, ist unbekannt"],
   ["{=2}: \"{=0}\" was entered while it was blocked ({1} not so): its facts are not taken, what it touched is unknown", "{2}: „{0}“ wurde eingetragen, während es gesperrt war (nicht gegeben: {1}): was es ergibt, gilt nicht, was es berührt hat, ist unbekannt"],
   ["no override exists here: {0}", "hier gibt es keine Ausnahme: {0}"],
@@ -113,7 +113,7 @@ export const fasteners: readonly Phrase[] = [
   ["an override wants the name of who allowed it too", "eine Ausnahme braucht auch den Namen dessen, der sie erlaubt hat"],
   ["{=0} allowed \"{=1}\" without \"{2}\": {=3}. On it rests: {4}", "{0} hat „{1}“ erlaubt, ohne dass gilt: „{2}“. Grund: {3}. Darauf beruht: {4}"],
   ["the step", "der Schritt"],
-  ["\"{=0}\" is ticked, but its gate wants {1}", "„{0}“ ist abgehakt, aber die Schranke verlangt {1}"],
+  ["\"{=0}\" is ticked, but its gate wants {1}", "„{0}“ ist abgehakt, aber die Freigabe verlangt {1}"],
   ["\"{=0}\" was interrupted and is not done.", "„{0}“ wurde unterbrochen und ist nicht fertig."],
   ["\"{=0}\" was interrupted and is not done. {1}", "„{0}“ wurde unterbrochen und ist nicht fertig. {1}"],
   ["{/0}: an angle lost in the middle is not found again; it is used once: take it out and begin with a new one.", "{0}: ein mittendrin verlorener Winkel ist nicht wiederzufinden; nur einmal verwendbar: herausnehmen und mit einer neuen beginnen."],

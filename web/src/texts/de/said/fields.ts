@@ -164,6 +164,6 @@ export const fields: readonly Phrase[] = [
   ["Entries that show it: a reading, marks, a photo.", "Einträge, die es zeigen: ein Messwert, Marken, ein Foto."],
   ["How many fasteners were ticked one by one.", "Wie viele Schrauben einzeln abgehakt wurden."],
   ["It was interrupted, as where an angle was lost.", "Es wurde unterbrochen, etwa wo ein Winkel verloren ging."],
-  ["Why a gate was passed though its condition is open.", "Warum eine Schranke übergangen wurde, obwohl ihre Bedingung offen ist."],
+  ["Why a gate was passed though its condition is open.", "Warum eine Freigabe übergangen wurde, obwohl ihre Bedingung offen ist."],
   ["Who allowed that.", "Wer das erlaubt hat."],
 ];
