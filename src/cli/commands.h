@@ -2,12 +2,15 @@
 // The commands of the program. Each adds itself to the command line and returns an exit status.
 #pragma once
 
-#include <CLI/App.hpp>
 #include <string>
 #include <vector>
 
 #include "base/diagnostic.h"
 #include "drive/load.h"
+
+namespace CLI {
+class App;
+}  // namespace CLI
 
 namespace tautmark::cli {
 

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-// Commands that take DRIVE or CASE: a case is a folder, a pack or a case file that is there, or lies
-// in the store; everything else is a drive.
+// Commands that take DRIVE or CASE: a case is a folder, a pack or a case file that is there, or
+// lies in the store; everything else is a drive.
 #pragma once
 
 #include <optional>

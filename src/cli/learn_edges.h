@@ -2,11 +2,14 @@
 // `tautmark drive learn --recordings`: nominal sensor edges from engines known to be good.
 #pragma once
 
-#include <CLI/App.hpp>
 #include <string>
 #include <vector>
 
 #include "drive/load.h"
+
+namespace CLI {
+class App;
+}  // namespace CLI
 
 namespace tautmark::cli {
 

@@ -3,13 +3,16 @@
 // recording.
 #pragma once
 
-#include <CLI/App.hpp>
 #include <optional>
 #include <string>
 #include <vector>
 
 #include "drive/load.h"
 #include "judge/recording_meaning.h"
+
+namespace CLI {
+class App;
+}  // namespace CLI
 
 namespace tautmark::cli {
 

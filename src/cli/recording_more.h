@@ -2,13 +2,16 @@
 // `tautmark recording`: the command log and the earlier recording that it is held against.
 #pragma once
 
-#include <CLI/App.hpp>
 #include <optional>
 #include <string>
 
 #include "cli/recording_drive.h"
 #include "recording/read.h"
 #include "report/recording_extras.h"
+
+namespace CLI {
+class App;
+}  // namespace CLI
 
 namespace tautmark::cli {
 

@@ -2,12 +2,15 @@
 // `tautmark serve --share`: asks what is missing, makes certificates, tells the shop how to join.
 #pragma once
 
-#include <CLI/App.hpp>
 #include <tl/expected.hpp>
 
 #include "http/http.h"
 #include "serve/share.h"
 #include "serve/shop.h"
+
+namespace CLI {
+class App;
+}  // namespace CLI
 
 namespace tautmark::cli {
 

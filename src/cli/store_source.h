@@ -2,11 +2,15 @@
 // Which store a command works on, and how what went wrong there is said.
 #pragma once
 
-#include <CLI/App.hpp>
 #include <memory>
 #include <string>
 
 #include "store/cases.h"
+
+namespace CLI {
+class App;
+class Option;
+}  // namespace CLI
 
 namespace tautmark::cli {
 
