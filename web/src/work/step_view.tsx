@@ -105,7 +105,7 @@ function Blocked({ procedure, step, href }: BlockedProps) {
 }
 
 function within_words(time: string, since: string | undefined): string {
-  return since ? t("work_since", { time: said(time), step: said(since) }) : said(time);
+  return since ? t("work_since", { time: said(time), step: since }) : said(time);
 }
 
 function Lacks({ fact, giver, href }: { fact: string; giver: StepSaid | undefined; href: Props["href"] }) {
