@@ -5,6 +5,7 @@ import { useState } from "preact/hooks";
 import type { Schemas } from "../ask";
 import { Sheet } from "../parts/sheet";
 import { address, go, type Route } from "../route";
+import { said_choice } from "../said/said";
 import { Told } from "../said/told";
 import { useAsked } from "../state/asked";
 import { t } from "../texts";
@@ -104,6 +105,12 @@ function Table({ all }: { all: Beside }) {
   );
 }
 
+// A class of strength is a name, not a measure: 10.9 stays 10.9.
+function CellText({ says, is_raw }: { says: string; is_raw: boolean }) {
+  if (says === "yes" || says === "no") return <>{said_choice(says)}</>;
+  return is_raw ? <>{says}</> : <Told says={says} />;
+}
+
 // What differs from the first drive is marked by weight and word.
 function Row({ row, drives }: { row: RowSaid; drives: Beside["drives"] }) {
   const first = row.cells[0]?.text ?? null;
@@ -115,7 +122,7 @@ function Row({ row, drives }: { row: RowSaid; drives: Beside["drives"] }) {
         const classes = [cell.text === null ? "missing" : differs ? "differs" : "", cell.unconfirmed ? "unconfirmed" : ""];
         return (
           <td key={i} class={classes.filter(Boolean).join(" ")} data-of={drives[i]?.title}>
-            {cell.text === null ? t("beside_missing") : <Told says={cell.text} />}
+            {cell.text === null ? t("beside_missing") : <CellText says={cell.text} is_raw={row.what.endsWith(": class")} />}
             {differs ? <small>{t("beside_differs")}</small> : null}
             {cell.unconfirmed ? <small>{t("beside_unconfirmed")}</small> : null}
           </td>
