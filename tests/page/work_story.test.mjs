@@ -97,7 +97,7 @@ test("from the first step to the hand-over, and three things that are refused", 
   }
   await shown(page, of, "Pull the pin");
   await on_step(page, "Pull the pin");
-  await page.getByRole("link", { name: "Step 33: Confirm the marks" }).tap();
+  await page.getByRole("link", { name: /^Step \d+: Confirm the marks$/ }).tap();
   await on_step(page, "Confirm the marks");
   assert.deepEqual([await overflowing(page), await too_small(page), await axe_violations(page)], [[], [], []]);
 
