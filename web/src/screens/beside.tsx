@@ -111,12 +111,17 @@ function CellText({ says, is_raw }: { says: string; is_raw: boolean }) {
   return is_raw ? <>{says}</> : <Told says={says} />;
 }
 
+// A step that only one of them has stands there by its name, as its author wrote it.
+function is_step(row: RowSaid): boolean {
+  return row.group === "steps of the work" && !row.what.includes(": ");
+}
+
 // What differs from the first drive is marked by weight and word.
 function Row({ row, drives }: { row: RowSaid; drives: Beside["drives"] }) {
   const first = row.cells[0]?.text ?? null;
   return (
     <tr>
-      <th scope="row"><Told says={row.what} />{row.same ? <small> {t("beside_is_same")}</small> : null}</th>
+      <th scope="row">{is_step(row) ? row.what : <Told says={row.what} />}{row.same ? <small> {t("beside_is_same")}</small> : null}</th>
       {row.cells.map((cell, i) => {
         const differs = i > 0 && cell.text !== first;
         const classes = [cell.text === null ? "missing" : differs ? "differs" : "", cell.unconfirmed ? "unconfirmed" : ""];

@@ -27,8 +27,8 @@ export function Returned({ begun, cards, is_breaking, on_done, on_interrupted }:
     <section class="returned" aria-labelledby="returned" role="alert">
       <h3 id="returned">{t(is_breaking ? "work_break" : "work_back")}</h3>
       <p>{t("work_back_at", { what: said(card.fastener), pass: pass + 1, n, of: card.count ?? "?", time: time_words(begun.at) })}</p>
-      <button type="button" class="main work_big" onClick={on_done}>{is_breaking ? t("work_break_none", { n }) : n > 0 ? t("work_back_done", { n }) : t("work_back_done_none")}</button>
-      <button type="button" class="work_big" onClick={() => on_interrupted(has_angle ? without_bolt(begun.ticks, card.fastener, bolt) : begun.ticks)}>
+      <button type="button" class={is_breaking ? "work_big" : "main work_big"} onClick={on_done}>{is_breaking ? t("work_break_none", { n }) : n > 0 ? t("work_back_done", { n }) : t("work_back_done_none")}</button>
+      <button type="button" class={is_breaking ? "main work_big" : "work_big"} onClick={() => on_interrupted(has_angle ? without_bolt(begun.ticks, card.fastener, bolt) : begun.ticks)}>
         {t("work_back_broken", { n: turn })}
       </button>
       <div>
