@@ -56,6 +56,16 @@ test("a box is ticked piece by piece, old beside new, and one entry is made", as
   await page.context().close();
 });
 
+test("old beside new is pressed upright too, in the table and in the box", async () => {
+  const page = await opened(sizes.upright);
+  await page.getByText("Lay old beside new").first().click();
+  await page.locator(".set_box").getByRole("button", { name: "The box is opened" }).last().click();
+  assert.deepEqual([await overflowing(page), await too_small(page)], [[], []]);
+  const wide = await page.getByRole("button", { name: "Enter what was found" }).evaluateAll((all) => all.map((one) => one.getBoundingClientRect()).filter((box) => box.height > 0).map((box) => box.width));
+  assert.ok(wide.length === 2 && wide.every((one) => one > 150), String(wide));
+  await page.context().close();
+});
+
 test("on paper it is the list, not the procedure", async () => {
   const page = await opened(sizes.desk);
   await page.emulateMedia({ media: "print" });

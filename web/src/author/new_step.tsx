@@ -32,7 +32,7 @@ export function NewStepForm({ behind, stage, authored, add }: Props) {
   };
   return (
     <form class="stack new_step" onSubmit={done}>
-      <p>{behind ? t("author_new_behind", { step: said(behind) }) : t("author_new_last")}</p>
+      <p>{behind ? t("author_new_behind", { step: behind }) : t("author_new_last")}</p>
       <label>
         {t("author_name")}
         <input value={step.name} onInput={(event) => change({ name: event.currentTarget.value })} />

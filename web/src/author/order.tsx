@@ -1,6 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
 // The steps in their order, each with stage, gate and what the lint finds in it.
-import { said } from "../said/said";
 import { t } from "../texts";
 import { kGateSays } from "../work/gate";
 import type { GateWants } from "../work/says";
@@ -22,7 +21,7 @@ export function Order({ rows, chosen, is_variant, choose }: Props) {
         <li key={row.name}>
           <button type="button" aria-current={row.name === chosen ? "step" : undefined} onClick={() => choose(row.name)}>
             <span class="order_number">{i + 1}</span>
-            <span class="order_name">{said(row.name)}</span>
+            <span class="order_name">{row.name}</span>
             <span class="order_more">
               {[
                 stage_words(row.step?.stage),

@@ -2,7 +2,6 @@
 // One step for its author: what is wrong in it, the state of the engine around it, its lines.
 import { useEffect, useState } from "preact/hooks";
 
-import { said } from "../said/said";
 import { t } from "../texts";
 import { fact_words } from "../work/words";
 import { Findings } from "./findings";
@@ -24,7 +23,7 @@ export function StepSeen({ row, text, based_on, can_move, move, remove, write, c
   const block = block_named(text, row.name);
   return (
     <section class="stack step_seen" aria-labelledby="step_seen">
-      <h2 id="step_seen" tabIndex={-1}>{row.step ? `${row.step.number}. ` : ""}{said(row.name)}</h2>
+      <h2 id="step_seen" tabIndex={-1}>{row.step ? `${row.step.number}. ` : ""}{row.name}</h2>
       {row.findings.length ? <Findings findings={row.findings} /> : <p class="faint">{t("author_nothing_here")}</p>}
       <div class="row">
         <button type="button" disabled={!can_move.up} onClick={() => move(-1)}>{t("author_up")}</button>

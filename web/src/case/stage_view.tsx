@@ -47,7 +47,7 @@ export function StageView({ name, row, parts, judged }: Props) {
           <b>{t("now_why")}</b> {t(row.why)}
         </p>
       </section>
-      {kByStep.includes(row.name) ? <StepByStep name={name} /> : null}
+      <StepByStep name={name} stage={row.name} />
       <nav class="enters" aria-label={t("enter_here")}>
         {row.enters.map((kind, i) => (
           <a
@@ -67,14 +67,18 @@ export function StageView({ name, row, parts, judged }: Props) {
 }
 
 const kByStep: readonly Stage[] = ["open", "assemble", "prove"];
+const kByParts: readonly Stage[] = ["decide", "assemble"];
 
-// Where the drive has a procedure; kept with the rest, should the link be gone when it is opened.
-function StepByStep({ name }: { name: string }) {
-  const work = useAsked<WorkSaid>(work_of_case(name), name).told;
-  if (!work?.procedure) return null;
+// Where the drive is known; kept with the rest, should the link be gone when it is opened.
+function StepByStep({ name, stage }: { name: string; stage: Stage }) {
+  const [has_steps, has_parts] = [kByStep.includes(stage), kByParts.includes(stage)];
+  const work = useAsked<WorkSaid>(has_steps || has_parts ? work_of_case(name) : undefined, name).told;
+  if (!work?.drive) return null;
+  const path = ["case", name, "work"];
   return (
     <p class="row">
-      <a class="button main" href={address(["case", name, "work"])}>{t("work_step_by_step")}</a>
+      {has_steps ? <a class="button main" href={address(path)}>{t(work.procedure ? "work_step_by_step" : "work_free")}</a> : null}
+      {has_parts ? <a class="button" href={address(path, { see: "parts" })}>{t("work_parts")}</a> : null}
     </p>
   );
 }

@@ -80,7 +80,7 @@ function Reasons({ turning, allows }: { turning: TurningAnswer; allows: boolean 
         <summary>{t("turning_never_more")}</summary>
         {turning.never.map((one) => (
           <dl class="said" key={one.asked}>
-            <Said name={t(kAsked[one.asked])} says={`${t("turning_never")}: ${one.because}`} />
+            <Said name={t(kAsked[one.asked])} says={`DO NOT TURN: ${one.because}`} />
             <Said name={t("turning_instead")} says={one.instead} />
           </dl>
         ))}

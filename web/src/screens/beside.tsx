@@ -5,6 +5,7 @@ import { useState } from "preact/hooks";
 import type { Schemas } from "../ask";
 import { Sheet } from "../parts/sheet";
 import { address, go, type Route } from "../route";
+import { said_choice } from "../said/said";
 import { Told } from "../said/told";
 import { useAsked } from "../state/asked";
 import { t } from "../texts";
@@ -104,18 +105,29 @@ function Table({ all }: { all: Beside }) {
   );
 }
 
+// A class of strength is a name, not a measure: 10.9 stays 10.9.
+function CellText({ says, is_raw }: { says: string; is_raw: boolean }) {
+  if (says === "yes" || says === "no") return <>{said_choice(says)}</>;
+  return is_raw ? <>{says}</> : <Told says={says} />;
+}
+
+// A step that only one of them has stands there by its name, as its author wrote it.
+function is_step(row: RowSaid): boolean {
+  return row.group === "steps of the work" && !row.what.includes(": ");
+}
+
 // What differs from the first drive is marked by weight and word.
 function Row({ row, drives }: { row: RowSaid; drives: Beside["drives"] }) {
   const first = row.cells[0]?.text ?? null;
   return (
     <tr>
-      <th scope="row"><Told says={row.what} />{row.same ? <small> {t("beside_is_same")}</small> : null}</th>
+      <th scope="row">{is_step(row) ? row.what : <Told says={row.what} />}{row.same ? <small> {t("beside_is_same")}</small> : null}</th>
       {row.cells.map((cell, i) => {
         const differs = i > 0 && cell.text !== first;
         const classes = [cell.text === null ? "missing" : differs ? "differs" : "", cell.unconfirmed ? "unconfirmed" : ""];
         return (
           <td key={i} class={classes.filter(Boolean).join(" ")} data-of={drives[i]?.title}>
-            {cell.text === null ? t("beside_missing") : <Told says={cell.text} />}
+            {cell.text === null ? t("beside_missing") : <CellText says={cell.text} is_raw={row.what.endsWith(": class")} />}
             {differs ? <small>{t("beside_differs")}</small> : null}
             {cell.unconfirmed ? <small>{t("beside_unconfirmed")}</small> : null}
           </td>

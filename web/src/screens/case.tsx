@@ -155,6 +155,8 @@ function Elsewhere({ name }: { name: string }) {
   ] as const;
   return (
     <nav class="panel elsewhere" aria-label={t("block_case")}>
+      <a href={address(["case", name, "work"])}>{t("work_free")}</a>
+      <a href={address(["case", name, "work"], { see: "parts" })}>{t("work_parts")}</a>
       <a href={address(["about", name])}>{t("see_about")}</a>
       <a href={address(["turn", name])}>{t("see_drive")}</a>
       {files.map(([says, path]) => (

@@ -5,6 +5,7 @@ import type { Schemas } from "../ask";
 import { Sheet } from "../parts/sheet";
 import { address, go, type Route } from "../route";
 import { said } from "../said/said";
+import { Told } from "../said/told";
 import { useAsked } from "../state/asked";
 import { t } from "../texts";
 import "./coverage.css";
@@ -25,12 +26,12 @@ export function CoverageScreen({ route }: { route: Route }) {
     <Sheet wide title={t("coverage_title")} back={address(["drives"])}>
       <div class="stack">
         <p>{t("coverage_help")}</p>
-        {asked.told ? null : <p role="status">{asked.detail || t("loading")}</p>}
+        {asked.told ? null : <p role="status">{asked.detail ? <Told says={asked.detail} whole /> : t("loading")}</p>}
         {asked.told && all.length === 0 ? <p>{t("coverage_none")}</p> : null}
         {all.length > 0 && asked.told ? (
           <>
             <p class="row">
-              <button type="button" class="says" aria-pressed={only_gaps} onClick={() => go(["coverage"], only_gaps ? {} : { gaps: "1" })}>
+              <button type="button" class="says unprinted" aria-pressed={only_gaps} onClick={() => go(["coverage"], only_gaps ? {} : { gaps: "1" })}>
                 {t("coverage_only_gaps")}
               </button>
               <b>{t("coverage_gaps", { n: gaps })}</b>

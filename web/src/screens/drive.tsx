@@ -12,6 +12,7 @@ import { useText } from "../drives/use_text";
 import { Sheet } from "../parts/sheet";
 import { proposed_case } from "../quick/said";
 import { address, go, type Route } from "../route";
+import { said } from "../said/said";
 import { useAsked } from "../state/asked";
 import { t } from "../texts";
 import "../drives/drives.css";
@@ -32,7 +33,7 @@ function DriveSheet({ name, other }: { name: string; other: string }) {
   if (!drive) {
     return (
       <Sheet title={name} back={address(["drives"])}>
-        <p role="status">{asked.detail || t("loading")}</p>
+        <p role="status">{said(asked.detail) || t("loading")}</p>
       </Sheet>
     );
   }

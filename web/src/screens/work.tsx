@@ -55,7 +55,7 @@ function CaseWork({ name, route }: { name: string; route: Route }) {
   ];
   const href = (to: string) => address(path, { step: to });
   return (
-    <Frame path={path} route={route} title={of.view?.summary?.title ?? name} blocks={blocks} work={of.work} is_gone={of.is_gone} step={step} waiting={of.around.waiting}>
+    <Frame path={path} route={route} title={of.view?.summary?.title ?? name} blocks={blocks} work={of.work} is_gone={of.is_gone} step={step} waiting={of.around.waiting} withheld={withheld}>
       {procedure && step ? (
         <>
           <Strip name={name} procedure={procedure} withheld={withheld} />
@@ -142,10 +142,11 @@ interface FrameProps {
   is_gone: boolean;
   step: StepSaid | undefined;
   waiting: ReadonlyMap<string, unknown>;
+  withheld?: string; // as the strip says it
   children: ComponentChildren;
 }
 
-function Frame({ path, route, title, blocks, work, is_gone, step, waiting, children }: FrameProps) {
+function Frame({ path, route, title, blocks, work, is_gone, step, waiting, withheld, children }: FrameProps) {
   const see = route.query["see"] ?? "step";
   const procedure = work.told?.procedure ?? undefined;
   const list = procedure ? <StepList procedure={procedure} at={step?.name} waiting={waiting} href={(to) => address(path, { step: to })} /> : null;
@@ -159,6 +160,7 @@ function Frame({ path, route, title, blocks, work, is_gone, step, waiting, child
       {work.told ? null : <p role="status">{is_gone ? t("case_gone") : work.detail ? <Told says={work.detail} whole /> : t("loading")}</p>}
       {has_why && see !== "parts" ? <Without work={work.told} /> : null}
       {see === "parts" && work.told ? <PartsView path={path} /> : null}
+      {see === "all" && withheld ? <p class="wrong" role="status">{withheld}</p> : null}
       {see === "all" ? <div class="all_steps">{list}</div> : null}
       {see === "step" ? (
         <div class="steps_and_list">
@@ -166,7 +168,7 @@ function Frame({ path, route, title, blocks, work, is_gone, step, waiting, child
           {procedure ? <aside class="list_column">{list}</aside> : null}
         </div>
       ) : null}
-      {procedure ? <Paper procedure={procedure} fasteners={work.told?.fasteners ?? []} /> : null}
+      {procedure ? <Paper procedure={procedure} fasteners={work.told?.fasteners ?? []} withheld={withheld} /> : null}
     </Sheet>
   );
 }

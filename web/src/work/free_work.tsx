@@ -34,7 +34,7 @@ export function NoProcedure({ drive }: { drive: string | null | undefined }) {
   return (
     <p class="caution row">
       <span>{t("work_free_none")}</span>
-      {drive ? <a class="button" href={address(["drive", drive])}>{t("work_free_write")}</a> : null}
+      {drive ? <a class="button" href={address(["drive", drive, "author"])}>{t("work_free_write")}</a> : null}
     </p>
   );
 }

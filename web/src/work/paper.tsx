@@ -11,13 +11,15 @@ import { fact_words, stage_words } from "./words";
 interface Props {
   procedure: ProcedureSaid;
   fasteners: readonly FastenerSaid[];
+  withheld: string | undefined; // why what stands done here may be old
 }
 
-export function Paper({ procedure, fasteners }: Props) {
+export function Paper({ procedure, fasteners, withheld }: Props) {
   return (
     <section class="paper" aria-label={t("work_paper")}>
       <h2>{t("work_paper")}</h2>
       <p class="caution">{t("work_paper_turning")}</p>
+      {withheld ? <p class="caution">{withheld}</p> : null}
       {(procedure.open ?? []).map((one) => (
         <p class="caution" key={`${one.entry} ${one.gate}`}>{t("work_paper_open")} <Told says={one.words} whole /></p>
       ))}

@@ -20,7 +20,7 @@ export function PartsView({ path }: { path: readonly string[] }) {
   const all = asked.told?.drives ?? [];
   return (
     <div class="parts_list">
-      {asked.told ? null : <p role="status">{asked.detail || t("loading")}</p>}
+      {asked.told ? null : <p role="status">{asked.detail ? <Told says={asked.detail} whole /> : t("loading")}</p>}
       {asked.told && all.length === 0 ? <p class="caution">{t("parts_no_drive")}</p> : null}
       {asked.told && !asked.is_present ? <p class="caution">{t("parts_old")}</p> : null}
       {all.length > 1 ? <p class="caution">{t("parts_several")}</p> : null}

@@ -12,11 +12,12 @@ import { drawn_order, next_bolt, bolts_ticked, type Ticks, ticked, without_bolt 
 interface Props {
   begun: Begun;
   cards: readonly CardOfStep[];
+  is_breaking: boolean; // it is being interrupted now
   on_done: () => void; // nothing was under way
   on_interrupted: (left: Ticks) => void;
 }
 
-export function Returned({ begun, cards, on_done, on_interrupted }: Props) {
+export function Returned({ begun, cards, is_breaking, on_done, on_interrupted }: Props) {
   const at = cards.map((one) => middle_of(one, begun.ticks)).find((one) => one !== undefined);
   if (!at) return null;
   const { card, pass, bolt, turn } = at;
@@ -24,10 +25,10 @@ export function Returned({ begun, cards, on_done, on_interrupted }: Props) {
   const has_angle = card.steps.some((one) => one.angle_deg !== null);
   return (
     <section class="returned" aria-labelledby="returned" role="alert">
-      <h3 id="returned">{t("work_back")}</h3>
+      <h3 id="returned">{t(is_breaking ? "work_break" : "work_back")}</h3>
       <p>{t("work_back_at", { what: said(card.fastener), pass: pass + 1, n, of: card.count ?? "?", time: time_words(begun.at) })}</p>
-      <button type="button" class="main work_big" onClick={on_done}>{n > 0 ? t("work_back_done", { n }) : t("work_back_done_none")}</button>
-      <button type="button" class="work_big" onClick={() => on_interrupted(has_angle ? without_bolt(begun.ticks, card.fastener, bolt) : begun.ticks)}>
+      <button type="button" class={is_breaking ? "work_big" : "main work_big"} onClick={on_done}>{is_breaking ? t("work_break_none", { n }) : n > 0 ? t("work_back_done", { n }) : t("work_back_done_none")}</button>
+      <button type="button" class={is_breaking ? "main work_big" : "work_big"} onClick={() => on_interrupted(has_angle ? without_bolt(begun.ticks, card.fastener, bolt) : begun.ticks)}>
         {t("work_back_broken", { n: turn })}
       </button>
       <div>

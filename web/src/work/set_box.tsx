@@ -124,7 +124,7 @@ function OldBesideNew({ compare, ticks, keep }: TicksProps & { compare: readonly
     keep({ ...ticks, beside: now === which ? others : { ...others, [one]: which } });
   };
   return (
-    <div class="beside" role="group" aria-label={t("parts_beside")}>
+    <div class="old_new" role="group" aria-label={t("parts_beside")}>
       <b>{t("parts_beside")}</b>
       {rows.map((one) => {
         const says = t(kAspects[one] ?? "parts_marks");

@@ -36,7 +36,9 @@ export function StepEntered({ name, step, of }: Props) {
   const ticks = begun?.ticks ?? {};
   const cards = cards_of(step, of.work.told?.fasteners ?? []);
   const is_whole = cards.every((one) => is_ticked(one, step, ticks));
-  const [is_returned, set_answered] = useReturned(is_begun(ticks) && !is_whole);
+  const is_in_the_middle = is_begun(ticks) && !is_whole;
+  const [is_returned, set_answered] = useReturned(is_in_the_middle);
+  const [is_breaking, set_breaking] = useState(false);
   const in_force = useInForce(of);
   // A blocked step is read, and not begun.
   const is_blocked = why_not_done(step, of.around) === "work_no_blocked" && !is_begun(ticks);
@@ -51,15 +53,18 @@ export function StepEntered({ name, step, of }: Props) {
     await enter(name, step_entry(step, done, told));
     keep(done.how === "interrupted" ? { ticks: left } : undefined);
     set_answered();
+    set_breaking(false);
     go(["case", name, "work"], done.how === "interrupted" ? { step: step.name } : {});
   };
+  // In the middle of a fastener it is asked first which one was begun: its angle is lost.
+  const enter_step = async (done: Done) => (done.how === "interrupted" && is_in_the_middle ? set_breaking(true) : send(done));
   return (
     <>
       {of.around.waiting.has(step.name) ? (
         <p class="link row" role="status">{t("work_waits_here")} <TakeBack name={name} step={step.name} entry={undefined} /></p>
       ) : null}
-      {is_returned ? (
-        <Returned begun={begun as Begun} cards={cards} on_done={set_answered} on_interrupted={(left) => void send({ how: "interrupted" }, left)} />
+      {is_returned || is_breaking ? (
+        <Returned begun={begun as Begun} cards={cards} is_breaking={is_breaking} on_done={is_breaking ? () => void send({ how: "interrupted" }) : set_answered} on_interrupted={(left) => void send({ how: "interrupted" }, left)} />
       ) : (
         <Folded says={t("work_once_more")} is_folded={is_over(step)}>
           <Cards cards={cards} step={step} of_case={is_blocked ? undefined : name} instruments={of.view?.case.instruments ?? []} ticks={ticks} on_ticks={(next) => keep({ ticks: next, at: new Date().toISOString() })} />
@@ -67,7 +72,7 @@ export function StepEntered({ name, step, of }: Props) {
             <TracesOf key={card.fastener} name={name} fastener={card.fastener} count={card.count ?? undefined} traces={traces_of(in_force, kNone)} findings={of.judged.told} />
           ))}
           <Gate name={name} step={step} in_force={in_force} first={of.first} shown={told} on_shown={set_shown} on_leave={() => keep({ known: in_force.map((one) => one.id) })} />
-          <Does step={step} around={of.around} is_shown={is_gate_shown(step, told, of.first)} is_ticked={is_whole} enter={send} />
+          <Does step={step} around={of.around} is_shown={is_gate_shown(step, told, of.first)} is_ticked={is_whole} enter={enter_step} />
         </Folded>
       )}
     </>

@@ -5,6 +5,7 @@ import type { ComponentChildren } from "preact";
 import { useEffect, useRef } from "preact/hooks";
 
 import { sentence } from "../ask";
+import { kind_word } from "../enter/words";
 import { address } from "../route";
 import { said } from "../said/said";
 import { Told } from "../said/told";
@@ -58,7 +59,7 @@ export function StepView({ procedure, step, waits, of_case, href, turning, child
         {step.fits.length > 0 ? <p class="fits"><b>{t("work_fits")}</b> {step.fits.map(said).join("; ")}</p> : null}
         {step.if_decided ? <p class="only_if"><b>{t("work_only_if")}</b> {said(step.if_decided)}</p> : null}
         {step.within ? <p class="within"><b>{t("work_within")} {within_words(step.within, step.since)}</b></p> : null}
-        <Blocked procedure={procedure} step={step} href={href} />
+        <Blocked procedure={procedure} step={step} of_case={of_case} href={href} />
       </div>
       <div class="step_does">{children}</div>
       <Facts step={step} />
@@ -77,11 +78,11 @@ export function StepView({ procedure, step, waits, of_case, href, turning, child
   );
 }
 
-interface BlockedProps extends Pick<Props, "procedure" | "step" | "href"> {}
+interface BlockedProps extends Pick<Props, "procedure" | "step" | "of_case" | "href"> {}
 
 // Each reason once, with the conditions it is about and the step that gives each. Why the engine may
 // not be turned stands above, in the answer itself.
-function Blocked({ procedure, step, href }: BlockedProps) {
+function Blocked({ procedure, step, of_case, href }: BlockedProps) {
   const missing = (step.missing ?? []).filter((one) => !(step.turns && one.why === step.turning?.because) && !one.why.startsWith("DO NOT TURN"));
   if (missing.length === 0) return null;
   const reasons = [...new Set(missing.map((one) => one.why))];
@@ -92,7 +93,7 @@ function Blocked({ procedure, step, href }: BlockedProps) {
         const all = missing.filter((one) => one.why === why);
         return (
           <div key={why}>
-            <ul>{all.map((one) => <Lacks key={one.fact} fact={one.fact} giver={giver_of(procedure, step, one.fact)} href={href} />)}</ul>
+            <ul>{all.map((one) => <Lacks key={one.fact} fact={one.fact} giver={giver_of(procedure, step, one.fact)} decides={of_case && one.fact.endsWith(" decided") ? address(["enter", of_case, "part"], { for_step: step.name }) : undefined} href={href} />)}</ul>
             <p class="faint">
               {why ? <Told says={why} whole /> : null} {all.some((one) => one.by_rule) ? t("work_by_rule") : ""}{" "}
               {all.every((one) => one.may_override) ? "" : t("work_no_override")}
@@ -105,14 +106,21 @@ function Blocked({ procedure, step, href }: BlockedProps) {
 }
 
 function within_words(time: string, since: string | undefined): string {
-  return since ? t("work_since", { time: said(time), step: said(since) }) : said(time);
+  return since ? t("work_since", { time: said(time), step: since }) : said(time);
 }
 
-function Lacks({ fact, giver, href }: { fact: string; giver: StepSaid | undefined; href: Props["href"] }) {
+interface LacksProps {
+  fact: string;
+  giver: StepSaid | undefined;
+  decides: string | undefined; // where a part is entered, when that is what is lacking
+  href: Props["href"];
+}
+
+function Lacks({ fact, giver, decides, href }: LacksProps) {
   return (
     <li>
       <b>{fact_words(fact)}</b>
-      {giver ? <a class="button" href={href(giver.name)}>{t("work_given_by", { n: giver.number, step: giver.name })}</a> : null}
+      {giver ? <a class="button" href={href(giver.name)}>{t("work_given_by", { n: giver.number, step: giver.name })}</a> : decides ? <a class="button" href={decides}>{t("work_gate_enter", { kind: kind_word("part") })}</a> : null}
     </li>
   );
 }

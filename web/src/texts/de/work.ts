@@ -170,6 +170,8 @@ export const work: Record<keyof typeof english, string> = {
   work_turn_leads: "Gedreht wird nur nach der Antwort des Programms. Sehen Sie jetzt am Motor nach und tragen Sie ein, was Sie sehen; nach jedem eingetragenen Schritt fragt es wieder.",
   work_turn_state: "1. Zustand eintragen, wie er jetzt ist",
   work_turn_marks: "2. Marken und Gliederzahlen eintragen",
+  work_break: "Was wird unterbrochen?",
+  work_break_none: "Keine ist begonnen: {n} abgehakt, hier aufhören",
   work_back: "Sie waren hier mittendrin. Fertig oder unterbrochen?",
   work_back_at: "{what}, Durchgang {pass}: {n} von {of} abgehakt, zuletzt {time}.",
   work_back_done: "Die {n} abgehakten sind fertig, sonst ist nichts begonnen: weiter",

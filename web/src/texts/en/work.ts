@@ -169,6 +169,8 @@ export const work = {
   work_turn_leads: "It may be turned only by the program's answer. Look at the engine now and enter what you see; every step that is entered makes it ask again.",
   work_turn_state: "1. Enter the state as it is now",
   work_turn_marks: "2. Enter the marks and link counts",
+  work_break: "Which one is interrupted?",
+  work_break_none: "None is begun: {n} ticked, stop here",
   work_back: "You were in the middle of this. Done, or interrupted?",
   work_back_at: "{what}, pass {pass}: {n} of {of} ticked, the last at {time}.",
   work_back_done: "The {n} ticked are done, nothing else was begun: go on",

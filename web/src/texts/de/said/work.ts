@@ -3,6 +3,8 @@
 import type { Phrase } from "../../../said/match";
 
 export const work: readonly Phrase[] = [
+  ["the case names no drive, so no procedure is known for it", "der Fall nennt keinen Steuertrieb, also ist kein Ablauf dafür bekannt"],
+  ["the definition was checked by nobody", "die Beschreibung hat niemand geprüft"],
   ["used once: fit new", "nur einmal verwendbar: neu einbauen"],
   ["single use not said: treated as used once, fit new", "einmalige Verwendung nicht angegeben: wie nur einmal verwendbar behandelt, neu einbauen"],
   ["may be used again within the maker's limits", "darf in den Grenzen des Motorherstellers wieder verwendet werden"],
