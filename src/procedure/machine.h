@@ -29,6 +29,9 @@
 //   relearn, recording     engine started
 //   handed over *          engine started, marks proven, covers on, relearn done, recorded after
 //
+// Nothing lost is wanted by oil primed, engine started and handed over too: a lost part lifts the
+// chain over a tooth on the starter as well.
+//
 // What a step undoes by itself: turning the crank leaves marks to be read again, and moves it from
 // its reference unless it makes two full turns from there; a chain that comes off or goes on takes
 // slack, marks and turns with it; a tensioner pinned again or taken out takes the turns; a phaser

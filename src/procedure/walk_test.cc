@@ -44,6 +44,19 @@ TEST(Walk, MarksWhatWasEnteredLate) {
   EXPECT_EQ(walk.steps.front().status, StepStatus::done);
 }
 
+TEST(Walk, NothingIsCrankedAfterSomethingWasLostOrResistanceFelt) {
+  for (const bool is_lost : {true, false}) {
+    Bay bay;
+    bay.done_before("Prime the oil");
+    EXPECT_THAT(bay.at(bay.walked(), "Prime the oil").missing, IsEmpty());
+    bay.state([&](EngineState& it) { (is_lost ? it.dropped : it.resistance) = true; });
+    bay.done("Prime the oil");
+    const Walk walk = bay.walked();
+    EXPECT_EQ(bay.at(walk, "Prime the oil").status, StepStatus::blocked) << is_lost;
+    EXPECT_FALSE(walk.state.holds(test::fact("oil primed")));
+  }
+}
+
 TEST(Walk, LeavesAGateOpenThatNothingShows) {
   Bay bay;
   bay.done_before("Pull the pin");
