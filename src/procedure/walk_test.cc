@@ -153,7 +153,8 @@ TEST(Walk, OilIsPrimedByAPressure) {
 
 TEST(Walk, TheSecondNameIsAnothers) {
   for (const auto& [name, wants] :
-       {std::pair{"a.", "both names are the same"}, std::pair{"", "a second person who looked"}}) {
+       {std::pair{"a.", "both names are the same"}, std::pair{" A ", "both names are the same"},
+        std::pair{"", "a second person who looked"}}) {
     Bay bay;
     bay.done_before("Confirm the marks");
     bay.add(test::make<StepDone>([&](StepDone& it) {
