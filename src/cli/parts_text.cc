@@ -41,7 +41,7 @@ std::string with_entry(const std::string& words, const std::string& entry) {
 
 void write_rows(Writer& to, const parts::List& list) {
   to.title("Parts");
-  if (list.rows.empty()) to.line(2, "Nothing is decided and nothing is used up.");
+  if (list.rows.empty()) to.line(2, "None is known.");
   for (const parts::Row& row : list.rows) {
     to.line(2, fmt::format("[ ] {:>2}  {}; {}; {}", count_text(row),
                            parts::part_words(row.part, row.bank), from_words(row.from),

@@ -60,6 +60,7 @@ std::string because_words(const Rule& rule, const TurningFacts& facts) {
   if (rule.name == "marks-wrong") return wrong_marks_words(facts);
   std::string words = filled(rule.because, facts);
   if (rule.name == "contradiction") words += facts.contradiction;
+  if (rule.name == "work") words += facts.work;
   if (rule.name == "said") words += facts.said;
   if (!rule.name.starts_with("marks-")) return words;
   if (!facts.marks_why.empty()) words += " (" + facts.marks_why + ")";

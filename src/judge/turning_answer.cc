@@ -12,6 +12,7 @@
 #include "judge/path_lint.h"
 #include "judge/phaser_proof.h"
 #include "judge/state_in_force.h"
+#include "procedure/walk.h"
 
 namespace tautmark {
 namespace {
@@ -97,6 +98,29 @@ std::string marks_return(const Drive& drive) {
   return words;
 }
 
+// What a state does not say and the steps do: a bolt only snug, a wrench still on the camshaft, a
+// step broken off. Nothing where no step was entered.
+std::string work_unfinished(const LoadedCase& loaded, const Drive& drive,
+                            const std::vector<const Entry*>& entries) {
+  const bool any = std::any_of(entries.begin(), entries.end(), [](const Entry* entry) {
+    return std::holds_alternative<StepDone>(entry->body);
+  });
+  if (!any || drive.procedure.empty()) return {};
+  const procedure::Plan plan = procedure::plan_of(drive);
+  const procedure::Walk walk = procedure::walk(plan, drive, loaded.value);
+  std::vector<std::string> words;
+  for (const procedure::Fact& fact : walk.state.facts()) {
+    if (!fact.own.empty()) continue;
+    const bool is_loose = fact.item == procedure::Item::phaser_bolt && fact.value != 2;
+    const bool is_held = fact.item == procedure::Item::camshaft && fact.value == 0;
+    const bool is_open = fact.item == procedure::Item::caps && fact.value == 0;
+    if (is_loose || is_held || is_open) words.push_back(procedure::fact_text(fact));
+  }
+  for (const procedure::Interrupted& one : walk.interrupted)
+    words.push_back(fmt::format("\"{}\" is not done", plan.steps[one.step].written->name));
+  return joined(words, ", ");
+}
+
 void set_drive(TurningFacts& facts, const LoadedCase& loaded, const LoadedDrive& drive,
                const std::vector<const Entry*>& entries) {
   const auto unconfirmed = [&](std::string_view topic) {
@@ -108,6 +132,7 @@ void set_drive(TurningFacts& facts, const LoadedCase& loaded, const LoadedDrive&
       crank && crank->rotation && crank->seen_from && !unconfirmed(topic::kRotation))
     facts.rotation = from_front(*crank->rotation, *crank->seen_from);
 
+  facts.work = work_unfinished(loaded, drive.drive, entries);
   facts.contradiction = contradiction_in(drive);
   facts.marks_return = marks_return(drive.drive);
   if (facts.variant_known && has_no_phaser(drive)) facts.phasers = PhasersNow::none_fitted;

@@ -52,6 +52,31 @@ TEST(TurningFacts, AreTakenFromTheStateAndTheDrive) {
   EXPECT_EQ(forbidden_with_marks(kState), "");
 }
 
+// A state entered in good faith does not know that the phaser bolt is only snug.
+TEST(TurningFacts, StepsThatLeftTheDriveLooseForbidTurning) {
+  const std::string drive =
+      kDrive + R"(banks: [{number: 1, camshafts: [{name: camshaft, phaser: {}}]}]
+procedure:
+  - {name: Snug, what: w, gives: [phaser bolt snug]}
+  - {name: Hold, what: w, gives: [camshaft held]}
+  - {name: Let go, what: w, gives: [camshaft free]}
+)";
+  const auto forbidden = [&](const std::string& entries) {
+    TurningFacts facts = facts_of(entries + kState, drive);
+    facts.marks = MarksNow::counted;
+    return std::pair{std::string(forbidden_by(facts)), facts.work};
+  };
+  const auto step = [](const char* id, const char* name, const char* more = "") {
+    return std::string("  - {kind: step, id: ") + id + ", step: " + name + more + "}\n";
+  };
+  EXPECT_EQ(forbidden("").first, "");
+  EXPECT_EQ(forbidden(step("a", "Snug")),
+            (std::pair<std::string, std::string>("work", "bank 1: phaser bolt snug")));
+  EXPECT_EQ(forbidden(step("a", "Hold")).second, "bank 1: camshaft held");
+  EXPECT_EQ(forbidden(step("a", "Hold") + step("b", "Let go")).first, "");
+  EXPECT_EQ(forbidden(step("a", "Let go", ", interrupted: true")).second, "\"Let go\" is not done");
+}
+
 TEST(TurningFacts, ALaterEntryThatTouchesTheDriveWithdrawsTheState) {
   for (const char* later :
        {"  - {kind: step, id: l, step: tensioner pinned}\n",

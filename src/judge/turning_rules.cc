@@ -118,6 +118,14 @@ constexpr Rule kRules[] = {
      .changes_it = "followers in and every cap tight; or every follower out",
      .say = "Do not turn it yet. Are all followers in and all cam caps tight?",
      .missing = "followers and caps"},
+    {.name = "work",
+     .forbids = [](const Facts& f) { return !f.work.empty() && drive_must_be_intact(f); },
+     .because = "by the steps entered the engine is not together: ",  // turning.cc adds what
+     .instead = "leave the crank where it is; finish that step, or take it back where it was "
+                "entered by mistake",
+     .changes_it = "that step finished and entered",
+     .say = "Do not turn it. The work on it is not finished: finish the step first.",
+     .missing = "the steps entered finished"},
     {.name = "contradiction",
      .forbids = [](const Facts& f) { return !f.contradiction.empty(); },
      .because = "the definition contradicts itself: ",  // turning.cc adds at what

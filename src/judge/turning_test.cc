@@ -50,7 +50,7 @@ bool expected(const TurningFacts& f) {
                       (f.apart == YesNo::yes || f.apart == YesNo::partly);
   const bool intact =
       f.chain == OnOff::on && f.tensioner == TensionerNow::released &&
-      f.valves == ValvesNow::worked_by_camshafts && f.said.empty() &&
+      f.valves == ValvesNow::worked_by_camshafts && f.said.empty() && f.work.empty() &&
       (f.phasers == PhasersNow::locked_checked || f.phasers == PhasersNow::none_fitted) &&
       (f.marks == MarksNow::counted ||
        (f.marks == MarksNow::sprocket_marks && f.jump_heard == false));
@@ -254,6 +254,9 @@ TEST(Card, IsCompleteWhateverIsKnown) {
       [](auto& v) { vary(v, &TurningFacts::rotation, kRotation); },
       [](auto& v) {
         vary(v, &TurningFacts::contradiction, std::vector<std::string>{"", "links"});
+      },
+      [](auto& v) {
+        vary(v, &TurningFacts::work, std::vector<std::string>{"", "bolt snug"});
       },
       [](auto& v) {
         vary(v, &TurningFacts::said, std::vector<std::string>{"", "2 teeth late (e1)"});

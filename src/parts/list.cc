@@ -35,13 +35,22 @@ class Lister {
     for (const Item& item : items_) add(item);
     add_rest();
     for (const Doubt& doubt : doubts) add_doubt(doubt);
-    if (drive_.procedure.empty())
-      open("", {}, "the definition has no procedure, so what the work uses up is not known");
+    if (drive_.procedure.empty()) without_procedure();
     list_.in_words = said_.in_words;
     return std::move(list_);
   }
 
  private:
+  // No step says what comes out; what is used once is known all the same.
+  void without_procedure() {
+    open("", {}, "the definition has no procedure, so what the work uses up is not known");
+    for (const Fastener& bolt : drive_.fasteners)
+      if (bolt.single_use != false)
+        open(bolt.name, bolt.bank,
+             bolt.single_use ? "used once: a new one wherever it comes out"
+                             : "single use not said: a new one wherever it comes out");
+  }
+
   void add(const Item& item) {
     if (!item.is_defined)
       open(item.part, item.bank,
@@ -72,8 +81,7 @@ class Lister {
     const Said* said = last_said(drive_, said_, item.part, item.bank);
     const bool is_old = said != nullptr && is_kept(said->fate);
     const bool uses_up = item.step != nullptr && is_used_once(item);
-    if (is_old && item.single_use == true && item.step != nullptr)
-      open(item.part, item.bank, "entered as going in again, and it is used once", {said->entry});
+    if (is_old && item.step != nullptr) again(item, *said);
     if (is_old && (!uses_up || item.single_use != true)) return not_ordered(item, *said);
     if (!uses_up && said == nullptr) {
       if (item.step != nullptr)
@@ -88,6 +96,11 @@ class Lister {
     keep(std::move(row));
   }
 
+  void again(const Item& item, const Said& said) {
+    if (item.single_use == true)
+      open(item.part, item.bank, "entered as going in again, and it is used once", {said.entry});
+  }
+
   // What is changed with others, so many for each of them.
   void with_others(const Item& item) {
     Row row = row_of(item);
@@ -96,6 +109,9 @@ class Lister {
     std::vector<std::string> undecided;
     const std::string* out = bolt_out(item);
     const Said* kept = nullptr;
+    if (const Said* own = last_said(drive_, said_, item.part, item.bank);
+        own != nullptr && is_kept(own->fate))
+      again(item, *own);
     for (const std::string& other : item.goes_with) {
       const Said* said = last_said(drive_, said_, other, item.bank);
       if (said != nullptr && is_changed(said->fate)) {

@@ -42,6 +42,28 @@ std::vector<std::string> not_ordered(const List& list) {
   return parts;
 }
 
+TEST(PartsList, ABoltUsedOnceThatGoesInAgainIsOpenThoughItGoesWithAnotherPart) {
+  const std::string reused =
+      "  - {kind: part, id: e1, part: phaser bolt, bank: 1, action: reused, reason: looks good}\n";
+  EXPECT_THAT(test::open_words(list_of(test::with_entries("vessgarth-v6-12", reused))),
+              Contains("phaser bolt, bank 1: entered as going in again, and it is used once"));
+}
+
+TEST(PartsList, WithoutAProcedureWhatIsUsedOnceIsSaidAllTheSame) {
+  const LoadedCase thin = test::with_drive(
+      "fasteners:\n"
+      "  - {name: phaser bolt, single_use: true, steps: [{torque: 30 lbf·ft}]}\n"
+      "  - {name: cap bolts, steps: [{torque: 12 N·m}]}\n"
+      "  - {name: guide bolts, single_use: false, steps: [{torque: 10 N·m}]}\n",
+      "");
+  const List list = parts_list(thin.drives.front().drive, nullptr);
+  EXPECT_THAT(list.rows, IsEmpty());
+  EXPECT_THAT(test::open_words(list),
+              ElementsAre(HasSubstr("no procedure"),
+                          "phaser bolt: used once: a new one wherever it comes out",
+                          "cap bolts: single use not said: a new one wherever it comes out"));
+}
+
 TEST(PartsList, VessgarthAsWrittenByHand) {
   const List list = list_of(test::demo("vessgarth"));
   EXPECT_THAT(

@@ -78,6 +78,14 @@ void add_turn_needs(std::vector<Blocked>& out, const Plan& plan, const State& st
                      std::string(kTurnWhy)});
     }
   }
+}
+
+// Of steps that turn the engine, on its starter too, or give it away.
+bool wants_nothing_lost(const Step& step) {
+  return step.written->turns || gives_item(step, Item::primed, 0) ||
+         gives_item(step, Item::engine, 0) || gives_item(step, Item::handed_over, 0);
+}
+void add_lost(std::vector<Blocked>& out, const State& state) {
   if (state.holds({.item = Item::accounted, .value = 1}))
     add_once(out, {{.item = Item::accounted}, true, false, std::string(kLostWhy)});
 }
@@ -158,6 +166,7 @@ std::vector<Blocked> first_blocked(const Plan& plan, const Step& step, const Sta
     add_missing(out, plan, *then, rule, bank, most);
   });
   if (step.written->turns) add_turn_needs(out, plan, state);
+  if (wants_nothing_lost(step)) add_lost(out, state);
   if (gives_item(step, Item::turned, 0) && step.written->turns != StepTurns::two_turns)
     add_once(
         out,

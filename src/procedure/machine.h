@@ -16,7 +16,7 @@
 //   caps loose             tensioner pinned or out, covers off
 //   marks set              chain on, phaser locked
 //   marks confirmed        as set, and crank at reference, covers off
-//   tensioner released     chain on, slack on its strand, marks confirmed, phaser locked, phaser
+//   tensioner released     tensioner pinned, chain on, slack on its strand, marks confirmed, phaser locked, phaser
 //                          bolt and caps final
 //   turning the crank *    chain on, tensioner released, camshaft free, caps and phaser bolt final,
 //                          phaser locked, marks confirmed (with the chain as found: recorded),
@@ -28,6 +28,9 @@
 //   engine started *       as oil primed, and oil primed
 //   relearn, recording     engine started
 //   handed over *          engine started, marks proven, covers on, relearn done, recorded after
+//
+// Nothing lost is wanted by oil primed, engine started and handed over too: a lost part lifts the
+// chain over a tooth on the starter as well.
 //
 // What a step undoes by itself: turning the crank leaves marks to be read again, and moves it from
 // its reference unless it makes two full turns from there; a chain that comes off or goes on takes

@@ -10,6 +10,7 @@ constexpr bool kHoldsAfter = true;
 constexpr RuleNeed kChainOn{Item::chain, 0};
 constexpr RuleNeed kAsFound{Item::chain, 2};
 constexpr RuleNeed kRelieved{Item::tensioner, 0, 2};
+constexpr RuleNeed kPinned{Item::tensioner, 0};
 constexpr RuleNeed kReleased{Item::tensioner, 1};
 constexpr RuleNeed kExtensionRead{Item::extension, 0};
 constexpr RuleNeed kLocked{Item::phaser, 0};
@@ -54,6 +55,13 @@ const std::vector<Rule>& rules() {
        "the plunger's extension is read as found, before the tensioner is relieved"},
       {Item::tensioner, 0, {kExtensionRead, kCoversOff}, kMayOverride, !kHoldsAfter, kRelieveWhy},
       {Item::tensioner, 2, {kExtensionRead, kCoversOff}, kMayOverride, !kHoldsAfter, kRelieveWhy},
+      {Item::tensioner,
+       1,
+       {kPinned},
+       kMayOverride,
+       !kHoldsAfter,
+       "the pin is pulled from a pinned tensioner: pulled early, the tensioner comes out, is "
+       "pressed back as the maker says (some must not be: new one), and is pinned again"},
       {Item::tensioner,
        1,
        {kChainOn, {Item::slack, 0}, kConfirmed, kLocked, kBoltFinal, kCapsFinal},

@@ -51,6 +51,16 @@ Machine together() {
   return m;
 }
 
+TEST(Machine, WithSomethingLostNothingIsCrankedNorHandedOver) {
+  Machine m = together();
+  for (const char* given : {"oil primed", "engine started", "handed over"}) {
+    EXPECT_THAT(m.missing({given}), Not(Contains("everything accounted for *"))) << given;
+    Machine lost = m;
+    lost.set({"something lost"});
+    EXPECT_THAT(lost.missing({given}), Contains("everything accounted for *")) << given;
+  }
+}
+
 TEST(Machine, PullsThePinOnlyOnceEverythingStands) {
   Machine m;
   m.set({"chain on", "slack on the tensioner strand", "marks confirmed", "phaser locked",

@@ -14,6 +14,11 @@ namespace {
 
 bool says(const std::optional<std::string>& text) { return text && !trimmed(*text).empty(); }
 
+// "A." and "a" are one person.
+std::string person(const std::string& name) {
+  return std::string(trimmed(replaced(folded(name), ".", "")));
+}
+
 bool is_reading(const Entry& entry) {
   return std::holds_alternative<Reading>(entry.body) ||
          std::holds_alternative<MarksSeen>(entry.body) ||
@@ -78,7 +83,7 @@ std::string gate_open(const ProcedureStep& step, const Entry& entry, const StepD
   if (step.gate == GateWants::second_name) {
     if (!says(done.second_name)) return "the name of a second person who looked";
     if (!says(entry.by)) return "who did it: the second name is to be another's";
-    if (folded(*done.second_name) == folded(*entry.by))
+    if (person(*done.second_name) == person(*entry.by))
       return "a second person: both names are the same";
     return {};
   }

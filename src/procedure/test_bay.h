@@ -30,8 +30,16 @@ struct Bay {
     const std::size_t minutes = value.entries.size();
     return Date{fmt::format("2026-03-02T{:02}:{:02}", 8 + minutes / 60, minutes % 60)};
   }
-  std::string reading() {
-    return add(make<MarksSeen>([&](MarksSeen& it) { it.chain = "timing chain"; }));
+  std::string reading() { return marks(61); }
+  // With so many pitches from the crank to the intake camshaft.
+  std::string marks(int links) {
+    return add(make<MarksSeen>([&](MarksSeen& it) {
+      it.chain = "timing chain";
+      it.strands = {{"crank", "bank 1 / intake camshaft", links}};
+    }));
+  }
+  std::string pressure() {
+    return add(make<PressureReading>([](PressureReading& it) { it.place = "main gallery"; }));
   }
   std::string photo() {
     return add(make<Attachment>([&](Attachment& it) { it.file = "p.jpg"; }));
@@ -66,7 +74,8 @@ struct Bay {
     const auto& steps = loaded.drive.procedure;
     const auto step = std::find_if(steps.begin(), steps.end(),
                                    [&](const ProcedureStep& s) { return s.name == name; });
-    if (step != steps.end() && step->gate == GateWants::reading) more.shown_by = {reading()};
+    if (step != steps.end() && step->gate == GateWants::reading && more.shown_by.empty())
+      more.shown_by = {name == "Prime the oil" ? pressure() : reading()};
     if (step != steps.end() && step->gate == GateWants::photo) more.shown_by = {photo()};
     if (step != steps.end() && step->gate == GateWants::second_name && !more.second_name)
       more.second_name = "B.";

@@ -11,6 +11,7 @@
 #include "base/text.h"
 #include "casework/view.h"
 #include "procedure/decided.h"
+#include "procedure/marks_shown.h"
 #include "procedure/order.h"
 #include "procedure/shown.h"
 
@@ -72,6 +73,7 @@ struct Walker {
     Fact missing;
   };
   std::vector<Override> overrides{};
+  const Entry* moved_by = nullptr;  // turned the engine, or laid the chain, last
 
   Walker(const Plan& of, const Drive& engine, const Case& value,
          const std::optional<std::string>& forbids_turning)
@@ -113,6 +115,7 @@ struct Walker {
   // done before that look at the engine or after it: then neither is taken.
   void see(const Entry& entry, const EngineState& state) {
     const State before = out.state;
+    if (state.turned && state.turned != Turned::no) moved_by = &entry;
     out.state = with_entered_state(plan, state, std::move(out.state));
     bool is_after = false;
     for (const Entry* one : entries) {
@@ -139,6 +142,23 @@ struct Walker {
                       "and which came "
                       "last is not known: enter the state as it is now",
                       late.id, step.written->name, joined(facts, ", "), seen.id));
+  }
+
+  // Marks that were read off are set no more, whoever proved them before.
+  void read(const Entry& entry, const MarksSeen& seen) {
+    const std::string wrong = marks_shown(drive, seen).wrong;
+    if (wrong.empty()) return;
+    bool was_set = false;
+    for (const Chain& chain : drive.chains) {
+      if (folded(chain.name) != folded(seen.chain)) continue;
+      for (const int bank : plan.banks) {
+        if (chain.bank.value_or(bank) != bank || !out.state.value_of(Item::marks, bank)) continue;
+        out.state.forget(Item::marks, bank);
+        was_set = true;
+      }
+    }
+    if (was_set)
+      out.said.push_back(fmt::format("{}: {}: the marks count as set no more", entry.id, wrong));
   }
 
   [[nodiscard]] const std::string& name(std::size_t i) const { return plan.steps[i].written->name; }
@@ -195,7 +215,7 @@ struct Walker {
       const ProcedureStep& written = *plan.steps[other].written;
       if (!written.if_decided || plan.steps[other].left_out || is_done(other)) continue;
       missing.push_back(
-          {{.own = fmt::format("\"{}\" done", written.name)},
+          {{.own = fmt::format("done: {}", written.name)},
            false,
            true,
            fmt::format("it is not left out: {} is not entered as reused", *written.if_decided)});
@@ -272,6 +292,11 @@ struct Walker {
       decide();
     }
     const ProcedureStep& step = *plan.steps[i].written;
+    const auto moves = [](const Fact& give) {
+      return give.own.empty() && give.item == Item::chain;
+    };
+    const std::vector<Fact>& gives = plan.steps[i].gives;
+    if (step.turns || std::any_of(gives.begin(), gives.end(), moves)) moved_by = &entry;
     if (done.interrupted == true) return interrupt(i, entry, interrupted_words(drive, step));
     std::vector<Blocked> missing = missing_for(i);
     const bool overridden = !missing.empty();
@@ -303,7 +328,8 @@ struct Walker {
               std::vector<Blocked> missing) {
     const Step& step = plan.steps[i];
     out.state = after(plan, step, std::move(out.state));
-    const std::string open = gate_open(*step.written, entry, done, entries);
+    std::string open = gate_open(*step.written, entry, done, entries);
+    if (open.empty()) open = reading_open(drive, step, done, entries, moved_by);
     note_given(unshown, step, !open.empty());
     note_given(doubtful, step, overridden || !open.empty());
     out.steps[i] = {.status = overridden ? StepStatus::overridden : StepStatus::done,
@@ -488,6 +514,8 @@ Walk walk(const Plan& plan, const Drive& drive, const Case& value,
   for (const Entry* entry : with_late_ones_in_place(walker.entries)) {
     if (const auto* state = std::get_if<EngineState>(&entry->body)) {
       walker.see(*entry, *state);
+    } else if (const auto* seen = std::get_if<MarksSeen>(&entry->body)) {
+      walker.read(*entry, *seen);
     } else if (const auto* done = std::get_if<StepDone>(&entry->body)) {
       if (const auto step = walker.named(done->step)) {
         walker.take(*step, *entry, *done);

@@ -58,6 +58,13 @@ struct Entered {
     state.forget(Item::crank);
   }
 
+  // Turns that met resistance prove nothing, and nothing is cranked on them.
+  void resistance() {
+    state.forget(Item::turned);
+    state.forget(Item::primed);
+    turned();
+  }
+
   void crank(const EngineState& entered) {
     const std::string at = folded(*entered.crank_at);
     state.forget(Item::crank);
@@ -76,6 +83,7 @@ State with_entered_state(const Plan& plan, const EngineState& entered, State sta
   if (entered.valves == ValvesNow::caps_loosened) now.give(Item::caps, 0, plan.banks);
   const bool runs = now.state.holds({.item = Item::engine});
   if (entered.turned && entered.turned != Turned::no && !runs) now.turned();
+  if (entered.resistance == true) now.resistance();
   if (entered.crank_at) now.crank(entered);
   if (entered.dropped == true) now.state.set({.item = Item::accounted, .value = 1});
   if (entered.dropped == false) now.state.end({.item = Item::accounted, .value = 1});

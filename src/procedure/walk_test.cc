@@ -44,6 +44,19 @@ TEST(Walk, MarksWhatWasEnteredLate) {
   EXPECT_EQ(walk.steps.front().status, StepStatus::done);
 }
 
+TEST(Walk, NothingIsCrankedAfterSomethingWasLostOrResistanceFelt) {
+  for (const bool is_lost : {true, false}) {
+    Bay bay;
+    bay.done_before("Prime the oil");
+    EXPECT_THAT(bay.at(bay.walked(), "Prime the oil").missing, IsEmpty());
+    bay.state([&](EngineState& it) { (is_lost ? it.dropped : it.resistance) = true; });
+    bay.done("Prime the oil");
+    const Walk walk = bay.walked();
+    EXPECT_EQ(bay.at(walk, "Prime the oil").status, StepStatus::blocked) << is_lost;
+    EXPECT_FALSE(walk.state.holds(test::fact("oil primed")));
+  }
+}
+
 TEST(Walk, LeavesAGateOpenThatNothingShows) {
   Bay bay;
   bay.done_before("Pull the pin");
@@ -62,9 +75,86 @@ TEST(Walk, LeavesAGateOpenThatNothingShows) {
   EXPECT_THAT(bay.walked().open, SizeIs(1));
 }
 
+StepDone shown_by(const std::string& id) {
+  return test::make<StepDone>([&](StepDone& it) { it.shown_by = {id}; });
+}
+
+TEST(Walk, MarksAreProvenOnlyByMarksReadSinceTheLastTurn) {
+  const auto length = [](Bay& bay) {
+    return bay.add(test::make<Reading>([](Reading& it) { it.place = "timing chain"; }));
+  };
+  const auto empty = [](Bay& bay) {
+    return bay.add(test::make<MarksSeen>([](MarksSeen& it) { it.chain = "timing chain"; }));
+  };
+  const auto of_link = [](Bay& bay) {
+    return bay.add(test::make<MarksSeen>([](MarksSeen& it) {
+      it.chain = "timing chain";
+      it.sprockets = {{"crank", "right", MarkAgainst::link, {}}};
+    }));
+  };
+  const auto off = [](Bay& bay) { return bay.marks(60); };
+  const auto right = [](Bay& bay) { return bay.marks(61); };
+  const auto proven_by = [](auto enter, const char* entered_before) {
+    Bay bay;
+    bay.done_before(entered_before);
+    const std::string id = enter(bay);
+    if (entered_before != std::string("Prove the marks")) bay.done("Turn two turns by hand");
+    bay.done("Prove the marks", shown_by(id));
+    for (const char* step : {"Account for everything", "Put the sealant on", "Close the covers",
+                             "Fill the oil", "Prime the oil"})
+      bay.done(step);
+    const Walk walk = bay.walked();
+    EXPECT_EQ(walk.state.holds(test::fact("oil primed")), walk.open.empty());
+    return walk.open.empty() ? std::string() : walk.open.front().gate;
+  };
+  const char* now = "Prove the marks";
+  EXPECT_EQ(proven_by(right, now), "");
+  EXPECT_THAT(proven_by(right, "Turn two turns by hand"), HasSubstr("since the engine was last"));
+  EXPECT_THAT(proven_by(length, now), HasSubstr("marks or counts of bank 1"));
+  EXPECT_THAT(proven_by(empty, now), HasSubstr("marks or counts of bank 1"));
+  EXPECT_THAT(proven_by(of_link, now), HasSubstr("marks or counts of bank 1"));
+  EXPECT_THAT(proven_by(off, now), HasSubstr("was counted 60, the definition has 61"));
+}
+
+TEST(Walk, MarksReadOffLaterAreProvenNoMore) {
+  Bay bay;
+  bay.done_before("Prime the oil");
+  bay.marks(61);
+  EXPECT_THAT(bay.at(bay.walked(), "Prime the oil").missing, IsEmpty());
+  bay.marks(60);
+  const Walk walk = bay.walked();
+  EXPECT_THAT(walk.said, ElementsAre(HasSubstr("the marks count as set no more")));
+  EXPECT_THAT(bay.at(walk, "Prime the oil").missing, Not(IsEmpty()));
+}
+
+TEST(Walk, AfterAPinPulledEarlyTheTensionerIsPinnedAgain) {
+  Bay bay;
+  bay.done_before("Confirm the marks");
+  bay.done("Pull the pin");
+  bay.done("Confirm the marks");
+  bay.done("Let the camshafts go");
+  const Walk walk = bay.walked();
+  const auto& missing = bay.at(walk, "Pull the pin").missing;
+  ASSERT_THAT(missing, SizeIs(1));
+  EXPECT_EQ(fact_text(missing.front().missing), "bank 1: tensioner pinned");
+  EXPECT_THAT(missing.front().why, HasSubstr("pressed back as the maker says"));
+  bay.state([](EngineState& it) { it.pin = InOut::in; });
+  EXPECT_THAT(bay.at(bay.walked(), "Pull the pin").missing, IsEmpty());
+}
+
+TEST(Walk, OilIsPrimedByAPressure) {
+  Bay bay;
+  bay.done_before("Prime the oil");
+  bay.done("Prime the oil", shown_by(bay.reading()));
+  ASSERT_THAT(bay.walked().open, SizeIs(1));
+  EXPECT_EQ(bay.walked().open.front().gate, "a pressure, named under shown_by");
+  EXPECT_THAT(bay.at(bay.walked(), "Start the engine").missing, Not(IsEmpty()));
+}
+
 TEST(Walk, TheSecondNameIsAnothers) {
   for (const auto& [name, wants] :
-       {std::pair{"a.", "both names are the same"}, std::pair{"", "a second person who looked"}}) {
+       {std::pair{"a.", "both names are the same"}, std::pair{" A ", "both names are the same"},
+        std::pair{"", "a second person who looked"}}) {
     Bay bay;
     bay.done_before("Confirm the marks");
     bay.add(test::make<StepDone>([&](StepDone& it) {

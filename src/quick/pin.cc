@@ -52,10 +52,10 @@ Outcome run(const Typed& typed) {
   if (pulled) {
     answer.lines.emplace_back(
         "Take the tensioner out, press it back as the maker says (some must not be pressed back "
-        "and "
-        "are replaced), and pin it again.");
+        "and are replaced), and pin it again.");
     answer.lines.push_back(before.empty()
-                               ? "Then fit it, pull the pin, push the arm and see it move."
+                               ? "Then fit it, look at slack, marks and link counts once more, "
+                                 "pull the pin, push the arm and see it move."
                                : fmt::format("Then first {}.", joined(before, "; ")));
   } else if (before.empty()) {
     answer.lines.emplace_back(

@@ -18,6 +18,8 @@
 namespace tautmark::quick {
 namespace {
 
+constexpr double kMostTorque = 100e3;  // N·m, as in drive/lint_sizes.cc
+
 constexpr Input kInputs[] = {
     {.name = "torque",
      .ask = "What torque does the sheet say, with its unit?",
@@ -83,6 +85,9 @@ Said<Bolt> bolt_of(const Heard& heard) {
   if (!(torque->si > 0)) {
     return tl::make_unexpected(heard.ask("torque", "The torque is more than zero."));
   }
+  if (torque->si > kMostTorque)
+    return tl::make_unexpected(
+        heard.ask("torque", "No bolt of an engine takes that much: read the figure again."));
   bolt.torque = *torque;
   const Result<tighten::ThreadRead> thread = tighten::read_thread(heard.text("thread"));
   if (!thread) return tl::make_unexpected(heard.ask("thread", thread.error().why + "."));

@@ -53,6 +53,7 @@ TEST(Torque, ShowsAClampLoadOnlyWithEverythingKnown) {
 
 TEST(Torque, AsksBack) {
   EXPECT_EQ(asked(kTorque, {{"torque", "30 lb"}, {"thread", "M8"}}).input, "torque");
+  EXPECT_EQ(asked(kTorque, {{"torque", "1e300 N·m"}, {"thread", "M8"}}).input, "torque");
   EXPECT_EQ(asked(kTorque, {{"torque", "30 N·m"}, {"thread", "big"}}).input, "thread");
   EXPECT_EQ(asked(kTorque, {{"torque", "30 N·m"}, {"thread", "M8"}, {"class", "7.3"}}).input,
             "class");

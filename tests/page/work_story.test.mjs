@@ -19,6 +19,7 @@ async function new_case(name, drive = "quellmere-i4-16") {
     return (await add({ kind: "attachment", file: photo })).entry.id;
   };
   const marks = () => add({ kind: "marks", chain: "timing chain", counted: "pitches", strands: kStrands.map(([from, to, links]) => ({ from, to, links })) });
+  const pressure = () => add({ kind: "pressure", place: "main gallery", values: "300 kPa" });
   const state = (more = {}) => add({ kind: "state", apart: "partly", turned: "no", chain: "on", pin: "out", phaser: "locked", phaser_checked_how: "does not move by hand, both ways", valves: "worked by camshafts", resistance: false, dropped: false, ...more });
   // Every step up to this one, with what its gate wants.
   const up_to = async (last) => {
@@ -26,7 +27,7 @@ async function new_case(name, drive = "quellmere-i4-16") {
       if (step.name === last) return;
       if (step.status !== "to do") continue;
       if (step.name === "Take the crank sprocket off") await add({ kind: "part", part: "crank sprocket", action: "rejected", reason: "burrs" });
-      const shown = step.gate === "photo" ? [await file(`${step.number}.jpg`)] : step.gate === "reading" ? [(await marks()).entry.id] : undefined;
+      const shown = step.gate === "photo" ? [await file(`${step.number}.jpg`)] : step.gate === "reading" ? [(await (step.name === "Prime the oil" ? pressure : marks)()).entry.id] : undefined;
       await add({ kind: "step", step: step.name, ...(shown ? { shown_by: shown } : {}), ...(step.gate === "second name" ? { second_name: "Will" } : {}) });
     }
   };

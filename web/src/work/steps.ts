@@ -104,7 +104,7 @@ export function left_open(step: StepSaid): string[] {
   return (step.missing ?? []).map((one) => one.fact);
 }
 
-const person = (name: string) => name.trim().replace(/\s+/g, " ").toLowerCase();
+const person = (name: string) => name.replace(/\./g, "").trim().replace(/\s+/g, " ").toLowerCase();
 
 // A second pair of eyes is somebody else's: neither who is logged in here nor how the entry says it.
 export function is_second(name: string, first: readonly (string | undefined)[]): boolean {

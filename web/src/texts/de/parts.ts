@@ -4,7 +4,7 @@ import type { parts as english } from "../en/parts";
 export const parts: Record<keyof typeof english, string> = {
   parts_of_case: "Teile für diesen Motor",
   parts_of_drive: "Was der ganze Ablauf verbraucht",
-  parts_none: "Nichts ist entschieden, und nichts wird verbraucht.",
+  parts_none: "Keine bekannt.",
   parts_no_drive: "Der Fall nennt keinen Motor, also gibt es keine Teileliste. Bestimmen Sie ihn zuerst.",
   parts_several: "Mehrere Motoren kommen in Frage. Bestimmen Sie den Motor, bevor etwas bestellt wird.",
   parts_old: "Diese Liste ist von früher: Das Programm ist nicht erreichbar.",

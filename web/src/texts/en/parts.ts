@@ -3,7 +3,7 @@
 export const parts = {
   parts_of_case: "Parts for this engine",
   parts_of_drive: "What the whole procedure uses up",
-  parts_none: "Nothing is decided and nothing is used up.",
+  parts_none: "None is known.",
   parts_no_drive: "The case names no engine, so there is no list of parts. Identify it first.",
   parts_several: "Several engines come into question. Identify the engine before anything is ordered.",
   parts_old: "This list is from an earlier time: the program cannot be reached.",
