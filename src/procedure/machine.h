@@ -17,8 +17,7 @@
 //   marks set              chain on, phaser locked
 //   marks confirmed        as set, and crank at reference, covers off
 //   tensioner released     tensioner pinned, chain on, slack on its strand, marks confirmed, phaser
-//   locked, phaser
-//                          bolt and caps final
+//                          locked, phaser bolt and caps final
 //   turning the crank *    chain on, tensioner released, camshaft free, caps and phaser bolt final,
 //                          phaser locked, marks confirmed (with the chain as found: recorded),
 //                          nothing lost; and the turning answer of the case, which decides alone

@@ -49,8 +49,8 @@ class AddACheck(unittest.TestCase):
                 self.run_tool(["g++", "-std=c++20", "-O0", "-Wall", "-Wextra", "-Wconversion", "-Werror",
                                f"-I{folder / 'src'}", f"-I{ROOT / 'src'}", "-c", str(folder / source), "-o", objects[-1]])
             libraries = ["-Wl,--start-group", *map(str, build.glob("**/libtautmark_*.a")), "-Wl,--end-group"]
-            self.run_tool(["g++", "-std=c++20", f"-I{ROOT / 'src'}", str(ROOT / "src/cli/main.cc"), *objects, *libraries,
-                           *SYSTEM, "-o", str(folder / "tautmark")])
+            commands = map(str, build.glob("src/cli/CMakeFiles/tautmark.dir/*.o"))
+            self.run_tool(["g++", *commands, *objects, *libraries, *SYSTEM, "-o", str(folder / "tautmark")])
             shutil.copy(ROOT / "drives/thin.drive.yaml", folder)
             self.assertEqual(self.verdict(folder, CASE), (3, "open"))
             self.assertEqual(self.verdict(folder, CASE + "  - {kind: oil, id: e2, grade: 5W-30}\n"), (0, "pass"))
