@@ -98,8 +98,18 @@ std::string marks_return(const Drive& drive) {
   return words;
 }
 
+// It gives or ends more than a reading of chain, tensioner, phaser, camshaft or their bolts.
+bool works_on_drive(const procedure::Step& step) {
+  const auto is_of_drive = [](const procedure::Fact& fact) {
+    return fact.own.empty() && fact.item <= procedure::Item::caps &&
+           fact.item != procedure::Item::extension;
+  };
+  return std::any_of(step.gives.begin(), step.gives.end(), is_of_drive) ||
+         std::any_of(step.ends.begin(), step.ends.end(), is_of_drive);
+}
+
 // What a state does not say and the steps do: a bolt only snug, a wrench still on the camshaft, a
-// step broken off. Nothing where no step was entered.
+// step broken off or entered while it was blocked. Nothing where no step was entered.
 std::string work_unfinished(const LoadedCase& loaded, const Drive& drive,
                             const std::vector<const Entry*>& entries) {
   const bool any = std::any_of(entries.begin(), entries.end(), [](const Entry* entry) {
@@ -116,6 +126,13 @@ std::string work_unfinished(const LoadedCase& loaded, const Drive& drive,
     const bool is_open = fact.item == procedure::Item::caps && fact.value == 0;
     if (is_loose || is_held || is_open) words.push_back(procedure::fact_text(fact));
   }
+  for (const int bank : plan.phaser_banks)
+    if (!walk.state.value_of(procedure::Item::phaser_bolt, bank))
+      words.push_back(fmt::format("bank {}: nobody has said that the phaser bolt is final", bank));
+  for (std::size_t i = 0; i < walk.steps.size(); ++i)
+    if (walk.steps[i].status == procedure::StepStatus::blocked && works_on_drive(plan.steps[i]))
+      words.push_back(
+          fmt::format("\"{}\" was entered while it was blocked", plan.steps[i].written->name));
   for (const procedure::Interrupted& one : walk.interrupted)
     words.push_back(fmt::format("\"{}\" is not done", plan.steps[one.step].written->name));
   return joined(words, ", ");

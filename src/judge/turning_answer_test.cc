@@ -60,6 +60,7 @@ procedure:
   - {name: Snug, what: w, gives: [phaser bolt snug]}
   - {name: Hold, what: w, gives: [camshaft held]}
   - {name: Let go, what: w, gives: [camshaft free]}
+  - {name: Tighten, what: w, gives: [phaser bolt final]}
 )";
   const auto forbidden = [&](const std::string& entries) {
     TurningFacts facts = facts_of(entries + kState, drive);
@@ -75,6 +76,11 @@ procedure:
   EXPECT_EQ(forbidden(step("a", "Hold")).second, "bank 1: camshaft held");
   EXPECT_EQ(forbidden(step("a", "Hold") + step("b", "Let go")).first, "");
   EXPECT_EQ(forbidden(step("a", "Let go", ", interrupted: true")).second, "\"Let go\" is not done");
+  // The camshaft was not held: whether the bolt holds, nobody knows.
+  EXPECT_EQ(
+      forbidden(step("a", "Tighten")).second,
+      "bank 1: nobody has said that the phaser bolt is final, \"Tighten\" was entered while it "
+      "was blocked");
 }
 
 TEST(TurningFacts, ALaterEntryThatTouchesTheDriveWithdrawsTheState) {

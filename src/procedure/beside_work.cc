@@ -99,10 +99,11 @@ class StepRows {
   }
 
   void add_fields(const AlignedStep& step) {
-    for (const auto& [key, says] : kFields)
-      rows_.add(fmt::format("{}: {}", step.name, says), [&](const LoadedDrive&, std::size_t which) {
-        return BesideCell{field_text(at(step, which), key)};
-      });
+    for (const auto& field : kFields)
+      rows_.add(fmt::format("{}: {}", step.name, field[1]),
+                [&](const LoadedDrive&, std::size_t which) {
+                  return BesideCell{field_text(at(step, which), field[0])};
+                });
   }
 
   BesideRows& rows_;

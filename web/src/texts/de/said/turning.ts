@@ -99,6 +99,8 @@ export const turning: readonly Phrase[] = [
   ["Do not turn it yet. Are all followers in and all cam caps tight?", "Noch nicht drehen. Sind alle Schlepphebel eingebaut und alle Lagerdeckel fest?"],
   ["followers and caps", "Schlepphebel und Deckel"],
   ["by the steps entered the engine is not together: {0}", "nach den eingetragenen Schritten ist der Motor nicht zusammengebaut: {0}"],
+  ["bank {#0}: nobody has said that the phaser bolt is final", "Bank {0}: niemand hat gesagt, dass die Verstellerschraube fertig angezogen ist"],
+  ["\"{=0}\" was entered while it was blocked", "„{0}“ wurde gesperrt eingetragen"],
   ["by the steps entered the engine is not together", "nach den eingetragenen Schritten ist der Motor nicht zusammengebaut"],
   ["leave the crank where it is; finish that step, or take it back where it was entered by mistake", "lassen Sie die Kurbelwelle, wo sie ist; beenden Sie diesen Schritt, oder nehmen Sie ihn zurück, wenn er versehentlich eingetragen wurde"],
   ["that step finished and entered", "dieser Schritt beendet und eingetragen"],
