@@ -157,10 +157,10 @@ TEST(Walk, TheSecondNameIsAnothers) {
         std::pair{"", "a second person who looked"}}) {
     Bay bay;
     bay.done_before("Confirm the marks");
-    bay.add(test::make<StepDone>([&](StepDone& it) {
-      it.step = "Confirm the marks";
-      it.second_name = name;
-    }));
+    StepDone confirmed;
+    confirmed.step = "Confirm the marks";
+    confirmed.second_name = name;
+    bay.add(std::move(confirmed));
     ASSERT_THAT(bay.walked().open, SizeIs(1));
     EXPECT_THAT(bay.walked().open.front().words, HasSubstr(wants));
   }
