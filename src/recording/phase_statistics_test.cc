@@ -14,6 +14,7 @@
 #include <string>
 
 #include "recording/random.h"
+#include "support/long_tests.h"
 
 namespace tautmark {
 namespace {
@@ -127,6 +128,7 @@ TEST(PhaseStatistics, FindsHuntingInLongRecordings) {
   const recording::CounterRandom random(9);
   int found_in_noise = 0;
   for (const std::size_t cycles : {1025U, 3000U, 12000U}) {
+    if (cycles > 3000 && !test::are_long()) continue;
     std::vector<double> time, noise, hunting, fast;
     for (std::size_t c = 0; c < cycles; ++c) {
       time.push_back(0.04 * static_cast<double>(c) + 0.002 * random.uniform(1, c));
