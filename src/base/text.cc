@@ -131,9 +131,11 @@ std::string folded(std::string_view text) {
   return result;
 }
 
+bool is_said(const std::optional<std::string>& text) { return text && !trimmed(*text).empty(); }
+
 std::string singular(std::string_view name) {
   std::string one = folded(name);
-  if (one.size() > 1 && one.ends_with('s')) one.pop_back();
+  if (one.size() > 1 && one.ends_with('s') && !one.ends_with("ss")) one.pop_back();
   return one;
 }
 

@@ -11,6 +11,8 @@
 namespace tautmark {
 
 std::string_view trimmed(std::string_view text);
+// There, and not blank.
+bool is_said(const std::optional<std::string>& text);
 std::vector<std::string> split(std::string_view text, char separator);
 std::string joined(std::span<const std::string> parts, std::string_view separator);
 std::string lower_ascii(std::string_view text);

@@ -273,6 +273,14 @@ std::span<const Unit* const> units_spelled(std::string_view spelling) {
   return {};
 }
 
+const Unit* unit_written(std::string_view text, Kind kind) {
+  const std::size_t at = text.find_first_not_of("0123456789.,+ ");
+  if (at == std::string_view::npos) return nullptr;
+  for (const Unit* unit : units_spelled(trimmed(text.substr(at))))
+    if (unit->kind == kind) return unit;
+  return nullptr;
+}
+
 std::string_view ask_back(std::string_view spelling, std::optional<Kind> wanted) {
   const std::string key = lower_ascii(unit_key(spelling));
   const auto may_be = [&](std::initializer_list<Kind> kinds) {

@@ -37,6 +37,10 @@ const Unit& default_unit(Kind kind);
 // matters only where it must (mm / MPa are no rivals: "MM" is not a unit).
 std::span<const Unit* const> units_spelled(std::string_view spelling);
 
+// The unit behind the number of a written quantity, whatever its decimal sign: "12,5 N·m". Null: no
+// unit of this kind stands there.
+const Unit* unit_written(std::string_view text, Kind kind);
+
 // A sentence for a spelling that must be asked back instead of guessed: "lb", "deg" for a crank or
 // cam angle, "mil", "tenths". Empty when there is nothing special to say.
 std::string_view ask_back(std::string_view spelling, std::optional<Kind> wanted);

@@ -142,7 +142,8 @@ struct PressureReading {
   WrittenList values;
   std::optional<Written<RotationalSpeed>> speed;
   std::optional<Written<Temperature>> oil_temperature;
-  std::optional<OilState> oil;  // the specified grade in it?
+  std::optional<OilState> oil;        // the specified grade in it?
+  std::optional<Written<Time>> rise;  // from the first turn of the crank until it was up
   std::optional<std::string> instrument;
   std::optional<std::string> thermometer;
   bool operator==(const PressureReading&) const = default;
@@ -216,6 +217,7 @@ struct PhaseSamples {
 // Torque over angle, as the wrench recorded it while one bolt was tightened.
 struct TorqueTrace {
   std::string fastener;     // of the drive, by name
+  std::optional<int> bank;  // where each bank has its own
   std::optional<int> bolt;  // which of them, from 1
   std::string file;
   std::optional<std::string> sha256;

@@ -175,6 +175,8 @@ std::span<const FieldInfo> Description<PressureReading>::fields() {
       field<&PressureReading::oil_temperature>("oil_temperature", "Oil temperature.", "95 degC"),
       field<&PressureReading::oil>("oil", "Whether the specified grade was in the engine.",
                                    "as specified"),
+      field<&PressureReading::rise>(
+          "rise", "How long it took to rise, from the first turn of the crank.", "4 s"),
       field<&PressureReading::instrument>("instrument", "The gauge.", "pressure gauge"),
       field<&PressureReading::thermometer>("thermometer", "The thermometer.", "thermometer"),
   };
@@ -230,6 +232,7 @@ std::span<const FieldInfo> Description<MarksSeen>::fields() {
 std::span<const FieldInfo> Description<TorqueTrace>::fields() {
   static const FieldInfo kFields[] = {
       field<&TorqueTrace::fastener>("fastener", "A fastener of the drive, by name.", "phaser bolt"),
+      field<&TorqueTrace::bank>("bank", "Its bank.", "2", kCount),
       field<&TorqueTrace::bolt>("bolt", "Which of them, from 1.", "2", kCount),
       field<&TorqueTrace::file>("file", "The trace, inside the case folder.", "traces/bolt-2.csv"),
       field<&TorqueTrace::sha256>("sha256", "Its SHA-256 sum, when it was entered.",

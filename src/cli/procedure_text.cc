@@ -6,6 +6,7 @@
 #include "base/text.h"
 #include "cli/words.h"
 #include "drive/drive_fields.h"
+#include "judge/tightening.h"
 #include "report/torque_words.h"
 
 namespace tautmark::cli {
@@ -82,14 +83,17 @@ std::string status_words(const StepAt& at) {
                      at.late ? ", entered late" : "", at.gate_open.empty() ? "" : ", GATE OPEN");
 }
 
-void write_tightens(Writer& to, const Tightens& tightens) {
+void write_tightens(Writer& to, const Tightens& tightens, const std::vector<bool>& to_check) {
   to.line(2, "tighten: " + tightens.fastener);
-  int number = 0;
-  for (const TighteningStep& step : tightens.steps) {
+  for (std::size_t i = 0; i < tightens.steps.size(); ++i) {
+    const TighteningStep& step = tightens.steps[i];
     std::vector<std::string> parts;
-    if (step.torque) parts.push_back(spelled_torque(*step.torque));
+    if (step.torque && to_check[i])
+      parts.push_back(step.torque->text + ": CHECK the sheet before anybody turns it");
+    else if (step.torque)
+      parts.push_back(spelled_torque(*step.torque));
     if (step.angle) parts.push_back(fmt::format("a further {}", step.angle->text));
-    to.line(3, fmt::format("{}) {}", ++number, joined(parts, ", ")));
+    to.line(3, fmt::format("{}) {}", i + 1, joined(parts, ", ")));
   }
 }
 
@@ -100,7 +104,8 @@ void write_step(Writer& to, const ProcedureView& view, std::size_t i) {
   to.line(2, std::string(trimmed(step.what)));
   for (const std::string& caution : step.cautions) to.line(2, "CAUTION: " + caution);
   if (step.turns) to.line(2, "TURNS THE ENGINE: only as the turning answer allows");
-  for (const Tightens& tightens : step.tightens) write_tightens(to, tightens);
+  for (const Tightens& tightens : step.tightens)
+    write_tightens(to, tightens, torques_to_check(view.drive.drive, tightens, step.bank));
   if (!step.fits.empty()) to.line(2, "fit: " + joined(step.fits, ", "));
   if (step.if_decided) to.line(2, "only where it is replaced: " + *step.if_decided);
   if (step.within)

@@ -166,6 +166,16 @@ const CrankSprocket* crank_sprocket_of(const Drive& drive, const Chain& chain) {
   return nullptr;
 }
 
+const Fastener* fastener_named(const Drive& drive, std::string_view name, std::optional<int> bank) {
+  const Fastener* found = nullptr;
+  for (const Fastener& fastener : drive.fasteners) {
+    if (folded(fastener.name) != folded(name)) continue;
+    if (fastener.bank == bank) return &fastener;
+    if (found == nullptr && (!fastener.bank || !bank)) found = &fastener;
+  }
+  return found;
+}
+
 int as_pitches(int links, LinkCounting counted) {
   switch (counted) {
     case LinkCounting::pitches:

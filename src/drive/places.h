@@ -46,6 +46,11 @@ const Fit* fit_for(const Drive& drive, Measurand quantity, const EnginePlace& pl
 const Chain* chain_of(const Drive& drive, const Bank& bank, const Camshaft& camshaft);
 const CrankSprocket* crank_sprocket_of(const Drive& drive, const Chain& chain);
 
+// The fastener of that name, of that bank before one of every bank; never of another bank. Null:
+// none.
+const Fastener* fastener_named(const Drive& drive, std::string_view name,
+                               std::optional<int> bank = {});
+
 // A strand count as pitches from marked tooth to marked tooth, whatever was counted.
 int as_pitches(int links, LinkCounting counted);
 

@@ -6,6 +6,7 @@
 #include <algorithm>
 
 #include "base/text.h"
+#include "drive/places.h"
 #include "judge/case_recordings.h"
 #include "recording/mapped_file.h"
 #include "tighten/trace_read.h"
@@ -59,16 +60,6 @@ std::optional<tighten::Trace> read_for(const CheckInput& input, TraceOfCase& see
 
 }  // namespace
 
-const Fastener* fastener_named(const Drive& drive, std::string_view name, std::optional<int> bank) {
-  const Fastener* found = nullptr;
-  for (const Fastener& fastener : drive.fasteners) {
-    if (folded(fastener.name) != folded(name)) continue;
-    if (bank && fastener.bank && *fastener.bank != *bank) continue;
-    if (found == nullptr) found = &fastener;
-  }
-  return found;
-}
-
 Parsed<tighten::Trace> read_trace_file(const std::filesystem::path& file,
                                        const std::string& shown) {
   const auto mapped = MappedFile::open(file.string());
@@ -93,6 +84,8 @@ std::vector<Torque> gradients_of_others(const std::vector<TraceOfCase>& traces,
   for (const TraceOfCase& other : traces) {
     if (!other.result || !other.result->gradient || shows_damage(*other.result)) continue;
     if (folded(other.body->fastener) != folded(fastener)) continue;
+    // Of the other bank; one that is only read for now, or of no definition, has no fastener.
+    if (but != nullptr && but->fastener != nullptr && but->fastener != other.fastener) continue;
     const bool is_same_bolt = but != nullptr && but->body->bolt == other.body->bolt &&
                               (but->body->bolt || but->body->file == other.body->file);
     if (&other != but && !is_same_bolt) gradients.push_back(*other.result->gradient);
@@ -108,7 +101,8 @@ std::vector<TraceOfCase> case_traces(const CheckInput& input) {
     if (body == nullptr) continue;
     TraceOfCase seen{.entry = entry, .body = body};
     traces.push_back(read_for(input, seen));
-    if (input.drive != nullptr) seen.fastener = fastener_named(input.drive->drive, body->fastener);
+    if (input.drive != nullptr)
+      seen.fastener = fastener_named(input.drive->drive, body->fastener, body->bank);
     if (seen.fastener != nullptr) seen.expected = trace_expected(*seen.fastener, body->step);
     if (traces.back() && seen.expected.step) analyse(seen, *traces.back());
     all.push_back(std::move(seen));

@@ -28,10 +28,6 @@ struct TraceOfCase {
 // In the order of work. `input.drive` may be null.
 std::vector<TraceOfCase> case_traces(const CheckInput& input);
 
-// The fastener of that name: of that bank, where the definition tells the banks apart.
-const Fastener* fastener_named(const Drive& drive, std::string_view name,
-                               std::optional<int> bank = {});
-
 // One trace of a file by itself; `others` are gradients of the other bolts.
 Parsed<tighten::Trace> read_trace_file(const std::filesystem::path& file, const std::string& shown);
 Result<tighten::TraceResult> analysed(const tighten::Trace& trace, tighten::ExpectedStep step,

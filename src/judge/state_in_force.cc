@@ -37,8 +37,6 @@ bool is_bad(const Observation& seen) {
          seen.condition == Condition::missing;
 }
 
-bool says_words(const std::optional<std::string>& text) { return text && !trimmed(*text).empty(); }
-
 std::string found_bad(const Entry& entry, const Observation& seen) {
   return fmt::format("{} found {} / {} {}", entry.id, seen.place, seen.aspect,
                      choice_name(*seen.condition));
@@ -48,7 +46,7 @@ std::string found_bad(const Entry& entry, const Observation& seen) {
 std::string withdraws(const Entry& entry, const EngineState& state) {
   const std::string after =
       fmt::format("something was entered after the state, {}: enter the state again", entry.id);
-  if (says_words(entry.remark))
+  if (is_said(entry.remark))
     return fmt::format("{} carries a remark: enter the state again without one", entry.id);
   if (const auto* marks = std::get_if<MarksSeen>(&entry.body)) {
     if (state.chain == OnOff::off && !marks->strands.empty())
@@ -62,13 +60,13 @@ std::string withdraws(const Entry& entry, const EngineState& state) {
   }
   if (std::holds_alternative<Identification>(entry.body)) return {};
   if (const auto* part = std::get_if<PartEntry>(&entry.body))
-    return part->action == PartAction::ordered && !says_words(part->reason) ? "" : after;
+    return part->action == PartAction::ordered && !is_said(part->reason) ? "" : after;
   if (const auto* seen = std::get_if<Observation>(&entry.body)) {
     if (is_bad(*seen))
       return found_bad(entry, *seen) +
              ", after the state: mend that, then "
              "enter the state again";
-    return seen->condition == Condition::sound && !says_words(seen->words) ? "" : after;
+    return seen->condition == Condition::sound && !is_said(seen->words) ? "" : after;
   }
   return after;
 }
@@ -131,7 +129,7 @@ StateInForce state_in_force(const std::vector<const Entry*>& entries) {
     if (const auto* state = std::get_if<EngineState>(&entry->body)) {
       found = {.state = state};
       state_entry = entry;
-      if (says_words(entry->remark)) withdraw(entry->id, withdraws(*entry, *state));
+      if (is_said(entry->remark)) withdraw(entry->id, withdraws(*entry, *state));
       continue;
     }
     if (found.state == nullptr) continue;

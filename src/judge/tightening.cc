@@ -4,10 +4,12 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "base/text.h"
 #include "base/unit.h"
 #include "drive/lint_report.h"
+#include "drive/places.h"
 #include "tighten/plausible.h"
 #include "tighten/preload.h"
 #include "tighten/sequence.h"
@@ -24,6 +26,7 @@ int three_digits(double number) { return number >= 100 ? 0 : number >= 10 ? 1 : 
 struct StepAsk {
   std::size_t step = 0;
   std::string words{};
+  bool is_of_torque = true;  // it cannot be meant
 };
 
 std::string wrench_words(Torque torque, std::span<const tighten::Wrench> wrenches, StepCard& card) {
@@ -43,18 +46,17 @@ std::vector<StepAsk> step_asks(const Fastener& fastener, const tighten::ThreadRe
   for (std::size_t i = 0; i < fastener.steps.size(); ++i) {
     const TighteningStep& step = fastener.steps[i];
     if (!step.torque) continue;
-    const FromText<AnyQuantity> typed = read_quantity(step.torque->text, Kind::torque);
-    if (!typed) continue;
-    const bool angle_follows =
-        step.angle.has_value() || (i + 1 < fastener.steps.size() && fastener.steps[i + 1].angle);
-    const Result<tighten::Plausibility> said =
-        tighten::plausibility({.torque = step.torque->value,
-                               .thread = thread,
-                               .strength_class = fastener.strength_class,
-                               .angle_follows = angle_follows},
-                              from_si(typed->si, *typed->unit));
+    const Unit* typed = unit_written(step.torque->text, Kind::torque);
+    // Of a first pass or a snug torque only too much can be said.
+    const bool more_follows = step.angle.has_value() || i + 1 < fastener.steps.size();
+    const Result<tighten::Plausibility> said = tighten::plausibility(
+        {.torque = step.torque->value,
+         .thread = thread,
+         .strength_class = fastener.strength_class,
+         .more_follows = more_follows},
+        from_si(step.torque->value.si(), typed != nullptr ? *typed : default_unit(Kind::torque)));
     if (!said) {
-      asks.push_back({i, "strength class: " + said.error().why});
+      asks.push_back({i, "strength class: " + said.error().why, false});
       return asks;
     }
     if (said->answer == tighten::Plausible::usual) continue;
@@ -72,9 +74,12 @@ std::vector<StepAsk> step_asks(const Fastener& fastener, const tighten::ThreadRe
 
 // The clamp load of the last torque before an angle, or why none is shown.
 std::string clamp_load(const Fastener& fastener, const tighten::ThreadRead& thread) {
-  const auto step = std::find_if(fastener.steps.begin(), fastener.steps.end(),
-                                 [](const TighteningStep& s) { return s.torque.has_value(); });
-  if (step == fastener.steps.end()) return {};
+  const TighteningStep* step = nullptr;
+  for (const TighteningStep& one : fastener.steps) {
+    if (one.torque) step = &one;
+    if (one.angle) break;
+  }
+  if (step == nullptr || !step->torque) return {};
   if (!thread.pitch_written) return "no clamp load shown: the pitch is not in the definition";
   if (!fastener.strength_class) return "no clamp load shown: the class is not in the definition";
   const tighten::FrictionClass* friction = tighten::friction_of(fastener.condition.value_or(""));
@@ -146,9 +151,40 @@ Diagnostics fastener_lint(const LoadedDrive& loaded) {
   return report.take();
 }
 
+bool is_drawn_past_yield(const Fastener& fastener) {
+  const bool by_angle =
+      std::any_of(fastener.steps.begin(), fastener.steps.end(),
+                  [](const TighteningStep& one) { return one.angle.has_value(); });
+  return fastener.to_yield.value_or(by_angle && fastener.single_use.value_or(true));
+}
+
+std::vector<bool> torques_to_check(const Fastener& fastener) {
+  std::vector<bool> to_check(fastener.steps.size(), false);
+  if (const auto thread = tighten::read_thread(fastener.thread.value_or("")))
+    for (const StepAsk& ask : step_asks(fastener, *thread))
+      if (ask.is_of_torque) to_check[ask.step] = true;
+  return to_check;
+}
+
+std::vector<bool> torques_to_check(const Drive& drive, const Tightens& tightens,
+                                   std::optional<int> bank) {
+  constexpr double kSame = 0.01;  // as the lint of procedures allows
+  const Fastener* fastener = fastener_named(drive, tightens.fastener, bank);
+  std::vector<bool> to_check;
+  const std::vector<bool> own = fastener ? torques_to_check(*fastener) : std::vector<bool>{};
+  for (const TighteningStep& step : tightens.steps) {
+    bool is_sound = !step.torque;
+    for (std::size_t i = 0; i < own.size() && !is_sound; ++i) {
+      const auto& torque = fastener->steps[i].torque;
+      is_sound = torque && !own[i] && std::abs(step.torque->value / torque->value - 1) <= kSame;
+    }
+    to_check.push_back(!is_sound);
+  }
+  return to_check;
+}
+
 std::string torque_spelled(const Written<Torque>& torque) {
-  const Unit* typed = nullptr;
-  if (const auto read = read_quantity(torque.text, Kind::torque)) typed = read->unit;
+  const Unit* typed = unit_written(torque.text, Kind::torque);
   std::vector<std::string> others;
   for (const std::string_view symbol : kTorqueUnits) {
     for (const Unit* unit : units_spelled(symbol)) {
@@ -177,10 +213,14 @@ std::vector<tighten::Wrench> torque_wrenches(std::span<const Instrument> instrum
 
 FastenerCard fastener_card(const Fastener& fastener, std::span<const tighten::Wrench> wrenches) {
   FastenerCard card{.fastener = &fastener};
-  for (const TighteningStep& step : fastener.steps) {
-    StepCard one;
+  const std::vector<bool> to_check = torques_to_check(fastener);
+  for (std::size_t i = 0; i < fastener.steps.size(); ++i) {
+    const TighteningStep& step = fastener.steps[i];
+    StepCard one{.to_check = to_check[i]};
     std::vector<std::string> parts;
-    if (step.torque) {
+    if (step.torque && one.to_check) {
+      parts.push_back(step.torque->text);
+    } else if (step.torque) {
       one.torque = step.torque->value;
       parts.push_back(torque_spelled(*step.torque));
       one.wrench = wrench_words(step.torque->value, wrenches, one);
@@ -195,13 +235,14 @@ FastenerCard fastener_card(const Fastener& fastener, std::span<const tighten::Wr
   if (fastener.steps.empty()) {
     card.asks.emplace_back("no steps in the definition: follow the engine maker");
   }
-  const bool is_drawn =
-      fastener.to_yield.value_or(false) && !fastener.longest && !fastener.thinnest;
+  const bool has_limit = fastener.longest || fastener.thinnest;
+  const bool is_drawn = is_drawn_past_yield(fastener) && !has_limit;
   card.take_new = fastener.single_use.value_or(true) || is_drawn;
   card.use = !fastener.single_use   ? "single use not said: treated as used once, fit new"
              : *fastener.single_use ? "used once: fit new"
              : is_drawn             ? "drawn past yield, no length to go in again given: fit new"
-                                    : "may be used again within the maker's limits";
+             : has_limit            ? "may be used again within the maker's limits"
+                                    : "may be used again; no limit is in the definition";
   card.order = order_words(fastener);
   if (!fastener.condition) {
     card.asks.emplace_back("ask whether thread and head are oiled or dry: not in the definition");

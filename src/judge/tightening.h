@@ -23,12 +23,26 @@ namespace tautmark {
 // "12 N·m (8.85 lbf·ft, 106 lbf·in)": as typed, then the other units, cut, never rounded up.
 std::string torque_spelled(const Written<Torque>& torque);
 
+// For each step, whether its torque cannot be meant for the thread: such a one is shown as it was
+// typed, in no other unit and with no wrench.
+std::vector<bool> torques_to_check(const Fastener& fastener);
+
+// The same for what a step of the procedure writes again: as the fastener's own step with that
+// torque; where it has none, the figures disagree and are to be checked.
+std::vector<bool> torques_to_check(const Drive& drive, const Tightens& tightens,
+                                   std::optional<int> bank);
+
+// As the definition says; where it does not, one that is tightened by angle and used once, or of
+// which that is not said.
+bool is_drawn_past_yield(const Fastener& fastener);
+
 // The torque wrenches among instruments: those with a range of torques that has an upper end.
 std::vector<tighten::Wrench> torque_wrenches(std::span<const Instrument> instruments);
 
 struct StepCard {
-  std::string target{};  // "35 N·m (25.8 lbf·ft, 309 lbf·in)", "then 75 deg further"
-  std::optional<Torque> torque{};
+  std::string target{};            // "35 N·m (25.8 lbf·ft, 309 lbf·in)", "then 75 deg further"
+  bool to_check = false;           // its torque cannot be meant: the target is as typed
+  std::optional<Torque> torque{};  // empty too where it is to be checked
   std::optional<Angle> angle{};
   std::string wrench{};                  // "take the 5 to 25"; empty: no wrenches are listed
   std::vector<std::string> no_wrench{};  // each wrench that does not fit, with the reason

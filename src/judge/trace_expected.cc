@@ -7,6 +7,7 @@
 #include <cmath>
 
 #include "base/text.h"
+#include "judge/tightening.h"
 #include "tighten/plausible.h"
 #include "tighten/preload.h"
 
@@ -114,8 +115,7 @@ TraceExpected trace_expected(const Fastener& fastener, std::optional<int> number
   read_friction(fastener, step, out);
   read_steps(fastener, number, step, out);
   if (!out.missing.empty()) return out;
-  step.meant_to_yield =
-      step.angle && fastener.to_yield.value_or(fastener.single_use.value_or(false));
+  step.meant_to_yield = step.angle && is_drawn_past_yield(fastener);
   if (step.meant_to_yield && !fastener.to_yield) {
     out.assumed.emplace_back(
         "taken as meant to yield: used once, tightened by angle; the definition does not say so");

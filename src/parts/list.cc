@@ -203,7 +203,7 @@ class Lister {
     const std::string once =
         item.single_use ? "used once" : "single use not said, so treated as used once";
     for (const DoneStep& done : said_.done)
-      if (done.step == item.step)
+      if (done.counts && done.step == item.step)
         return {fmt::format("{}; this step is done: {}", once, item.step->name), done.entry};
     return {fmt::format("{}; this step fits it: {}", once, item.step->name), ""};
   }
@@ -228,10 +228,12 @@ class Lister {
           said.fate == Fate::in_the_box && (!by_set || in_list(said.written->found, item.part));
       if (said.fate == Fate::ordered) now = std::max(now, Standing::ordered);
       if (in_box) now = std::max(now, Standing::in_the_box);
+      // What was fitted came out again.
+      if (said.fate == Fate::rejected && now == Standing::fitted) now = Standing::to_order;
       if (said.fate == Fate::fitted) now = Standing::fitted;
     }
     for (const DoneStep& done : said_.done)
-      if (done.step == item.step) now = Standing::fitted;
+      if (done.counts && done.step == item.step) now = Standing::fitted;
     return now;
   }
 

@@ -24,12 +24,6 @@ std::vector<std::string> words_of(std::string_view name) {
 
 }  // namespace
 
-std::string singular(std::string_view name) {
-  std::string one = folded(name);
-  if (one.size() > 1 && one.ends_with('s') && !one.ends_with("ss")) one.pop_back();
-  return one;
-}
-
 bool same_part(std::string_view a, std::string_view b) { return singular(a) == singular(b); }
 
 bool in_list(const std::vector<std::string>& list, std::string_view part) {

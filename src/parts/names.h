@@ -12,7 +12,6 @@
 
 namespace tautmark::parts {
 
-std::string singular(std::string_view name);  // "phaser bolts" is "phaser bolt"
 bool same_part(std::string_view a, std::string_view b);
 bool in_list(const std::vector<std::string>& list, std::string_view part);
 

@@ -4,11 +4,13 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <set>
 
 #include "base/text.h"
 #include "casework/view.h"
 #include "parts/names.h"
 #include "procedure/machine.h"
+#include "procedure/walk.h"
 
 namespace tautmark::parts {
 namespace {
@@ -83,12 +85,12 @@ void add_part(const Entry& entry, const PartEntry& part, CaseSaid& said) {
                       .written = &part});
 }
 
-void add_step(const procedure::Plan& plan, const Entry& entry, const StepDone& done,
+void add_step(const procedure::Plan& plan, const Entry& entry, const StepDone& done, bool counts,
               CaseSaid& said) {
   if (done.interrupted.value_or(false)) return;
   for (const procedure::Step& step : plan.steps) {
     if (folded(step.written->name) != folded(done.step)) continue;
-    said.done.push_back({step.written, entry.id});
+    said.done.push_back({step.written, entry.id, counts});
     for (const procedure::Fact& fact : step.gives) {
       const std::string text = procedure::fact_text(fact);
       if (text.ends_with("chain off") || text.ends_with("phaser bolt out"))
@@ -101,12 +103,17 @@ void add_step(const procedure::Plan& plan, const Entry& entry, const StepDone& d
 
 CaseSaid said_in(const Drive& drive, const Case& value) {
   const procedure::Plan plan = procedure::plan_of(drive);
+  std::set<std::string> counting;
+  for (const procedure::StepAt& at : procedure::walk(plan, drive, value).steps)
+    if (at.status == procedure::StepStatus::done || at.status == procedure::StepStatus::overridden)
+      counting.insert(at.entry);
   CaseSaid said;
   for (const Entry* entry : entries_in_order_of_work(value)) {
     if (const auto* part = std::get_if<PartEntry>(&entry->body)) add_part(*entry, *part, said);
     if (const auto* decision = std::get_if<PersonDecision>(&entry->body))
       add_decision(drive, *entry, *decision, said);
-    if (const auto* done = std::get_if<StepDone>(&entry->body)) add_step(plan, *entry, *done, said);
+    if (const auto* done = std::get_if<StepDone>(&entry->body))
+      add_step(plan, *entry, *done, counting.contains(entry->id), said);
     if (const auto* state = std::get_if<EngineState>(&entry->body))
       if (state->chain == OnOff::off)
         for (const int bank : plan.banks) said.bolt_out.emplace(bank, entry->id);

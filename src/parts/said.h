@@ -30,6 +30,7 @@ struct Said {
 struct DoneStep {
   const ProcedureStep* step = nullptr;
   std::string entry{};
+  bool counts = true;  // done as it must be, or by override; not entered while it was blocked
 };
 
 struct CaseSaid {

@@ -23,6 +23,11 @@ Diagnostics procedure_lint(const LoadedDrive& loaded);
 // The step (from 0) in which a place of its findings lies; empty: of the procedure as a whole.
 std::optional<std::size_t> step_at(const LoadedDrive& loaded, const TextPlace& place);
 
+// Whether figures written again are the fastener's own, or a stretch of them ("to 30 N·m", later
+// "90 deg"); none written agree.
+bool figures_agree(const std::vector<TighteningStep>& written,
+                   const std::vector<TighteningStep>& own);
+
 // What every procedure must reach: marks recorded as found, extension read, marks proven,
 // everything accounted for, oil primed, relearn done, recorded before and after, handed over.
 std::vector<Fact> must_reach(const Plan& plan);

@@ -6,6 +6,8 @@
 #include <set>
 
 #include "base/text.h"
+#include "drive/places.h"
+#include "procedure/lint.h"
 #include "procedure/lint_parts.h"
 #include "procedure/shown.h"
 
@@ -68,10 +70,17 @@ struct FastenerLint {
     for (std::size_t f = 0; f < drive.fasteners.size(); ++f) never_tightened(f);
   }
 
+  [[nodiscard]] std::optional<std::size_t> index_of(std::string_view name,
+                                                    std::optional<int> bank) const {
+    const Fastener* fastener = fastener_named(drive, name, bank);
+    if (fastener == nullptr) return std::nullopt;
+    return static_cast<std::size_t>(fastener - drive.fasteners.data());
+  }
+
   void look_at(std::size_t i) {
     const ProcedureStep& step = drive.procedure[i];
     for (const std::string& name : step.fits)
-      if (const auto f = fastener_named(drive, name, step.bank)) {
+      if (const auto f = index_of(name, step.bank)) {
         fitted.emplace(*f, step.bank.value_or(0));
         finals.erase({*f, step.bank.value_or(0)});
       }
@@ -82,7 +91,7 @@ struct FastenerLint {
     const ProcedureStep& step = drive.procedure[i];
     const Tightens& tightens = step.tightens[t];
     const std::string key = step_key(i, fmt::format("tightens[{}]", t));
-    const auto f = fastener_named(drive, tightens.fastener, step.bank);
+    const auto f = index_of(tightens.fastener, step.bank);
     if (!f) {
       std::vector<std::string> known;
       for (const Fastener& one : drive.fasteners) known.push_back(one.name);
@@ -161,6 +170,11 @@ bool is_meant(const Fitted& fitted, const std::string& name, std::optional<int> 
 
 }  // namespace
 
+bool figures_agree(const std::vector<TighteningStep>& written,
+                   const std::vector<TighteningStep>& own) {
+  return written.empty() || compared(written, own).are_part;
+}
+
 void lint_fasteners(LintReport& report) { FastenerLint{report}.run(); }
 
 void lint_parts(LintReport& report) {
@@ -173,8 +187,19 @@ void lint_parts(LintReport& report) {
     known.insert(known.end(), part.does_not_hold.begin(), part.does_not_hold.end());
   }
   std::vector<Fitted> fitted;
+  const auto is_part = [&](const std::string& name) {
+    return std::any_of(known.begin(), known.end(),
+                       [&](const std::string& one) { return singular(one) == singular(name); });
+  };
   for (std::size_t i = 0; i < drive.procedure.size(); ++i) {
     const ProcedureStep& step = drive.procedure[i];
+    if (step.if_decided && !is_part(*step.if_decided)) {
+      const auto near = nearest(*step.if_decided, known);
+      report.warning(
+          step_key(i, "if_decided"),
+          fmt::format("no part \"{}\" in this drive: nobody's decision is heard", *step.if_decided),
+          near ? fmt::format("did you mean \"{}\"?", *near) : "list it under parts");
+    }
     for (std::size_t n = 0; n < step.fits.size(); ++n) {
       fitted.push_back({step.fits[n], step.bank});
       const auto is = [&](const std::string& one) { return folded(one) == folded(step.fits[n]); };

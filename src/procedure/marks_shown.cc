@@ -12,13 +12,6 @@
 namespace tautmark::procedure {
 namespace {
 
-// From marked tooth to marked tooth, whatever was counted: see geometry/counts.h.
-int in_pitches(int links, std::optional<LinkCounting> counted) {
-  if (counted == LinkCounting::both_marks) return links - 1;
-  if (counted == LinkCounting::between) return links + 1;
-  return links;
-}
-
 const Strand* strand_of(const Chain& chain, const Strand& counted) {
   const auto at = std::find_if(chain.strands.begin(), chain.strands.end(), [&](const Strand& one) {
     return same_place(one.from, counted.from) && same_place(one.to, counted.to);
@@ -35,8 +28,8 @@ void add_counts(const Chain& chain, const MarksSeen& seen, MarksShown& shown) {
   for (const Strand& counted : seen.strands) {
     const Strand* of_drive = strand_of(chain, counted);
     if (of_drive == nullptr) continue;
-    const int found = in_pitches(counted.links, seen.counted);
-    const int wanted = in_pitches(of_drive->links, chain.counted);
+    const int found = as_pitches(counted.links, seen.counted.value_or(LinkCounting::pitches));
+    const int wanted = as_pitches(of_drive->links, chain.counted.value_or(LinkCounting::pitches));
     if (found == wanted) {
       shown.nothing.clear();
     } else if (shown.wrong.empty()) {
@@ -89,6 +82,55 @@ std::string marks_open(const Drive& drive, int bank, const StepDone& done,
       bank);
 }
 
+bool is_recorded(const Entry& entry) {
+  return std::holds_alternative<SensorRecording>(entry.body) ||
+         std::holds_alternative<PhaseSamples>(entry.body);
+}
+
+// What a step that gives this wants to see beyond any reading.
+struct Shows {
+  Item item{};
+  int value = -1;      // -1: any
+  bool since = false;  // after the engine was last turned, laid together or started
+  bool (*fits)(const Entry&) = nullptr;
+  std::string_view wanted{};
+};
+constexpr Shows kShows[] = {
+    {Item::as_found, -1, false,
+     [](const Entry& e) { return std::holds_alternative<MarksSeen>(e.body); },
+     "marks or counts as found, named under shown_by"},
+    {Item::extension, -1, false,
+     [](const Entry& e) {
+       const auto* reading = std::get_if<Reading>(&e.body);
+       return reading != nullptr && reading->quantity == Measurand::tensioner_extension;
+     },
+     "how far the plunger stands out, named under shown_by"},
+    {Item::recording, 0, false, is_recorded,
+     "a recording of the sensors or a phase read by a scan tool, named under shown_by"},
+    {Item::recording, 1, true, is_recorded,
+     "a recording or a phase read since the engine was started, named under shown_by"},
+    {Item::primed, -1, true,
+     [](const Entry& e) { return std::holds_alternative<PressureReading>(e.body); },
+     "a pressure read since the engine was last turned, named under shown_by"},
+};
+
+// How long the oil took to come, against the time that the step allows.
+std::string rise_open(const Written<Time>& allowed, const StepDone& done,
+                      const std::vector<const Entry*>& entries, const Entry* moved_by) {
+  bool is_since = moved_by == nullptr, is_told = false;
+  for (const Entry* entry : entries) {
+    const auto* pressure = std::get_if<PressureReading>(&entry->body);
+    if (is_since && pressure != nullptr && pressure->rise && is_named(done, *entry)) {
+      is_told = true;
+      if (pressure->rise->value > allowed.value)
+        return fmt::format("a pressure that is up within {}; {}: it took {}", allowed.text,
+                           entry->id, pressure->rise->text);
+    }
+    is_since = is_since || entry == moved_by;
+  }
+  return is_told ? "" : "a pressure with the time it took to rise, named under shown_by";
+}
+
 }  // namespace
 
 MarksShown marks_shown(const Drive& drive, const MarksSeen& seen) {
@@ -98,17 +140,40 @@ MarksShown marks_shown(const Drive& drive, const MarksSeen& seen) {
   return shown;
 }
 
-std::string reading_open(const Drive& drive, const Step& step, const StepDone& done,
-                         const std::vector<const Entry*>& entries, const Entry* moved_by) {
-  if (step.written->gate != GateWants::reading) return {};
-  const bool has_pressure = std::any_of(entries.begin(), entries.end(), [&](const Entry* entry) {
-    return std::holds_alternative<PressureReading>(entry->body) && is_named(done, *entry);
-  });
-  if (gives_item(step, Item::primed, 0) && !has_pressure) return "a pressure, named under shown_by";
+std::string shown_open(const Drive& drive, const Step& step, const StepDone& done,
+                       const std::vector<const Entry*>& entries, const Entry* moved_by) {
+  const auto is_shown = [&](auto fits, bool since) {
+    bool counts = !since || moved_by == nullptr;
+    for (const Entry* entry : entries) {
+      if (counts && is_named(done, *entry) && fits(*entry)) return true;
+      counts = counts || entry == moved_by;
+    }
+    return false;
+  };
   for (const Fact& give : step.gives) {
-    if (!give.own.empty() || give.item != Item::marks) continue;
-    if (std::string open = marks_open(drive, give.bank, done, entries, moved_by); !open.empty())
-      return open;
+    if (!give.own.empty()) continue;
+    if (step.written->gate == GateWants::photo) {
+      const bool is_of_now = (give.item == Item::tensioner && give.value == 1) ||
+                             (give.item == Item::covers && give.value == 1);
+      const auto is_photo = [](const Entry& entry) {
+        return std::holds_alternative<Attachment>(entry.body);
+      };
+      if (is_of_now && !is_shown(is_photo, true))
+        return "a photo taken since the engine was last turned, named under shown_by";
+    }
+    if (step.written->gate != GateWants::reading) continue;
+    if (give.item == Item::marks) {
+      if (std::string open = marks_open(drive, give.bank, done, entries, moved_by); !open.empty())
+        return open;
+    }
+    for (const Shows& one : kShows)
+      if (one.item == give.item && (one.value < 0 || one.value == give.value) &&
+          !is_shown(one.fits, one.since))
+        return std::string(one.wanted);
+    if (give.item == Item::primed && step.written->within)
+      if (std::string open = rise_open(*step.written->within, done, entries, moved_by);
+          !open.empty())
+        return open;
   }
   return {};
 }

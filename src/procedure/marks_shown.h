@@ -21,11 +21,14 @@ struct MarksShown {
 };
 MarksShown marks_shown(const Drive& drive, const MarksSeen& seen);
 
-// What the gate of a step that wants a reading still wants beyond any reading, empty: nothing. Of
-// marks that it gives: of each bank one entry of marks, read since `moved_by` (the last entry that
-// turned the engine or laid the chain; null: none), with nothing wrong in it. Of primed oil: a
-// pressure. `entries`: those in force, as they were entered.
-std::string reading_open(const Drive& drive, const Step& step, const StepDone& done,
-                         const std::vector<const Entry*>& entries, const Entry* moved_by);
+// What the gate of a step that wants a reading or a photo still wants beyond any of them, empty:
+// nothing. It must be of what the step gives: of marks, of each bank one entry of marks with
+// nothing wrong in it; of a recording a recording; of the plunger its extension; of primed oil a
+// pressure, and where the step has a time, how long it took to rise. Marks, the pressure, the
+// second recording and photos of released tensioners and closed covers are of after `moved_by` (the
+// last entry that turned or started the engine or laid the chain; null: none). `entries`: those in
+// force, as they were entered.
+std::string shown_open(const Drive& drive, const Step& step, const StepDone& done,
+                       const std::vector<const Entry*>& entries, const Entry* moved_by);
 
 }  // namespace tautmark::procedure

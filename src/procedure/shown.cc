@@ -7,15 +7,15 @@
 #include <chrono>
 
 #include "base/text.h"
+#include "drive/places.h"
 #include "procedure/walk.h"
 
 namespace tautmark::procedure {
 namespace {
 
-bool says(const std::optional<std::string>& text) { return text && !trimmed(*text).empty(); }
-
-// "A." and "a" are one person.
-std::string person(const std::string& name) {
+// "A.", "a" and "A. (bay 3)" are one person.
+std::string person(std::string_view name) {
+  name = name.substr(0, name.find('('));
   return std::string(trimmed(replaced(folded(name), ".", "")));
 }
 
@@ -64,25 +64,12 @@ std::optional<Moment> moment_of(const Entry& entry) {
 
 }  // namespace
 
-std::optional<std::size_t> fastener_named(const Drive& drive, const std::string& name,
-                                          std::optional<int> bank) {
-  std::optional<std::size_t> found;
-  for (std::size_t i = 0; i < drive.fasteners.size(); ++i) {
-    const Fastener& fastener = drive.fasteners[i];
-    if (folded(fastener.name) != folded(name)) continue;
-    if (fastener.bank && bank && *fastener.bank != *bank) continue;
-    found = i;
-    if (fastener.bank == bank) break;
-  }
-  return found;
-}
-
 std::string gate_open(const ProcedureStep& step, const Entry& entry, const StepDone& done,
                       const std::vector<const Entry*>& entries) {
   if (!step.gate || step.gate == GateWants::tick) return {};
   if (step.gate == GateWants::second_name) {
-    if (!says(done.second_name)) return "the name of a second person who looked";
-    if (!says(entry.by)) return "who did it: the second name is to be another's";
+    if (!is_said(done.second_name)) return "the name of a second person who looked";
+    if (!is_said(entry.by)) return "who did it: the second name is to be another's";
     if (person(*done.second_name) == person(*entry.by))
       return "a second person: both names are the same";
     return {};
@@ -100,9 +87,10 @@ std::string gate_open(const ProcedureStep& step, const Entry& entry, const StepD
 FastenersOf fasteners_of(const Drive& drive, const ProcedureStep& step) {
   FastenersOf all{.most = 0};
   for (const Tightens& tightens : step.tightens) {
-    const auto i = fastener_named(drive, tightens.fastener, step.bank);
-    const std::optional<int> count = i ? drive.fasteners[*i].count : std::nullopt;
-    const bool all_here = i && (!step.bank || drive.fasteners[*i].bank || drive.banks.size() < 2);
+    const Fastener* fastener = fastener_named(drive, tightens.fastener, step.bank);
+    const std::optional<int> count = fastener != nullptr ? fastener->count : std::nullopt;
+    const bool all_here =
+        fastener != nullptr && (!step.bank || fastener->bank || drive.banks.size() < 2);
     all.least += count && all_here ? *count : 1;
     all.most = all.most && count ? std::optional(*all.most + *count) : std::nullopt;
   }
@@ -128,11 +116,10 @@ std::string too_many(const Drive& drive, const ProcedureStep& step, const StepDo
 std::string interrupted_words(const Drive& drive, const ProcedureStep& step) {
   std::string words = fmt::format("\"{}\" was interrupted and is not done.", step.name);
   for (const Tightens& tightens : step.tightens) {
-    const auto i = fastener_named(drive, tightens.fastener, step.bank);
-    const Fastener* bolt = i ? &drive.fasteners[*i] : nullptr;
+    const Fastener* bolt = fastener_named(drive, tightens.fastener, step.bank);
     if (!by_angle(tightens.steps) && (bolt == nullptr || !by_angle(bolt->steps))) continue;
     const bool may_go_on = bolt != nullptr && bolt->single_use == false;
-    if (may_go_on && says(bolt->restart)) {
+    if (may_go_on && is_said(bolt->restart)) {
       words += fmt::format(" {}: {}", tightens.fastener, *bolt->restart);
     } else if (may_go_on) {
       words += fmt::format(

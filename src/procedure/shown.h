@@ -11,10 +11,6 @@
 
 namespace tautmark::procedure {
 
-// Of that bank before one of every bank; never of another bank.
-std::optional<std::size_t> fastener_named(const Drive& drive, const std::string& name,
-                                          std::optional<int> bank);
-
 // What its gate still wants; empty: nothing. `entries`: those in force.
 std::string gate_open(const ProcedureStep& step, const Entry& entry, const StepDone& done,
                       const std::vector<const Entry*>& entries);

@@ -39,7 +39,26 @@ struct Bay {
     }));
   }
   std::string pressure() {
-    return add(make<PressureReading>([](PressureReading& it) { it.place = "main gallery"; }));
+    return add(make<PressureReading>([](PressureReading& it) {
+      it.place = "main gallery";
+      it.rise = Written<Time>{Time::from_si(4), "4 s"};
+    }));
+  }
+  std::string recording() {
+    return add(make<SensorRecording>([](SensorRecording& it) { it.file = "r.csv"; }));
+  }
+  std::string extension() {
+    return add(make<Reading>([](Reading& it) { it.quantity = Measurand::tensioner_extension; }));
+  }
+  // Of the kind that the gate of the step wants.
+  std::string wanted_by(const ProcedureStep& step) {
+    const auto gives = [&](std::string_view words) {
+      return std::find(step.gives.begin(), step.gives.end(), words) != step.gives.end();
+    };
+    if (gives("oil primed")) return pressure();
+    if (gives("recorded before") || gives("recorded after")) return recording();
+    if (gives("extension read")) return extension();
+    return reading();
   }
   std::string photo() {
     return add(make<Attachment>([&](Attachment& it) { it.file = "p.jpg"; }));
@@ -75,7 +94,7 @@ struct Bay {
     const auto step = std::find_if(steps.begin(), steps.end(),
                                    [&](const ProcedureStep& s) { return s.name == name; });
     if (step != steps.end() && step->gate == GateWants::reading && more.shown_by.empty())
-      more.shown_by = {name == "Prime the oil" ? pressure() : reading()};
+      more.shown_by = {wanted_by(*step)};
     if (step != steps.end() && step->gate == GateWants::photo) more.shown_by = {photo()};
     if (step != steps.end() && step->gate == GateWants::second_name && !more.second_name)
       more.second_name = "B.";

@@ -18,8 +18,6 @@
 namespace tautmark::procedure {
 namespace {
 
-bool says(const std::optional<std::string>& text) { return text && !trimmed(*text).empty(); }
-
 const StepDone* late_step(const Entry& entry) {
   const auto* done = std::get_if<StepDone>(&entry.body);
   return done != nullptr && done->late == true ? done : nullptr;
@@ -273,7 +271,7 @@ struct Walker {
   // Empty: overridden as it must be.
   [[nodiscard]] static std::string override_problem(const StepDone& done,
                                                     const std::vector<Blocked>& missing) {
-    const bool reason = says(done.against_gate), by = says(done.allowed_by);
+    const bool reason = is_said(done.against_gate), by = is_said(done.allowed_by);
     if (!reason && !by) return ".";
     for (const Blocked& one : missing)
       if (!one.may_override) return fmt::format("; no override exists here: {}", one.why);
@@ -293,7 +291,7 @@ struct Walker {
     }
     const ProcedureStep& step = *plan.steps[i].written;
     const auto moves = [](const Fact& give) {
-      return give.own.empty() && give.item == Item::chain;
+      return give.own.empty() && (give.item == Item::chain || give.item == Item::engine);
     };
     const std::vector<Fact>& gives = plan.steps[i].gives;
     if (step.turns || std::any_of(gives.begin(), gives.end(), moves)) moved_by = &entry;
@@ -314,14 +312,28 @@ struct Walker {
   void add_override(std::size_t i, const Entry& entry, const StepDone& done, const Blocked& one) {
     std::vector<std::string> rests;
     for (const Fact& give : plan.steps[i].gives) rests.push_back(fact_text(give));
+    // A tensioner that was released too early is not mended by what its release lacked: only by
+    // releasing it again as it must be.
+    Fact closes = one.missing;
+    std::string next = fmt::format("do the step that gives \"{}\", under its own conditions",
+                                   fact_text(one.missing));
+    for (const Fact& give : plan.steps[i].gives) {
+      if (!one.by_rule || !give.own.empty() || give.item != Item::tensioner || give.value != 1)
+        continue;
+      if (one.missing.bank != 0 && one.missing.bank != give.bank) continue;
+      closes = give;
+      next =
+          "press the plunger back as the maker says, or fit a new tensioner; pin it, then release "
+          "it under its own conditions";
+      break;
+    }
     overrides.push_back(
         {{i, entry.id, fact_text(one.missing),
           fmt::format("{} allowed \"{}\" without \"{}\": {}. On it rests: {}", *done.allowed_by,
                       name(i), fact_text(one.missing), *done.against_gate,
                       rests.empty() ? "the step" : joined(rests, ", ")),
-          fmt::format("do the step that gives \"{}\", under its own conditions",
-                      fact_text(one.missing))},
-         one.missing});
+          std::move(next)},
+         closes});
   }
 
   void finish(std::size_t i, const Entry& entry, const StepDone& done, bool overridden,
@@ -329,7 +341,7 @@ struct Walker {
     const Step& step = plan.steps[i];
     out.state = after(plan, step, std::move(out.state));
     std::string open = gate_open(*step.written, entry, done, entries);
-    if (open.empty()) open = reading_open(drive, step, done, entries, moved_by);
+    if (open.empty()) open = shown_open(drive, step, done, entries, moved_by);
     note_given(unshown, step, !open.empty());
     note_given(doubtful, step, overridden || !open.empty());
     out.steps[i] = {.status = overridden ? StepStatus::overridden : StepStatus::done,

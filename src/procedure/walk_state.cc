@@ -65,6 +65,22 @@ struct Entered {
     turned();
   }
 
+  // Somebody opened an engine whose covers were on: what was proven before is no more, and how far
+  // it was taken apart is what this state says.
+  void was_opened(YesNo apart) {
+    for (const Item item : {Item::covers, Item::accounted, Item::turned, Item::primed, Item::engine,
+                            Item::relearn, Item::handed_over, Item::crank})
+      state.forget(item);
+    if (state.holds({.item = Item::recording, .value = 1})) state.set({.item = Item::recording});
+    for (const int bank : plan.banks) {
+      state.forget(Item::marks, bank);
+      if (apart != YesNo::yes && apart != YesNo::unknown) continue;
+      for (const Item item : {Item::chain, Item::slack, Item::tensioner, Item::camshaft,
+                              Item::phaser, Item::phaser_bolt, Item::caps})
+        state.forget(item, bank);
+    }
+  }
+
   void crank(const EngineState& entered) {
     const std::string at = folded(*entered.crank_at);
     state.forget(Item::crank);
@@ -77,6 +93,9 @@ struct Entered {
 
 State with_entered_state(const Plan& plan, const EngineState& entered, State state) {
   Entered now{plan, std::move(state)};
+  if (entered.apart && *entered.apart != YesNo::no &&
+      now.state.holds({.item = Item::covers, .value = 1}))
+    now.was_opened(*entered.apart);
   if (entered.chain) now.chain(*entered.chain);
   if (entered.pin) now.pin(*entered.pin);
   if (entered.phaser) now.phaser(*entered.phaser);

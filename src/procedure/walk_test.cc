@@ -147,7 +147,8 @@ TEST(Walk, OilIsPrimedByAPressure) {
   bay.done_before("Prime the oil");
   bay.done("Prime the oil", shown_by(bay.reading()));
   ASSERT_THAT(bay.walked().open, SizeIs(1));
-  EXPECT_EQ(bay.walked().open.front().gate, "a pressure, named under shown_by");
+  EXPECT_EQ(bay.walked().open.front().gate,
+            "a pressure read since the engine was last turned, named under shown_by");
   EXPECT_THAT(bay.at(bay.walked(), "Start the engine").missing, Not(IsEmpty()));
 }
 
@@ -217,8 +218,13 @@ TEST(Walk, AnOverrideStaysOpenUntilItsConditionIsShown) {
       walk.open.front().words,
       HasSubstr("C. allowed \"Pull the pin\" without \"bank 1: marks confirmed\": no light"));
   EXPECT_THAT(walk.open.front().words, HasSubstr("On it rests: bank 1: tensioner released"));
+  // What was released too early is put right by a release under its own conditions, not before.
   bay.done("Confirm the marks");
   bay.done("Let the camshafts go");
+  ASSERT_THAT(bay.walked().open, SizeIs(1));
+  EXPECT_THAT(bay.walked().open.front().next, HasSubstr("press the plunger back"));
+  bay.state([](EngineState& it) { it.pin = InOut::in; });
+  bay.done("Pull the pin");
   EXPECT_THAT(bay.walked().open, IsEmpty());
 }
 

@@ -73,11 +73,11 @@ Outcome run(const Typed& typed) {
   const Heard heard(kBolt, typed);
   const Said<tighten::UsedBolt> bolt = used_bolt(heard);
   if (!bolt) return bolt.error();
-  bool by_angle = false;
+  bool by_angle = true;  // as long as nobody says no
   if (heard.has("angle")) {
     const Said<std::size_t> said = heard.choice("angle");
     if (!said) return said.error();
-    by_angle = *said == 0;
+    by_angle = *said != 1;
   }
   const tighten::ReuseAnswer reuse = tighten::reuse(*bolt);
   Answer answer;

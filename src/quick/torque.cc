@@ -69,7 +69,7 @@ struct Bolt {
   AnyQuantity torque{};
   tighten::ThreadRead thread{};
   std::optional<std::string> strength_class{};
-  bool angle_follows = false;
+  bool more_follows = false;
 };
 
 Said<Bolt> bolt_of(const Heard& heard) {
@@ -101,7 +101,7 @@ Said<Bolt> bolt_of(const Heard& heard) {
   if (heard.has("angle")) {
     const Said<std::size_t> angle = heard.choice("angle");
     if (!angle) return tl::make_unexpected(angle.error());
-    bolt.angle_follows = *angle == 0;
+    bolt.more_follows = *angle == 0;
   }
   return bolt;
 }
@@ -113,7 +113,7 @@ bool say_plausibility(const Bolt& bolt, Answer& answer) {
       tighten::plausibility({.torque = Torque::from_si(bolt.torque.si),
                              .thread = bolt.thread,
                              .strength_class = bolt.strength_class,
-                             .angle_follows = bolt.angle_follows},
+                             .more_follows = bolt.more_follows},
                             figure);
   if (!said) return false;
   const std::string size = bolt.thread.pitch_written

@@ -300,13 +300,17 @@ class Sheet {
                                               : "may be used again") +
                       mark(topic::kSingleUse));
       lines.push_back({fmt::format("{}: {}", fastener.name, joined(facts, ", "))});
-      int number = 0;
-      for (const TighteningStep& step : fastener.steps) {
+      const std::vector<bool> to_check = torques_to_check(fastener);
+      for (std::size_t i = 0; i < fastener.steps.size(); ++i) {
+        const TighteningStep& step = fastener.steps[i];
         std::vector<std::string> parts;
-        if (step.torque) parts.push_back(torque_spelled(*step.torque) + mark(topic::kTorques));
+        if (step.torque)
+          parts.push_back((to_check[i] ? step.torque->text + " (check the sheet)"
+                                       : torque_spelled(*step.torque)) +
+                          mark(topic::kTorques));
         if (step.angle)
           parts.push_back(fmt::format("further {}{}", step.angle->text, mark(topic::kTorques)));
-        lines.push_back({fmt::format("{}. {}", ++number, joined(parts, ", ")), 1});
+        lines.push_back({fmt::format("{}. {}", i + 1, joined(parts, ", ")), 1});
       }
       if (fastener.note) lines.push_back({*fastener.note, 1});
     }

@@ -35,7 +35,8 @@ Json fastener_json(const FastenerCard& card) {
                      {"torque_Nm", step.torque ? Json(step.torque->si()) : Json(nullptr)},
                      {"angle_deg", step.angle ? Json(in_deg(*step.angle)) : Json(nullptr)},
                      {"wrench", step.wrench},
-                     {"no_wrench", step.no_wrench}});
+                     {"no_wrench", step.no_wrench},
+                     {"to_check", step.to_check}});
   }
   return {{"fastener", fastener.name},
           {"bank", or_null(fastener.bank)},

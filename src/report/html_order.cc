@@ -48,10 +48,11 @@ std::string hexagon(Spot at, int turn) {
 std::string order_drawing(const Fastener& fastener) {
   const std::vector<int> order = bolt_order(fastener);
   const int count = static_cast<int>(order.size());
-  if (!fastener.pattern || count < 2 || count % 2 != 0) return {};
+  if (!fastener.pattern || count < 2 || fastener.count.value_or(count) != count) return {};
   if (std::any_of(order.begin(), order.end(), [&](int bolt) { return bolt < 1 || bolt > count; }))
     return {};
   const bool circle = *fastener.pattern == BoltPattern::circle;
+  if (!circle && count % 2 != 0) return {};
   const double round = std::max(70.0, count * kPitch / (2 * std::numbers::pi));
   const double wide = circle ? 2 * round : (count / 2 - 1) * kPitch;
   const double high = circle ? 2 * round : 1.6 * kPitch;

@@ -7,7 +7,9 @@
 
 #include "base/text.h"
 #include "drive/drive_fields.h"
+#include "drive/places.h"
 #include "judge/tightening.h"
+#include "procedure/lint.h"
 #include "report/html_parts.h"
 #include "report/html_sections.h"
 
@@ -25,28 +27,6 @@ std::string labeled(std::string_view style, std::string_view label, std::string_
 std::string hand_line(std::string_view label) { return tag("p.hand-line", said("small", label)); }
 
 // --- bolts ------------------------------------------------------------------------------------
-
-const Fastener* fastener_named(const Drive& drive, const Tightens& tightens,
-                               const std::optional<int>& bank) {
-  const Fastener* found = nullptr;
-  for (const Fastener& one : drive.fasteners) {
-    if (folded(one.name) != folded(tightens.fastener)) continue;
-    if (found == nullptr || (bank && one.bank == bank)) found = &one;
-  }
-  return found;
-}
-
-bool same_figures(const std::vector<TighteningStep>& a, const std::vector<TighteningStep>& b) {
-  constexpr double kSame = 0.005;  // more than any rounding of what is typed
-  const auto same = [](const auto& x, const auto& y) {
-    if (x.has_value() != y.has_value()) return false;
-    return !x || std::abs(x->value.si() - y->value.si()) <= kSame * std::abs(x->value.si());
-  };
-  return std::equal(a.begin(), a.end(), b.begin(), b.end(),
-                    [&](const TighteningStep& x, const TighteningStep& y) {
-                      return same(x.torque, y.torque) && same(x.angle, y.angle);
-                    });
-}
 
 std::string typed_figures(std::span<const TighteningStep> steps) {
   std::vector<std::string> figures;
@@ -78,23 +58,21 @@ std::string wrench_lines(const FastenerCard& card) {
 // asked about.
 std::string bolt_block(const Drive& drive, const ProcedureStep& step, const Tightens& tightens,
                        std::span<const tighten::Wrench> wrenches) {
-  const Fastener* fastener = fastener_named(drive, tightens, step.bank);
+  const Fastener* fastener = fastener_named(drive, tightens.fastener, step.bank);
   const std::string typed = fmt::format("{}: {}", tightens.fastener, typed_figures(tightens.steps));
   if (fastener == nullptr)
     return labeled("p.work-caution", "check",
                    typed + "; the definition has no fastener of this name");
   const FastenerCard card = fastener_card(*fastener, wrenches);
   std::string asks;
-  bool to_check = !tightens.steps.empty() && !same_figures(tightens.steps, fastener->steps);
+  bool to_check = !procedure::figures_agree(tightens.steps, fastener->steps);
   if (to_check)
     asks += labeled("p.work-caution", "check",
                     fmt::format("{}; the fastener itself has {}. Ask which holds before anybody "
                                 "turns it",
                                 typed, typed_figures(fastener->steps)));
-  for (const std::string& ask : card.asks) {
-    to_check = to_check || ask.starts_with("check the sheet");
-    asks += labeled("p.work-caution", "ask first", ask);
-  }
+  for (const StepCard& one : card.steps) to_check = to_check || one.to_check;
+  for (const std::string& ask : card.asks) asks += labeled("p.work-caution", "ask first", ask);
   std::string rest;
   for (const std::string& caution : card.cautions)
     if (!fastener->note || caution != *fastener->note)

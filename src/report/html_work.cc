@@ -7,6 +7,7 @@
 #include "base/text.h"
 #include "casework/case_fields.h"
 #include "casework/view.h"
+#include "judge/tightening.h"
 #include "report/html_parts.h"
 #include "report/html_sections.h"
 
@@ -27,24 +28,21 @@ const Unit* torque_unit(std::string_view symbol) {
   return nullptr;
 }
 
-bool is_typed_in(const Written<Torque>& torque, const Unit& unit) {
-  const std::size_t blank = torque.text.find_first_not_of("0123456789.,+ ");
-  if (blank == std::string::npos) return false;
-  const auto meant = units_spelled(trimmed(std::string_view(torque.text).substr(blank)));
-  return std::find(meant.begin(), meant.end(), &unit) != meant.end();
-}
-
 std::string torque_cell(const std::optional<Written<Torque>>& torque, const TorqueColumn& column) {
   const Unit* unit = torque_unit(column.symbol);
   if (!torque || unit == nullptr) return tag("td.torque", "");
-  if (is_typed_in(*torque, *unit))
+  if (unit_written(torque->text, Kind::torque) == unit)
     return tag("td.torque", said("b", quantity_text(torque->value.si(), *unit)));
   return said("td.torque", cut_quantity_text(torque->value.si(), *unit, column.decimals));
 }
 
-std::string step_cells(const TighteningStep& step, std::size_t number) {
+// A torque that cannot be meant stands as it was typed, in no other unit.
+std::string step_cells(const TighteningStep& step, std::size_t number, bool to_check) {
   std::string cells = said("td.step", std::to_string(number));
-  for (const TorqueColumn& column : kTorqueColumns) cells += torque_cell(step.torque, column);
+  if (to_check)
+    cells += said("td", "check the sheet: " + step.torque->text, "colspan=\"3\"");
+  else
+    for (const TorqueColumn& column : kTorqueColumns) cells += torque_cell(step.torque, column);
   return cells + said("td.torque", step.angle ? fmt::format("then {}", step.angle->text) : "");
 }
 
@@ -56,10 +54,8 @@ std::string fastener_words(const Fastener& fastener) {
   line(size);
   line(fastener.count ? fmt::format("{} of them", *fastener.count) : "count not in the definition");
   line(fastener.condition ? *fastener.condition : "dry or oiled: not in the definition");
-  const std::string_view use = !fastener.single_use   ? "single use unknown: treat as used once"
-                               : *fastener.single_use ? "used once: fit new"
-                                                      : "may be used again";
-  words += said(fastener.single_use.value_or(true) ? "span.line strong" : "span.line", use);
+  const FastenerCard card = fastener_card(fastener, {});
+  words += said(card.take_new ? "span.line strong" : "span.line", card.use);
   if (fastener.note) words += said("span.line note", *fastener.note);
   return words;
 }
@@ -67,6 +63,7 @@ std::string fastener_words(const Fastener& fastener) {
 std::string fastener_rows(const Fastener& fastener) {
   const std::size_t steps = std::max<std::size_t>(1, fastener.steps.size());
   const std::string span = fmt::format("rowspan=\"{}\"", steps);
+  const std::vector<bool> to_check = torques_to_check(fastener);
   std::string rows;
   for (std::size_t i = 0; i < steps; ++i) {
     std::string cells;
@@ -74,7 +71,7 @@ std::string fastener_rows(const Fastener& fastener) {
     cells +=
         fastener.steps.empty()
             ? said("td", "no steps in the definition: follow the engine maker", "colspan=\"5\"")
-            : step_cells(fastener.steps[i], i + 1);
+            : step_cells(fastener.steps[i], i + 1, to_check[i]);
     cells += tag("td.bolt-ticks", tick_boxes(fastener.count.value_or(1)));
     rows += tag("tr", cells) + "\n";
   }

@@ -6,6 +6,7 @@
 #include <nlohmann/json.hpp>
 
 #include "drive/drive_fields.h"
+#include "judge/tightening.h"
 #include "report/torque_words.h"
 
 namespace tautmark {
@@ -15,15 +16,16 @@ using Json = nlohmann::ordered_json;
 using procedure::Blocked;
 using procedure::StepAt;
 
-Json tightening(const Tightens& tightens) {
+Json tightening(const Tightens& tightens, const std::vector<bool>& to_check) {
   Json steps = Json::array();
-  for (const TighteningStep& step : tightens.steps) {
+  for (std::size_t i = 0; i < tightens.steps.size(); ++i) {
+    const TighteningStep& step = tightens.steps[i];
     Json one = Json::object();
     if (step.torque) {
       one["torque"] = {{"value", step.torque->value.si()},
                        {"unit", "N·m"},
                        {"typed", step.torque->text},
-                       {"spelled", spelled_torque(*step.torque)}};
+                       {"spelled", to_check[i] ? step.torque->text : spelled_torque(*step.torque)}};
     }
     if (step.angle) {
       one["angle"] = {
@@ -74,7 +76,9 @@ Json step_json(const ProcedureView& view, std::size_t i) {
     step["turning"] = turning_json(view.turning);
   }
   step["tightens"] = Json::array();
-  for (const Tightens& one : written.tightens) step["tightens"].push_back(tightening(one));
+  for (const Tightens& one : written.tightens)
+    step["tightens"].push_back(
+        tightening(one, torques_to_check(view.drive.drive, one, written.bank)));
   step["fits"] = written.fits;
   if (written.within) step["within"] = written.within->text;
   if (written.since) step["since"] = *written.since;

@@ -31,12 +31,12 @@ std::string in_unit(double si, const TorqueUnit& meant) {
 
 std::string spelled_torque(const Written<Torque>& torque) {
   const double si = torque.value.si();
-  const auto read = read_quantity(torque.text, Kind::torque);
-  const std::string_view typed = read ? read->unit->symbol : "";
+  const Unit* unit_typed = unit_written(torque.text, Kind::torque);
+  const std::string_view typed = unit_typed != nullptr ? unit_typed->symbol : "";
   std::vector<std::string> parts;
   for (const TorqueUnit& unit : {kNewton, kFoot, kInch})
     if (unit.symbol == typed)
-      parts.push_back(fmt::format("{} ({})", quantity_text(read->si, *read->unit), unit.spelled));
+      parts.push_back(fmt::format("{} ({})", quantity_text(si, *unit_typed), unit.spelled));
   if (parts.empty()) parts.push_back(torque.text);
   const TorqueUnit& small = si < kSmallTorque ? kInch : kFoot;
   for (const TorqueUnit& unit : {kNewton, small})

@@ -11,6 +11,7 @@
 
 #include "base/text.h"
 #include "draw/trace_plot.h"
+#include "drive/places.h"
 #include "judge/trace_words.h"
 
 namespace tautmark {

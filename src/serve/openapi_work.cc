@@ -100,7 +100,8 @@ void add_fasteners(Json& schemas) {
                                                   {"torque_Nm", or_null("number")},
                                                   {"angle_deg", or_null("number")},
                                                   {"wrench", text()},
-                                                  {"no_wrench", list_of(text())}});
+                                                  {"no_wrench", list_of(text())},
+                                                  {"to_check", truth()}});
   schemas["fastener_card"] =
       object("A fastener, as it is tightened.", {{"fastener", text()},
                                                  {"bank", or_null("integer")},

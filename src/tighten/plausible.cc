@@ -47,7 +47,7 @@ Plausible answer_for(Torque torque, const TorqueWritten& written, const Classes&
            preload_at(thread, classes.high_friction, most.yield, kOfYield);
   });
   if (high) return Plausible::too_high;
-  const bool low = !written.angle_follows && every([&](const Thread& thread) {
+  const bool low = !written.more_follows && every([&](const Thread& thread) {
     const Strength least = strength(classes.weakest, thread.nominal).value();
     return preload_with(torque, thread, kLowFriction) <
            preload_at(thread, kLowFriction, least.yield, kOfYield) * kLeastShare;

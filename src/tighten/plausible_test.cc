@@ -17,7 +17,7 @@ Plausibility asked(std::string_view thread, double figure, double unit,
   const auto result = plausibility({.torque = newton_metre(figure * unit),
                                     .thread = read_thread(thread).value(),
                                     .strength_class = std::move(name),
-                                    .angle_follows = angle},
+                                    .more_follows = angle},
                                    figure);
   EXPECT_TRUE(result);
   return result.value();

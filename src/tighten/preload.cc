@@ -85,9 +85,10 @@ const FrictionClass* friction_of(std::string_view condition) {
                        [&](std::string_view word) { return said.find(word) != std::string::npos; });
   };
   if (says({"lock", "seal", "patch", "unknown", "?"})) return nullptr;
-  const bool dry = says({"dry", "unlubric", "not oil", "no oil", "oil-free", "oil free",
-                         "free of oil", "degreas", "without lubric", "without oil", "not lubric",
-                         "not greas", "no greas", "no lubric"});
+  const bool dry =
+      says({"dry", "unlubric", "not oil", "no oil", "oil-free", "oil free", "free of oil",
+            "degreas", "without lubric", "without oil", "not lubric", "not greas", "no greas",
+            "no lubric", "off oil", "off all oil", "clean of", "remove oil", "remove all oil"});
   if (dry)
     return says({"oiled", "head only", "threads only"}) && !says({"not oiled"}) ? nullptr
                                                                                 : &kClasses[3];

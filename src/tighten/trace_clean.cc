@@ -109,8 +109,10 @@ CleanTrace clean_trace(const Trace& trace) {
       const TakenUp up = taken_up(stroke, kTakenUp * torque);
       first = up.next;
       if (first == stroke.angle.size()) {
-        // The hand lets go at the end of every record, and a twitch there is no stroke.
-        if (stroke.angle.back() - stroke.angle.front() > 5 * kReversal) clean.lost_angle = true;
+        // The hand lets go at the end of every record and regrips in between: a twitch is no
+        // stroke.
+        if (stroke.angle.back() - stroke.angle.front() <= 5 * kReversal) continue;
+        clean.lost_angle = true;
         break;
       }
       shift = clean.angle.back() - up.angle;

@@ -27,7 +27,7 @@ class Spellings(program.InFolder):
     def test_in_a_drive_file(self):
         for unit, factor in SPELLED.items():
             with self.subTest(unit=unit):
-                step = self.card(f"thread: M8, steps: [{{torque: 20 {unit}}}]")["steps"][0]
+                step = self.card(f"steps: [{{torque: 20 {unit}}}]")["steps"][0]
                 self.assertAlmostEqual(step["torque_Nm"], 20 * factor, delta=1e-4 * factor)
                 self.assertTrue(step["target"].startswith(f"20 {unit}"), step["target"])
 

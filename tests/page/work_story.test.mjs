@@ -19,7 +19,11 @@ async function new_case(name, drive = "quellmere-i4-16") {
     return (await add({ kind: "attachment", file: photo })).entry.id;
   };
   const marks = () => add({ kind: "marks", chain: "timing chain", counted: "pitches", strands: kStrands.map(([from, to, links]) => ({ from, to, links })) });
-  const pressure = () => add({ kind: "pressure", place: "main gallery", values: "300 kPa" });
+  const pressure = () => add({ kind: "pressure", place: "main gallery", values: "300 kPa", rise: "4 s" });
+  const recording = () => add({ kind: "scan", place: "bank 1 / intake camshaft", commanded: "0 deg crank", sd: "0.2 deg crank", count: 10 });
+  const extension = () => add({ kind: "reading", quantity: "tensioner extension", place: "timing chain / tensioner", values: "4.1 mm" });
+  const is_given = (step, fact) => (step.gives ?? []).some((one) => one.endsWith(fact));
+  const read_for = (step) => (is_given(step, "oil primed") ? pressure : is_given(step, "recorded before") || is_given(step, "recorded after") ? recording : is_given(step, "extension read") ? extension : marks);
   const state = (more = {}) => add({ kind: "state", apart: "partly", turned: "no", chain: "on", pin: "out", phaser: "locked", phaser_checked_how: "does not move by hand, both ways", valves: "worked by camshafts", resistance: false, dropped: false, ...more });
   // Every step up to this one, with what its gate wants.
   const up_to = async (last) => {
@@ -27,7 +31,7 @@ async function new_case(name, drive = "quellmere-i4-16") {
       if (step.name === last) return;
       if (step.status !== "to do") continue;
       if (step.name === "Take the crank sprocket off") await add({ kind: "part", part: "crank sprocket", action: "rejected", reason: "burrs" });
-      const shown = step.gate === "photo" ? [await file(`${step.number}.jpg`)] : step.gate === "reading" ? [(await (step.name === "Prime the oil" ? pressure : marks)()).entry.id] : undefined;
+      const shown = step.gate === "photo" ? [await file(`${step.number}.jpg`)] : step.gate === "reading" ? [(await read_for(step)()).entry.id] : undefined;
       await add({ kind: "step", step: step.name, ...(shown ? { shown_by: shown } : {}), ...(step.gate === "second name" ? { second_name: "Will" } : {}) });
     }
   };

@@ -2807,6 +2807,11 @@ export interface components {
              */
             oil?: "as specified" | "other" | "unknown";
             /**
+             * @description How long it took to rise, from the first turn of the crank.
+             * @example 4 s
+             */
+            rise?: string;
+            /**
              * @description The gauge.
              * @example pressure gauge
              */
@@ -3098,6 +3103,11 @@ export interface components {
              * @example phaser bolt
              */
             fastener: string;
+            /**
+             * @description Its bank.
+             * @example 2
+             */
+            bank?: number;
             /**
              * @description Which of them, from 1.
              * @example 2
@@ -4553,6 +4563,11 @@ export interface components {
              */
             oil?: "as specified" | "other" | "unknown";
             /**
+             * @description How long it took to rise, from the first turn of the crank.
+             * @example 4 s
+             */
+            rise?: string;
+            /**
              * @description The gauge.
              * @example pressure gauge
              */
@@ -4844,6 +4859,11 @@ export interface components {
              * @example phaser bolt
              */
             fastener: string;
+            /**
+             * @description Its bank.
+             * @example 2
+             */
+            bank?: number;
             /**
              * @description Which of them, from 1.
              * @example 2
@@ -6388,6 +6408,7 @@ export interface components {
                 angle_deg: number | null;
                 wrench: string;
                 no_wrench: string[];
+                to_check: boolean;
             }[];
             order: string;
             asks: string[];

@@ -131,7 +131,7 @@ describe("the strip", () => {
 
 const card = (more: Partial<FastenerSaid>): FastenerSaid => ({
   fastener: "bolt", bank: null, thread: null, strength_class: null, count: 8, take_new: false, use: "", order: "", asks: [], clamp_load: "", cautions: [],
-  steps: [{ target: "12 N·m (8.85 lbf·ft, 106 lbf·in)", torque_Nm: 12, angle_deg: null, wrench: "", no_wrench: [] }], ...more,
+  steps: [{ target: "12 N·m (8.85 lbf·ft, 106 lbf·in)", to_check: false, torque_Nm: 12, angle_deg: null, wrench: "", no_wrench: [] }], ...more,
 });
 const typed = [{ torque: { value: 12, unit: "N·m" as const, typed: "12 N·m", spelled: "" } }];
 

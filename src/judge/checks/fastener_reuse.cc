@@ -11,6 +11,7 @@
 #include "base/text.h"
 #include "judge/case_traces.h"
 #include "judge/checks/checks.h"
+#include "judge/tightening.h"
 #include "judge/verdict.h"
 #include "parts/names.h"
 #include "tighten/reuse.h"
@@ -22,7 +23,6 @@ constexpr std::string_view kCheck = "fastener-reuse";
 constexpr int kAll = 1'000'000;  // of a part entered as fitted without a number
 
 using parts::banks_meet;
-using parts::singular;
 
 bool is_of(const PartEntry& part, const Fastener& fastener) {
   return singular(part.part) == singular(fastener.name) && banks_meet(part.bank, fastener.bank);
@@ -110,7 +110,7 @@ class Reuse {
       return written ? std::optional(written->value) : std::nullopt;
     };
     tighten::UsedBolt bolt{.single_use = fastener.single_use,
-                           .to_yield = fastener.to_yield.value_or(false),
+                           .to_yield = is_drawn_past_yield(fastener),
                            .longest = limit(fastener.longest),
                            .thinnest = limit(fastener.thinnest)};
     const tighten::ReuseAnswer not_measured = tighten::reuse(bolt);
@@ -165,7 +165,10 @@ class Reuse {
       if (step == nullptr) continue;
       const auto [own, is_new] = had.try_emplace(step->bank, 0);
       if (is_new && step->bank) own->second = fitted(fastener, step->bank);
-      const int lacking = std::max(done.body->fasteners.value_or(1) - own->second, 0);
+      // Of those counted for the whole engine a step of one bank has at least one.
+      const bool all_here = !step->bank || fastener.bank || drive_.banks.size() < 2;
+      const int here = all_here ? fastener.count.value_or(1) : 1;
+      const int lacking = std::max(done.body->fasteners.value_or(here) - own->second, 0);
       const int taken = std::min(lacking, of_any_bank);
       of_any_bank -= taken;
       own->second += taken;

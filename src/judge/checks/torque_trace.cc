@@ -45,14 +45,19 @@ std::optional<Finding> without_result(const TraceOfCase& seen) {
 Finding of_signs(const TraceOfCase& seen) {
   Finding finding = open_trace(seen, OpenBecause::outside_model, {}, {});
   std::vector<std::string> why;
-  for (const tighten::TraceFinding& sign : seen.result->findings) {
+  const auto& signs = seen.result->findings;
+  const bool is_overturned = std::any_of(signs.begin(), signs.end(), [](const auto& one) {
+    return one.sign == tighten::TraceSign::turned_too_far;
+  });
+  for (const tighten::TraceFinding& sign : signs) {
     why.push_back(fmt::format("{}: {}", tighten::trace_sign_name(sign.sign), sign.why));
     finding.cautions.push_back(fmt::format(
         "{} looks the same as {}", tighten::trace_sign_name(sign.sign), sign.not_told_from));
     if (!must_come_out(sign.sign) || finding.verdict == Verdict::fail) continue;
     finding.verdict = Verdict::fail;
     finding.open_because.reset();
-    finding.follows = what_follows(sign.sign, seen.fastener->single_use.value_or(true));
+    finding.follows =
+        what_follows(sign.sign, seen.fastener->single_use.value_or(true) || is_overturned);
   }
   finding.why = joined(why, "; ");
   if (finding.verdict == Verdict::open)

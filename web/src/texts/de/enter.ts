@@ -199,6 +199,7 @@ export const enter: Record<keyof typeof english, string> = {
   in_f_drop: "Über diesen Weg",
   in_f_force: "Unter dieser Kraft",
   in_f_speed: "Motordrehzahl",
+  in_f_rise: "Zeit bis zum Anstieg",
   in_f_oil_temperature: "Öltemperatur",
   in_f_oil: "Öl im Motor",
   in_f_thermometer: "Thermometer",

@@ -199,6 +199,7 @@ export const enter = {
   in_f_drop: "Over this way",
   in_f_force: "Under this force",
   in_f_speed: "Engine speed",
+  in_f_rise: "Time to rise",
   in_f_oil_temperature: "Oil temperature",
   in_f_oil: "Oil in the engine",
   in_f_thermometer: "Thermometer",

@@ -67,6 +67,7 @@ export const fields: readonly Phrase[] = [
   ["Oil temperature.", "Öltemperatur."],
   ["Whether the specified grade was in the engine.", "Ob die vorgeschriebene Sorte im Motor war."],
   ["The gauge.", "Das Manometer."],
+  ["How long it took to rise, from the first turn of the crank.", "Wie lange er bis zum Anstieg brauchte, ab der ersten Drehung der Kurbelwelle."],
   ["The thermometer.", "Das Thermometer."],
   ["Crank and cam sensors recorded together: a file, or edges read off a screen.", "Kurbel- und Nockenwellengeber zusammen aufgezeichnet: eine Datei, oder vom Schirm abgelesene Flanken."],
   ["The recording, inside the case folder.", "Die Aufzeichnung, im Ordner des Falls."],
