@@ -33,6 +33,10 @@ enum class MarkOn { tooth, gap };
 enum class EdgeSense { rising, falling };
 enum class SignalLevel { low, high };
 enum class SensorKind { hall, inductive };
+enum class CamLaw { harmonic, cycloidal, polynomial_345, polynomial_4567 };
+enum class ClampedOf { steel, cast_iron, aluminium };
+enum class LiftOf { valve, cam };
+enum class CrownKind { pockets, flat };
 enum class BoltPattern { circle, two_rows };
 enum class WorkStage { tests, open_up, measure, decide, assemble, prove, hand_over };
 // What a gate wants to see before the work goes on; more than a tick where a wrong step bends
@@ -66,6 +70,7 @@ struct Cylinders {
   std::optional<Written<Length>> rod;
   std::optional<Written<Length>> pin_offset;
   std::vector<int> firing_order;
+  std::vector<Written<CrankAngle>> fires_at;  // in firing order, from the first one's dead center
   bool operator==(const Cylinders&) const = default;
 };
 
@@ -213,6 +218,52 @@ struct Phaser {
   bool operator==(const Phaser&) const = default;
 };
 
+// Lift against crank angle, the phaser at its base. Angles are crank degrees of the cycle of the
+// cylinder: 0 its firing dead center, 360 that of gas exchange.
+struct LiftPoint {
+  Written<CrankAngle> at;
+  Written<Length> lift;
+  bool operator==(const LiftPoint&) const = default;
+};
+struct Lobe {
+  std::optional<CamLaw> law;
+  std::optional<Written<Length>> lift;          // highest
+  std::optional<Written<CrankAngle>> duration;  // of the law, seat to seat
+  std::optional<Written<CrankAngle>> center;
+  std::vector<LiftPoint> table;  // instead of the law
+  std::optional<LiftOf> of;
+  std::optional<Written<Ratio>> ratio;         // of the rocker: valve to cam
+  std::optional<Written<Length>> lash;         // at the valve
+  std::optional<Written<Length>> uncertainty;  // of a lift, either way
+  std::optional<SourceRef> source;
+  bool operator==(const Lobe&) const = default;
+};
+
+// Valves of one kind that a camshaft works, and the piston under them. The gap is along the valve
+// axis, valve shut, piston at its top.
+struct Valves {
+  std::string name;  // "intake", "exhaust"
+  std::optional<Lobe> lobe;
+  std::optional<Written<Angle>> angle;  // of the axis to the bore
+  std::optional<Written<Length>> head_diameter;
+  std::optional<Written<Length>> head_thickness;  // of its rim
+  std::optional<WrittenMeasured> gap_at_top;
+  std::optional<CrownKind> crown;
+  std::optional<Written<Length>> pocket_diameter;
+  std::optional<Written<Length>> pocket_depth;
+  std::optional<Written<Length>> pocket_along;  // its center from the head's, valve shut, to where
+                                                // the head goes
+  std::optional<Written<Length>> pocket_aside;
+  std::optional<Written<Length>> from_axis;       // head center to the axis of the cylinder, shut
+  std::optional<Written<Length>> above_deck;      // head center, shut
+  std::optional<Written<Length>> margin;          // the least gap wanted, piston and wall
+  std::optional<Written<Length>> margin_between;  // to the other valve
+  std::optional<Written<Force>> spring_shut;
+  std::optional<Written<Force>> spring_open;  // at the highest lift
+  std::optional<SourceRef> source;
+  bool operator==(const Valves&) const = default;
+};
+
 struct Camshaft {
   std::string name;
   std::optional<std::string> chain;
@@ -221,6 +272,7 @@ struct Camshaft {
   std::optional<std::string> material;
   std::optional<Phaser> phaser;
   std::optional<CamSensor> sensor;
+  std::vector<Valves> valves;
   bool operator==(const Camshaft&) const = default;
 };
 
@@ -289,6 +341,11 @@ struct Fastener {
   std::optional<std::string> strength_class;
   std::optional<int> count;
   std::optional<std::string> condition;
+  std::optional<Written<Length>> clamped_length;  // from head to the first thread that holds
+  std::optional<Written<Length>> free_thread;     // of it
+  std::optional<Written<Length>> clamped_width;   // outer diameter of what is clamped
+  std::optional<ClampedOf> clamps;
+  std::optional<ClampedOf> into;  // what its thread is cut in
   std::vector<TighteningStep> steps;
   std::optional<BoltPattern> pattern;
   std::vector<int> order;              // the maker's, numbered from 1
@@ -392,9 +449,10 @@ inline constexpr std::string_view kRotation = "rotation";
 inline constexpr std::string_view kTorques = "torques";
 inline constexpr std::string_view kSingleUse = "single use";
 inline constexpr std::string_view kSensorEdges = "sensor edges";
+inline constexpr std::string_view kValves = "valves and pistons";
 inline constexpr std::string_view kAll[] = {kChainPitch, kChainLinks,    kLinkCounts, kMarks,
                                             kPhaserBase, kTensionerSide, kRotation,   kTorques,
-                                            kSingleUse,  kSensorEdges};
+                                            kSingleUse,  kSensorEdges,   kValves};
 }  // namespace topic
 
 }  // namespace tautmark

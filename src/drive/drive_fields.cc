@@ -55,6 +55,10 @@ std::span<const FieldInfo> Description<Cylinders>::fields() {
                                     "Piston pin offset, towards the major thrust side.", "0.5 mm"),
       field<&Cylinders::firing_order>("firing_order", "Firing order, by cylinder number.",
                                       "[1, 3, 4, 2]"),
+      field<&Cylinders::fires_at>("fires_at",
+                                  "When each of them fires, in that order, from the first one's "
+                                  "firing dead center.",
+                                  "[0 deg crank, 180 deg crank, 360 deg crank, 540 deg crank]"),
   };
   return kFields;
 }
@@ -320,6 +324,80 @@ std::span<const FieldInfo> Description<Phaser>::fields() {
   return kFields;
 }
 
+std::span<const FieldInfo> Description<LiftPoint>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&LiftPoint::at>("at", "Crank angle of the cycle of its cylinder; 360 is gas exchange.",
+                            "470 deg crank"),
+      field<&LiftPoint::lift>("lift", "Lift there.", "9.50 mm"),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<Lobe>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&Lobe::law>("law", "Law of the lift, where there is no table.", "harmonic", kApart),
+      field<&Lobe::lift>("lift", "Highest lift.", "9.5 mm", {.bounds = kPositive, .apart = true}),
+      field<&Lobe::duration>("duration", "Of the law: from seat to seat.", "250 deg crank",
+                             {.bounds = kPositive, .apart = true}),
+      field<&Lobe::center>("center",
+                           "Of the law: highest lift, crank angle of the cycle of its cylinder, "
+                           "phaser at base; 360 is gas exchange.",
+                           "482 deg crank", kApart),
+      field<&Lobe::table>("table", "Lift against crank angle, instead of the law.", ""),
+      field<&Lobe::of>("of", "Whose lift it is.", "valve"),
+      field<&Lobe::ratio>("ratio", "Rocker: lift of the valve to that of the cam.", "160 %",
+                          {.bounds = kPositive, .apart = true}),
+      field<&Lobe::lash>("lash", "Lash at the valve; 0 with adjusters that take it up.", "0.20 mm",
+                         {.bounds = between(0, 0.01), .apart = true}),
+      field<&Lobe::uncertainty>("uncertainty", "Of a lift, either way, 95 %.", "0.05 mm",
+                                {.bounds = between(0, 0.01)}),
+      field<&Lobe::source>("source", "Where it comes from.", ""),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<Valves>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&Valves::name>("name", "Intake or exhaust.", "intake"),
+      field<&Valves::lobe>("lobe", "Lift of the valve.", ""),
+      field<&Valves::angle>("angle", "Angle of the valve's axis to the bore.", "18 deg"),
+      field<&Valves::head_diameter>("head_diameter", "Diameter of its head.", "31.0 mm",
+                                    kPositiveOnly),
+      field<&Valves::head_thickness>("head_thickness", "Height of the rim of its head.", "1.5 mm",
+                                     kPositiveOnly),
+      field<&Valves::gap_at_top>("gap_at_top",
+                                 "Gap along the valve's axis to the piston, valve shut, piston at "
+                                 "its top, with its uncertainty.",
+                                 "5.04 ± 0.05 mm"),
+      field<&Valves::crown>("crown", "Whether the piston has pockets for the valves.", "pockets"),
+      field<&Valves::pocket_diameter>("pocket_diameter", "Diameter of the pocket.", "36.0 mm",
+                                      kPositiveOnly),
+      field<&Valves::pocket_depth>("pocket_depth", "Height of its wall, along the valve's axis.",
+                                   "2.0 mm", {.bounds = between(0, 0.1)}),
+      field<&Valves::pocket_along>("pocket_along",
+                                   "Its center from that of the head, valve shut and piston at "
+                                   "its top, towards where the head goes as the piston falls.",
+                                   "0.4 mm"),
+      field<&Valves::pocket_aside>("pocket_aside", "The same, along the crankshaft.", "0 mm"),
+      field<&Valves::from_axis>("from_axis",
+                                "From the axis of the cylinder to the center of the head, valve "
+                                "shut.",
+                                "18.6 mm"),
+      field<&Valves::above_deck>("above_deck", "Center of the head above the deck, valve shut.",
+                                 "9 mm"),
+      field<&Valves::margin>("margin", "Least gap wanted to piston and pocket.", "1.0 mm",
+                             kPositiveOnly),
+      field<&Valves::margin_between>("margin_between", "Least gap wanted to the other valve.",
+                                     "1.0 mm", kPositiveOnly),
+      field<&Valves::spring_shut>("spring_shut", "Force of its springs, valve shut.", "250 N",
+                                  kPositiveOnly),
+      field<&Valves::spring_open>("spring_open", "Force of its springs at the highest lift.",
+                                  "520 N", kPositiveOnly),
+      field<&Valves::source>("source", "Where this comes from.", ""),
+  };
+  return kFields;
+}
+
 std::span<const FieldInfo> Description<Camshaft>::fields() {
   static const FieldInfo kFields[] = {
       field<&Camshaft::name>("name", "Name in its bank.", "intake camshaft"),
@@ -332,6 +410,8 @@ std::span<const FieldInfo> Description<Camshaft>::fields() {
       field<&Camshaft::material>("material", "Material, for thermal growth.", "steel"),
       field<&Camshaft::phaser>("phaser", "Its phaser; leave out if it has none.", ""),
       field<&Camshaft::sensor>("sensor", "Its sensor wheel.", ""),
+      field<&Camshaft::valves>("valves", "Valves that it works, each kind for itself.", "",
+                               bites(topic::kValves)),
   };
   return kFields;
 }
@@ -436,6 +516,15 @@ std::span<const FieldInfo> Description<Fastener>::fields() {
       field<&Fastener::strength_class>("class", "Strength class.", "10.9"),
       field<&Fastener::count>("count", "How many.", "2", range(1, 1000)),
       field<&Fastener::condition>("condition", "Dry, oiled, threadlocker.", "threads oiled"),
+      field<&Fastener::clamped_length>("clamped_length",
+                                       "From under its head to the first thread that holds.",
+                                       "40 mm", kPositiveOnly),
+      field<&Fastener::free_thread>("free_thread", "Of this, how much is thread.", "20 mm",
+                                    kPositiveOnly),
+      field<&Fastener::clamped_width>("clamped_width", "Outer diameter of what it clamps.", "25 mm",
+                                      kPositiveOnly),
+      field<&Fastener::clamps>("clamps", "What that is made of.", "aluminium"),
+      field<&Fastener::into>("into", "What its thread is cut in.", "aluminium"),
       field<&Fastener::steps>("steps", "Tightening steps in order.", ""),
       field<&Fastener::pattern>("pattern", "How several stand; the order is drawn from it.",
                                 "two rows"),

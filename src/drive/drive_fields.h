@@ -64,6 +64,22 @@ struct ChoiceNames<SignalLevel> {
   static constexpr std::string_view names[] = {"low", "high"};
 };
 template <>
+struct ChoiceNames<CamLaw> {
+  static constexpr std::string_view names[] = {"harmonic", "cycloidal", "3-4-5", "4-5-6-7"};
+};
+template <>
+struct ChoiceNames<ClampedOf> {
+  static constexpr std::string_view names[] = {"steel", "cast iron", "aluminium"};
+};
+template <>
+struct ChoiceNames<LiftOf> {
+  static constexpr std::string_view names[] = {"valve", "cam"};
+};
+template <>
+struct ChoiceNames<CrownKind> {
+  static constexpr std::string_view names[] = {"pockets", "flat"};
+};
+template <>
 struct ChoiceNames<BoltPattern> {
   static constexpr std::string_view names[] = {"circle", "two rows"};
 };
@@ -200,6 +216,27 @@ template <>
 struct Description<Phaser> {
   static constexpr std::string_view name = "phaser";
   static constexpr std::string_view help = "A camshaft phaser.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<LiftPoint> {
+  static constexpr std::string_view name = "lift point";
+  static constexpr std::string_view help = "One lift of a table.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<Lobe> {
+  static constexpr std::string_view name = "lobe";
+  static constexpr std::string_view help =
+      "Lift against crank angle: a named law or a table. Only the maker's can show that there is "
+      "no contact.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<Valves> {
+  static constexpr std::string_view name = "valves";
+  static constexpr std::string_view help =
+      "Valves of one kind that a camshaft works, and the piston under them.";
   static std::span<const FieldInfo> fields();
 };
 template <>

@@ -10,6 +10,7 @@
 #include "base/unit.h"
 #include "drive/lint_report.h"
 #include "drive/places.h"
+#include "tighten/joint.h"
 #include "tighten/plausible.h"
 #include "tighten/preload.h"
 #include "tighten/sequence.h"
@@ -72,14 +73,82 @@ std::vector<StepAsk> step_asks(const Fastener& fastener, const tighten::ThreadRe
   return asks;
 }
 
+// The last torque before an angle, and all angles after it.
+struct LastTorque {
+  const TighteningStep* step = nullptr;
+  Angle after{};
+};
+LastTorque last_torque(const Fastener& fastener) {
+  LastTorque last;
+  for (const TighteningStep& one : fastener.steps) {
+    if (one.torque && last.after == Angle{}) last.step = &one;
+    if (one.angle) last.after = last.after + one.angle->value;
+  }
+  return last;
+}
+
+Pressure modulus_of(ClampedOf material) {
+  switch (material) {
+    case ClampedOf::steel:
+      return Pressure::from_si(205e9);  // fasteners.md 4.2
+    case ClampedOf::cast_iron:
+      return Pressure::from_si(110e9);  // from memory: gray iron, 100 to 125
+    case ClampedOf::aluminium:
+      return Pressure::from_si(70e9);  // fasteners.md 4.2
+  }
+  return {};
+}
+
+// Where the angle ends on the bolt's elastic-plastic line, over the whole class of friction; empty
+// where the definition does not know the joint.
+std::string after_angle(const Fastener& fastener, const tighten::ThreadRead& read) {
+  const LastTorque last = last_torque(fastener);
+  const tighten::FrictionClass* friction = tighten::friction_of(fastener.condition.value_or(""));
+  if (last.step == nullptr || last.after == Angle{} || friction == nullptr || !read.pitch_written ||
+      !fastener.strength_class || !fastener.clamped_length || !fastener.free_thread ||
+      !fastener.clamped_width || !fastener.clamps || !fastener.into)
+    return {};
+  const tighten::Thread& thread = read.possible.front();
+  const auto strength = tighten::strength(*fastener.strength_class, thread.nominal);
+  const auto face = tighten::hexagon_face(thread);
+  if (!strength || !face) return {};
+  tighten::Joint joint{.thread = thread,
+                       .strength = *strength,
+                       .face = *face,
+                       .free_thread = fastener.free_thread->value,
+                       .clamped = fastener.clamped_length->value,
+                       .sleeve_outer = fastener.clamped_width->value,
+                       .clamped_modulus = modulus_of(*fastener.clamps),
+                       .counterpart_modulus = modulus_of(*fastener.into)};
+  const Length shank = joint.clamped - joint.free_thread;
+  if (shank > Length{}) joint.shank = {{shank, thread.nominal}};
+  std::vector<tighten::Tightened> ends;
+  for (const double mu : {friction->high, friction->low}) {
+    joint.friction = {mu, mu};
+    const auto end = tighten::tightened(joint, {last.step->torque->value, last.after});
+    if (!end) return "where the angle ends is not computed: " + end.error().why;
+    ends.push_back(*end);
+  }
+  const tighten::Tightened& high = ends[0];
+  const tighten::Tightened& low = ends[1];
+  std::string words = fmt::format(
+      "after {:.0f} deg more: {:.1f} to {:.1f} kN computed, friction {:.2f} to {:.2f} and the "
+      "stiffness of the joint assumed; approves nothing",
+      in_deg(last.after), std::min(high.preload, low.preload).si() / 1e3,
+      std::max(high.preload, low.preload).si() / 1e3, friction->low, friction->high);
+  if (!high.yields && !low.yields) return words + "; below yield";
+  words += fmt::format(
+      "; drawn past yield{}, up to {:.2f} mm longer, up to {:.0f} % of the way to necking",
+      high.yields && low.yields ? "" : " at one end of the friction",
+      std::max(in_mm(high.plastic), in_mm(low.plastic)),
+      std::max(high.of_strain, low.of_strain) * 100);
+  return words;
+}
+
 // The clamp load of the last torque before an angle, or why none is shown.
 std::string clamp_load(const Fastener& fastener, const tighten::ThreadRead& thread) {
-  const TighteningStep* step = nullptr;
-  for (const TighteningStep& one : fastener.steps) {
-    if (one.torque) step = &one;
-    if (one.angle) break;
-  }
-  if (step == nullptr || !step->torque) return {};
+  const LastTorque last = last_torque(fastener);
+  if (last.step == nullptr) return {};
   if (!thread.pitch_written) return "no clamp load shown: the pitch is not in the definition";
   if (!fastener.strength_class) return "no clamp load shown: the class is not in the definition";
   const tighten::FrictionClass* friction = tighten::friction_of(fastener.condition.value_or(""));
@@ -90,12 +159,13 @@ std::string clamp_load(const Fastener& fastener, const tighten::ThreadRead& thre
   const Result<tighten::Strength> strength =
       tighten::strength(*fastener.strength_class, one.nominal);
   if (!strength) return "no clamp load shown: " + strength.error().why;
-  const tighten::PreloadRange range = tighten::preload_range(
-      step->torque->value, kWrenchDeviation, one, tighten::usual_ring(one), *friction, *strength);
+  const tighten::PreloadRange range =
+      tighten::preload_range(last.step->torque->value, kWrenchDeviation, one,
+                             tighten::usual_ring(one), *friction, *strength);
   return fmt::format(
       "{} leaves {:.1f} to {:.1f} kN of clamp load, friction {:.2f} to {:.2f} assumed ({}): {:.0f} "
       "to {:.0f} % of yield{}",
-      step->torque->text, range.low.si() / 1e3, range.high.si() / 1e3, friction->low,
+      last.step->torque->text, range.low.si() / 1e3, range.high.si() / 1e3, friction->low,
       friction->high, friction->condition, range.of_yield_low * 100, range.of_yield_high * 100,
       range.of_yield_high > kMostStrain ? "; CAUTION: near or beyond yield at low friction" : "");
 }
@@ -254,6 +324,8 @@ FastenerCard fastener_card(const Fastener& fastener, std::span<const tighten::Wr
   } else {
     for (StepAsk& ask : step_asks(fastener, *thread)) card.asks.push_back(std::move(ask.words));
     card.clamp_load = clamp_load(fastener, *thread);
+    if (std::string words = after_angle(fastener, *thread); !words.empty())
+      card.cautions.push_back(std::move(words));
   }
   const bool has_angle = std::any_of(fastener.steps.begin(), fastener.steps.end(),
                                      [](const TighteningStep& s) { return s.angle.has_value(); });

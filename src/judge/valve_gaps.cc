@@ -1,0 +1,255 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "judge/valve_gaps.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "base/text.h"
+#include "clearance/lift.h"
+
+namespace tautmark {
+namespace {
+
+using clearance::Contact;
+using clearance::ValveInputs;
+
+// Of a normal distribution: two-sided 99.9 % and 95 %.
+constexpr double kSureAt = 3.291;
+constexpr double kNinetyFive = 1.960;
+constexpr double kPhaserStep = 2;  // crank deg, of the other camshaft's travel
+
+bool is_makers(const std::optional<SourceRef>& own, const std::optional<SourceRef>& whole) {
+  const std::optional<SourceRef>& source = own ? own : whole;
+  return source && source->origin == Origin::maker;
+}
+
+clearance::LiftLaw law_of(CamLaw law) {
+  switch (law) {
+    case CamLaw::harmonic:
+      return clearance::LiftLaw::harmonic;
+    case CamLaw::cycloidal:
+      return clearance::LiftLaw::cycloidal;
+    case CamLaw::polynomial_345:
+      return clearance::LiftLaw::polynomial_345;
+    case CamLaw::polynomial_4567:
+      break;
+  }
+  return clearance::LiftLaw::polynomial_4567;
+}
+
+// Null: not in the definition, or no curve; `why` then says what is wrong with it.
+std::shared_ptr<const clearance::LiftCurve> curve_of(const Lobe& lobe, std::string& why) {
+  const double ratio = lobe.ratio ? lobe.ratio->value.si() : 1;
+  if (lobe.of == LiftOf::cam && !lobe.ratio) {
+    why = "lobe: ratio of the rocker";
+    return nullptr;
+  }
+  const Length lash = lobe.lash ? lobe.lash->value : Length{};
+  if (!lobe.table.empty()) {
+    std::vector<clearance::LiftSample> samples;
+    for (const LiftPoint& point : lobe.table) samples.push_back({point.at.value, point.lift.value});
+    auto curve = clearance::lift_curve(samples, ratio, lash);
+    if (!curve) {
+      why = "lobe: table: " + curve.error().why;
+      return nullptr;
+    }
+    return std::make_shared<const clearance::LiftCurve>(std::move(*curve));
+  }
+  if (!lobe.law || !lobe.lift || !lobe.duration || !lobe.center) return nullptr;
+  const CrankAngle half = lobe.duration->value / 2;
+  if (half > crank_deg(360)) {
+    why = "lobe: duration of no more than a cycle";
+    return nullptr;
+  }
+  return std::make_shared<const clearance::LiftCurve>(clearance::lift_curve(
+      clearance::LawLobe{law_of(*lobe.law), lobe.lift->value, half, lobe.center->value}, ratio,
+      lash));
+}
+
+std::vector<PhaserPlace> phaser_places(const Camshaft& camshaft,
+                                       std::vector<std::string>& not_proven) {
+  if (!camshaft.phaser) return {{"no phaser", {}}};
+  const Phaser& phaser = *camshaft.phaser;
+  if (!phaser.base || !phaser.range) {
+    not_proven.emplace_back(!phaser.base ? "phaser: base" : "phaser: range");
+    return {{"phaser locked", {}}};
+  }
+  const CrankAngle range = phaser.range->value;
+  switch (*phaser.base) {
+    case PhaserBase::full_retard:
+      return {{"phaser locked", {}}, {"full advance", range}};
+    case PhaserBase::full_advance:
+      return {{"phaser locked", {}}, {"full retard", -range}};
+    case PhaserBase::mid_travel:
+      break;
+  }
+  return {{"phaser locked", {}}, {"full advance", range / 2}, {"full retard", -range / 2}};
+}
+
+// Everywhere between the ends of its travel.
+std::vector<CrankAngle> whole_travel(const std::vector<PhaserPlace>& places) {
+  CrankAngle least{}, most{};
+  for (const PhaserPlace& place : places) {
+    least = std::min(least, place.early);
+    most = std::max(most, place.early);
+  }
+  std::vector<CrankAngle> all;
+  for (CrankAngle at = least; at < most; at = at + crank_deg(kPhaserStep)) all.push_back(at);
+  all.push_back(most);
+  return all;
+}
+
+Length sure(const WrittenMeasured& written) {
+  return Length::from_si(written.value.expanded_si.value_or(0) / written.value.coverage * kSureAt);
+}
+
+std::optional<clearance::ValveHead> head_of(const Valves& valves, double side) {
+  if (!valves.from_axis || !valves.above_deck || !valves.angle || !valves.head_diameter ||
+      !valves.head_thickness)
+    return {};
+  return clearance::ValveHead{.x = side * valves.from_axis->value,
+                              .z = valves.above_deck->value,
+                              .lean = side * valves.angle->value,
+                              .radius = valves.head_diameter->value / 2,
+                              .thickness = valves.head_thickness->value};
+}
+
+void set_piston(const Drive& drive, ValvesOfCam& out) {
+  if (!drive.cylinders) return;
+  const Cylinders& cylinders = *drive.cylinders;
+  if (cylinders.stroke && cylinders.rod) {
+    const Length offset = cylinders.pin_offset ? cylinders.pin_offset->value : Length{};
+    auto slider =
+        clearance::slider_from_stroke(cylinders.stroke->value, cylinders.rod->value, offset);
+    if (slider) out.inputs.slider = *slider;
+    if (!slider) out.not_proven.push_back("cylinders: " + slider.error().why);
+  }
+  if (!cylinders.pin_offset) out.not_proven.emplace_back("cylinders: pin_offset (0 mm: none)");
+}
+
+void set_lift(const Valves& valves, const std::optional<SourceRef>& whole, ValvesOfCam& out) {
+  if (!valves.lobe) return;
+  std::string why;
+  out.inputs.lift = curve_of(*valves.lobe, why);
+  if (!why.empty()) out.not_proven.push_back(std::move(why));
+  if (!valves.lobe->lash) out.not_proven.emplace_back("lobe: lash (0 mm with adjusters)");
+  if (valves.lobe->uncertainty)
+    out.inputs.uncertainty.lift = valves.lobe->uncertainty->value * (kSureAt / kNinetyFive);
+  const std::optional<SourceRef>& own = valves.lobe->source ? valves.lobe->source : valves.source;
+  out.inputs.lift_is_assumed = !is_makers(own, whole);
+}
+
+void set_gap(const Valves& valves, const std::optional<SourceRef>& whole, ValvesOfCam& out) {
+  ValveInputs& in = out.inputs;
+  if (valves.angle) in.inclination = valves.angle->value;
+  if (valves.crown) in.flat_crown = valves.crown == CrownKind::flat;
+  if (valves.gap_at_top) {
+    in.gap_shut = Length::from_si(valves.gap_at_top->value.value.si);
+    // A flat crown is counted along the bore.
+    if (in.flat_crown == true && in.inclination)
+      in.gap_shut = *in.gap_shut * std::cos(in.inclination->si());
+    if (valves.gap_at_top->value.expanded_si)
+      in.uncertainty.measured_gap = sure(*valves.gap_at_top);
+  }
+  if (valves.pocket_depth) in.wall_height = valves.pocket_depth->value;
+  if (valves.head_diameter && valves.pocket_diameter && valves.pocket_along && valves.pocket_aside)
+    in.sides = {valves.head_diameter->value / 2, valves.pocket_diameter->value / 2,
+                valves.pocket_along->value, valves.pocket_aside->value};
+  if (in.uncertainty.measured_gap) in.uncertainty.sides = in.uncertainty.measured_gap;
+  if (valves.margin) in.required = valves.margin->value;
+  if (valves.margin && valves.margin_between)
+    in.required_sides = std::max(valves.margin->value, valves.margin_between->value);
+  if (!valves.margin_between) out.not_proven.emplace_back("valves: margin_between");
+  if (!is_makers(valves.source, whole))
+    out.not_proven.emplace_back("the maker's figures of valves and piston");
+}
+
+struct Placed {
+  std::size_t index = 0;  // of the answer
+  const Valves* valves = nullptr;
+};
+
+// Two kinds of valves in a cylinder meet one another; more or fewer are not computed.
+void set_others(std::vector<ValvesOfCam>& all, const std::vector<Placed>& bank) {
+  if (bank.size() != 2) return;
+  for (std::size_t i = 0; i < 2; ++i) {
+    ValvesOfCam& own = all[bank[i].index];
+    const ValvesOfCam& other = all[bank[1 - i].index];
+    const auto a = head_of(*bank[i].valves, i == 0 ? -1 : 1);
+    const auto b = head_of(*bank[1 - i].valves, i == 0 ? 1 : -1);
+    if (!a || !b || other.inputs.lift == nullptr) continue;
+    own.other_on_same_camshaft = own.camshaft == other.camshaft;
+    own.inputs.other = clearance::OtherValve{.heads = {*a, *b},
+                                             .lift = other.inputs.lift,
+                                             .early = whole_travel(other.phaser),
+                                             .uncertainty = own.inputs.uncertainty.measured_gap};
+    if (other.inputs.lift_is_assumed) own.inputs.lift_is_assumed = true;
+  }
+}
+
+}  // namespace
+
+std::vector<ValvesOfCam> valves_of(const LoadedDrive& loaded) {
+  const Drive& drive = loaded.drive;
+  std::vector<ValvesOfCam> all;
+  for (const Bank& bank : drive.banks) {
+    std::vector<Placed> of_bank;
+    for (const Camshaft& camshaft : bank.camshafts) {
+      for (const Valves& valves : camshaft.valves) {
+        ValvesOfCam one{.camshaft = fmt::format("bank {} / {}", bank.number, camshaft.name),
+                        .name = valves.name,
+                        .teeth = camshaft.sprocket_teeth.value_or(0)};
+        one.inputs.name = one.camshaft + ", " + one.name;
+        one.phaser = phaser_places(camshaft, one.not_proven);
+        set_piston(drive, one);
+        set_lift(valves, drive.source, one);
+        set_gap(valves, drive.source, one);
+        one.inputs.uncertainty.phase = CrankAngle{};  // exactly so many teeth off
+        if (loaded.unconfirmed.contains(std::string(topic::kValves)))
+          one.not_proven.emplace_back("confirms: valves and pistons");
+        of_bank.push_back({all.size(), &valves});
+        all.push_back(std::move(one));
+      }
+    }
+    set_others(all, of_bank);
+  }
+  return all;
+}
+
+std::vector<GapRow> gap_rows(const ValvesOfCam& valves) {
+  std::vector<GapRow> rows;
+  if (valves.teeth == 0) return rows;
+  for (int teeth = kMostTeeth; teeth >= -kMostTeeth; --teeth) {
+    GapRow row{.teeth = teeth};
+    for (const PhaserPlace& place : valves.phaser) {
+      ValveInputs inputs = valves.inputs;
+      if (inputs.other && valves.other_on_same_camshaft)
+        inputs.other->early = {crank_deg(teeth * 720.0 / valves.teeth) + place.early};
+      clearance::TableCell cell = clearance::gap_cell(inputs, teeth, place.early, valves.teeth);
+      if (!valves.not_proven.empty() && cell.contact == Contact::none_expected)
+        cell.contact = Contact::not_known;
+      if (cell.contact == Contact::not_known)
+        cell.missing.insert(cell.missing.end(), valves.not_proven.begin(), valves.not_proven.end());
+      row.cells.push_back(std::move(cell));
+    }
+    rows.push_back(std::move(row));
+  }
+  return rows;
+}
+
+std::string_view contact_text(Contact contact) {
+  switch (contact) {
+    case Contact::expected:
+      return "contact";
+    case Contact::below_required:
+      return "below the least gap wanted";
+    case Contact::none_expected:
+      return "no contact expected";
+    case Contact::not_known:
+      break;
+  }
+  return "not known";
+}
+
+}  // namespace tautmark

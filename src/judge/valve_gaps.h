@@ -1,0 +1,50 @@
+// SPDX-License-Identifier: Apache-2.0
+// Valves and pistons of a definition as inputs of src/clearance, and the table of gaps by error in
+// teeth.
+//
+// "No contact expected" is said only where lift, piston gap and pocket are the maker's figures for
+// this engine (99.9 %); a figure of other origin, or one that is not there, is named and leaves
+// the answer not known. A contact that shows is said whatever the origin. One camshaft is off at a
+// time: every other one of the bank stands right, anywhere in the travel of its phaser. Nothing of
+// this is an answer to "may I turn it": that is turning.h.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "clearance/gap_table.h"
+#include "drive/load.h"
+
+namespace tautmark {
+
+struct PhaserPlace {
+  std::string words{};  // "phaser locked", "full advance", "no phaser"
+  CrankAngle early{};   // against the definition's curve; negative: late
+};
+
+struct ValvesOfCam {
+  std::string camshaft{};  // "bank 1 / intake camshaft"
+  std::string name{};      // "intake"
+  int teeth = 0;           // of its sprocket; 0: not known
+  std::vector<PhaserPlace> phaser{};
+  clearance::ValveInputs inputs{};
+  // Why "no contact expected" is not said although a gap can be computed: figures that are not the
+  // maker's, travel of a phaser that is not known.
+  std::vector<std::string> not_proven{};
+  bool other_on_same_camshaft = false;
+};
+std::vector<ValvesOfCam> valves_of(const LoadedDrive& loaded);
+
+inline constexpr int kMostTeeth = 3;  // either way, in a table
+
+struct GapRow {
+  int teeth = 0;                              // positive early
+  std::vector<clearance::TableCell> cells{};  // one for each place of the phaser
+};
+// Empty without the teeth of the sprocket.
+std::vector<GapRow> gap_rows(const ValvesOfCam& valves);
+
+// "no contact expected", "below the least gap wanted", "contact", "not known".
+std::string_view contact_text(clearance::Contact contact);
+
+}  // namespace tautmark
