@@ -57,7 +57,6 @@ struct PhaseFit {
   Length scatter{};                   // of the residuals, standard
   double worst = 0;                   // greatest residual in standard deviations
   std::optional<FlankFits> flanks{};  // where both have enough readings
-  std::optional<CrankAngle> rival{};  // another phase that fits nearly as well
   std::vector<std::string> warnings{};
 };
 
