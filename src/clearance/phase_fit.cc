@@ -17,6 +17,7 @@ namespace {
 
 constexpr double kCycle = 4 * std::numbers::pi;
 constexpr std::size_t kFewReadings = 10, kFewOnFlank = 5;
+constexpr double kLeastSeen = 10;  // of the scatter
 constexpr double kSigmas = 3;
 constexpr double kWild = 4;  // standard deviations: one of 16 000 readings by chance
 // Of the highest lift: a reading counts as on a flank between these.
@@ -67,33 +68,28 @@ Uncertainty uncertainty_of(const Solution& solution, std::size_t readings,
   return {std::sqrt(solution.eps_variance * solution.chi_square / nu), nu, worse};
 }
 
-std::optional<Solution> best_fit(const LiftCurve& reference, Readings readings,
-                                 const PhaseFitOptions& options) {
-  std::optional<Solution> best;
-  for (const double start : starts(reference, readings, options.search_within.si())) {
-    const auto one =
-        gauss_newton(reference, readings, start, weighting_of(options), options.fit_scale);
-    if (one && one->scale > 0 && (!best || one->chi_square < best->chi_square)) best = one;
-  }
-  return best;
-}
-
 // Seen from the nose at the phase found: readings before it (opening) or after it, the base circle
 // going half and half, their lifts by the scale found; and those on the flank itself counted.
 struct Sides {
   std::vector<LiftSample> opening, closing;
   std::size_t on_opening = 0, on_closing = 0;
+  double most_seen = 0;  // m: from the least to the most lift
 };
 
 Sides sides_of(const LiftCurve& reference, Readings readings, double eps, double scale) {
   Sides out;
+  double least = reference.highest.si(), most = 0;
   for (const LiftSample& reading : readings) {
     const CrankAngle theta = reading.at + CrankAngle::from_si(eps);
     const bool before = std::remainder((theta - reference.nose).si(), kCycle) < 0;
     (before ? out.opening : out.closing).push_back({reading.at, reading.lift / scale});
-    const double share = lift(reference, theta) / reference.highest;
+    const Length height = lift(reference, theta);
+    least = std::min(least, height.si());
+    most = std::max(most, height.si());
+    const double share = height / reference.highest;
     if (share > kFlankFrom && share < kFlankTo) ++(before ? out.on_opening : out.on_closing);
   }
+  out.most_seen = most - least;
   return out;
 }
 
@@ -183,18 +179,28 @@ void add_warnings(Readings readings, const Sides& sides, std::size_t worst_place
                               worst_place, fit.worst));
 }
 
+// Readings that stay on the base circle or the nose fit anything; the normal matrix does not know.
+bool shows_phase(const Sides& sides, const PhaseFit& fit) {
+  return fit.scale > 0 && sides.most_seen >= kLeastSeen * fit.scatter.si();
+}
+
+tl::unexpected<Refusal> not_seen() {
+  return refuse(
+      "these readings do not show the phase: the lift must rise or fall over several of them, as "
+      "it does in the table of the lobe");
+}
+
 }  // namespace
 
 Result<PhaseFit> phase_fit(const LiftCurve& reference, const std::vector<LiftSample>& readings,
                            const PhaseFitOptions& options) {
   if (const auto fine = check_readings(readings, options); !fine)
     return tl::make_unexpected(fine.error());
-  const auto best = best_fit(reference, readings, options);
-  if (!best)
-    return refuse(
-        "these readings do not show the phase: the lift must rise or fall over several of them, as "
-        "it does in the table of the lobe");
-  const Solution& solution = *best;
+  const double start = best_start(reference, readings, options.search_within.si());
+  const auto fitted =
+      gauss_newton(reference, readings, start, weighting_of(options), options.fit_scale);
+  if (!fitted) return not_seen();
+  const Solution& solution = *fitted;
   const Uncertainty own = uncertainty_of(solution, readings.size(), options);
   PhaseFit out{.early = CrankAngle::from_si(std::remainder(solution.eps, kCycle)),
                .u = CrankAngle::from_si(own.u),
@@ -204,6 +210,7 @@ Result<PhaseFit> phase_fit(const LiftCurve& reference, const std::vector<LiftSam
                .scale = solution.scale};
   const std::size_t worst_place = describe_residuals(reference, readings, options, out);
   const Sides sides = sides_of(reference, readings, solution.eps, solution.scale);
+  if (!shows_phase(sides, out)) return not_seen();
   out.flanks = flank_fits(reference, sides, solution.eps, options);
   add_warnings(readings, sides, worst_place, own.worse_than_stated, out);
   return out;

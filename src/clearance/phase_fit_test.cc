@@ -137,10 +137,29 @@ TEST(PhaseFit, RefusesWhereThePhaseIsNotSeen) {
   const auto shut = phase_fit(intake(), readings_of(intake(), 0, 0.1, 0, 200));
   ASSERT_FALSE(shut);
   EXPECT_THAT(shut.error().why, HasSubstr("do not show the phase"));
+  auto ramp = readings_of(intake(), 0, 0, 290, 322, 2);  // 0.03 mm seen, 0.02 of noise
+  for (std::size_t k = 0; k < ramp.size(); ++k)
+    ramp[k].lift = ramp[k].lift + mm(k % 2 == 0 ? 0.02 : -0.02);
+  EXPECT_FALSE(phase_fit(intake(), ramp));
   auto readings = readings_of(intake(), 0);
   EXPECT_FALSE(phase_fit(intake(), readings, {.noise = ReadingNoise{}}));
   readings[3].lift = mm(NAN);
   EXPECT_FALSE(phase_fit(intake(), readings));
+}
+
+// Source: scipy 1.10, scipy.stats.chi2.ppf(0.999, 67) / 67 = 1.620. Noise of ±0.02 mm is a ratio
+// of 1.42 to a promise of 0.017 and of 2.64 to one of 0.0125.
+TEST(PhaseFit, BelievesAPromiseUntilTheReadingsSayOtherwise) {
+  auto readings = readings_of(intake(), -4.3);
+  for (std::size_t k = 0; k < readings.size(); ++k)
+    readings[k].lift = readings[k].lift + mm(k % 2 == 0 ? 0.02 : -0.02);
+  const auto believed = phase_fit(intake(), readings, {.noise = ReadingNoise{mm(0.017), {}}});
+  const auto broken = phase_fit(intake(), readings, {.noise = ReadingNoise{mm(0.0125), {}}});
+  ASSERT_TRUE(believed && broken);
+  EXPECT_TRUE(std::isinf(believed->nu));
+  EXPECT_NEAR(in_crank_deg(believed->u), 0.032443 * 0.017 / 0.02, 1e-4);
+  EXPECT_EQ(broken->nu, 67);
+  EXPECT_NEAR(in_crank_deg(broken->u), 0.032443 * std::sqrt(69.0 / 67), 1e-4);
 }
 
 // A statement of 95 % must hold in 93 to 97 of 100: 10 000 tables with the noise of the gauge, from
