@@ -199,7 +199,8 @@ std::vector<ValvesOfCam> valves_of(const LoadedDrive& loaded) {
       for (const Valves& valves : camshaft.valves) {
         ValvesOfCam one{.camshaft = fmt::format("bank {} / {}", bank.number, camshaft.name),
                         .name = valves.name,
-                        .teeth = camshaft.sprocket_teeth.value_or(0)};
+                        .teeth = camshaft.sprocket_teeth.value_or(0),
+                        .cylinders = bank.cylinders};
         one.inputs.name = one.camshaft + ", " + one.name;
         one.phaser = phaser_places(camshaft, one.not_proven);
         set_piston(drive, one);
@@ -236,6 +237,74 @@ std::vector<GapRow> gap_rows(const ValvesOfCam& valves) {
     rows.push_back(std::move(row));
   }
   return rows;
+}
+
+namespace {
+
+void add_once(std::vector<std::string>& words, const std::string& one) {
+  if (std::find(words.begin(), words.end(), one) == words.end()) words.push_back(one);
+}
+
+// Both heads out as far as they go: then no turn of either camshaft brings them together.
+void meet(const ValvesOfCam& one, std::vector<std::string>& not_known) {
+  if (!one.inputs.other) {
+    add_once(not_known, one.inputs.name + ": the other valve of the cylinder");
+    return;
+  }
+  const clearance::OtherValve& other = *one.inputs.other;
+  const Length apart = clearance::head_distance(other.heads.a, one.inputs.lift->highest,
+                                                other.heads.b, other.lift->highest);
+  const Length wanted =
+      one.inputs.required_sides.value_or(Length{}) + other.uncertainty.value_or(Length{});
+  if (apart < wanted)
+    add_once(not_known, one.inputs.name +
+                            ": at full lift the valves of a cylinder can meet one another; one "
+                            "camshaft at a time, the other one with its valves shut");
+}
+
+}  // namespace
+
+FreeCamshafts free_camshafts(const LoadedDrive& loaded, const std::vector<ValvesOfCam>& valves) {
+  FreeCamshafts out;
+  const Drive& drive = loaded.drive;
+  if (valves.empty()) out.not_known.emplace_back("valves");
+  std::vector<CrankAngle> fires_at;
+  if (drive.cylinders)
+    for (const Written<CrankAngle>& at : drive.cylinders->fires_at) fires_at.push_back(at.value);
+  if (!drive.cylinders || drive.cylinders->firing_order.empty() || fires_at.empty())
+    out.not_known.emplace_back("cylinders: firing_order and fires_at");
+  for (const ValvesOfCam& one : valves) {
+    for (const std::string& missing : clearance::missing_for_proof(one.inputs))
+      add_once(out.not_known, one.inputs.name + ": " + missing);
+    for (const std::string& why : one.not_proven)
+      add_once(out.not_known, one.inputs.name + ": " + why);
+    if (one.inputs.lift_is_assumed) add_once(out.not_known, one.inputs.name + ": the maker's lift");
+    if (one.cylinders.empty()) add_once(out.not_known, "cylinders of each bank");
+  }
+  if (!out.not_known.empty()) return out;
+  const auto tops = clearance::firing_tops(drive.cylinders->firing_order, fires_at);
+  if (!tops) {
+    out.not_known.push_back("cylinders: " + tops.error().why);
+    return out;
+  }
+  std::vector<clearance::EngineValve> engine;
+  for (const ValvesOfCam& one : valves) {
+    meet(one, out.not_known);
+    out.least = std::max(out.least, *one.inputs.required);
+    for (const int cylinder : one.cylinders) {
+      if (cylinder < 1 || static_cast<std::size_t>(cylinder) > tops->size()) {
+        add_once(out.not_known, "cylinders of each bank");
+        continue;
+      }
+      engine.push_back(
+          *clearance::engine_valve(one.inputs, (*tops)[static_cast<std::size_t>(cylinder) - 1]));
+    }
+  }
+  if (!out.not_known.empty()) return out;
+  auto windows = clearance::crank_windows(engine, out.least);
+  if (windows) out.windows = std::move(*windows);
+  if (!windows) out.not_known.push_back(windows.error().why);
+  return out;
 }
 
 std::string_view contact_text(Contact contact) {

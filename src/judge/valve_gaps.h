@@ -13,6 +13,7 @@
 #include <vector>
 
 #include "clearance/gap_table.h"
+#include "clearance/window.h"
 #include "drive/load.h"
 
 namespace tautmark {
@@ -32,6 +33,7 @@ struct ValvesOfCam {
   // maker's, travel of a phaser that is not known.
   std::vector<std::string> not_proven{};
   bool other_on_same_camshaft = false;
+  std::vector<int> cylinders{};  // of its bank
 };
 std::vector<ValvesOfCam> valves_of(const LoadedDrive& loaded);
 
@@ -43,6 +45,16 @@ struct GapRow {
 };
 // Empty without the teeth of the sprocket.
 std::vector<GapRow> gap_rows(const ValvesOfCam& valves);
+
+// Where the crankshaft may stand so that every camshaft can turn through a full turn, counted from
+// the firing dead center that `fires_at` counts from, modulo one turn. With `not_known` there is no
+// answer; with no windows and nothing not known there is no such place.
+struct FreeCamshafts {
+  std::vector<clearance::CrankWindow> windows{};
+  Length least{};  // kept everywhere in them, after what is not known exactly
+  std::vector<std::string> not_known{};
+};
+FreeCamshafts free_camshafts(const LoadedDrive& loaded, const std::vector<ValvesOfCam>& valves);
 
 // "no contact expected", "below the least gap wanted", "contact", "not known".
 std::string_view contact_text(clearance::Contact contact);
