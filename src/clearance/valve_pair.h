@@ -1,0 +1,44 @@
+// SPDX-License-Identifier: Apache-2.0
+// Distance between the heads of an intake and an exhaust valve of one cylinder.
+//
+// A head is taken as an upright cylinder: `radius` of the head, `thickness` from its face up to
+// where the seat begins. x across the engine, y along the crankshaft, z along the bore away from
+// the crankshaft, any common origin. `lean` turns the stem from +z towards +x; a lifted head has
+// moved by L along (-sin lean, 0, -cos lean). The fillet above the seat is left out: give a
+// thickness that holds it. Distance of two convex bodies by support points (the method of Gilbert,
+// Johnson and Keerthi), stopped when lower and upper bound are 1e-6 mm apart; the lower is given.
+// Heads in one another have distance 0: how deep is not computed.
+#pragma once
+
+#include "base/quantity.h"
+#include "clearance/lift.h"
+
+namespace tautmark::clearance {
+
+struct ValveHead {
+  Length x{};  // middle of the face, valve shut
+  Length y{};
+  Length z{};
+  Angle lean{};
+  Length radius{};
+  Length thickness{};
+};
+
+Length head_distance(const ValveHead& a, Length lift_a, const ValveHead& b, Length lift_b);
+
+struct ValvePair {
+  ValveHead a{};
+  ValveHead b{};
+};
+
+// The least distance of a cycle with the camshafts off by so much (positive: early), and where it
+// is. Steps of one crank degree first; then as finely as the distance can still fall below what
+// was found (a head moves no faster than its lift): a lower bound within 1e-3 mm.
+struct PairGap {
+  Length least{};
+  CrankAngle at{};
+};
+PairGap least_head_distance(const ValvePair& pair, const LiftCurve& lift_a, CrankAngle early_a,
+                            const LiftCurve& lift_b, CrankAngle early_b);
+
+}  // namespace tautmark::clearance
