@@ -31,6 +31,7 @@ void add_formats(CLI::App& app, int& status);
 void add_recording(CLI::App& app, int& status);
 void add_store(CLI::App& app, int& status);
 void add_serve(CLI::App& app, int& status);
+void add_clearance(CLI::App& app, int& status);
 void add_tighten(CLI::App& app, int& status);
 
 // Subcommands of `case` in a file of their own: pack, unpack, verify.

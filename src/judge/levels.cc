@@ -11,6 +11,7 @@
 #include "geometry/counts.h"
 #include "judge/drive_paths.h"
 #include "judge/levels_path.h"
+#include "judge/valve_gaps.h"
 
 namespace tautmark {
 namespace {
@@ -20,7 +21,8 @@ constexpr std::string_view kParts = "3  measured parts";
 constexpr std::string_view kOil = "4  oil";
 constexpr std::string_view kRecordings = "5  recordings of crank and cam sensors";
 constexpr std::string_view kTightening = "6  tightening";
-constexpr std::string_view kProof = "7  what a pass rests on";
+constexpr std::string_view kValveGaps = "7  valves and pistons";
+constexpr std::string_view kProof = "8  what a pass rests on";
 
 struct Row {
   const Drive& drive;
@@ -314,6 +316,28 @@ void add_tightening(Row& row) {
     torque.detail = fmt::format("{} fasteners with steps", with_steps);
 }
 
+constexpr std::string_view kHowValves =
+    "the maker's figures; on a dismantled engine lift by dial indicator, gap by soft clay under "
+    "light checking springs";
+
+// Each missing figure once, whichever valves lack it.
+void add_valves(Row& row, const LoadedDrive& loaded) {
+  Capability& gaps = row.add(kValveGaps, "Where would valves and pistons meet, by error in teeth?");
+  const std::vector<ValvesOfCam> all = valves_of(loaded);
+  if (all.empty()) gaps.missing.push_back({"valves of each camshaft", std::string(kHowValves)});
+  const auto add = [&](const std::string& what) {
+    const bool is_there = std::any_of(gaps.missing.begin(), gaps.missing.end(),
+                                      [&](const Missing& one) { return one.what == what; });
+    if (!is_there) gaps.missing.push_back({what, std::string(kHowValves)});
+  };
+  for (const ValvesOfCam& valves : all) {
+    for (const std::string& what : clearance::missing_for_proof(valves.inputs)) add(what);
+    for (const std::string& what : valves.not_proven) add(what);
+    if (valves.inputs.lift_is_assumed) add("the maker's lift");
+  }
+  if (gaps.missing.empty()) gaps.detail = "see tautmark clearance; it allows no turning";
+}
+
 void add_proof(Row& row) {
   Capability& pass = row.add(kProof, "Can a reading pass against this definition?");
   if (!row.drive.source || !row.drive.source->origin || !can_carry_pass(*row.drive.source->origin))
@@ -339,6 +363,7 @@ std::vector<Capability> capabilities(const LoadedDrive& loaded) {
   add_oil(row);
   add_recordings(row);
   add_tightening(row);
+  add_valves(row, loaded);
   add_proof(row);
   return std::move(row.capabilities);
 }

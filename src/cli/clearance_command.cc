@@ -1,0 +1,166 @@
+// SPDX-License-Identifier: Apache-2.0
+// `tautmark clearance`: where valves and pistons of a definition would meet, by error in teeth.
+#include <fmt/format.h>
+
+#include <CLI/CLI.hpp>
+#include <algorithm>
+#include <cmath>
+#include <cstdio>
+#include <memory>
+#include <nlohmann/json.hpp>
+
+#include "base/text.h"
+#include "cli/commands.h"
+#include "cli/drive_or_case.h"
+#include "cli/terminal.h"
+#include "cli/words.h"
+#include "report/clearance_json.h"
+
+namespace tautmark::cli {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+struct ClearanceArguments {
+  std::string name, json;
+  std::vector<std::string> drives;
+};
+
+class Writer {
+ public:
+  explicit Writer(const TextStyle& style) : style_(style) {}
+  void line(int indent, const std::string& words) {
+    out_ += std::string(static_cast<std::size_t>(indent), ' ') +
+            wrapped(words, style_.width - indent, indent + 2) + "\n";
+  }
+  void head(const std::string& words) { out_ += "\n" + bold(words, style_) + "\n"; }
+  // Cells side by side where they fit, else one under the other.
+  void row(const std::string& name, const std::vector<std::string>& cells, std::size_t width) {
+    out_ += fmt::format("  {:<14}", name);
+    if (16 + cells.size() * width <= static_cast<std::size_t>(style_.width)) {
+      for (const std::string& cell : cells) out_ += fmt::format("{:<{}}", cell, width);
+      while (out_.ends_with(' ')) out_.pop_back();
+      out_ += "\n";
+      return;
+    }
+    for (std::size_t i = 0; i < cells.size(); ++i)
+      out_ += (i == 0 ? "" : std::string(16, ' ')) + cells[i] + "\n";
+  }
+  std::string take() { return std::move(out_); }
+
+ private:
+  TextStyle style_;
+  std::string out_;
+};
+
+std::vector<std::string> cells_of(const GapRow& row) {
+  std::vector<std::string> cells;
+  for (const clearance::TableCell& cell : row.cells) cells.push_back(gap_words(cell));
+  return cells;
+}
+
+void write_valves(Writer& to, const ValvesOfCam& valves) {
+  to.head(fmt::format("{}, {} valves: least gap over a whole cycle{}", valves.camshaft, valves.name,
+                      valves.inputs.required ? fmt::format("; at least {:.2f} mm wanted",
+                                                           in_mm(*valves.inputs.required))
+                                             : ""));
+  const std::vector<GapRow> rows = gap_rows(valves);
+  std::vector<std::string> heads;
+  for (const PhaserPlace& place : valves.phaser) heads.push_back(place.words);
+  std::size_t width = 0;
+  std::vector<std::string> missing;
+  for (const std::string& head : heads) width = std::max(width, head.size() + 3);
+  for (const GapRow& row : rows) {
+    for (const std::string& cell : cells_of(row)) width = std::max(width, cell.size() + 3);
+    for (const clearance::TableCell& cell : row.cells)
+      for (const std::string& one : cell.missing)
+        if (std::find(missing.begin(), missing.end(), one) == missing.end()) missing.push_back(one);
+  }
+  to.row("camshaft", heads, width);
+  for (const GapRow& row : rows) to.row(teeth_words(row.teeth), cells_of(row), width);
+  if (rows.empty()) to.line(2, "no table: sprocket_teeth of the camshaft is not in the definition");
+  if (!missing.empty()) to.line(2, "NOT KNOWN without: " + joined(missing, "; "));
+}
+
+void write_free(Writer& to, const FreeCamshafts& free) {
+  to.head("Chain off: where the crankshaft may stand while camshafts turn");
+  if (!free.not_known.empty()) {
+    to.line(2, "NOT KNOWN without: " + joined(free.not_known, "; "));
+    return;
+  }
+  if (free.windows.empty()) {
+    to.line(2,
+            "Nowhere: at every place of the crankshaft some valve can meet a piston. Take the "
+            "valves out of the question first.");
+    return;
+  }
+  for (const clearance::CrankWindow& window : free.windows)
+    to.line(2, fmt::format("{:.1f} to {:.1f} deg crank after a dead center of cylinder 1; best at "
+                           "{:.1f}: no contact expected, at least {:.2f} mm, while the crankshaft "
+                           "stands there and the camshafts are held",
+                           std::ceil(in_crank_deg(window.from) * 10) / 10,
+                           std::floor(in_crank_deg(window.to) * 10) / 10, in_crank_deg(window.park),
+                           in_mm(free.least)));
+}
+
+std::string shown_text(const ClearanceShown& shown) {
+  const Drive& drive = shown.drive->drive;
+  const TextStyle style = output_style();
+  Writer to(style);
+  if (drive.invented.value_or(false)) to.line(0, "INVENTED ENGINE, NOT FOR REAL WORK");
+  to.line(0, fmt::format("{}{}, {}", bold(drive.title.value_or(drive.name), style),
+                         drive.revision ? ", revision " + *drive.revision : "",
+                         drive.checked_by ? "checked by " + *drive.checked_by : "NOT CHECKED"));
+  to.line(0, "DO NOT TURN on this table.");
+  if (shown.valves.empty()) {
+    to.line(0, "No valves, lifts and pistons in the definition: no gap is computed from nothing.");
+    for (const std::string& words : without_figures()) to.line(2, words);
+  }
+  for (const ValvesOfCam& valves : shown.valves) write_valves(to, valves);
+  if (!shown.valves.empty()) write_free(to, shown.free);
+  to.head("What it is, and what it is not");
+  for (const std::string& words : clearance_cautions()) to.line(2, words);
+  return to.take();
+}
+
+int run_clearance(const ClearanceArguments& arguments) {
+  auto source = read_drive_or_case(arguments.name, arguments.drives);
+  if (!source) return report_input(source.error());
+  if (source->drives.empty()) {
+    fmt::print(stderr, "{}: the case names no drive, so there is no definition to compute with\n",
+               arguments.name);
+    return kExitInput;
+  }
+  Json json = {{"schema", "clearance/1"}, {"drives", Json::array()}};
+  std::string text;
+  bool is_known = true;
+  for (const LoadedDrive& drive : source->drives) {
+    const ClearanceShown shown = clearance_shown(drive);
+    is_known = is_known && shown.free.not_known.empty();
+    text += (text.empty() ? "" : "\n") + shown_text(shown);
+    json["drives"].push_back(clearance_json(shown));
+  }
+  if (!arguments.json.empty() && !write_output(arguments.json, json.dump(1) + "\n"))
+    return kExitInput;
+  if (arguments.json != "-") std::fputs(text.c_str(), stdout);
+  return is_known ? kExitPass : kExitOpen;
+}
+
+}  // namespace
+
+void add_clearance(CLI::App& app, int& status) {
+  auto arguments = std::make_shared<ClearanceArguments>();
+  CLI::App* command = app.add_subcommand(
+      "clearance",
+      "Least gap of valve to piston by error in teeth, and where camshafts can be turned freely");
+  command->add_option("DRIVE|CASE", arguments->name, "A definition, or a case that names one")
+      ->required();
+  command->add_option("--drives", arguments->drives, "Folder where definitions are looked for");
+  command->add_option("--json", arguments->json, "Write clearance/1; - is standard output");
+  command->footer(
+      "Exit status: 0 computed, 3 figures are missing, 2 the input could not be used, 64 wrong "
+      "usage. Nothing here allows turning.");
+  command->callback([arguments, &status] { status = run_clearance(*arguments); });
+}
+
+}  // namespace tautmark::cli

@@ -1,0 +1,39 @@
+// SPDX-License-Identifier: Apache-2.0
+// Gaps of valve to piston of a definition as JSON and as text, the same wherever they are written
+// (docs/clearance.md).
+#pragma once
+
+#include <nlohmann/json_fwd.hpp>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "clearance/gap_table.h"
+#include "drive/load.h"
+#include "judge/valve_gaps.h"
+
+namespace tautmark {
+
+// Everything that is shown of one definition.
+struct ClearanceShown {
+  const LoadedDrive* drive = nullptr;
+  std::vector<ValvesOfCam> valves{};
+  FreeCamshafts free{};
+};
+ClearanceShown clearance_shown(const LoadedDrive& drive);
+
+// "3 teeth early", "right", "1 tooth late".
+std::string teeth_words(int teeth);
+// "5.02 mm, no contact expected", "contact by 0.64 mm at the floor of the pocket".
+std::string gap_words(const clearance::TableCell& cell);
+std::string_view nearest_text(clearance::Nearest nearest);
+
+// What stands beside every figure: what it is, and what it is not.
+std::vector<std::string> clearance_cautions();
+// How the trade finds out on the engine what is missing, and what is done without any figures.
+std::vector<std::string> without_figures();
+
+// One drive of clearance/1: {"drive", "turn", "valves", "free_camshafts", "cautions"}.
+nlohmann::ordered_json clearance_json(const ClearanceShown& shown);
+
+}  // namespace tautmark

@@ -1,0 +1,65 @@
+# SPDX-License-Identifier: Apache-2.0
+"""tautmark clearance: gaps of valve to piston, and what is never said of them."""
+
+import json
+import re
+import unittest
+
+import program
+
+# trade.md 6.B, phaser locked and at the other end; from 3 teeth early to 3 late.
+INTAKE = [(0.19, -3.95), (2.41, -2.60), (4.20, -0.64), (5.02, 1.60), (5.04, 3.62), (5.04, 4.86), (5.04, 5.04)]
+EXHAUST = [(4.02, 4.02), (4.02, 4.02), (4.02, 3.30), (3.86, 1.60), (2.68, -0.54), (0.73, -2.59), (-1.43, -4.13)]
+
+
+class Clearance(program.InFolder):
+    def told(self, drive, code=0):
+        done = self.expect(code, "clearance", drive, "--json", "-")
+        return json.loads(done.stdout)["drives"][0]
+
+    def test_the_table_of_the_trade(self):
+        valves = self.told("quellmere-i4-16")["valves"]
+        for of_cam, printed in zip(valves, (INTAKE, EXHAUST), strict=True):
+            for row, gaps in zip(of_cam["rows"], printed, strict=True):
+                for cell, gap in zip(row["cells"], gaps, strict=True):
+                    self.assertAlmostEqual(cell["gap_mm"], gap, delta=0.0101)
+
+    # trade.md 7, question 1 and 24.
+    def test_early_on_the_intake_touches_off_its_lock_only(self):
+        rows = {row["words"]: row["cells"] for row in self.told("quellmere-i4-16")["valves"][0]["rows"]}
+        locked, advanced = rows["1 tooth early"]
+        self.assertEqual((locked["answer"], advanced["answer"]), ("no contact expected", "contact"))
+        self.assertEqual(rows["2 teeth late"][0]["answer"], "no contact expected")
+
+    def test_says_no_more_than_it_may(self):
+        for name, code in (("quellmere-i4-16", 0), ("vessgarth-v6-12", 3), ("thin", 3)):
+            with self.subTest(name=name):
+                text = self.expect(code, "clearance", name).stdout
+                self.assertIn("DO NOT TURN", text)
+                self.assertNotIn("TURN ONLY", text)
+                self.assertNotRegex(text, r"(?i)\bsafe\b|\bpass\b")
+                self.assertIn("Never on the starter", text)
+                self.assertIn("hold it at its flats", text)
+                self.assertNotRegex(text, r" [-−]\d")
+
+    def test_without_figures_it_says_how_to_find_them(self):
+        text = re.sub(r"\s+", " ", self.expect(3, "clearance", "vessgarth-v6-12").stdout)
+        self.assertIn("no gap is computed from nothing", text)
+        self.assertIn("soft clay", text)
+        self.assertIn("every follower out, or the camshaft caps loosened evenly", text)
+        self.assertNotRegex(text, r"\d mm")
+
+    def test_a_figure_taken_out_leaves_it_not_known(self):
+        whole = program.ROOT / "drives/quellmere-i4-16.drive.yaml"
+        for key in ("head_thickness", "pocket_depth", "uncertainty", "margin_between"):
+            with self.subTest(key=key):
+                text = "\n".join(line for line in whole.read_text().split("\n") if not line.strip().startswith(key + ":"))
+                (self.folder / "less.drive.yaml").write_text(text.replace("name: quellmere-i4-16", "name: less"))
+                told = self.told(self.folder / "less.drive.yaml", 3)
+                answers = {cell["answer"] for valves in told["valves"] for row in valves["rows"] for cell in row["cells"]}
+                self.assertNotIn("no contact expected", answers)
+                self.assertTrue(told["free_camshafts"]["not_known"])
+
+
+if __name__ == "__main__":
+    unittest.main()
