@@ -32,6 +32,15 @@ TEST(VernierSetting, OfTenAndNineHoles) {
   EXPECT_EQ(vernier_setting(crank_deg(3), 10, 9)->hub_holes_on, 0);  // 1.5 cam of 4: stay
 }
 
+// Source: closed form. 12 and 8 holes, lcm 24: 15 cam deg are 45 - 30, and just as well 4 holes of
+// the hub and 3 of the sprocket (135 - 120), or 2 and 1 the other way: one and one is least.
+TEST(VernierSetting, MovesTheFewestHoles) {
+  const auto set = vernier_setting(crank_deg(-30), 12, 8);
+  ASSERT_TRUE(set);
+  EXPECT_EQ(set->hub_holes_on, 1);
+  EXPECT_EQ(set->sprocket_holes_on, 1);
+}
+
 // Source: brute force over all pairs of holes, with plain angles.
 TEST(VernierSetting, IsTheBestOfAllPairs) {
   std::mt19937 random(90);

@@ -47,6 +47,25 @@ TEST(Centerline, TakesTheTopDeadCenterOneToOne) {
   EXPECT_THAT(line->warnings, ElementsAre(HasSubstr("one pair only")));
 }
 
+// Source: Welch and Satterthwaite, closed form: middles 122.1 and 122.0, so the mean has 0.05 with
+// nu = 1; top 0.1. u² = 0.0025 + 0.01, nu = u⁴/0.05⁴ = 25; t(0.975, 25) = 2.059539 (scipy 1.10).
+TEST(Centerline, CountsTheDegreesOfFreedom) {
+  const auto line =
+      centerline({.pairs = {pair(6, 70, 174.2), pair(6, 70, 174.0)}, .top_u = crank_deg(0.1)});
+  ASSERT_TRUE(line);
+  EXPECT_NEAR(in_crank_deg(line->u), std::sqrt(0.0025 + 0.01), 1e-9);
+  EXPECT_NEAR(line->nu, 25, 1e-6);
+  EXPECT_NEAR(in_crank_deg(line->U), 2.059539 * std::sqrt(0.0125), 1e-6);
+}
+
+// Pairs at one lift that differ are badly read, whatever the lobe is like.
+TEST(Centerline, WarnsOfPairsThatDiffer) {
+  const auto line =
+      centerline({.pairs = {pair(6, 70, 174), pair(6, 72, 176)}, .reading_u = crank_deg(0.2)});
+  ASSERT_TRUE(line);
+  EXPECT_THAT(line->warnings, ElementsAre(HasSubstr("differ by more than the wheel can be read")));
+}
+
 TEST(Centerline, WarnsOfALobeThatIsNotSymmetric) {
   const auto line =
       centerline({.pairs = {pair(2, 40, 204), pair(6, 72, 175)}, .reading_u = crank_deg(0.2)});

@@ -64,6 +64,13 @@ TEST(LatestAtShare, IsMoreThanAToothAboveTheMinimum) {
   EXPECT_FALSE(latest_at_share(engine(40.7), 0.001));
 }
 
+// Closed form: without pin offset the piston is as high 10 after the bottom as 10 before it, so a
+// valve that closes 10 before loses nothing by 20 of lateness, and has gained on the way.
+TEST(LatestAtShare, OfAClosingBeforeTheBottom) {
+  EXPECT_NEAR(in_crank_deg(*latest_at_share(engine(-10), 1)), 20, 1e-5);
+  EXPECT_NEAR(in_crank_deg(*latest_at_share(engine(-10), 1.001)), 20, 5);
+}
+
 TEST(Compression, RefusesWhatCompressesNothing) {
   EXPECT_FALSE(pressure_share(engine(40.7), crank_deg(120)));
   EXPECT_FALSE(pressure_share(engine(NAN), {}));

@@ -66,7 +66,7 @@ void find_nose(LiftCurve& curve) {
   curve.nose = CrankAngle::from_si(std::fmod(nose * kStep + kCycle, kCycle));
 }
 
-// Lift and slope of the cam, any length unit, at an angle of the cycle.
+// cam_at: lift (m) and slope (m per rad) of the cam at an angle of the cycle.
 template <class CamAt>
 LiftCurve filled(double ratio, Length lash, const CamAt& cam_at) {
   LiftCurve curve;

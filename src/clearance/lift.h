@@ -40,6 +40,7 @@ struct LawLobe {
 // in m at equal steps over the cycle, the first at 0, with their slopes (m per rad crank); below 0
 // the valve is shut, and lift() says 0. Between them a cubic: what lift() adds to the error of the
 // curve itself stays below 1e-5 mm (lift_test.cc, StaysWithinStatedAccuracy).
+// Made by lift_curve() only; an empty one must not be asked.
 struct LiftCurve {
   struct Point {
     double lift = 0;

@@ -17,13 +17,13 @@ namespace {
 
 constexpr double kCycle = 4 * std::numbers::pi;
 constexpr std::size_t kFewReadings = 10, kFewOnFlank = 5;
+constexpr double kLeastSeen = 10;  // of the scatter
 constexpr double kSigmas = 3;
 constexpr double kWild = 4;  // standard deviations: one of 16 000 readings by chance
 // Of the highest lift: a reading counts as on a flank between these.
 constexpr double kFlankFrom = 0.02, kFlankTo = 0.98;
-constexpr double kNextPhase = 3 * kRadiansPerDegree;  // closer than that it is the same answer
-// A rival whose residuals are no more than twice the variance cannot be called worse.
-constexpr double kRivalCost = 2;
+// No wheel shows less: without noise the flanks would differ by rounding alone.
+constexpr double kSamePhase = 0.01 * kRadiansPerDegree;
 
 using Readings = std::span<const LiftSample>;
 
@@ -68,46 +68,28 @@ Uncertainty uncertainty_of(const Solution& solution, std::size_t readings,
   return {std::sqrt(solution.eps_variance * solution.chi_square / nu), nu, worse};
 }
 
-struct Best {
-  Solution solution;
-  std::optional<double> rival;
-};
-
-std::optional<Best> best_fit(const LiftCurve& reference, Readings readings,
-                             const PhaseFitOptions& options) {
-  std::vector<Solution> found;
-  for (const double start : starts(reference, readings, options.search_within.si())) {
-    const auto one =
-        gauss_newton(reference, readings, start, weighting_of(options), options.fit_scale);
-    if (one && one->scale > 0) found.push_back(*one);
-  }
-  if (found.empty()) return std::nullopt;
-  std::stable_sort(found.begin(), found.end(),
-                   [](const auto& a, const auto& b) { return a.chi_square < b.chi_square; });
-  Best out{found.front(), std::nullopt};
-  for (const Solution& other : found)
-    if (!out.rival && other.chi_square <= kRivalCost * found.front().chi_square &&
-        std::abs(std::remainder(other.eps - found.front().eps, kCycle)) > kNextPhase)
-      out.rival = std::remainder(other.eps, kCycle);
-  return out;
-}
-
 // Seen from the nose at the phase found: readings before it (opening) or after it, the base circle
-// going half and half, and those on the flank itself counted.
+// going half and half, their lifts by the scale found; and those on the flank itself counted.
 struct Sides {
   std::vector<LiftSample> opening, closing;
   std::size_t on_opening = 0, on_closing = 0;
+  double most_seen = 0;  // m: from the least to the most lift
 };
 
-Sides sides_of(const LiftCurve& reference, Readings readings, double eps) {
+Sides sides_of(const LiftCurve& reference, Readings readings, double eps, double scale) {
   Sides out;
+  double least = reference.highest.si(), most = 0;
   for (const LiftSample& reading : readings) {
     const CrankAngle theta = reading.at + CrankAngle::from_si(eps);
     const bool before = std::remainder((theta - reference.nose).si(), kCycle) < 0;
-    (before ? out.opening : out.closing).push_back(reading);
-    const double share = lift(reference, theta) / reference.highest;
+    (before ? out.opening : out.closing).push_back({reading.at, reading.lift / scale});
+    const Length height = lift(reference, theta);
+    least = std::min(least, height.si());
+    most = std::max(most, height.si());
+    const double share = height / reference.highest;
     if (share > kFlankFrom && share < kFlankTo) ++(before ? out.on_opening : out.on_closing);
   }
+  out.most_seen = most - least;
   return out;
 }
 
@@ -122,12 +104,12 @@ std::optional<FlankFits> flank_fits(const LiftCurve& reference, const Sides& sid
   if (!opening || !closing) return std::nullopt;
   const double u_opening = uncertainty_of(*opening, sides.opening.size(), own).u;
   const double u_closing = uncertainty_of(*closing, sides.closing.size(), own).u;
-  return FlankFits{
-      .opening = CrankAngle::from_si(std::remainder(opening->eps, kCycle)),
-      .opening_u = CrankAngle::from_si(u_opening),
-      .closing = CrankAngle::from_si(std::remainder(closing->eps, kCycle)),
-      .closing_u = CrankAngle::from_si(u_closing),
-      .agree = std::abs(opening->eps - closing->eps) <= kSigmas * std::hypot(u_opening, u_closing)};
+  return FlankFits{.opening = CrankAngle::from_si(std::remainder(opening->eps, kCycle)),
+                   .opening_u = CrankAngle::from_si(u_opening),
+                   .closing = CrankAngle::from_si(std::remainder(closing->eps, kCycle)),
+                   .closing_u = CrankAngle::from_si(u_closing),
+                   .agree = std::abs(opening->eps - closing->eps) <=
+                            kSigmas * std::hypot(u_opening, u_closing) + kSamePhase};
 }
 
 // Of one reading, as the fit has it: the noise stated, else that of the residuals.
@@ -195,10 +177,17 @@ void add_warnings(Readings readings, const Sides& sides, std::size_t worst_place
   if (fit.worst > kWild)
     out.push_back(fmt::format("reading {} is off by {:.1f} standard deviations: look at it again",
                               worst_place, fit.worst));
-  if (fit.rival)
-    out.push_back(fmt::format(
-        "another phase, {:.1f}° crank away, fits nearly as well: read over more of the lobe",
-        std::abs(std::remainder((*fit.rival - fit.early).si(), kCycle)) / kRadiansPerDegree));
+}
+
+// Readings that stay on the base circle or the nose fit anything; the normal matrix does not know.
+bool shows_phase(const Sides& sides, const PhaseFit& fit) {
+  return fit.scale > 0 && sides.most_seen >= kLeastSeen * fit.scatter.si();
+}
+
+tl::unexpected<Refusal> not_seen() {
+  return refuse(
+      "these readings do not show the phase: the lift must rise or fall over several of them, as "
+      "it does in the table of the lobe");
 }
 
 }  // namespace
@@ -207,12 +196,11 @@ Result<PhaseFit> phase_fit(const LiftCurve& reference, const std::vector<LiftSam
                            const PhaseFitOptions& options) {
   if (const auto fine = check_readings(readings, options); !fine)
     return tl::make_unexpected(fine.error());
-  const auto best = best_fit(reference, readings, options);
-  if (!best)
-    return refuse(
-        "these readings do not show the phase: the lift must rise or fall over several of them, as "
-        "it does in the table of the lobe");
-  const Solution& solution = best->solution;
+  const double start = best_start(reference, readings, options.search_within.si());
+  const auto fitted =
+      gauss_newton(reference, readings, start, weighting_of(options), options.fit_scale);
+  if (!fitted) return not_seen();
+  const Solution& solution = *fitted;
   const Uncertainty own = uncertainty_of(solution, readings.size(), options);
   PhaseFit out{.early = CrankAngle::from_si(std::remainder(solution.eps, kCycle)),
                .u = CrankAngle::from_si(own.u),
@@ -220,9 +208,9 @@ Result<PhaseFit> phase_fit(const LiftCurve& reference, const std::vector<LiftSam
                .U = CrankAngle::from_si(coverage_factor_95(own.nu) * own.u),
                .gauge_zero = Length::from_si(solution.zero),
                .scale = solution.scale};
-  if (best->rival) out.rival = CrankAngle::from_si(*best->rival);
   const std::size_t worst_place = describe_residuals(reference, readings, options, out);
-  const Sides sides = sides_of(reference, readings, solution.eps);
+  const Sides sides = sides_of(reference, readings, solution.eps, solution.scale);
+  if (!shows_phase(sides, out)) return not_seen();
   out.flanks = flank_fits(reference, sides, solution.eps, options);
   add_warnings(readings, sides, worst_place, own.worse_than_stated, out);
   return out;

@@ -7,8 +7,8 @@
 //   eps  advance, positive early      a  scale of the lift, 1     sigma_theta  of a wheel reading
 //                                        unless it is asked for
 //
-// Start: the greatest normalized cross-correlation on a grid of 1 crank deg, and its nearest
-// rivals; from each Gauss-Newton, and the best fit counts. Standard uncertainty of eps: from the
+// Start: the greatest normalized cross-correlation on a grid of 1 crank deg; from there
+// Gauss-Newton. Standard uncertainty of eps: from the
 // normal matrix, with the noise stated, or with that of the residuals where none is stated or where
 // the residuals are worse than stated (chi-square above its 99.9 % point). For a whole symmetric
 // lobe it is sigma_y / sqrt(sum L'²).
@@ -57,12 +57,12 @@ struct PhaseFit {
   Length scatter{};                   // of the residuals, standard
   double worst = 0;                   // greatest residual in standard deviations
   std::optional<FlankFits> flanks{};  // where both have enough readings
-  std::optional<CrankAngle> rival{};  // another phase that fits nearly as well
   std::vector<std::string> warnings{};
 };
 
 // Refuses too few readings (parameters + 3), values that are not finite, stated noise of no lift,
-// readings without lift (nothing of the lobe is seen), and a fit that does not settle.
+// readings that show nothing of the lobe (lift differing by less than 10 times their scatter), and
+// a fit that does not settle.
 Result<PhaseFit> phase_fit(const LiftCurve& reference, const std::vector<LiftSample>& readings,
                            const PhaseFitOptions& options = {});
 

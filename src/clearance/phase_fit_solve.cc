@@ -4,18 +4,14 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <utility>
 
 namespace tautmark::clearance {
 namespace {
 
 constexpr double kDegree = kRadiansPerDegree;
-constexpr double kNear = 0.9;  // a rival's correlation, of the best
-constexpr std::size_t kMostStarts = 5;
-constexpr int kMostSteps = 60, kMostHalvings = 30;
+constexpr int kMostSteps = 60;
 constexpr int kMostRounds = 40;
 constexpr double kSettled = 1e-12, kSettledRound = 1e-9;  // rad
-constexpr double kLongestStep = 10 * kDegree;
 constexpr double kDetermined = 1e-9;  // smallest pivot, of its column: below, it is not seen
 
 // 0 where either side does not vary: nothing to be seen at that phase.
@@ -109,21 +105,14 @@ bool settle(const LiftCurve& reference, std::span<const LiftSample> readings,
     Three move{};
     for (std::size_t i = 0; i < 3; ++i)
       for (std::size_t j = 0; j < 3; ++j) move[i] += (*inverted)[i][j] * normal.rhs[j];
-    double share = std::min(1.0, kLongestStep / std::max(std::abs(move[0]), kSettled));
-    Solution next;
-    Normal after;
-    for (int halving = 0; halving < kMostHalvings; ++halving, share /= 2) {
-      next = {.eps = at.eps + share * move[0],
-              .zero = at.zero + share * move[1],
-              .scale = at.scale + (fit_scale ? share * move[2] : 0)};
-      after = normal_at(reference, readings, weights, next, fit_scale);
-      if (after.chi_square <= normal.chi_square * (1 + 1e-12)) break;
-    }
+    const Solution next{.eps = at.eps + move[0],
+                        .zero = at.zero + move[1],
+                        .scale = at.scale + (fit_scale ? move[2] : 0)};
     const bool settled = std::abs(next.eps - at.eps) < kSettled;
     at = next;
-    at.chi_square = after.chi_square;
+    normal = normal_at(reference, readings, weights, at, fit_scale);
+    at.chi_square = normal.chi_square;
     at.eps_variance = (*inverted)[0][0];
-    normal = after;
     if (settled) return true;
   }
   return false;
@@ -131,24 +120,16 @@ bool settle(const LiftCurve& reference, std::span<const LiftSample> readings,
 
 }  // namespace
 
-std::vector<double> starts(const LiftCurve& reference, std::span<const LiftSample> readings,
-                           double within) {
-  // Two more on either side, so that the edges can be local maxima as well.
+double best_start(const LiftCurve& reference, std::span<const LiftSample> readings, double within) {
   const int reach = static_cast<int>(std::ceil(std::min(within / kDegree, 360.0)));
-  std::vector<double> found(static_cast<std::size_t>(2 * reach + 3));
-  for (int i = 0; i < 2 * reach + 3; ++i)
-    found[static_cast<std::size_t>(i)] =
-        correlation(reference, readings, (i - reach - 1) * kDegree);
-  std::vector<std::pair<double, double>> peaks;
-  for (std::size_t i = 1; i + 1 < found.size(); ++i)
-    if (found[i] > 0 && found[i] >= found[i - 1] && found[i] > found[i + 1])
-      peaks.emplace_back(found[i], (static_cast<double>(i) - reach - 1) * kDegree);
-  std::stable_sort(peaks.begin(), peaks.end(),
-                   [](const auto& a, const auto& b) { return a.first > b.first; });
-  std::vector<double> out;
-  for (const auto& [peak, at] : peaks)
-    if (out.size() < kMostStarts && peak >= kNear * peaks.front().first) out.push_back(at);
-  return out;
+  double best = 0, most = 0;
+  for (int i = -reach; i <= reach; ++i) {
+    const double here = correlation(reference, readings, i * kDegree);
+    if (here <= most) continue;
+    most = here;
+    best = i * kDegree;
+  }
+  return best;
 }
 
 std::optional<Solution> gauss_newton(const LiftCurve& reference,

@@ -21,10 +21,8 @@ struct Solution {
   double eps_variance = 0;  // element of the inverse normal matrix, with the weights
 };
 
-// Angles of the phases to begin from, the best first: local maxima of the cross-correlation that
-// come near the best.
-std::vector<double> starts(const LiftCurve& reference, std::span<const LiftSample> readings,
-                           double within);
+// The phase of the greatest cross-correlation, on a grid of 1 crank deg; 0 where none is positive.
+double best_start(const LiftCurve& reference, std::span<const LiftSample> readings, double within);
 
 // Empty where the readings do not determine it, or it does not settle.
 std::optional<Solution> gauss_newton(const LiftCurve& reference,

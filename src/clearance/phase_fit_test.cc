@@ -47,7 +47,6 @@ TEST(PhaseFit, OfTheDeterministicTableOfTheNote) {
   EXPECT_THAT(fit->warnings, IsEmpty());
   ASSERT_TRUE(fit->flanks);
   EXPECT_TRUE(fit->flanks->agree);
-  EXPECT_FALSE(fit->rival);
 }
 
 // Source: geometry.md 6.4, table of predicted sigma_eps (weighted where the angle is noisy).
@@ -84,6 +83,9 @@ TEST(PhaseFit, TakesAScale) {
   EXPECT_NEAR(in_crank_deg(fit->early), 6.5, 1e-6);
   EXPECT_NEAR(fit->scale, 1.04, 1e-8);
   EXPECT_NEAR(in_mm(fit->gauge_zero), -0.2, 1e-7);
+  ASSERT_TRUE(fit->flanks);
+  EXPECT_TRUE(fit->flanks->agree);
+  EXPECT_NEAR(in_crank_deg(fit->flanks->opening), 6.5, 1e-6);
 }
 
 // Source: geometry.md 6.4: lash or zero error of 0.15 mm is 2.09 deg on one flank, and cancels to
@@ -130,17 +132,34 @@ TEST(PhaseFit, WarnsOfWhatTheTableLacks) {
   EXPECT_EQ(wild->nu, 67);
 }
 
-// A straight piece of flank without its ends has nothing that says how high it is: other pieces
-// fit, too, once the gauge zero is free.
-TEST(PhaseFit, RefusesOrWarnsWhereThePhaseIsNotSeen) {
+TEST(PhaseFit, RefusesWhereThePhaseIsNotSeen) {
   EXPECT_FALSE(phase_fit(intake(), {}));
   const auto shut = phase_fit(intake(), readings_of(intake(), 0, 0.1, 0, 200));
   ASSERT_FALSE(shut);
   EXPECT_THAT(shut.error().why, HasSubstr("do not show the phase"));
+  auto ramp = readings_of(intake(), 0, 0, 290, 322, 2);  // 0.03 mm seen, 0.02 of noise
+  for (std::size_t k = 0; k < ramp.size(); ++k)
+    ramp[k].lift = ramp[k].lift + mm(k % 2 == 0 ? 0.02 : -0.02);
+  EXPECT_FALSE(phase_fit(intake(), ramp));
   auto readings = readings_of(intake(), 0);
   EXPECT_FALSE(phase_fit(intake(), readings, {.noise = ReadingNoise{}}));
   readings[3].lift = mm(NAN);
   EXPECT_FALSE(phase_fit(intake(), readings));
+}
+
+// Source: scipy 1.10, scipy.stats.chi2.ppf(0.999, 67) / 67 = 1.620. Noise of ±0.02 mm is a ratio
+// of 1.42 to a promise of 0.017 and of 2.64 to one of 0.0125.
+TEST(PhaseFit, BelievesAPromiseUntilTheReadingsSayOtherwise) {
+  auto readings = readings_of(intake(), -4.3);
+  for (std::size_t k = 0; k < readings.size(); ++k)
+    readings[k].lift = readings[k].lift + mm(k % 2 == 0 ? 0.02 : -0.02);
+  const auto believed = phase_fit(intake(), readings, {.noise = ReadingNoise{mm(0.017), {}}});
+  const auto broken = phase_fit(intake(), readings, {.noise = ReadingNoise{mm(0.0125), {}}});
+  ASSERT_TRUE(believed && broken);
+  EXPECT_TRUE(std::isinf(believed->nu));
+  EXPECT_NEAR(in_crank_deg(believed->u), 0.032443 * 0.017 / 0.02, 1e-4);
+  EXPECT_EQ(broken->nu, 67);
+  EXPECT_NEAR(in_crank_deg(broken->u), 0.032443 * std::sqrt(69.0 / 67), 1e-4);
 }
 
 // A statement of 95 % must hold in 93 to 97 of 100: 10 000 tables with the noise of the gauge, from
