@@ -97,7 +97,7 @@ void write_free(Writer& to, const FreeCamshafts& free) {
   for (const clearance::CrankWindow& window : free.windows)
     to.line(2, fmt::format("{:.1f} to {:.1f} deg crank after a dead center of cylinder 1; best at "
                            "{:.1f}: no contact expected, at least {:.2f} mm, while the crankshaft "
-                           "stands there and the camshafts are held",
+                           "stands there and is held",
                            std::ceil(in_crank_deg(window.from) * 10) / 10,
                            std::floor(in_crank_deg(window.to) * 10) / 10, in_crank_deg(window.park),
                            in_mm(free.least)));

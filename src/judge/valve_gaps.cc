@@ -221,7 +221,7 @@ std::vector<ValvesOfCam> valves_of(const LoadedDrive& loaded) {
 std::vector<GapRow> gap_rows(const ValvesOfCam& valves) {
   std::vector<GapRow> rows;
   if (valves.teeth == 0) return rows;
-  for (int teeth = kMostTeeth; teeth >= -kMostTeeth; --teeth) {
+  for (int teeth = kTeethInTable; teeth >= -kTeethInTable; --teeth) {
     GapRow row{.teeth = teeth};
     for (const PhaserPlace& place : valves.phaser) {
       ValveInputs inputs = valves.inputs;

@@ -37,7 +37,7 @@ struct ValvesOfCam {
 };
 std::vector<ValvesOfCam> valves_of(const LoadedDrive& loaded);
 
-inline constexpr int kMostTeeth = 3;  // either way, in a table
+inline constexpr int kTeethInTable = 3;  // either way, in a table
 
 struct GapRow {
   int teeth = 0;                              // positive early

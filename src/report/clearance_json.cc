@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 #include <cstdlib>
 #include <nlohmann/json.hpp>
@@ -14,9 +15,6 @@ using Json = nlohmann::ordered_json;
 using clearance::Contact;
 using clearance::Nearest;
 using clearance::TableCell;
-
-// Rounded down: a gap is never shown larger than it is.
-double shown_mm(Length gap) { return std::floor(in_mm(gap) * 100 + 1e-6) / 100; }
 
 Json millimeters(const std::optional<Length>& length) {
   return length ? Json(in_mm(*length)) : Json(nullptr);
@@ -97,15 +95,16 @@ std::string_view nearest_text(Nearest nearest) {
   return "other valve";
 }
 
+// The part that decides is named where it is not the floor and something is wanting.
 std::string gap_words(const TableCell& cell) {
   if (!cell.axial) return "not known";
-  const double gap = shown_mm(*cell.axial);
-  if (cell.contact == Contact::expected && gap < 0)
-    return fmt::format("contact by {:.2f} mm", -gap);
-  std::string words = fmt::format("{:.2f} mm, {}", gap, contact_text(cell.contact));
-  if (cell.nearest == Nearest::wall || cell.nearest == Nearest::other_valve)
-    words += fmt::format(" ({})", nearest_text(cell.nearest));
-  return words;
+  const double gap = in_mm(*cell.axial);
+  const bool other = cell.nearest == Nearest::wall || cell.nearest == Nearest::other_valve;
+  if (cell.contact == Contact::expected && !other)
+    return fmt::format("contact by {:.2f} mm", std::abs(gap));
+  if (cell.contact == Contact::none_expected || !other)
+    return fmt::format("{:.2f} mm, {}", std::max(gap, 0.0), contact_text(cell.contact));
+  return fmt::format("{} at the {}", contact_text(cell.contact), nearest_text(cell.nearest));
 }
 
 std::vector<std::string> clearance_cautions() {
