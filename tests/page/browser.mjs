@@ -139,10 +139,37 @@ export async function axe_violations(page) {
 // Waits until the program or the page says so.
 export async function until(is_so, what, milliseconds = 30000) {
   const end = Date.now() + milliseconds;
-  while (!(await is_so().catch(() => false))) {
-    if (Date.now() > end) throw new Error(`never: ${typeof what === "function" ? await what() : what}`);
+  for (let mistake; ; ) {
+    try {
+      if (await is_so()) return;
+      mistake = undefined;
+    } catch (error) {
+      mistake = error;
+    }
+    if (Date.now() > end) {
+      const told = typeof what === "function" ? await Promise.resolve(what()).catch(String) : what;
+      throw new Error(`never: ${told}${mistake ? ` (at last: ${mistake.message ?? mistake})` : ""}`, { cause: mistake });
+    }
     await new Promise((resolve) => setTimeout(resolve, 50));
   }
+}
+
+// An assertion about what a press, a key or an answer brings about: not at once, but soon. What must
+// never be so, not even for a moment, is asserted without it.
+export async function holds(check, milliseconds = 15000) {
+  for (const end = Date.now() + milliseconds; ; ) {
+    try {
+      return await check();
+    } catch (error) {
+      if (Date.now() > end) throw error;
+    }
+    await new Promise((resolve) => setTimeout(resolve, 50));
+  }
+}
+
+// The words at a place as they are now; "" when nothing stands there. Never waits for the place.
+export function words_at(page, selector) {
+  return page.evaluate((where) => document.querySelector(where)?.innerText ?? "", selector);
 }
 
 export async function call(server, method, target, body) {

@@ -7,7 +7,7 @@ import { readFileSync } from "node:fs";
 import path from "node:path";
 import { test } from "node:test";
 
-import { axe_violations, call, in_a_browser, opened_page, overflowing, root, sizes, too_small, until } from "./browser.mjs";
+import { axe_violations, call, holds, in_a_browser, opened_page, overflowing, root, sizes, too_small, until } from "./browser.mjs";
 
 const { server, browser } = await in_a_browser();
 execFileSync("python3", [path.join(root, "tests/cli/torque_traces.py"), server.folder]);
@@ -58,7 +58,7 @@ test("a file that is no trace is refused with its place, and nothing is kept", a
   await add(page, "torn", 2);
   const wrong = page.getByRole("alert");
   await wrong.waitFor();
-  assert.match(await wrong.innerText(), /was not kept: line 41, column \d+: /);
+  await holds(async () => assert.match(await wrong.innerText(), /was not kept: line 41, column \d+: /));
   // The same when it is let go over the place.
   await page.evaluate((text) => {
     const data = new DataTransfer();
@@ -101,7 +101,7 @@ test("of four head bolts the one that differs is named, the others drawn beside 
   const { case: one } = await call(server, "GET", "/api/cases/bay%203");
   const page = await opened(`${server.url}#/case/bay%203/trace/${one.entries.at(-1).id}`, sizes.tablet);
   await until(async () => (await page.locator(".trace_plot .other").count()) === 3, "three others");
-  assert.match(await page.locator(".trace_answer").innerText(), /softer than its brothers/);
+  await holds(async () => assert.match(await page.locator(".trace_answer").innerText(), /softer than its brothers/));
   await page.context().close();
 });
 
