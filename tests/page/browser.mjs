@@ -95,6 +95,14 @@ export async function opened_page(browser, size, more = {}) {
   return page;
 }
 
+// The window of a page that is open takes another of the sizes, `upright` in the dark.
+export async function sized(page, size_name, dark = size_name === "upright") {
+  await page.emulateMedia({ colorScheme: dark ? "dark" : "light" });
+  await page.setViewportSize(sizes[size_name]);
+  // Two pictures: observers of sizes draw anew in the second.
+  await page.evaluate(() => new Promise((drawn) => requestAnimationFrame(() => requestAnimationFrame(drawn))));
+}
+
 // Elements that stick out of the window, by their beginning; scrolled boxes are their own affair.
 export function overflowing(page) {
   return page.evaluate(() => {
@@ -131,7 +139,7 @@ export function too_small(page) {
 }
 
 export async function axe_violations(page) {
-  await page.evaluate(axe);
+  if (!(await page.evaluate(() => "axe" in globalThis))) await page.evaluate(axe);
   const found = await page.evaluate(() => globalThis.axe.run(document, { resultTypes: ["violations"] }));
   return found.violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.html.slice(0, 140)).join(" | ")}`);
 }
