@@ -103,7 +103,7 @@ function AllTraces({ name }: { name: string }) {
         <p>{t("tr_all_is")}</p>
         {work.told && named.size === 0 ? <p class="caution">{t("tr_no_fasteners")}</p> : null}
         {work.told ? null : <p role="status">{said(work.detail) || t("loading")}</p>}
-        {[...named].map(([fastener, count]) => (
+        {(view && (work.told || work.detail) ? [...named] : []).map(([fastener, count]) => (
           <section key={fastener} class="tighten">
             <h2>{said(fastener)}</h2>
             <TracesOf name={name} fastener={fastener} count={count} traces={traces} findings={findings} />
