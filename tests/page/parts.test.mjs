@@ -83,6 +83,11 @@ test("sets against engines are reached from the drives, with their gaps", async 
   await page.getByRole("button", { name: "Only parts with gaps" }).click();
   await holds(async () => assert.equal(await page.getByRole("row").filter({ hasText: "chain of 126 links" }).count(), 0));
   await holds(async () => assert.ok((await page.locator("td.gap").count()) > 3));
+  assert.equal(await page.getByText("This may be old").count(), 0);
+  await page.context().setOffline(true);
+  await page.getByText("This may be old").waitFor();
+  await page.context().setOffline(false);
+  await page.getByText("This may be old").waitFor({ state: "hidden" });
   assert.deepEqual(await axe_violations(page), []);
   await page.context().close();
 });

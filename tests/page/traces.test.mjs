@@ -125,6 +125,11 @@ test("torque and angle are read at the cursor in both systems of units, closer a
   const table = await page.locator(".trace_values").innerText();
   assert.match(table, /Gain in the straight part\s+1\.\d+ N·m\/°\s+1\.\d+ lbf·ft\/°\s+± 0\.\d+ N·m\/°/);
   assert.match(table, /Clamp load by torque\s+\d+\.\d – \d+\.\d kN/);
+  // Through a lost link it says that it may be old.
+  assert.equal(await page.getByText("This may be old").count(), 0);
+  await page.context().setOffline(true);
+  await page.getByText("This may be old").waitFor();
+  assert.match(await page.locator(".trace_plot svg").getAttribute("data-to"), /\d/);
   assert.deepEqual(page.mistakes, []);
   await page.context().close();
 });

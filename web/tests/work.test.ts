@@ -51,6 +51,7 @@ describe("the link of a step", () => {
     expect(link({ status: "done", gate_open: "a photo" })).toBe("open");
     expect(link({ status: "done against its condition" })).toBe("open");
     expect(link({ status: "interrupted" })).toBe("fail");
+    expect(link({ status: "left out" })).toBe("open");
     expect(link({ status: "entered while blocked" })).toBe("fail");
     expect(link({ status: "a word of a later program" as "to do" })).toBe("open");
   });
