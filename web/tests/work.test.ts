@@ -1,8 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
-import { describe, expect, it } from "vitest";
+import { describe, expect, it, vi } from "vitest";
 
+import { entry_words, kTakenBack } from "../src/case/entry_words";
 import type { Waiting } from "../src/state/outbox";
+import { set_language } from "../src/texts";
 import { arc, flats, on_circle } from "../src/work/angle_drawing";
+import { free_step_words } from "../src/work/free_work";
 import type { FastenerSaid, ProcedureSaid, StepSaid } from "../src/work/says";
 import { giver_of, watched } from "../src/work/state";
 import { cards_of, is_all_ticked, is_ticked } from "../src/work/step_entered";
@@ -226,6 +229,20 @@ describe("tightening", () => {
     const two = card({ count: null, steps: [...of.card.steps, ...of.card.steps] });
     expect(is_ticked({ card: two, typed: [...typed, ...typed] }, step("a"), { bolt: [[1, 2], [1]] })).toBe(false);
     expect(is_ticked({ card: two, typed: [...typed, ...typed] }, step("a"), { bolt: [[1, 2], [1, 2]] })).toBe(true);
+  });
+});
+
+describe("what the page writes into the record", () => {
+  it("is in one language, and shown in that of the page", () => {
+    const says = () => [free_step_words("Tighten bolt, bank 2", [card({ bank: 2 })]), free_step_words("Cover off", [card({})]), entry_words({ kind: "note", words: `${kTakenBack} Cover off` }).says];
+    expect(says()).toEqual(["Tighten bolt, bank 2", "Cover off", "Taken back, entered by mistake: Cover off"]);
+    vi.stubGlobal("document", { documentElement: {} });
+    vi.stubGlobal("localStorage", { setItem: () => undefined });
+    vi.stubGlobal("dispatchEvent", () => true);
+    set_language("de");
+    expect(says()).toEqual(["Anziehen: bolt, Bank 2", "Cover off", "Zurückgenommen, versehentlich eingetragen: Cover off"]);
+    set_language("en");
+    vi.unstubAllGlobals();
   });
 });
 

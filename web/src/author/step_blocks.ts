@@ -3,7 +3,7 @@
 // put in. Only lines are handled: what a block means says the program.
 import { scalar } from "../drives/yaml_lines";
 
-export interface StepBlock {
+interface StepBlock {
   name: string;
   first: number; // lines from 1, comments above it included
   count: number;
@@ -15,7 +15,7 @@ interface Section {
   end: number; // the first line behind the section, from 1
 }
 
-export function lines_of(text: string): string[] {
+function lines_of(text: string): string[] {
   return text.split("\n");
 }
 

@@ -52,7 +52,7 @@ export function BesideScreen({ route }: { route: Route }) {
 }
 
 // The drive that all of a family are variants of, through any number of bases.
-export function root_of(name: string, drives: readonly DriveRow[]): string {
+function root_of(name: string, drives: readonly DriveRow[]): string {
   let at = name;
   for (let i = 0; i < drives.length; ++i) {
     const base = drives.find((one) => one.name === at)?.based_on;

@@ -16,7 +16,7 @@ type Row = Coverage["rows"][number];
 
 const kNoCase = "/"; // no case is called so
 
-export const is_gap = (row: Row): boolean => row.cells.some((cell) => cell.covered === "in no set");
+const is_gap = (row: Row): boolean => row.cells.some((cell) => cell.covered === "in no set");
 
 export function CoverageScreen({ route }: { route: Route }) {
   const asked = useAsked<Coverage>("/api/parts/coverage", kNoCase);

@@ -4,7 +4,7 @@
 import type { Key } from "../texts";
 import type { FastenerSaid, TargetSaid } from "./says";
 
-export type TorqueKind = "newton" | "foot" | "inch" | "other";
+type TorqueKind = "newton" | "foot" | "inch" | "other";
 
 export interface Figure {
   number: string;
