@@ -152,8 +152,9 @@ Response read_it(Shop& shop, Request& request) {
   self.body = &body;
   self.fastener = fastener_named(read.drive->drive, said->fastener, said->of.bank);
   if (self.fastener == nullptr)
-    return problem(422, "Not judged", fmt::format("the definition has no \"{}\" of bank {}",
-                                                  said->fastener, said->of.bank.value_or(0)));
+    return problem(422, "Not judged",
+                   fmt::format("the definition has no \"{}\" of bank {}", said->fastener,
+                               said->of.bank.value_or(0)));
   auto judged = judge_trace(*read.drive, said->fastener, said->step, said->of, std::move(*trace),
                             other_traces(gradients_of_others(read.traces, said->fastener, &self)));
   if (!judged) return problem(422, "No trace", judged.error().why);

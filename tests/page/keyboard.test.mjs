@@ -25,7 +25,12 @@ function keys_on(page) {
   // Tab until the focus is on it; never through nowhere, never unseen.
   hand.to = async (is_it, what, most = 60) => {
     for (let i = 0; i < most; ++i) {
-      const at = await focused(page);
+      let at = await focused(page);
+      // The page scrolls to it in the next picture; under load that takes its time.
+      for (let n = 0; n < 40 && at.tag !== "BODY" && !at.is_seen; ++n) {
+        await page.waitForTimeout(50);
+        at = await focused(page);
+      }
       if (at.tag !== "BODY") assert.ok(at.is_seen, `not seen: ${JSON.stringify(at)}`);
       if (is_it(at)) return at;
       ++hand.tabs;
