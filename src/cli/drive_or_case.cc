@@ -4,6 +4,7 @@
 #include <filesystem>
 
 #include "cli/commands.h"
+#include "judge/judge.h"
 
 namespace tautmark::cli {
 
@@ -21,7 +22,8 @@ Parsed<DriveOrCase> read_drive_or_case(const std::string& name,
     auto source = read_case(name, drives);
     if (!source) return tl::make_unexpected(source.error());
     DriveOrCase result{.work = std::move(*source)};
-    result.drives = result.work->value.drives;
+    for (const LoadedDrive* drive : drives_in_use(result.work->value))
+      result.drives.push_back(*drive);
     return result;
   }
   auto loaded = load_drive(name, drive_folders(drives, name));

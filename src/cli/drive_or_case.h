@@ -15,7 +15,7 @@ bool names_a_case(const std::string& name);
 
 struct DriveOrCase {
   std::optional<CaseSource> work;  // empty: a definition was named
-  // The definition; of a case with several candidates there is one for each.
+  // The definition; of a case those it is judged by: of candidates the one identified, or each.
   std::vector<LoadedDrive> drives{};
 };
 Parsed<DriveOrCase> read_drive_or_case(const std::string& name,

@@ -155,7 +155,7 @@ tl::expected<const LoadedDrive*, std::string> drive_of_fastener(
 Result<TraceJudged> judge_trace(const LoadedDrive& drive, const std::string& fastener,
                                 std::optional<int> step, const FastenerSaid& said,
                                 tighten::Trace trace, const std::optional<OtherTraces>& others) {
-  Fastener of = *fastener_named(drive.drive, fastener);
+  Fastener of = *fastener_named(drive.drive, fastener, said.bank);
   if (said.thread) of.thread = said.thread;
   if (said.strength_class) of.strength_class = said.strength_class;
   if (said.condition) of.condition = said.condition;

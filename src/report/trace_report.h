@@ -36,6 +36,7 @@ struct TraceJudged {
 // What the caller says where the definition is silent, or of another bolt.
 struct FastenerSaid {
   std::optional<std::string> thread{}, strength_class{}, condition{};
+  std::optional<int> bank{};  // of several of its name the one of this bank
 };
 
 // The definition that names the fastener. Candidates that tell it differently leave open which one

@@ -109,6 +109,7 @@ std::vector<ApiOperation> case_operations() {
            "A recorded tightening judged as one of this case before it is kept; nothing is stored",
            kRead, kBytes, gives(NamedSchema{"tightening_trace"}),
            {{"fastener", "string", "As the definition names it.", true},
+            {"bank", "integer", "Its bank, from 1, as the entry says it."},
             {"bolt", "integer", "Which of them, from 1."},
             {"step", "integer", "One of its steps, from 1; absent: all of them."},
             {"thread", "string", "Thread with pitch, where the definition lacks it."},

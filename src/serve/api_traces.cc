@@ -6,7 +6,9 @@
 #include <nlohmann/json.hpp>
 #include <set>
 
+#include "base/text.h"
 #include "casework/view.h"
+#include "drive/places.h"
 #include "judge/judge.h"
 #include "report/trace_report.h"
 #include "serve/case_reading.h"
@@ -19,7 +21,7 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-// The case with the files of its traces, and the traces judged by the definition of a fastener.
+// The case with the files of the traces of one fastener, and those judged by its definition.
 struct TracesRead {
   CaseInHand in_hand;
   std::string no_drive;  // why there is no definition; empty: there is one
@@ -27,10 +29,12 @@ struct TracesRead {
   std::vector<TraceOfCase> traces;
 };
 
-Answered<CaseInHand> with_traces(Shop& shop, const CaseRead& read) {
+Answered<CaseInHand> with_traces(Shop& shop, const CaseRead& read, const std::string& fastener) {
   std::set<std::string> names;
   for (const Entry& entry : read.loaded.value.entries)
-    if (const auto* trace = std::get_if<TorqueTrace>(&entry.body)) names.insert(trace->file);
+    if (const auto* trace = std::get_if<TorqueTrace>(&entry.body);
+        trace != nullptr && folded(trace->fastener) == folded(fastener))
+      names.insert(trace->file);
   return case_in_hand(shop, read, names);
 }
 
@@ -47,8 +51,13 @@ void judge_traces(TracesRead& read, const std::string& fastener) {
   read.traces = case_traces(input);
 }
 
+struct TraceAsked {
+  TraceJudged judged;
+  std::int64_t after_record = 0;  // the last one of the case that it rests on
+};
+
 // The entry with the others of its fastener; 404 where it is none in force.
-Answered<TraceJudged> trace_asked(Shop& shop, Request& request) {
+Answered<TraceAsked> trace_asked(Shop& shop, Request& request) {
   const auto in_case = read_case(shop, request.parts.at("case"));
   if (!in_case) return answer_with(in_case.error());
   const TorqueTrace* body = nullptr;
@@ -57,7 +66,7 @@ Answered<TraceJudged> trace_asked(Shop& shop, Request& request) {
   if (body == nullptr)
     return answer_with(problem(404, "Not there", "no torque trace in force has this number"));
   TracesRead read;
-  auto in_hand = with_traces(shop, *in_case);
+  auto in_hand = with_traces(shop, *in_case, body->fastener);
   if (!in_hand) return answer_with(in_hand.error());
   read.in_hand = std::move(*in_hand);
   judge_traces(read, body->fastener);
@@ -69,31 +78,33 @@ Answered<TraceJudged> trace_asked(Shop& shop, Request& request) {
       if (auto again = read_trace_file(file, seen.body->file)) trace = std::move(*again);
     TraceJudged judged = judged_of_case(read.drive, seen, std::move(trace));
     if (!read.no_drive.empty()) judged.expected.missing.push_back(read.no_drive);
-    return judged;
+    return TraceAsked{std::move(judged), in_case->kept->summary.head_seq};
   }
   return answer_with(problem(404, "Not there", "no torque trace in force has this number"));
 }
 
-Response trace_response(const TraceJudged& judged, const std::string& entry) {
+Response trace_response(const TraceJudged& judged, const Json& entry, const Json& after_record) {
   Json json = trace_json(judged, true);
-  json["entry"] = entry.empty() ? Json(nullptr) : Json(entry);
+  json["entry"] = entry;
+  json["after_record"] = after_record;
   return json_response(json.dump(-1, ' ', false, Json::error_handler_t::replace));
 }
 
 Response case_trace(Shop& shop, Request& request) {
-  const auto judged = trace_asked(shop, request);
-  return judged ? trace_response(*judged, request.parts.at("entry")) : judged.error();
+  const auto found = trace_asked(shop, request);
+  if (!found) return found.error();
+  return trace_response(found->judged, request.parts.at("entry"), found->after_record);
 }
 
 Response case_trace_plot(Shop& shop, Request& request) {
   const std::string said = asked(request, "paper");
   const auto paper = paper_named(said.empty() ? "screen" : said);
   if (!paper) return problem(400, "Wrong question", "the paper is screen, dark or print");
-  const auto judged = trace_asked(shop, request);
-  if (!judged) return judged.error();
-  if (!judged->result)
+  const auto found = trace_asked(shop, request);
+  if (!found) return found.error();
+  if (!found->judged.result)
     return problem(404, "Not there", "nothing is drawn before what is asked is known");
-  return text_response("image/svg+xml", trace_drawing(*judged, *paper));
+  return text_response("image/svg+xml", trace_drawing(found->judged, *paper));
 }
 
 struct TraceSaid {
@@ -107,6 +118,8 @@ Answered<TraceSaid> trace_said(const Request& request) {
   if (!bolt) return answer_with(bolt.error());
   const auto step = number_asked(request, "step", 0, 1, kMost);
   if (!step) return answer_with(step.error());
+  const auto bank = number_asked(request, "bank", 0, 1, kMost);
+  if (!bank) return answer_with(bank.error());
   TraceSaid said{.fastener = asked(request, "fastener"), .bolt = {}, .step = {}, .of = {}};
   if (*bolt > 0) said.bolt = static_cast<int>(*bolt);
   if (*step > 0) said.step = static_cast<int>(*step);
@@ -114,7 +127,8 @@ Answered<TraceSaid> trace_said(const Request& request) {
     std::string words = asked(request, name);
     return words.empty() ? std::nullopt : std::optional(std::move(words));
   };
-  said.of = {text("thread"), text("class"), text("condition")};
+  said.of = {text("thread"), text("class"), text("condition"), {}};
+  if (*bank > 0) said.of.bank = static_cast<int>(*bank);
   return said;
 }
 
@@ -126,7 +140,7 @@ Response read_it(Shop& shop, Request& request) {
   auto trace = tighten::read_trace("trace", request.body);
   if (!trace) return no_trace(trace.error());
   TracesRead read;
-  auto in_hand = with_traces(shop, *in_case);
+  auto in_hand = with_traces(shop, *in_case, said->fastener);
   if (!in_hand) return in_hand.error();
   read.in_hand = std::move(*in_hand);
   judge_traces(read, said->fastener);
@@ -136,11 +150,16 @@ Response read_it(Shop& shop, Request& request) {
   body.bolt = said->bolt;
   TraceOfCase self;
   self.body = &body;
+  self.fastener = fastener_named(read.drive->drive, said->fastener, said->of.bank);
+  if (self.fastener == nullptr)
+    return problem(422, "Not judged",
+                   fmt::format("the definition has no \"{}\" of bank {}", said->fastener,
+                               said->of.bank.value_or(0)));
   auto judged = judge_trace(*read.drive, said->fastener, said->step, said->of, std::move(*trace),
                             other_traces(gradients_of_others(read.traces, said->fastener, &self)));
   if (!judged) return problem(422, "No trace", judged.error().why);
   judged->bolt = said->bolt;
-  return trace_response(*judged, {});
+  return trace_response(*judged, nullptr, nullptr);
 }
 
 }  // namespace

@@ -64,6 +64,7 @@ void add_trace_schemas(Json& schemas) {
       object("tightening-trace/1: one recorded tightening. It approves no joint.",
              {{"schema", constant("tightening-trace/1")},
               {"entry", or_null("string")},
+              {"after_record", or_null("integer")},
               {"drive", or_null("string")},
               {"fastener", text()},
               {"bolt", or_null("integer")},

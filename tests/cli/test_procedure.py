@@ -165,6 +165,9 @@ class OfACase(InFolder):
         result = self.expect(2, "procedure", both, "--drives", DRIVES)
         self.assertIn("identify the engine first", result.stderr)
         self.expect(0, "case", "add", both, "identification", "variant=vessgarth-v6-12-tall")
+        cards = self.expect(0, "tighten", both, "--drives", DRIVES).stdout
+        self.assertEqual([line.split(",")[1] for line in cards.splitlines()
+                          if line.startswith("Vessgarth")], [" tall block"])
         text = self.expect(0, "procedure", both, "--drives", DRIVES, "--brief").stdout
         self.assertIn("tall block", text)
 

@@ -123,7 +123,19 @@ class Traces(program.InFolder):
         for key in command:
             if key != "bolt":
                 self.assertEqual(told[key], command[key], key)
-        self.assertEqual(set(told) - set(command), {"entry", "drawn"})
+        self.assertEqual(set(told) - set(command), {"entry", "drawn", "after_record"})
+
+    def test_says_up_to_which_record_of_the_case_it_holds(self):
+        entry = self.keep(trace(), "traces/1.csv", 1)
+        before = self.seen(entry)["after_record"]
+        self.assertEqual(self.ask(200, "GET", f"{CASE}/findings").json()["after_record"], before)
+        self.keep(trace(), "traces/2.csv", 2)
+        self.assertGreater(self.seen(entry)["after_record"], before)
+        self.assertIsNone(self.read(trace())["after_record"])
+
+    def test_one_not_kept_yet_is_of_its_bank(self):
+        self.read(trace(), 400, bank="two")
+        self.assertEqual(self.read(trace(), bank=2)["fastener"], "phaser bolt")
 
     def test_kept_it_is_judged_beside_its_brothers_and_drawn(self):
         entries = [self.keep(trace(slope=650 if bolt == 4 else 990 + 10 * bolt),

@@ -6,7 +6,7 @@ import { copyFileSync } from "node:fs";
 import path from "node:path";
 import { test } from "node:test";
 
-import { axe_violations, in_a_browser, opened_page, overflowing, root, sizes, too_small, until } from "./browser.mjs";
+import { axe_violations, holds, in_a_browser, opened_page, overflowing, root, sizes, too_small, until } from "./browser.mjs";
 
 const { server, browser } = await in_a_browser();
 const kBase = "vessgarth-v6-12", kTall = "vessgarth-v6-12-tall";
@@ -30,12 +30,12 @@ test("a step is taken out, the lint says what it was for, and it is put back", a
   const page = await opened(kBase);
   const before = await found(page);
   await row(page, "Confirm the marks").click();
-  assert.match(await page.locator(".author_states").innerText(), /new: bank 1: marks confirmed/i);
+  await holds(async () => assert.match(await page.locator(".author_states").innerText(), /new: bank 1: marks confirmed/i));
   await page.getByRole("button", { name: "Remove this step" }).click();
   await until(async () => (await row(page, "Confirm the marks").count()) === 0, "taken out");
   await until(async () => /mistake/.test(await row(page, "Let the camshafts go").innerText()), "found");
   await row(page, "Let the camshafts go").click();
-  assert.match(await page.locator(".step_seen .findings").innerText(), /needs “?"?bank 1: marks confirmed/);
+  await holds(async () => assert.match(await page.locator(".step_seen .findings").innerText(), /needs “?"?bank 1: marks confirmed/));
   assert.deepEqual(await axe_violations(page), []);
   await page.getByRole("button", { name: "Put the last change back" }).click();
   await until(async () => (await row(page, "Confirm the marks").count()) === 1, "put back");
@@ -51,10 +51,10 @@ test("a wrong unit is caught in its step, a text that cannot be read too", async
   const right = await lines.inputValue();
   await lines.fill(right.replace("torque: 12 N·m", "torque: 12 lbf·ft"));
   await until(async () => /mistake/.test(await row(page, "Draw the caps down evenly").innerText()), "the other unit is found");
-  assert.match(await page.locator(".step_seen .findings").innerText(), /its own figures say 12 N·m/);
+  await holds(async () => assert.match(await page.locator(".step_seen .findings").innerText(), /its own figures say 12 N·m/));
   await lines.fill(right.replace("torque: 12 N·m", "torque: 12 Nmm"));
   await until(async () => /cannot be read/.test(await page.locator("main").innerText()), "unreadable");
-  assert.match(await row(page, "Draw the caps down evenly").innerText(), /1 mistake/);
+  await holds(async () => assert.match(await row(page, "Draw the caps down evenly").innerText(), /1 mistake/));
   assert.ok(await page.getByRole("button", { name: "Save", exact: true }).isDisabled());
   await lines.fill(right);
   await until(async () => !/mistake/.test(await row(page, "Draw the caps down evenly").innerText()), "right again");
@@ -73,7 +73,7 @@ test("a step is moved, and the order that breaks is said", async () => {
 
 test("a step is added to a variant and saved with it", async () => {
   const page = await opened(kTall);
-  assert.match(await row(page, "Hand over").innerText(), /taken over/);
+  await holds(async () => assert.match(await row(page, "Hand over").innerText(), /taken over/));
   await row(page, "Prove the marks").click();
   await page.getByText("Add a step").click();
   await page.getByLabel("Name of the step").fill("Look at the deflector");
@@ -89,7 +89,7 @@ test("a step is added to a variant and saved with it", async () => {
   await page.getByRole("button", { name: "Save", exact: true }).click();
   await page.getByRole("button", { name: /Press again/ }).click();
   await until(async () => (await text_of(kTall)).includes("name: Look at the deflector"), "saved");
-  assert.match(await text_of(kTall), /after: Prove the marks/);
+  await holds(async () => assert.match(await text_of(kTall), /after: Prove the marks/));
   await page.context().close();
 });
 
@@ -116,9 +116,9 @@ test("two of a family lie side by side; what differs is said in words", async ()
   const family = await page.locator('optgroup[label="Of the same family"] option').allInnerTexts();
   assert.deepEqual(family.length, 1);
   const links = page.getByRole("row", { name: /bank 1 chain: links all round/ });
-  assert.match(await links.innerText(), /124[\s\S]*126[\s\S]*differs/);
-  assert.match(await page.getByRole("row", { name: /^Fit the oil deflector/ }).innerText(), /not in the definition/);
-  assert.equal(await page.getByRole("row", { name: /phaser bolt: thread/ }).count(), 0);
+  await holds(async () => assert.match(await links.innerText(), /124[\s\S]*126[\s\S]*differs/));
+  await holds(async () => assert.match(await page.getByRole("row", { name: /^Fit the oil deflector/ }).innerText(), /not in the definition/));
+  await holds(async () => assert.equal(await page.getByRole("row", { name: /phaser bolt: thread/ }).count(), 0));
   await page.getByRole("checkbox").check();
   await page.getByRole("row", { name: /phaser bolt: thread/ }).waitFor();
   assert.deepEqual(await axe_violations(page), []);

@@ -95,6 +95,14 @@ export async function opened_page(browser, size, more = {}) {
   return page;
 }
 
+// The window of a page that is open takes another of the sizes, `upright` in the dark.
+export async function sized(page, size_name, dark = size_name === "upright") {
+  await page.emulateMedia({ colorScheme: dark ? "dark" : "light" });
+  await page.setViewportSize(sizes[size_name]);
+  // Two pictures: observers of sizes draw anew in the second.
+  await page.evaluate(() => new Promise((drawn) => requestAnimationFrame(() => requestAnimationFrame(drawn))));
+}
+
 // Elements that stick out of the window, by their beginning; scrolled boxes are their own affair.
 export function overflowing(page) {
   return page.evaluate(() => {
@@ -131,7 +139,7 @@ export function too_small(page) {
 }
 
 export async function axe_violations(page) {
-  await page.evaluate(axe);
+  if (!(await page.evaluate(() => "axe" in globalThis))) await page.evaluate(axe);
   const found = await page.evaluate(() => globalThis.axe.run(document, { resultTypes: ["violations"] }));
   return found.violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.html.slice(0, 140)).join(" | ")}`);
 }
@@ -139,10 +147,37 @@ export async function axe_violations(page) {
 // Waits until the program or the page says so.
 export async function until(is_so, what, milliseconds = 30000) {
   const end = Date.now() + milliseconds;
-  while (!(await is_so().catch(() => false))) {
-    if (Date.now() > end) throw new Error(`never: ${typeof what === "function" ? await what() : what}`);
+  for (let mistake; ; ) {
+    try {
+      if (await is_so()) return;
+      mistake = undefined;
+    } catch (error) {
+      mistake = error;
+    }
+    if (Date.now() > end) {
+      const told = typeof what === "function" ? await Promise.resolve(what()).catch(String) : what;
+      throw new Error(`never: ${told}${mistake ? ` (at last: ${mistake.message ?? mistake})` : ""}`, { cause: mistake });
+    }
     await new Promise((resolve) => setTimeout(resolve, 50));
   }
+}
+
+// An assertion about what a press, a key or an answer brings about: not at once, but soon. What must
+// never be so, not even for a moment, is asserted without it.
+export async function holds(check, milliseconds = 15000) {
+  for (const end = Date.now() + milliseconds; ; ) {
+    try {
+      return await check();
+    } catch (error) {
+      if (Date.now() > end) throw error;
+    }
+    await new Promise((resolve) => setTimeout(resolve, 50));
+  }
+}
+
+// The words at a place as they are now; "" when nothing stands there. Never waits for the place.
+export function words_at(page, selector) {
+  return page.evaluate((where) => document.querySelector(where)?.innerText ?? "", selector);
 }
 
 export async function call(server, method, target, body) {

@@ -3,7 +3,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 
-import { axe_violations, call, in_a_browser, opened_page, overflowing, sizes, too_small, until } from "./browser.mjs";
+import { axe_violations, call, holds, in_a_browser, opened_page, overflowing, sizes, too_small, until } from "./browser.mjs";
 
 const { server, browser } = await in_a_browser();
 const kPlace = "bank 1 / camshaft / journal 2";
@@ -66,7 +66,7 @@ for (const size of ["phone", "desk"])
     assert.ok(rows.some((row) => row.includes("124 links") && row.includes("126 links")));
     const drawn = () => page.evaluate(() => [...document.querySelectorAll(".compared .drawing")].filter((one) => one.shadowRoot?.querySelector("svg")).length);
     await until(async () => (await drawn()) === 2, "both drawings");
-    assert.match(await page.textContent("main"), /bank 1 chain: tensioner stands outboard/);
+    await holds(async () => assert.match(await page.textContent("main"), /bank 1 chain: tensioner stands outboard/));
     assert.deepEqual(await overflowing(page), []);
     assert.deepEqual(await too_small(page), []);
     assert.deepEqual(await axe_violations(page), []);

@@ -7,7 +7,7 @@ import { createServer } from "node:http";
 import path from "node:path";
 import { test } from "node:test";
 
-import { call, in_a_browser, opened_page, root, sizes, until } from "./browser.mjs";
+import { call, holds, in_a_browser, opened_page, root, sizes, until } from "./browser.mjs";
 
 const { server, browser } = await in_a_browser();
 await call(server, "POST", "/api/cases", { name: "bay 3", drive: "vessgarth-v6-12" });
@@ -90,10 +90,10 @@ test("a timer goes on over other screens and a reload, and rings", { timeout: 60
   await page.waitForSelector(".timers li");
   await page.evaluate(() => (location.hash = "#/drives"));
   await page.waitForSelector(".library");
-  assert.equal(await page.locator(".timers li").count(), 1, "gone on another screen");
+  await holds(async () => assert.equal(await page.locator(".timers li").count(), 1, "gone on another screen"));
   await page.waitForSelector(".timers li.over", { timeout: 10000 });
   await until(async () => (await page.evaluate(() => globalThis.rings.tones)) >= 3, "no tone");
-  assert.ok((await page.evaluate(() => globalThis.rings.shaken)) >= 1);
+  await holds(async () => assert.ok((await page.evaluate(() => globalThis.rings.shaken)) >= 1));
   await page.reload();
   await page.waitForSelector(".timers li.over[role=alert]");
   await until(async () => (await page.evaluate(() => globalThis.rings.shaken)) >= 1, "silent after a reload");

@@ -6,7 +6,7 @@ import { cp, mkdir, writeFile } from "node:fs/promises";
 import path from "node:path";
 import { test } from "node:test";
 
-import { call, in_a_browser, opened_page, root, sizes, until } from "./browser.mjs";
+import { call, holds, in_a_browser, opened_page, root, sizes, until } from "./browser.mjs";
 
 const { server, browser } = await in_a_browser();
 const folder = path.join(server.folder, "dropped");
@@ -82,7 +82,7 @@ test("a recording, let go on the sheet of its case: that case is the first to be
   const page = await at("#/case/bay%203/tests");
   await let_go(page, file);
   await page.getByRole("button", { name: "Into bay 3" }).waitFor();
-  assert.equal(await page.locator(".into button").first().textContent(), "Into bay 3");
+  await holds(async () => assert.equal(await page.locator(".into button").first().textContent(), "Into bay 3"));
   await page.locator(".into button").first().click();
   await page.waitForFunction(() => location.hash.startsWith("#/recording/bay%203"), null, { timeout: 15000 });
   await page.waitForSelector("figure.waves canvas");
@@ -100,7 +100,7 @@ test("the definition of a drive: to be checked and added; one that was begun is 
   await page.waitForSelector(".tiles");
   await let_go(page, await kept("other.drive.yaml", text.replace("Thornholm 1.6", "another")));
   await until(async () => /already begun on this device/.test(await page.textContent("main")), () => page.textContent("main"));
-  assert.match(await page.evaluate(() => localStorage.getItem("tautmark.draft./definition/")), /Thornholm 1\.6/);
+  await holds(async () => assert.match(await page.evaluate(() => localStorage.getItem("tautmark.draft./definition/")), /Thornholm 1\.6/));
   await page.context().close();
 });
 
@@ -115,7 +115,7 @@ test("what is none of these is called by its name, with what was expected", { ti
   ]) {
     await let_go(page, await kept(name, Buffer.from(bytes, "latin1")));
     await until(async () => says.test(await page.textContent("main")), async () => `${name}: ${await page.textContent("main")}`);
-    assert.match(await page.textContent("main"), /packed case \(\.zip\), the folder of a case, a recording/);
+    await holds(async () => assert.match(await page.textContent("main"), /packed case \(\.zip\), the folder of a case, a recording/));
   }
   const empty = path.join(folder, "photos");
   await mkdir(empty);

@@ -3,7 +3,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 
-import { in_a_browser, opened_page, overflowing, sizes, too_small, until } from "./browser.mjs";
+import { in_a_browser, opened_page, overflowing, sizes, too_small, until, words_at } from "./browser.mjs";
 
 const { server, browser } = await in_a_browser();
 
@@ -16,6 +16,12 @@ const answer = (page) => page.locator(".answer-first").first();
 const say = async (page, text) => {
   await page.locator("input.field").fill(text);
   await page.getByRole("button", { name: "Say it so" }).click();
+};
+// On to the next question, or to the answer without one. The old one may go at any moment.
+const press = async (page, said) => {
+  const question = await page.locator(".question").innerText();
+  await page.locator(".choices").getByRole("button", { name: said, exact: true }).click();
+  await until(async () => (await words_at(page, ".question")) !== question, `a question after ${question}`);
 };
 const told = (page, pattern) => until(async () => pattern.test(await page.locator("main").innerText()), async () => `${pattern}: ${await page.locator("main").innerText()}`);
 
@@ -57,9 +63,7 @@ test("question 13: the pin stays in until everything is done", async () => {
   const page = await opened();
   await page.getByRole("link", { name: /May the pin be pulled/ }).click();
   for (const said of ["no", "yes", "yes", "yes", "unknown", "yes"]) {
-    const before = await page.locator(".question").innerText();
-    await page.locator(".choices").getByRole("button", { name: said, exact: true }).click();
-    await until(async () => !(await page.locator(".question").count()) || (await page.locator(".question").innerText()) !== before, "the next question");
+    await press(page, said);
   }
   await told(page, /Not yet\. First tighten the phaser bolts to the end/);
   await page.context().close();
@@ -69,9 +73,7 @@ test("question 12: the tensioner of the other bank bolts on, and does not go the
   const page = await opened();
   await page.getByRole("link", { name: /tensioner of the other bank bolts on/ }).click();
   for (const said of ["1", "2", "it bolts on"]) {
-    const before = await page.locator(".question").innerText();
-    await page.locator(".choices").getByRole("button", { name: said, exact: true }).click();
-    await until(async () => !(await page.locator(".question").count()) || (await page.locator(".question").innerText()) !== before, "the next question");
+    await press(page, said);
   }
   await told(page, /No: the tensioner of bank 1 does not go on bank 2/);
   await told(page, /not mirrored/);

@@ -1,42 +1,82 @@
 # SPDX-License-Identifier: Apache-2.0
 """All tests of the page; those that store something once more on PostgreSQL where there is one.
-The last line is "N passed, N failed"."""
+run.py [--times] [FILE.test.mjs...]. The last line is "N passed, N failed"."""
 
+import concurrent.futures
+import contextlib
 import os
 import pathlib
 import re
 import subprocess
 import sys
+import time
 
 HERE = pathlib.Path(__file__).resolve().parent
 sys.path.insert(0, str(HERE.parent / "cli"))
 import serving  # noqa: E402
 
+IS_LONG = "TAUTMARK_LONG" in os.environ
+AT_ONCE = 3  # files; each waits for much of its time
+# The longest begin first, so that none runs on alone at the end.
+FIRST = ["stories", "screens", "work_story", "door", "device", "author", "traces", "print"]
+STORIES = ["vessgarth", "quellmere"]
 
-def ran(names, environment=None):
-    """How many passed and failed of these test files."""
-    done = subprocess.run(["node", "--test", "--test-concurrency=2", "--test-reporter=tap", *names], cwd=HERE, text=True,
+
+def ran(name, environment):
+    """How many passed and failed of this file, what is to be said of it, and its seconds."""
+    begun = time.monotonic()
+    done = subprocess.run(["node", "--test", "--test-reporter=tap", name], cwd=HERE, text=True,
                           stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, check=False,
-                          stderr=subprocess.STDOUT, env={**os.environ, **(environment or {})})
+                          stderr=subprocess.STDOUT, env={**os.environ, **environment})
     counts = [re.search(rf"^# {word} (\d+)", done.stdout, re.M) for word in ("pass", "fail")]
     passed, failed = (int(found[1]) if found else 0 for found in counts)
+    words = ""
     if done.returncode != 0 or passed == 0:
         failed = max(failed, 1)
-        print("\n".join(line for line in done.stdout.splitlines()
-                        if not re.match(r"\s*(ok |---|\.\.\.|duration_ms|type:|# Subtest)", line)))
-    return passed, failed
+        words = f"{name}:\n" + "\n".join(
+            line for line in done.stdout.splitlines()
+            if not re.match(r"\s*(ok |---|\.\.\.|duration_ms|type:|# Subtest)", line))
+    return passed, failed, words, time.monotonic() - begun
+
+
+def runs(wanted, url):
+    """What is to be run: pairs of a file and its environment. `url`: of PostgreSQL, or None. Of the
+    stories one is typed into each kind of store; --long types both into both."""
+    for name in wanted:
+        stories = STORIES if name.startswith("stories") else [""]
+        for number, story in enumerate(stories):
+            is_stored = url and name.startswith(("stories", "offline"))
+            on_postgres = {"TAUTMARK_PAGE_STORY": story}
+            if is_stored:
+                database = f"page_{name.split('.')[0]}_{number}"
+                subprocess.run(["psql", "-q", url, "-c", f"create database {database}"], check=True)
+                on_postgres["TAUTMARK_PAGE_STORE"] = url.replace("/postgres?", f"/{database}?")
+            if not is_stored or IS_LONG or number == 0:
+                yield name, {"TAUTMARK_PAGE_STORY": story}
+            if is_stored and (IS_LONG or number == len(stories) - 1):
+                yield name, on_postgres
+
+
+def place(name):
+    return next((n for n, first in enumerate(FIRST) if name.startswith(f"{first}.")), len(FIRST))
 
 
 def main():
-    wanted = sys.argv[1:] or sorted(path.name for path in HERE.glob("*.test.mjs"))
-    passed, failed = ran(wanted)
-    stored = [name for name in wanted if name.startswith(("stories", "offline"))]
-    if stored and serving.has_postgres():
-        with serving.postgres() as (url, _):
-            for number, name in enumerate(stored):
-                subprocess.run(["psql", "-q", url, "-c", f"create database page_{number}"], check=True)
-                more = ran([name], {"TAUTMARK_PAGE_STORE": url.replace("/postgres?", f"/page_{number}?")})
-                passed, failed = passed + more[0], failed + more[1]
+    names = [word for word in sys.argv[1:] if not word.startswith("--")]
+    wanted = sorted(names or (path.name for path in HERE.glob("*.test.mjs")), key=place)
+    passed = failed = 0
+    with contextlib.ExitStack() as stack:
+        is_stored = any(name.startswith(("stories", "offline")) for name in wanted)
+        url = stack.enter_context(serving.postgres())[0] if is_stored and serving.has_postgres() else None
+        pool = stack.enter_context(concurrent.futures.ThreadPoolExecutor(AT_ONCE))
+        waiting = [(name, pool.submit(ran, name, more)) for name, more in list(runs(wanted, url))]
+        for name, one in waiting:
+            good, bad, words, seconds = one.result()
+            passed, failed = passed + good, failed + bad
+            if words:
+                print(words, flush=True)
+            if "--times" in sys.argv:
+                print(f"{seconds:6.1f} s  {name}", flush=True)
     print(f"{passed} passed, {failed} failed")
     return 1 if failed else 0
 

@@ -55,5 +55,5 @@ export async function shown(page, server, screen) {
   // What was asked of the program is there when nothing says that it is awaited.
   await page.waitForFunction(
     () => !/Asking the program|Frage das Programm/.test(document.body.textContent), null, { timeout: 15000 });
-  await page.waitForTimeout(250);
+  await page.waitForTimeout(100);
 }

@@ -2,8 +2,6 @@
 // Types an entry into the form of its kind, as a user does with the keyboard, field by field.
 import path from "node:path";
 
-import { call, until } from "./browser.mjs";
-
 const kBySelf = ["id", "at", "by", "kind", "file", "sha256"]; // the page or the program says these
 
 const named = (page, name) => page.locator(`[name="${name}"]`);
@@ -37,18 +35,21 @@ async function fill_all(page, name, values) {
 
 // `folder`: where the files of the case lie. Ends when the program has the entry.
 export async function typed(page, server, name, entry, folder) {
-  const before = await count_of(server, name);
   const words = [name, entry.kind].map(encodeURIComponent).join("/");
   await page.goto(`${server.url}#/enter/${words}?plain=1`);
   await page.waitForSelector("form.entry");
   if (entry.file) await page.setInputFiles('input[type="file"]', path.join(folder, entry.file));
   await fill_all(page, "entry", entry);
-  await page.click("form.entry button.main");
-  await page.click(".read-back button.main").catch(async (error) => {
+  const receipt = page.waitForResponse((answer) => answer.request().method() === "POST" && answer.url().endsWith("/entries"));
+  try {
+    await page.click("form.entry button.main");
+    await page.click(".read-back button.main");
+    const answer = await receipt;
+    if (!answer.ok()) throw new Error(await answer.text());
+  } catch (error) {
+    receipt.catch(() => undefined); // the click's own error is told
     throw new Error(`${entry.kind} ${entry.id}: ${await page.textContent("main")}`, { cause: error });
-  });
-  await until(async () => (await count_of(server, name)) === before + 1,
-              async () => `${entry.kind} ${entry.id}: ${await page.textContent("main")}`);
+  }
 }
 
 // What stands before the entries.
@@ -58,8 +59,4 @@ export async function typed_head(page, server, name, head) {
   await fill_all(page, "entry", head);
   await page.click("form.entry button.main");
   await page.waitForFunction(() => location.hash.startsWith("#/case/"));
-}
-
-async function count_of(server, name) {
-  return (await call(server, "GET", `/api/cases/${encodeURIComponent(name)}`)).case.entries?.length ?? 0;
 }

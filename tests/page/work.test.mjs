@@ -4,7 +4,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 
-import { axe_violations, call, in_a_browser, opened_page, overflowing, sizes, too_small, until } from "./browser.mjs";
+import { axe_violations, call, holds, in_a_browser, opened_page, overflowing, sizes, too_small, until } from "./browser.mjs";
 import { answer_work, work } from "./work_stub.mjs";
 
 const { server, browser } = await in_a_browser();
@@ -27,7 +27,7 @@ async function last_step() {
 
 test("what was interrupted is shown first, with the state of the engine", async () => {
   const { page } = await opened();
-  assert.equal(await page.locator(".step_head > h2").innerText(), "Set the marks");
+  await holds(async () => assert.equal(await page.locator(".step_head > h2").innerText(), "Set the marks"));
   const strip = await page.locator(".strip").innerText();
   assert.match(strip, /Interrupted: Set the marks/);
   assert.match(strip, /bank 2 off/);
@@ -40,7 +40,7 @@ test("fasteners are ticked one by one, the second person is another, and one ent
   const { page } = await opened("Tighten the phaser bolts");
   assert.ok(await done(page).isDisabled());
   for (let i = 0; i < 3; ++i) await page.getByRole("button", { name: /^Tick number/ }).click();
-  assert.match(await page.locator(".angle svg").getAttribute("aria-label"), /75° clockwise .* 1.25 flats/);
+  await holds(async () => assert.match(await page.locator(".angle svg").getAttribute("aria-label"), /75° clockwise .* 1.25 flats/));
   await page.getByRole("button", { name: /^Tick number/ }).click();
   const second = page.getByLabel("The second person types their own name");
   await second.fill("bay 3"); // who works here
@@ -67,12 +67,12 @@ test("against a condition by name and reason, and what stays open is said", asyn
   const { page } = await opened("Let the camshafts go");
   assert.ok(await done(page).isDisabled());
   await page.getByRole("button", { name: "Pass against the gate" }).click();
-  assert.match(await page.locator(".against_gate").innerText(), /Stays open until it is shown: bank 1: marks confirmed/);
+  await holds(async () => assert.match(await page.locator(".against_gate").innerText(), /Stays open until it is shown: bank 1: marks confirmed/));
   await page.getByLabel("Reason").fill("the camera is broken");
   await page.getByLabel("Who allows it (name)").fill("Foreman");
   await page.getByRole("button", { name: "Enter it against the gate" }).click();
   await until(async () => (await last_step())?.against_gate === "the camera is broken", "entered");
-  assert.equal((await last_step()).allowed_by, "Foreman");
+  await holds(async () => assert.equal((await last_step()).allowed_by, "Foreman"));
   await page.context().close();
 });
 
@@ -83,7 +83,7 @@ test("through a lost link gates are withheld, and a plain step is kept here", as
   for (let i = 0; i < 20; ++i) await page.getByRole("button", { name: /^Tick number/ }).click();
   await page.getByRole("checkbox").check();
   assert.ok(await done(page).isDisabled());
-  assert.match(await page.locator("#why_not").innerText(), /No gate is passed/);
+  await holds(async () => assert.match(await page.locator("#why_not").innerText(), /No gate is passed/));
   // What was done is entered late, and allows nothing; as long as it waits it is simply dropped.
   await page.getByRole("button", { name: "Done earlier: enter late" }).click();
   await page.waitForFunction(() => document.querySelector(".step_head > h2")?.textContent !== "Draw the caps down evenly");

@@ -5,7 +5,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 
-import { axe_violations, call, in_a_browser, opened_page, overflowing, sizes, too_small, until } from "./browser.mjs";
+import { axe_violations, call, holds, in_a_browser, opened_page, overflowing, sizes, too_small, until } from "./browser.mjs";
 
 const { server, browser } = await in_a_browser();
 const kStrands = [["bank 1 / exhaust camshaft", "crank", 61], ["crank", "bank 1 / intake camshaft", 61], ["bank 1 / intake camshaft", "bank 1 / exhaust camshaft", 16]];
@@ -89,7 +89,7 @@ test("from the first step to the hand-over, and three things that are refused", 
   await page.locator(".last_step button").tap();
   await page.locator(".last_step button").tap();
   await on_step(page, "Measure the oil pressure");
-  assert.equal((await call(server, "GET", "/api/cases/jumped")).case.entries.at(-1).replaces, pressure.id);
+  await holds(async () => assert.equal((await call(server, "GET", "/api/cases/jumped")).case.entries.at(-1).replaces, pressure.id));
 
   await page.goto("about:blank"); // not asked anew for every entry
   await of.up_to("Record before");
@@ -97,7 +97,7 @@ test("from the first step to the hand-over, and three things that are refused", 
     await shown(page, of, step);
     await on_step(page, step);
     assert.ok(await done(page).isDisabled(), step);
-    assert.match(await page.locator(".blocked").innerText(), lacks);
+    await holds(async () => assert.match(await page.locator(".blocked").innerText(), lacks));
     assert.equal(await page.locator(".bolt:enabled, .ticking").count(), 0); // read, and not begun
   }
   await shown(page, of, "Pull the pin");
@@ -144,58 +144,58 @@ test("a phone rings in the middle of a bolt; a second pair of eyes; against a co
   const page = await opened(of, undefined, sizes.tablet);
   await on_step(page, "Tighten the phaser bolts");
   const bolt = (n) => page.getByRole("button", { name: `bolt ${n}`, exact: true });
-  assert.match(await page.locator(".targets .leads").innerText(), /35\s*newton meters/);
-  assert.match(await page.locator(".targets").innerText(), /25.8\s*pound-force feet/);
+  await holds(async () => assert.match(await page.locator(".targets .leads").innerText(), /35\s*newton meters/));
+  await holds(async () => assert.match(await page.locator(".targets").innerText(), /25.8\s*pound-force feet/));
   for (const n of [2, 1]) await bolt(n).tap(); // without a pattern any may be next
-  assert.match(await page.locator(".angle_number").innerText(), /75°/); // the second pass came by itself
+  await holds(async () => assert.match(await page.locator(".angle_number").innerText(), /75°/)); // the second pass came by itself
   await bolt(1).tap();
-  assert.match(await page.locator(".ticking [role=status]").innerText(), /1 of 2/);
+  await holds(async () => assert.match(await page.locator(".ticking [role=status]").innerText(), /1 of 2/));
 
   // Left and come back to: nothing goes on before it is answered, and what follows is said.
   await shown(page, of, undefined, true);
   await on_step(page, "Tighten the phaser bolts");
-  assert.match(await page.locator(".returned").innerText(), /Done, or interrupted\?[^]*new bolt, from the first step on/);
+  await holds(async () => assert.match(await page.locator(".returned").innerText(), /Done, or interrupted\?[^]*new bolt, from the first step on/));
   assert.equal(await page.locator(".ticking, .does_step").count(), 0);
   assert.deepEqual([await overflowing(page), await too_small(page), await axe_violations(page)], [[], [], []]);
   await page.getByRole("button", { name: "The 1 ticked are done" }).tap();
   // Interrupted while it is in sight: the same question first.
   for (const says of ["Interrupted", "Sure? Press again"]) await page.getByRole("button", { name: says, exact: true }).tap();
-  assert.match(await page.locator(".returned").innerText(), /Which one is interrupted\?[^]*None is begun: 1 ticked/);
-  assert.equal((await of.last()).interrupted, undefined);
+  await holds(async () => assert.match(await page.locator(".returned").innerText(), /Which one is interrupted\?[^]*None is begun: 1 ticked/));
+  await holds(async () => assert.equal((await of.last()).interrupted, undefined));
   await page.getByRole("button", { name: "Number 2 was begun: interrupted" }).tap();
   await page.waitForSelector(".strip_interrupted");
   await in_force(page);
-  assert.deepEqual([(await of.last()).interrupted, (await of.last()).fasteners], [true, 1]);
-  assert.match(await page.locator(".step_head > .caution").first().innerText(), /take it out and begin with a new one/);
-  assert.match(await page.locator(".passes [aria-pressed=true]").innerText(), /Pass 1 of 2/); // the new bolt from its beginning
+  await holds(async () => assert.deepEqual([(await of.last()).interrupted, (await of.last()).fasteners], [true, 1]));
+  await holds(async () => assert.match(await page.locator(".step_head > .caution").first().innerText(), /take it out and begin with a new one/));
+  await holds(async () => assert.match(await page.locator(".passes [aria-pressed=true]").innerText(), /Pass 1 of 2/)); // the new bolt from its beginning
   await bolt(2).tap();
   await bolt(2).tap();
 
   const second = page.getByLabel("The second person types their own name");
   await second.fill("BAY  3");
   assert.ok(await done(page).isDisabled());
-  assert.match(await page.locator(".gate [role=alert]").innerText(), /A second one must look/);
+  await holds(async () => assert.match(await page.locator(".gate [role=alert]").innerText(), /A second one must look/));
   await second.fill("Will");
   await until(() => done(page).isEnabled(), () => why_not(page));
   await done(page).tap();
   await on_step(page, "Confirm the marks");
-  assert.deepEqual([(await of.last()).second_name, (await of.last()).fasteners], ["Will", 2]);
+  await holds(async () => assert.deepEqual([(await of.last()).second_name, (await of.last()).fasteners], ["Will", 2]));
 
   // One step late with one tap; the next one against its gate, by name and reason.
   await page.getByRole("button", { name: "Done earlier: enter late" }).tap();
   await on_step(page, "Let the camshafts go");
-  assert.equal((await of.last()).late, true);
+  await holds(async () => assert.equal((await of.last()).late, true));
   await done(page).tap();
   await on_step(page, "Pull the pin");
   await page.getByRole("button", { name: "Pass against the gate" }).tap();
   const enter = page.getByRole("button", { name: "Enter it against the gate" });
-  assert.match(await page.locator(".against_gate").innerText(), /On it rests: tensioner released\. Name and reason stand on every print/);
+  await holds(async () => assert.match(await page.locator(".against_gate").innerText(), /On it rests: tensioner released\. Name and reason stand on every print/));
   await page.getByLabel("Reason").fill("the camera is broken");
   assert.ok(await enter.isDisabled());
   await page.getByLabel("Who allows it (name)").fill("Foreman");
   await enter.tap();
   await on_step(page, "Turn two turns by hand");
-  assert.equal((await of.last()).allowed_by, "Foreman");
+  await holds(async () => assert.equal((await of.last()).allowed_by, "Foreman"));
   assert.equal(await page.getByRole("button", { name: "Pass against the gate" }).count(), 0);
   assert.deepEqual(page.mistakes, []);
   await page.context().close();
@@ -208,14 +208,14 @@ test("the order is tapped on the bolts, by keyboard alone too, in German", { tim
   await on_step(page, "Draw the caps down evenly");
   const bolt = (n) => page.locator(".bolt", { hasText: new RegExp(`^${n}$`) });
   await bolt(4).tap();
-  assert.match(await page.locator(".ticking [role=alert]").innerText(), /kommt Nummer 1/);
-  assert.match(await page.locator(".ticking [role=status]").innerText(), /^0 von 20/);
+  await holds(async () => assert.match(await page.locator(".ticking [role=alert]").innerText(), /kommt Nummer 1/));
+  await holds(async () => assert.match(await page.locator(".ticking [role=status]").innerText(), /^0 von 20/));
   await bolt(1).focus();
   for (let i = 0; i < 20; ++i) {
     await page.keyboard.press("Enter");
     await page.keyboard.press("Tab"); // they follow each other in the order of tightening
   }
-  assert.match(await page.locator(".ticking [role=status]").innerText(), /^20 von 20/);
+  await holds(async () => assert.match(await page.locator(".ticking [role=status]").innerText(), /^20 von 20/));
   assert.deepEqual([await overflowing(page), await too_small(page), await axe_violations(page)], [[], [], []]);
   const to = async (words) => {
     for (let i = 0; i < 20; ++i) {
@@ -229,8 +229,8 @@ test("the order is tapped on the bolts, by keyboard alone too, in German", { tim
   await to("Getan");
   await page.keyboard.press("Enter");
   await on_step(page, "Fit the crank sprocket");
-  assert.equal((await of.last()).fasteners, 20);
-  assert.equal(await page.evaluate(() => document.activeElement.tagName), "H2");
+  await holds(async () => assert.equal((await of.last()).fasteners, 20));
+  await holds(async () => assert.equal(await page.evaluate(() => document.activeElement.tagName), "H2"));
   await page.context().close();
 });
 
@@ -239,8 +239,8 @@ test("without a procedure: said once, steps by name, the fasteners as cards", { 
   const page = await opened_page(browser, sizes.upright, { serviceWorkers: "block", hasTouch: true });
   await page.goto(of.at());
   await page.waitForSelector(".free_work");
-  assert.equal(((await page.locator("main").innerText()).match(/No procedure/g) ?? []).length, 1);
-  assert.ok(await page.getByRole("link", { name: "Write one" }).isVisible());
+  await holds(async () => assert.equal(((await page.locator("main").innerText()).match(/No procedure/g) ?? []).length, 1));
+  await holds(async () => assert.ok(await page.getByRole("link", { name: "Write one" }).isVisible()));
   assert.equal(await page.locator(".turning .answer").innerText(), "DO NOT TURN");
   await page.getByLabel("What was done").fill("Chain cover off");
   await done(page).tap();
@@ -251,7 +251,7 @@ test("without a procedure: said once, steps by name, the fasteners as cards", { 
   await tick.tap();
   await page.getByRole("button", { name: "Enter: phaser bolt tightened" }).tap();
   await until(async () => (await of.last())?.step === "Tighten phaser bolt", "entered");
-  assert.equal((await of.last()).fasteners, 1);
+  await holds(async () => assert.equal((await of.last()).fasteners, 1));
   assert.deepEqual([await overflowing(page), await too_small(page), await axe_violations(page), page.mistakes], [[], [], [], []]);
   await page.context().close();
 });

@@ -6432,6 +6432,7 @@ export interface components {
             /** @constant */
             schema: "tightening-trace/1";
             entry: string | null;
+            after_record: number | null;
             drive: string | null;
             fastener: string;
             bolt: number | null;
@@ -7506,6 +7507,8 @@ export interface operations {
             query: {
                 /** @description As the definition names it. */
                 fastener: string;
+                /** @description Its bank, from 1, as the entry says it. */
+                bank?: number;
                 /** @description Which of them, from 1. */
                 bolt?: number;
                 /** @description One of its steps, from 1; absent: all of them. */

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // Where the page is, in the part of the address after "#": "#/case/bay%203/measure?entry=e12".
 // "#/practice/…" is the same page on the practice store.
-import { useEffect, useState } from "preact/hooks";
+import { useLayoutEffect, useState } from "preact/hooks";
 
 export interface Route {
   practice: boolean;
@@ -89,9 +89,11 @@ export function case_address(name: string): string {
   return step === undefined ? address(["case", name]) : address(["case", name, "work"], { step });
 }
 
+// It listens before anything can be pressed: an effect after the first picture would miss a press on
+// a slow device.
 export function useRoute(): Route {
   const [route, set] = useState(here);
-  useEffect(() => {
+  useLayoutEffect(() => {
     const turned = () => {
       set(here());
       scrollTo(0, 0);

@@ -58,7 +58,7 @@ describe("the steps of a text", () => {
 
   it("are added behind another, behind all, and where there was no procedure", () => {
     const block = new_block({
-      name: "New: one", what: "Does\n it.", stage: "prove", needs: ["chain on"], gives: [], ends: [], gate: "photo",
+      name: "New: one", what: "Does\n it.", stage: "prove", needs: ["chain on"], gives: [], gate: "photo",
       tightens: [{ name: "cap bolts", steps: [{ torque: "12 N·m" }, { angle: "90 deg" }] }], cautions: ["Hot."],
     });
     expect(block).toBe('- name: "New: one"\n  stage: prove\n  what: Does it.\n  needs: ["chain on"]\n  gate: photo\n  tightens:\n    - fastener: cap bolts\n      steps: [{torque: 12 N·m}, {angle: 90 deg}]\n  cautions: ["Hot."]');

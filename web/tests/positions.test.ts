@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 import { describe, expect, it } from "vitest";
 
+import { gauges_for } from "../src/enter/instruments";
 import { type AnyEntry, first_wanted, in_force, matches, next_open, places_of, positions_of, to_do } from "../src/enter/positions";
 
 const drive = {
@@ -72,6 +73,20 @@ describe("positions", () => {
     const both = to_do(list.map((one) => one.position), ["vertical", "horizontal"]);
     expect(both).toHaveLength(8);
     expect(next_open(both, 0, [reading("e1", "bank 1 / camshaft / journal 1", { direction: "vertical" })])).toBe(1);
+  });
+  it("of a bolt that may go in again are its numbers, with its own limits", () => {
+    const bolts = [
+      { name: "head bolts", count: 2, single_use: false, longest: "at most 160.5 mm", thinnest: "at least 9.7 mm" },
+      { name: "crank bolt", single_use: false, bank: 2, longest: "at most 60 mm" },
+      { name: "phaser bolt", count: 2, single_use: true, longest: "at most 60 mm" }, { name: "not said", longest: "at most 60 mm" }, { name: "no limit", single_use: false },
+    ];
+    const found = positions_of({ ...drive, fits: [], fasteners: bolts } as never);
+    expect(found.map((one) => `${one.quantity}: ${one.place}: ${one.limit}`)).toEqual([
+      "bolt length: head bolts / no. 1: at most 160.5 mm", "bolt length: head bolts / no. 2: at most 160.5 mm", "bolt length: bank 2 / crank bolt: at most 60 mm",
+      "bolt diameter: head bolts / no. 1: at least 9.7 mm", "bolt diameter: head bolts / no. 2: at least 9.7 mm",
+    ]);
+    expect(gauges_for("bolt length", "length", [])[0]?.name).toMatch(/^caliper/);
+    expect(gauges_for("bolt diameter", "length", [])[0]?.name).toMatch(/^micrometer/);
   });
   it("do not count what was corrected", () => {
     const entries = [reading("e1", "a"), reading("e2", "b", { replaces: "e1" })];

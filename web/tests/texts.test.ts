@@ -9,6 +9,7 @@ import * as en from "../src/texts/en";
 const values = (text: string) => [...text.matchAll(/\{(\w+)\}/g)].map((found) => found[1]).sort();
 const page = `${__dirname}/../src/`;
 const program = `${__dirname}/../../docs/formats/openapi.json`;
+const facts = `${__dirname}/../../src/procedure/facts.cc`; // conditions that the program knows
 
 // Keys that are put together: the rest is a word of the page or of the program's own description.
 const kPrefixes = [
@@ -25,6 +26,11 @@ function sources(): string {
 }
 
 describe("texts", () => {
+  it("have a word for every condition that the program knows", () => {
+    const known = [...readFileSync(facts, "utf8").matchAll(/\{Item::\w+, \d, "([^"]+)"/g)].map((found) => found[1] ?? "");
+    expect(known.length).toBeGreaterThan(30);
+    for (const fact of known) expect(en.all).toHaveProperty(`work_f_${fact.replace(/[^a-z0-9]+/gi, "_")}`);
+  });
   it("are the same in both languages, with the same values in them", () => {
     expect(Object.keys(de.all).sort()).toEqual(Object.keys(en.all).sort());
     for (const [key, text] of Object.entries(en.all)) {
@@ -38,7 +44,7 @@ describe("texts", () => {
     const source = sources();
     const named = new Set(source.match(/(?<=")\w+(?=")/g));
     const words = new Set(
-      [...`${source}\n${readFileSync(program, "utf8")}`.matchAll(/"([^"\n]*)"|\b(\w+):/g)].map(
+      [...[source, readFileSync(program, "utf8"), readFileSync(facts, "utf8")].join("\n").matchAll(/"([^"\n]*)"|\b(\w+):/g)].map(
         (found) => (found[1] ?? found[2] ?? "").replace(/[^a-z0-9]+/gi, "_"),
       ),
     );

@@ -1,11 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
-import { describe, expect, it } from "vitest";
+import { describe, expect, it, vi } from "vitest";
 
+import { entry_words, kTakenBack } from "../src/case/entry_words";
 import type { Waiting } from "../src/state/outbox";
+import { set_language } from "../src/texts";
 import { arc, flats, on_circle } from "../src/work/angle_drawing";
+import { free_step_words } from "../src/work/free_work";
 import type { FastenerSaid, ProcedureSaid, StepSaid } from "../src/work/says";
 import { giver_of, watched } from "../src/work/state";
-import { is_ticked } from "../src/work/step_entered";
+import { cards_of, is_all_ticked, is_ticked } from "../src/work/step_entered";
 import * as steps from "../src/work/steps";
 import * as torque from "../src/work/torque";
 
@@ -51,6 +54,7 @@ describe("the link of a step", () => {
     expect(link({ status: "done", gate_open: "a photo" })).toBe("open");
     expect(link({ status: "done against its condition" })).toBe("open");
     expect(link({ status: "interrupted" })).toBe("fail");
+    expect(link({ status: "left out" })).toBe("open");
     expect(link({ status: "entered while blocked" })).toBe("fail");
     expect(link({ status: "a word of a later program" as "to do" })).toBe("open");
   });
@@ -151,9 +155,32 @@ describe("tightening", () => {
   });
   it("offers no figure that cannot be meant or stands otherwise in the step", () => {
     expect(torque.is_to_check(card({}), typed)).toBe(false);
-    expect(torque.is_to_check(card({ asks: ["check the sheet: 12 N·m is very little for M12"] }), typed)).toBe(true);
+    expect(torque.is_to_check(card({ steps: [{ ...card({}).steps[0]!, to_check: true }] }), typed)).toBe(true);
     expect(torque.is_to_check(card({}), [{ torque: { ...typed[0]!.torque, value: 16.27 } }])).toBe(true);
     expect(torque.is_to_check(card({}), [...typed, { angle: { value: 1.3, unit: "rad" as const, typed: "75 deg" } }])).toBe(true);
+  });
+  it("of a stretch of the figures, within 1 %, takes that stretch; of none written the whole card", () => {
+    const pass = (torque_Nm: number | null, angle_deg: number | null) => ({ ...card({}).steps[0]!, target: `${torque_Nm} ${angle_deg}`, torque_Nm, angle_deg });
+    const own = card({ steps: [pass(20, null), pass(50, null), pass(null, 90), pass(null, 90)] });
+    const N_m = (value: number) => ({ torque: { value, unit: "N·m" as const, typed: `${value} N·m`, spelled: "" } });
+    const deg = (value: number) => ({ angle: { value: (value * Math.PI) / 180, unit: "rad" as const, typed: `${value} deg` } });
+    const passes = (...of: Parameters<typeof torque.stretch_of>[1]) => torque.stretch_of(own, of)?.map((one) => one.target);
+    expect(passes(N_m(20.2), N_m(49.5))).toEqual(["20 null", "50 null"]);
+    expect(passes(N_m(50), deg(90))).toEqual(["50 null", "null 90"]);
+    expect(passes(deg(90), deg(90))).toEqual(["null 90", "null 90"]);
+    expect(passes()).toHaveLength(4);
+    for (const other of [[N_m(20.3)], [N_m(20), deg(90)], [deg(90), deg(90), deg(90)], [{ ...N_m(50), ...deg(90) }]]) expect(passes(...other)).toBeUndefined();
+    expect(torque.as_typed({ ...N_m(50), ...deg(90) })).toBe("50 N·m, then 90 deg");
+  });
+  it("takes the card of its bank or of none, never another bank's, and wants one for each", () => {
+    const both = step("a", { bank: 2, tightens: [{ fastener: "cap  Bolts", steps: typed }, { fastener: "bolt", steps: [] }] });
+    const [one, two, plain] = [card({ fastener: "Cap bolts", bank: 1 }), card({ fastener: "Cap bolts", bank: 2, count: 1 }), card({ count: 1 })];
+    const found = cards_of(both, [one, two, plain]);
+    expect(found.map((of) => of.card.bank)).toEqual([2, null]);
+    expect(is_all_ticked(found, both, { "Cap bolts": [[1]], bolt: [[1]] })).toBe(true);
+    const without = cards_of(both, [one, plain]);
+    expect(without).toHaveLength(1);
+    expect(is_all_ticked(without, both, { bolt: [[1]] })).toBe(false);
   });
   it("draws the order where the bolts are", () => {
     const round = torque.drawn_order("drawn (numbered round the circle), x: 1, 3, 2, 4")!;
@@ -198,10 +225,24 @@ describe("tightening", () => {
     expect(is_ticked(of, step("a", { bank: 1 }), {})).toBe(false);
     expect(is_ticked({ ...of, card: card({ bank: 1 }) }, step("a", { bank: 1 }), some)).toBe(false);
     expect(is_ticked(of, step("a"), { bolt: [[1, 2, 3, 4, 5, 6, 7, 8]] })).toBe(true);
-    expect(is_ticked({ ...of, card: card({ asks: ["check the sheet: no"] }) }, step("a"), { bolt: [[1, 2, 3, 4, 5, 6, 7, 8]] })).toBe(false);
+    expect(is_ticked({ ...of, card: card({ steps: [{ ...card({}).steps[0]!, to_check: true }] }) }, step("a"), { bolt: [[1, 2, 3, 4, 5, 6, 7, 8]] })).toBe(false);
     const two = card({ count: null, steps: [...of.card.steps, ...of.card.steps] });
     expect(is_ticked({ card: two, typed: [...typed, ...typed] }, step("a"), { bolt: [[1, 2], [1]] })).toBe(false);
     expect(is_ticked({ card: two, typed: [...typed, ...typed] }, step("a"), { bolt: [[1, 2], [1, 2]] })).toBe(true);
+  });
+});
+
+describe("what the page writes into the record", () => {
+  it("is in one language, and shown in that of the page", () => {
+    const says = () => [free_step_words("Tighten bolt, bank 2", [card({ bank: 2 })]), free_step_words("Cover off", [card({})]), entry_words({ kind: "note", words: `${kTakenBack} Cover off` }).says];
+    expect(says()).toEqual(["Tighten bolt, bank 2", "Cover off", "Taken back, entered by mistake: Cover off"]);
+    vi.stubGlobal("document", { documentElement: {} });
+    vi.stubGlobal("localStorage", { setItem: () => undefined });
+    vi.stubGlobal("dispatchEvent", () => true);
+    set_language("de");
+    expect(says()).toEqual(["Anziehen: bolt, Bank 2", "Cover off", "Zurückgenommen, versehentlich eingetragen: Cover off"]);
+    set_language("en");
+    vi.unstubAllGlobals();
   });
 });
 

@@ -10,7 +10,7 @@ import type { Authored } from "./says";
 import { type NewStep, same_name } from "./step_blocks";
 
 const kStages = ["tests", "open up", "measure", "decide", "assemble", "prove", "hand over"];
-const kNone: NewStep = { name: "", what: "", needs: [], gives: [], ends: [], tightens: [], cautions: [] };
+const kNone: NewStep = { name: "", what: "", needs: [], gives: [], tightens: [], cautions: [] };
 
 interface Props {
   behind: string | undefined; // name of the step that it comes behind

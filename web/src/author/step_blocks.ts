@@ -3,7 +3,7 @@
 // put in. Only lines are handled: what a block means says the program.
 import { scalar } from "../drives/yaml_lines";
 
-export interface StepBlock {
+interface StepBlock {
   name: string;
   first: number; // lines from 1, comments above it included
   count: number;
@@ -15,7 +15,7 @@ interface Section {
   end: number; // the first line behind the section, from 1
 }
 
-export function lines_of(text: string): string[] {
+function lines_of(text: string): string[] {
   return text.split("\n");
 }
 
@@ -164,10 +164,8 @@ export interface NewStep {
   what: string;
   after?: string; // in a variant
   stage?: string | undefined;
-  bank?: string;
   needs: string[];
   gives: string[];
-  ends: string[];
   gate?: string;
   tightens: { name: string; steps: { torque?: string; angle?: string }[] }[];
   cautions: string[];
@@ -179,11 +177,9 @@ export function new_block(step: NewStep): string {
   const list = (key: string, all: string[]) => all.length && out.push(`  ${key}: [${all.map((one) => JSON.stringify(one)).join(", ")}]`);
   add("after", step.after);
   add("stage", step.stage);
-  if (step.bank) out.push(`  bank: ${step.bank}`);
   add("what", step.what.replace(/\s+/g, " ").trim());
   list("needs", step.needs);
   list("gives", step.gives);
-  list("ends", step.ends);
   add("gate", step.gate);
   if (step.tightens.length) out.push("  tightens:");
   for (const one of step.tightens) {

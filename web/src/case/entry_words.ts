@@ -6,7 +6,7 @@ import { said } from "../said/said";
 import { type Key, language_now, t } from "../texts";
 import type { Entry, Kind } from "./stages";
 
-export interface EntryWords {
+interface EntryWords {
   about: string;
   says: string;
   rest: { name: string; says: string }[];
@@ -70,9 +70,13 @@ function name_words(name: string): string {
   return language_now() === "en" ? name.replaceAll("_", " ") : field_word(name, name.replaceAll("_", " "));
 }
 
+// Of a note that the page writes: the record keeps it in one language.
+export const kTakenBack = "Taken back, entered by mistake:";
+
 // What was chosen from a list; what was typed stays as it is.
 function choice_words(name: string, value: string): string {
   if (language_now() === "en") return value;
+  if (name === "words" && value.startsWith(kTakenBack)) return t("work_taken_back_words", { step: value.slice(kTakenBack.length).trim() });
   const chosen = kChosen.includes(name) ? choice_word(value) : value;
   if (chosen !== value) return chosen;
   return kNamed.includes(name) ? said(value) : value;

@@ -13,7 +13,7 @@ export function refusal(answer: Told<unknown>, wrong: Partial<Record<number, Key
   return key ? t(key) : answer.detail;
 }
 
-export function wait_words(seconds: number): string {
+function wait_words(seconds: number): string {
   return seconds < 100 ? t("door_seconds", { n: seconds }) : t("door_minutes", { n: Math.ceil(seconds / 60) });
 }
 

@@ -90,7 +90,7 @@ interface SameLine {
 type Chain = NonNullable<Schemas["drive"]["chains"]>[number];
 
 // What one would look at to tell them apart, and that is the same in both.
-export function same_of(a: Schemas["drive"], b: Schemas["drive"]): SameLine[] {
+function same_of(a: Schemas["drive"], b: Schemas["drive"]): SameLine[] {
   return (a.chains ?? []).flatMap((chain) => {
     const other = b.chains?.find((one) => one.name === chain.name);
     if (!other) return [];

@@ -21,7 +21,7 @@ export function Drawing({ svg }: { svg: string }) {
   return <div class="drawing" ref={host} tabIndex={0} role="group" aria-label={t("drives_drawing")} />;
 }
 
-export interface Parsed {
+interface Parsed {
   picture: Element;
   style: string;
 }

@@ -3,7 +3,7 @@ import { useEffect, useState } from "preact/hooks";
 
 import { ask } from "../ask";
 
-export interface StoredText {
+interface StoredText {
   text: string;
   sha256: string | undefined; // unknown where the browser computes none and the program says none
   detail: string;

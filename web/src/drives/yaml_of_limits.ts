@@ -48,7 +48,7 @@ function write_own_limit(out: Lines, answers: Answers, row: string): void {
 }
 
 // The most special place wins over "every journal", so what is left open here stays a pattern.
-export function places_of_limit(answers: Answers, row: string): string[] {
+function places_of_limit(answers: Answers, row: string): string[] {
   const own = (field: string) => said(answers, `${row}.${field}`);
   if (own("at")) return [own("at")];
   const banks = own("bank");

@@ -8,7 +8,7 @@ export interface Hint {
   value?: string; // what it would be
 }
 
-export interface Summary {
+interface Summary {
   count: number;
   mean: number;
   spread: number; // largest less smallest
@@ -43,7 +43,7 @@ function reach(range: Range): number {
   return 3 * Math.abs(range.upper ?? range.lower ?? 0);
 }
 
-export function distance_outside(value: number, range: Range): number {
+function distance_outside(value: number, range: Range): number {
   if (range.upper !== undefined && value > range.upper) return value - range.upper;
   if (range.lower !== undefined && value < range.lower) return range.lower - value;
   return 0;

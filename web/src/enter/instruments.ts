@@ -4,7 +4,7 @@
 import type { Schemas } from "../ask";
 import { converted, parsed_quantity, type Unit } from "./units";
 
-export type CaseInstrument = Schemas["instrument"];
+type CaseInstrument = Schemas["instrument"];
 
 export interface Gauge {
   name: string; // as entries say it
@@ -53,6 +53,8 @@ const kUsual: Record<string, string[]> = {
   "groove depth": ["depth gauge"],
   "tensioner extension": ["depth gauge", "caliper"],
   "sink time": ["stopwatch"],
+  "bolt length": ["caliper"],
+  "bolt diameter": ["micrometer"],
   pressure: ["pressure gauge", "pressure sensor"],
 };
 

@@ -5,7 +5,7 @@ import { useLayoutEffect } from "preact/hooks";
 import { value_parts } from "./decimal_sign";
 import type { Unit } from "./units";
 
-export interface Pasted {
+interface Pasted {
   values: string[]; // with a point
   unit: Unit | undefined; // as written; undefined: not written
 }

@@ -24,7 +24,7 @@ export async function loaded(file: Blob, most = 1920): Promise<ImageBitmap> {
   return small;
 }
 
-export function margin_of(picture: { width: number; height: number }): number {
+function margin_of(picture: { width: number; height: number }): number {
   return Math.round(kMargin * Math.max(picture.width, picture.height));
 }
 

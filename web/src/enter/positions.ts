@@ -5,6 +5,7 @@ import type { Schemas } from "../ask";
 
 type Drive = Schemas["drive"];
 type Fit = NonNullable<Drive["fits"]>[number];
+type Fastener = NonNullable<Drive["fasteners"]>[number];
 export type AnyEntry = Record<string, unknown> & { kind: string; id?: string };
 
 export interface Position {
@@ -20,6 +21,7 @@ export interface Position {
 interface Place {
   path: string;
   type: string;
+  fastener?: Fastener; // a bolt that may go in again, with its limits
 }
 
 export function places_of(drive: Drive): Place[] {
@@ -44,7 +46,17 @@ export function places_of(drive: Drive): Place[] {
     const path = bank ? `bank ${bank} / ${name_of(port)}` : name_of(port);
     places.push({ path, type: "port" });
   }
+  for (const fastener of drive.fasteners ?? []) places.push(...bolts_of(fastener));
   return places;
+}
+
+// What is used once, or may be, is not measured for going in again.
+function bolts_of(fastener: Fastener): Place[] {
+  if ((fastener.single_use ?? true) || (!fastener.longest && !fastener.thinnest)) return [];
+  const path = fastener.bank ? `bank ${fastener.bank} / ${fastener.name}` : fastener.name;
+  const count = fastener.count ?? 1;
+  const bolt = { type: "fastener", fastener };
+  return count === 1 ? [{ path, ...bolt }] : Array.from({ length: count }, (_, i) => ({ path: `${path} / no. ${i + 1}`, ...bolt }));
 }
 
 // A short form is a name alone.
@@ -82,6 +94,8 @@ const kMeasuredAt: Record<string, string> = {
   "groove depth": "guide",
   "tensioner extension": "tensioner",
   "sink time": "tensioner",
+  "bolt length": "fastener",
+  "bolt diameter": "fastener",
 };
 
 // A limit of the one is judged from readings of the others.
@@ -101,7 +115,12 @@ export const kQuantityOf: Record<string, string> = {
   "guide-groove": "groove depth",
   "tensioner-sink-time": "sink time",
   "tensioner-extension": "tensioner extension",
+  "bolt-length": "bolt length",
+  "bolt-diameter": "bolt diameter",
 };
+
+// A bolt has its limits in its own lines.
+const kLimitOfBolt: Record<string, "longest" | "thinnest"> = { "bolt length": "longest", "bolt diameter": "thinnest" };
 
 // Everything readings of which this drive can judge, in its own order.
 export function positions_of(drive: Drive): Position[] {
@@ -114,12 +133,14 @@ export function positions_of(drive: Drive): Position[] {
     const limited = Object.keys(kJudgedBy).filter((name) => kJudgedBy[name]?.includes(quantity));
     for (const place of places.filter((one) => one.type === type)) {
       const own = is_limited(quantity, place);
-      if (!own && !limited.some((name) => is_limited(name, place))) continue;
+      const of_bolt = kLimitOfBolt[quantity];
+      const limit = of_bolt && place.fastener?.[of_bolt];
+      if (!own && !limit && !limited.some((name) => is_limited(name, place))) continue;
       const chain = drive.chains?.find((one) => one.name === place.path);
       all.push({
         quantity,
         place: place.path,
-        limit: own?.service ?? own?.new,
+        limit: limit || (own?.service ?? own?.new),
         fresh: own?.new,
         applies_to: own?.applies_to,
         fit: own,

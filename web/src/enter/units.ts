@@ -61,11 +61,11 @@ export function offered(kind: string): Unit[] {
   return names.flatMap((name) => unit_named(name) ?? []);
 }
 
-export function to_si(value: number, from: Unit): number {
+function to_si(value: number, from: Unit): number {
   return value * from.factor + from.offset;
 }
 
-export function from_si(si: number, to: Unit): number {
+function from_si(si: number, to: Unit): number {
   return (si - to.offset) / to.factor;
 }
 

@@ -3,7 +3,7 @@
 import { useState } from "preact/hooks";
 
 import { Sheet } from "../parts/sheet";
-import { address, go } from "../route";
+import { address, go, here } from "../route";
 import { said as told, said_choice } from "../said/said";
 import { Told } from "../said/told";
 import { t } from "../texts";
@@ -27,7 +27,8 @@ export function QuestionCard({ question, query }: Props) {
   const { ask, answer } = answered.outcome ?? {};
   const say = (input: string, text: string) => {
     pick(undefined);
-    go(["quick", question.name], { ...query, [input]: text.trim() });
+    // What was pressed a moment ago stands in the address before it is drawn.
+    go(["quick", question.name], { ...here().query, [input]: text.trim() });
   };
   const input = input_now(question, said, picked, answered);
   const tile = kTiles[question.name];

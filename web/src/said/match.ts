@@ -126,7 +126,7 @@ const kBetween: [RegExp, string][] = [
   [/ \/ /, " / "],
 ];
 
-export interface Clause {
+interface Clause {
   english: string;
   german: string | undefined;
   joint: string; // before the next one

@@ -3,6 +3,7 @@
 import { useState } from "preact/hooks";
 
 import type { Schemas } from "../ask";
+import { OldAnswer } from "../parts/old_answer";
 import { Sheet } from "../parts/sheet";
 import { address, go, type Route } from "../route";
 import { said_choice } from "../said/said";
@@ -43,6 +44,7 @@ export function BesideScreen({ route }: { route: Route }) {
         </div>
         {other ? null : <p>{t("beside_choose")}</p>}
         {other && !all ? <p role="status">{asked.detail ? <Told says={asked.detail} whole /> : t("loading")}</p> : null}
+        <OldAnswer asked={asked} />
         {all ? all.rows.length ? <Table all={all} /> : <p>{t("beside_same")}</p> : null}
       </div>
     </Sheet>
@@ -50,7 +52,7 @@ export function BesideScreen({ route }: { route: Route }) {
 }
 
 // The drive that all of a family are variants of, through any number of bases.
-export function root_of(name: string, drives: readonly DriveRow[]): string {
+function root_of(name: string, drives: readonly DriveRow[]): string {
   let at = name;
   for (let i = 0; i < drives.length; ++i) {
     const base = drives.find((one) => one.name === at)?.based_on;

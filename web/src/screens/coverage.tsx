@@ -2,6 +2,7 @@
 // #/coverage: for each part that the work uses up, and each definition at hand, the set that brings
 // it. ?gaps=1: only parts that some engine needs and no set brings.
 import type { Schemas } from "../ask";
+import { OldAnswer } from "../parts/old_answer";
 import { Sheet } from "../parts/sheet";
 import { address, go, type Route } from "../route";
 import { said } from "../said/said";
@@ -15,7 +16,7 @@ type Row = Coverage["rows"][number];
 
 const kNoCase = "/"; // no case is called so
 
-export const is_gap = (row: Row): boolean => row.cells.some((cell) => cell.covered === "in no set");
+const is_gap = (row: Row): boolean => row.cells.some((cell) => cell.covered === "in no set");
 
 export function CoverageScreen({ route }: { route: Route }) {
   const asked = useAsked<Coverage>("/api/parts/coverage", kNoCase);
@@ -27,6 +28,7 @@ export function CoverageScreen({ route }: { route: Route }) {
       <div class="stack">
         <p>{t("coverage_help")}</p>
         {asked.told ? null : <p role="status">{asked.detail ? <Told says={asked.detail} whole /> : t("loading")}</p>}
+        <OldAnswer asked={asked} />
         {asked.told && all.length === 0 ? <p>{t("coverage_none")}</p> : null}
         {all.length > 0 && asked.told ? (
           <>

@@ -5,8 +5,10 @@ import { useEffect, useState } from "preact/hooks";
 
 import { ask, case_path, in_store, type Schemas } from "../ask";
 import { corrections } from "../case/entry_words";
-import type { Findings } from "../case/judged";
+import { type Findings, useAround, why_not_in_force } from "../case/judged";
+import { OldAnswer } from "../parts/old_answer";
 import { Sheet } from "../parts/sheet";
+import { time_words } from "../parts/time_words";
 import { address, type Route } from "../route";
 import { said } from "../said/said";
 import { Told } from "../said/told";
@@ -39,6 +41,7 @@ function OneTrace({ name, entry }: { name: string; entry: string }) {
   const asked = useAsked<TraceSaid>(trace_of_case(name, entry), name);
   const { traces } = useTraces(name);
   const trace = asked.told;
+  const why_not = why_not_in_force(asked, useAround(name));
   const set = traces.filter((one) => one.fastener === trace?.fastener && one.id !== entry);
   const others = useOthers(name, set);
   const blocks = [
@@ -49,6 +52,7 @@ function OneTrace({ name, entry }: { name: string; entry: string }) {
   const title = trace ? `${said(trace.fastener)}${trace.bolt === null ? "" : `, ${t("tr_bolt", { n: trace.bolt })}`}` : t("tr_title");
   return (
     <Sheet wide title={title} back={address(["case", name, "trace"])} blocks={blocks}>
+      <OldAnswer asked={asked} why={why_not && t(why_not, { time: time_words(asked.at) })} />
       {trace ? (
         <div class="trace_sheet">
           <TraceAnswer trace={trace} />
@@ -103,7 +107,7 @@ function AllTraces({ name }: { name: string }) {
         <p>{t("tr_all_is")}</p>
         {work.told && named.size === 0 ? <p class="caution">{t("tr_no_fasteners")}</p> : null}
         {work.told ? null : <p role="status">{said(work.detail) || t("loading")}</p>}
-        {[...named].map(([fastener, count]) => (
+        {(view && (work.told || work.detail) ? [...named] : []).map(([fastener, count]) => (
           <section key={fastener} class="tighten">
             <h2>{said(fastener)}</h2>
             <TracesOf name={name} fastener={fastener} count={count} traces={traces} findings={findings} />

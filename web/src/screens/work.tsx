@@ -160,7 +160,7 @@ function Frame({ path, route, title, blocks, work, is_gone, step, waiting, withh
       {work.told ? null : <p role="status">{is_gone ? t("case_gone") : work.detail ? <Told says={work.detail} whole /> : t("loading")}</p>}
       {has_why && see !== "parts" ? <Without work={work.told} /> : null}
       {see === "parts" && work.told ? <PartsView path={path} /> : null}
-      {see === "all" && withheld ? <p class="wrong" role="status">{withheld}</p> : null}
+      {see !== "step" && withheld ? <p class="wrong" role="status">{withheld}</p> : null}
       {see === "all" ? <div class="all_steps">{list}</div> : null}
       {see === "step" ? (
         <div class="steps_and_list">

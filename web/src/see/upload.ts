@@ -3,7 +3,7 @@
 import { case_path, in_store, sentence } from "../ask";
 import { t } from "../texts";
 
-export interface Uploaded {
+interface Uploaded {
   name: string; // under which it lies there
   problem: string; // or what went wrong
 }

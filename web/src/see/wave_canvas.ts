@@ -14,14 +14,14 @@ export interface Row {
   other: Wave | undefined; // of the recording laid over it
 }
 
-export interface Picture {
+interface Picture {
   rows: Row[];
   stretch: Stretch;
   marks: Schemas["decoded_mark"][];
   laid: Laid;
 }
 
-export interface Inks {
+interface Inks {
   ink: string;
   faint: string;
   paper: string;

@@ -26,7 +26,7 @@ export function taken_drop(): Taken | undefined {
   return one;
 }
 
-export function is_entering({ path, query }: Route): boolean {
+function is_entering({ path, query }: Route): boolean {
   return kEntering.includes(path[0] ?? "") || query["edit"] !== undefined || query["add"] !== undefined;
 }
 

@@ -3,7 +3,7 @@
 // as the moment they began, not as a count.
 import { useEffect, useState } from "preact/hooks";
 
-export interface Timer {
+interface Timer {
   id: string;
   name: string;
   began: number; // ms since 1970

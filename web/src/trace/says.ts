@@ -7,7 +7,6 @@ import { number_words } from "../said/said";
 import type { Verdict } from "../parts/link";
 
 export type TraceSaid = Schemas["tightening_trace"];
-export type Drawn = TraceSaid["drawn"];
 export type TraceEntry = Extract<Schemas["entry"], { kind: "torque trace" }>;
 
 export const trace_of_case = (name: string, entry: string): string => case_path(name, "traces", entry);

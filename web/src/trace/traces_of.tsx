@@ -32,7 +32,7 @@ export function TracesOf({ name, fastener, count, traces, findings }: Props) {
       <summary>{t("tr_of", { n: here.length })}</summary>
       {here.length > 0 ? <ul>{here.map((one) => <li key={one.id}><TraceLink name={name} entry={one} findings={findings} /></li>)}</ul> : null}
       {waiting.map((one) => <p key={one.key} class="link" role="status">{t("tr_waits")}</p>)}
-      <AddTrace key={next} name={name} fastener={fastener} count={count} next={next} />
+      <AddTrace name={name} fastener={fastener} count={count} next={next} />
     </details>
   );
 }
@@ -53,7 +53,9 @@ interface AddProps extends Pick<Props, "name" | "fastener" | "count"> {
 }
 
 function AddTrace({ name, fastener, count, next }: AddProps) {
-  const [bolt, set_bolt] = useState(String(next));
+  // The next one, until another is chosen; that stays chosen, whatever else comes into the case.
+  const [chosen, set_bolt] = useState<string | undefined>();
+  const bolt = chosen ?? String(next);
   const [is_sending, set_sending] = useState(false);
   const [wrong, set_wrong] = useState("");
   const take = async (file: File | undefined) => {
@@ -63,6 +65,7 @@ function AddTrace({ name, fastener, count, next }: AddProps) {
     const problem = await add_trace(name, fastener, Number(bolt) || undefined, file);
     set_sending(false);
     set_wrong(problem);
+    if (!problem) set_bolt(undefined);
   };
   const drop = (event: DragEvent) => {
     event.preventDefault();

@@ -67,6 +67,7 @@ function FreeStep({ name }: { name: string }) {
 function Steps({ name, of }: { name: string; of: WorkOfCase }) {
   const done = useInForce(of).flatMap((one) => (one.kind === "step" ? [one] : [])).reverse();
   const waits = waiting_of(name).flatMap(({ entry, key, refused }) => (entry.kind === "step" && !refused ? [{ step: entry.step, key }] : []));
+  const cards = of.work.told?.fasteners ?? [];
   if (done.length + waits.length === 0) return null;
   return (
     <section class="step_list">
@@ -74,12 +75,12 @@ function Steps({ name, of }: { name: string; of: WorkOfCase }) {
       <ul>
         {waits.map((one) => (
           <li key={one.key} class="row">
-            <b>{one.step}</b> <span>{t("work_is_waiting")}</span> <TakeBack name={name} step={one.step} entry={undefined} />
+            <b>{free_step_words(one.step, cards)}</b> <span>{t("work_is_waiting")}</span> <TakeBack name={name} step={one.step} entry={undefined} />
           </li>
         ))}
         {done.map((one) => (
           <li key={one.id} class="row">
-            <b>{one.step}</b>{" "}
+            <b>{free_step_words(one.step, cards)}</b>{" "}
             <span>
               {[t(one.late ? "work_is_done_late" : one.interrupted ? "work_is_interrupted" : "work_is_done"), one.fasteners ? t("work_ticked", { n: one.fasteners }) : "", time_words(one.at)].filter(Boolean).join(", ")}
             </span>
@@ -91,8 +92,18 @@ function Steps({ name, of }: { name: string; of: WorkOfCase }) {
   );
 }
 
+// As the record keeps it, in one language.
+const step_of = (card: FastenerSaid) => `Tighten ${card.fastener}${card.bank ? `, bank ${card.bank}` : ""}`;
+
+// In the language of the page; what somebody typed stays as it is.
+export function free_step_words(step: string, cards: readonly FastenerSaid[]): string {
+  const card = cards.find((one) => step_of(one) === step);
+  if (!card) return step;
+  return t("work_free_tighten", { what: said(card.fastener) + (card.bank ? `, ${t("work_bank", { n: card.bank })}` : "") });
+}
+
 function FreeFastener({ name, card, instruments }: { name: string; card: FastenerSaid; instruments: Instruments }) {
-  const step = t("work_free_tighten", { what: card.fastener + (card.bank ? `, ${t("work_bank", { n: card.bank })}` : "") });
+  const step = step_of(card);
   const [begun, keep] = useBegun(name, step);
   const ticks = begun?.ticks ?? {};
   const n = all_ticked(ticks, [{ fastener: card.fastener, passes: card.steps.length }]);
@@ -101,14 +112,9 @@ function FreeFastener({ name, card, instruments }: { name: string; card: Fastene
     await enter(name, { kind: "step", step, ...(n > 0 ? { fasteners: n } : {}), ...how } as unknown as NewEntry);
     keep(undefined);
   };
-  // The definition's own figures stand for what a step would have written a second time.
-  const typed = card.steps.map((one) => ({
-    ...(one.torque_Nm === null ? {} : { torque: { value: one.torque_Nm, unit: "N·m" as const, typed: one.target, spelled: one.target } }),
-    ...(one.angle_deg === null ? {} : { angle: { value: (one.angle_deg * Math.PI) / 180, unit: "rad" as const, typed: one.target } }),
-  }));
   return (
     <div class="stack">
-      <TightenCard card={card} typed={typed} of_case={name} instruments={instruments} ticks={ticks} on_ticks={(next) => keep({ ticks: next, at: new Date().toISOString() })} />
+      <TightenCard card={card} typed={[]} of_case={name} instruments={instruments} ticks={ticks} on_ticks={(next) => keep({ ticks: next, at: new Date().toISOString() })} />
       <div class="row others">
         <button type="button" class={is_done ? "main work_big" : "work_big"} disabled={!is_done} onClick={() => void send({})}>{t("work_free_enter", { what: said(card.fastener) })}</button>
         {n > 0 || begun ? <button type="button" class="quiet" onClick={() => void send({ interrupted: true })}>{t("work_interrupted")}</button> : null}

@@ -1,11 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 // The whole procedure as it is printed: the same cautions and gates, with boxes for initials and time.
+import { said } from "../said/said";
 import { Told } from "../said/told";
 import { t } from "../texts";
 import { kGateSays } from "./gate";
 import type { FastenerSaid, ProcedureSaid, StepSaid } from "./says";
 import { Standing } from "./step_list";
-import { is_to_check } from "./torque";
+import { card_of } from "./step_entered";
+import { as_typed, is_other, is_to_check } from "./torque";
 import { fact_words, stage_words } from "./words";
 
 interface Props {
@@ -46,25 +48,22 @@ function Step({ step, fasteners }: { step: StepSaid; fasteners: readonly Fastene
       {step.cautions.map((says) => <p class="caution" key={says}>{says}</p>)}
       {step.turns ? <p class="caution">{t("work_paper_turning")}</p> : null}
       <p>{step.what.trim()}</p>
-      {step.tightens.map((one) => {
-        const card = fasteners.find((other) => other.fastener === one.fastener);
-        return <Tightens key={one.fastener} says={one} card={card} />;
-      })}
+      {step.tightens.map((one) => <Tightens key={one.fastener} says={one} card={card_of(step, one, fasteners)} />)}
       {step.needs.length > 0 ? <p>{t("work_needs")}: {step.needs.map(fact_words).join("; ")}</p> : null}
     </div>
   );
 }
 
 function Tightens({ says, card }: { says: StepSaid["tightens"][number]; card: FastenerSaid | undefined }) {
-  const is_typed = !card || is_to_check(card, says.steps);
+  const typed = !card || (is_to_check(card, says.steps) && says.steps.length > 0) ? says.steps.map(as_typed) : undefined;
   return (
     <div class="paper_tightens">
       <b><Told says={says.fastener} /></b>{card?.take_new ? `, ${t("work_fit_new")}` : ""}
+      {card ? null : <p class="wrong">{t("work_no_card", { what: said(says.fastener) })}</p>}
+      {card && is_other(card, says.steps) ? <p class="caution"><b>{t("work_other_figures")}</b></p> : null}
       {card?.asks.map((ask) => <p key={ask}>{t("work_ask_first")}: <Told says={ask} whole /></p>)}
       <ol>
-        {says.steps.map((one, i) => (
-          <li key={i}>{is_typed ? (one.torque?.typed ?? one.angle?.typed) : <Told says={card.steps[i]?.target ?? ""} />}</li>
-        ))}
+        {typed?.map((one, i) => <li key={i}>{one}</li>) ?? card?.steps.map((one, i) => <li key={i}><Told says={one.target} /></li>)}
       </ol>
       {card?.order ? <p><Told says={card.order} whole /></p> : null}
     </div>

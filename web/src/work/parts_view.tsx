@@ -7,6 +7,7 @@ import { VerdictLink } from "../parts/link";
 import { said } from "../said/said";
 import { Told } from "../said/told";
 import { useAsked } from "../state/asked";
+import { OldAnswer } from "../parts/old_answer";
 import { t } from "../texts";
 import type { Schemas } from "../ask";
 import { parts_path, type PartsOfDrive } from "./parts_says";
@@ -22,7 +23,7 @@ export function PartsView({ path }: { path: readonly string[] }) {
     <div class="parts_list">
       {asked.told ? null : <p role="status">{asked.detail ? <Told says={asked.detail} whole /> : t("loading")}</p>}
       {asked.told && all.length === 0 ? <p class="caution">{t("parts_no_drive")}</p> : null}
-      {asked.told && !asked.is_present ? <p class="caution">{t("parts_old")}</p> : null}
+      <OldAnswer asked={asked} />
       {all.length > 1 ? <p class="caution">{t("parts_several")}</p> : null}
       {all.map((one) => <OfDrive key={one.drive} of={one} of_case={of === "case" ? name : undefined} is_one={all.length === 1} />)}
     </div>

@@ -5,11 +5,9 @@ import { case_path, type Schemas } from "../ask";
 export type WorkSaid = Schemas["work"];
 export type ProcedureSaid = Schemas["procedure"];
 export type StepSaid = Schemas["work_step"];
-export type Missing = NonNullable<StepSaid["missing"]>[number];
 export type TargetSaid = StepSaid["tightens"][number]["steps"][number];
 export type GateWants = NonNullable<StepSaid["gate"]>;
 export type FastenerSaid = Schemas["fastener_card"];
-export type PartSaid = Schemas["part"];
 
 export const work_of_case = (name: string): string => case_path(name, "work");
 export const work_of_drive = (name: string): string => `/api/drives/${encodeURIComponent(name)}/work`;

@@ -4,23 +4,12 @@
 import type { Key } from "../texts";
 import type { ProcedureSaid, StepSaid } from "./says";
 
-// The words of conditions that the program knows (docs/procedure.md); others are the procedure's own.
-export const kFacts = [
-  "chain on", "chain off", "chain as found", "slack on the tensioner strand", "tensioner pinned",
-  "tensioner released", "tensioner out", "extension read", "phaser locked", "phaser free",
-  "camshaft held", "camshaft free", "phaser bolt out", "phaser bolt snug", "phaser bolt final",
-  "caps loose", "caps final", "marks recorded", "marks set", "marks confirmed", "marks proven",
-  "crank at reference", "crank elsewhere", "two turns done", "everything accounted for",
-  "something lost", "covers off", "covers on", "oil primed", "engine started", "relearn done",
-  "recorded before", "recorded after", "handed over",
-] as const;
-
 export interface Told {
   bank: number; // 0: of the engine
   fact: string; // empty: not known
 }
 
-export interface Watched {
+interface Watched {
   says: Key;
   told: Told[];
 }

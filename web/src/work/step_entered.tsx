@@ -19,7 +19,7 @@ import type { FastenerSaid, StepSaid } from "./says";
 import { type Done, is_gate_shown, is_over, type Shown, showing, step_entry, why_not_done } from "./steps";
 import { TakeBack } from "./take_back";
 import { type CardOfStep, type Instruments, TightenCard } from "./tighten_card";
-import { all_ticked, is_begun, is_to_check, type Ticks, ticked } from "./torque";
+import { all_ticked, is_begun, is_to_check, stretch_of, type Ticks, ticked } from "./torque";
 import type { WorkOfCase } from "./use_work";
 
 const kNone: ReadonlyMap<string, string> = new Map(); // of those in force none is corrected
@@ -35,7 +35,7 @@ export function StepEntered({ name, step, of }: Props) {
   const [begun, keep] = useBegun(name, step.name);
   const ticks = begun?.ticks ?? {};
   const cards = cards_of(step, of.work.told?.fasteners ?? []);
-  const is_whole = cards.every((one) => is_ticked(one, step, ticks));
+  const is_whole = is_all_ticked(cards, step, ticks);
   const is_in_the_middle = is_begun(ticks) && !is_whole;
   const [is_returned, set_answered] = useReturned(is_in_the_middle);
   const [is_breaking, set_breaking] = useState(false);
@@ -68,7 +68,7 @@ export function StepEntered({ name, step, of }: Props) {
       ) : (
         <Folded says={t("work_once_more")} is_folded={is_over(step)}>
           <Cards cards={cards} step={step} of_case={is_blocked ? undefined : name} instruments={of.view?.case.instruments ?? []} ticks={ticks} on_ticks={(next) => keep({ ticks: next, at: new Date().toISOString() })} />
-          {cards.map(({ card }) => (
+          {of.view && cards.map(({ card }) => (
             <TracesOf key={card.fastener} name={name} fastener={card.fastener} count={card.count ?? undefined} traces={traces_of(in_force, kNone)} findings={of.judged.told} />
           ))}
           <Gate name={name} step={step} in_force={in_force} first={of.first} shown={told} on_shown={set_shown} on_leave={() => keep({ known: in_force.map((one) => one.id) })} />
@@ -96,12 +96,27 @@ export function useInForce(of: WorkOfCase) {
   return entries.filter((entry) => !corrected.has(entry.id));
 }
 
+const folded = (name: string) => name.trim().replace(/\s+/g, " ").toLowerCase();
+
+// As the program finds a fastener: the one of the step's bank, else one of no bank; never that of
+// another bank. Of its passes those that the step writes.
+export function card_of(step: StepSaid, { fastener, steps }: StepSaid["tightens"][number], fasteners: readonly FastenerSaid[]): FastenerSaid | undefined {
+  const of_name = fasteners.filter((one) => folded(one.fastener) === folded(fastener));
+  const card =
+    of_name.find((one) => (one.bank ?? undefined) === step.bank) ?? of_name.find((one) => one.bank === null || step.bank === undefined);
+  return card && { ...card, steps: stretch_of(card, steps) ?? card.steps };
+}
+
 export function cards_of(step: StepSaid, fasteners: readonly FastenerSaid[]): CardOfStep[] {
-  return step.tightens.flatMap(({ fastener, steps }) => {
-    const of_name = fasteners.filter((one) => one.fastener === fastener);
-    const card = of_name.find((one) => (one.bank ?? undefined) === step.bank) ?? of_name[0];
-    return card ? [{ card, typed: steps }] : [];
+  return step.tightens.flatMap((one) => {
+    const card = card_of(step, one, fasteners);
+    return card ? [{ card, typed: one.steps }] : [];
   });
+}
+
+// What the step tightens and no card says cannot be ticked off.
+export function is_all_ticked(cards: readonly CardOfStep[], step: StepSaid, ticks: Ticks): boolean {
+  return cards.length === step.tightens.length && cards.every((one) => is_ticked(one, step, ticks));
 }
 
 // Of a bank's step some of the fasteners that the definition counts for the whole engine may be
@@ -123,7 +138,7 @@ interface CardsProps {
 }
 
 export function Cards({ cards, step, ...rest }: CardsProps) {
-  const without = step.tightens.filter((one) => !cards.some(({ card }) => card.fastener === one.fastener));
+  const without = step.tightens.filter((one) => !cards.some(({ card }) => folded(card.fastener) === folded(one.fastener)));
   return (
     <>
       {cards.map(({ card, typed }) => <TightenCard key={card.fastener} card={card} typed={typed} {...rest} />)}

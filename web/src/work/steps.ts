@@ -26,7 +26,7 @@ export function standing(step: StepSaid, waits: boolean): Standing {
     case "done against its condition":
       return { says: "work_is_against", verdict: "open" };
     case "left out":
-      return { says: "work_is_left_out", verdict: "pass" };
+      return { says: "work_is_left_out", verdict: "open" };
   }
   return { says: step.missing?.length ? "work_is_blocked" : "work_is_to_do", verdict: "open" };
 }

@@ -2,6 +2,7 @@
 // A step entered by mistake: what waits here is dropped, what was sent is replaced by a note that
 // says so. Nothing is ever erased.
 import { SureButton } from "../door/sure_button";
+import { kTakenBack } from "../case/entry_words";
 import { drop, enter, type NewEntry, waiting_of } from "../state/outbox";
 import { t } from "../texts";
 import { here } from "../route";
@@ -18,7 +19,7 @@ export function TakeBack({ name, step, entry }: Props) {
   if (!waits && !entry) return null;
   const take_back = async () => {
     if (waits) await drop(waits.key);
-    else await enter(name, { kind: "note", words: t("work_taken_back_words", { step }), replaces: entry } as unknown as NewEntry);
+    else await enter(name, { kind: "note", words: `${kTakenBack} ${step}`, replaces: entry } as unknown as NewEntry);
   };
   return <SureButton says={t("work_take_back")} act={() => void take_back()} />;
 }

@@ -11,7 +11,7 @@ import { AngleDrawing, shown_deg } from "./angle_drawing";
 import { Bolts } from "./bolts";
 import type { FastenerSaid, TargetSaid } from "./says";
 import { Targets } from "./target";
-import { bolts_ticked, drawn_order, figures, is_other, is_to_check, next_bolt, setting, type Ticks, ticked, with_tick, without_bolt, wrench_named } from "./torque";
+import { as_typed, bolts_ticked, drawn_order, figures, is_other, is_to_check, next_bolt, setting, type Ticks, ticked, with_tick, without_bolt, wrench_named } from "./torque";
 import { Wrench } from "./wrench";
 
 export type Instruments = NonNullable<Schemas["case_view"]["case"]["instruments"]>;
@@ -45,7 +45,7 @@ export function TightenCard(props: Props) {
       ) : null}
       {is_to_check(card, typed) ? (
         <>
-          <p class="large">{typed.map((one) => one.torque?.typed ?? one.angle?.typed ?? "").join(", ")}</p>
+          <p class="large">{typed.length > 0 ? typed.map(as_typed).join("; ") : card.steps.map((one) => one.target).join("; ")}</p>
           <About card={card} />
         </>
       ) : (

@@ -4,7 +4,7 @@
 import type { Key } from "../texts";
 import type { FastenerSaid, TargetSaid } from "./says";
 
-export type TorqueKind = "newton" | "foot" | "inch" | "other";
+type TorqueKind = "newton" | "foot" | "inch" | "other";
 
 export interface Figure {
   number: string;
@@ -47,19 +47,32 @@ export function setting(all: readonly Figure[], range: string | undefined): Figu
 // A figure that cannot be meant, or that the step and the fastener write differently: nothing but
 // "check" and what was typed is shown.
 export function is_to_check(card: FastenerSaid, typed: readonly TargetSaid[]): boolean {
-  return card.asks.some((ask) => ask.startsWith("check the sheet")) || is_other(card, typed);
+  return card.steps.some((one) => one.to_check) || is_other(card, typed);
 }
 
-const kSame = 0.005; // of a figure: more than any rounding of what is typed
-
 export function is_other(card: FastenerSaid, typed: readonly TargetSaid[]): boolean {
-  if (typed.length !== card.steps.length) return true;
-  const differ = (a: number | null | undefined, b: number | null | undefined) =>
-    (a ?? null) === null || (b ?? null) === null ? (a ?? null) !== (b ?? null) : Math.abs(a! - b!) > kSame * Math.abs(b!);
-  return card.steps.some((one, i) => {
-    const angle = typed[i]?.angle;
-    return differ(one.torque_Nm, typed[i]?.torque?.value) || differ(one.angle_deg, angle && (angle.value * 180) / Math.PI);
-  });
+  return stretch_of(card, typed) === undefined;
+}
+
+// The passes of the card that the step writes: a stretch of them ("to 30 N·m", later "90 deg"), all
+// where it writes none; undefined: it writes others. As the program compares them (figures_agree).
+export function stretch_of(card: FastenerSaid, typed: readonly TargetSaid[]): FastenerSaid["steps"] | undefined {
+  if (typed.length === 0) return card.steps;
+  const begins = card.steps.findIndex((_, from) => typed.every((one, i) => is_same(card.steps[from + i], one)));
+  return begins < 0 ? undefined : card.steps.slice(begins, begins + typed.length);
+}
+
+const kSame = 0.01; // of a figure: more than any rounding of what is typed
+
+function is_same(own: FastenerSaid["steps"][number] | undefined, { torque, angle }: TargetSaid): boolean {
+  const agree = (a: number | undefined, b: number | null) =>
+    a === undefined || b === null ? (a ?? null) === b : Math.abs(a - b) <= kSame * Math.abs(b);
+  return own !== undefined && agree(torque?.value, own.torque_Nm) && agree(angle && (angle.value * 180) / Math.PI, own.angle_deg);
+}
+
+// "30 N·m, then 90 deg": one pass as it was typed.
+export function as_typed(one: TargetSaid): string {
+  return [one.torque?.typed, one.angle?.typed].filter(Boolean).join(", then ");
 }
 
 export interface Bolt {

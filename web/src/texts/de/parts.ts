@@ -7,7 +7,6 @@ export const parts: Record<keyof typeof english, string> = {
   parts_none: "Keine bekannt.",
   parts_no_drive: "Der Fall nennt keinen Motor, also gibt es keine Teileliste. Bestimmen Sie ihn zuerst.",
   parts_several: "Mehrere Motoren kommen in Frage. Bestimmen Sie den Motor, bevor etwas bestellt wird.",
-  parts_old: "Diese Liste ist von früher: Das Programm ist nicht erreichbar.",
   parts_print: "Liste drucken",
   parts_count: "Stück",
   parts_part: "Teil",

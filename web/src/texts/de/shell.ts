@@ -4,6 +4,7 @@ import type { shell as english } from "../en/shell";
 export const shell: Record<keyof typeof english, string> = {
   no_answer: "Das Programm antwortet nicht. Ist der Rechner an und dieses Gerät in seinem Netz?",
   loading: "Frage das Programm …",
+  answer_old: "Das kann veraltet sein, Stand {time}: Es wird neu gefragt, sobald das Programm erreichbar ist.",
   to_content: "Zum Inhalt",
   back: "Zurück",
   no_such_place: "Diese Seite gibt es nicht.",

@@ -6,7 +6,6 @@ export const parts = {
   parts_none: "None is known.",
   parts_no_drive: "The case names no engine, so there is no list of parts. Identify it first.",
   parts_several: "Several engines come into question. Identify the engine before anything is ordered.",
-  parts_old: "This list is from an earlier time: the program cannot be reached.",
   parts_print: "Print the list",
   parts_count: "Count",
   parts_part: "Part",

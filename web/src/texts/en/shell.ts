@@ -3,6 +3,7 @@
 export const shell = {
   no_answer: "The program does not answer. Is the machine on, and this device in its network?",
   loading: "Asking the program …",
+  answer_old: "This may be old, as of {time}: it is asked again as soon as the program is reached.",
   to_content: "To the content",
   back: "Back",
   no_such_place: "There is no such page.",

@@ -98,6 +98,7 @@ export const traces: readonly Phrase[] = [
   // what is asked
   ["not judged, the definition lacks: {0}", "nicht beurteilt, der Beschreibung fehlt: {0}"],
   ["no definition names this fastener", "keine Beschreibung nennt diese Schraube"],
+  ["the definition has no \"{=0}\" of bank {#1}", "die Beschreibung hat keine „{0}“ von Bank {1}"],
   ["enter the fastener with its steps in the drive file", "tragen Sie die Schraube mit ihren Schritten in die Beschreibung ein"],
   ["read it off the bolt and the maker's data, enter it in the drive file", "lesen Sie es an der Schraube und in den Angaben des Motorherstellers ab und tragen Sie es in die Beschreibung ein"],
   ["thread with its pitch", "Gewinde mit Steigung"],
