@@ -59,12 +59,11 @@ std::vector<std::string> cells_of(const GapRow& row) {
   return cells;
 }
 
-void write_valves(Writer& to, const ValvesOfCam& valves) {
+void write_valves(Writer& to, const ValvesOfCam& valves, const std::vector<GapRow>& rows) {
   to.head(fmt::format("{}, {} valves: least gap over a whole cycle{}", valves.camshaft, valves.name,
                       valves.inputs.required ? fmt::format("; at least {:.2f} mm wanted",
                                                            in_mm(*valves.inputs.required))
                                              : ""));
-  const std::vector<GapRow> rows = gap_rows(valves);
   std::vector<std::string> heads;
   for (const PhaserPlace& place : valves.phaser) heads.push_back(place.words);
   std::size_t width = 0;
@@ -116,7 +115,8 @@ std::string shown_text(const ClearanceShown& shown) {
     to.line(0, "No valves, lifts and pistons in the definition: no gap is computed from nothing.");
     for (const std::string& words : without_figures()) to.line(2, words);
   }
-  for (const ValvesOfCam& valves : shown.valves) write_valves(to, valves);
+  for (std::size_t i = 0; i < shown.valves.size(); ++i)
+    write_valves(to, shown.valves[i], shown.rows[i]);
   if (!shown.valves.empty()) write_free(to, shown.free);
   to.head("What it is, and what it is not");
   for (const std::string& words : clearance_cautions()) to.line(2, words);

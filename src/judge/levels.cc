@@ -333,7 +333,6 @@ void add_valves(Row& row, const LoadedDrive& loaded) {
   for (const ValvesOfCam& valves : all) {
     for (const std::string& what : clearance::missing_for_proof(valves.inputs)) add(what);
     for (const std::string& what : valves.not_proven) add(what);
-    if (valves.inputs.lift_is_assumed) add("the maker's lift");
   }
   if (gaps.missing.empty()) gaps.detail = "see tautmark clearance; it allows no turning";
 }

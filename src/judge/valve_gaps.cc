@@ -278,7 +278,6 @@ FreeCamshafts free_camshafts(const LoadedDrive& loaded, const std::vector<Valves
       add_once(out.not_known, one.inputs.name + ": " + missing);
     for (const std::string& why : one.not_proven)
       add_once(out.not_known, one.inputs.name + ": " + why);
-    if (one.inputs.lift_is_assumed) add_once(out.not_known, one.inputs.name + ": the maker's lift");
     if (one.cylinders.empty()) add_once(out.not_known, "cylinders of each bank");
   }
   if (!out.not_known.empty()) return out;

@@ -35,9 +35,9 @@ Json cell_json(const TableCell& cell, const PhaserPlace& place) {
           {"words", gap_words(cell)}};
 }
 
-Json valves_json(const ValvesOfCam& valves) {
+Json valves_json(const ValvesOfCam& valves, const std::vector<GapRow>& table) {
   Json rows = Json::array();
-  for (const GapRow& row : gap_rows(valves)) {
+  for (const GapRow& row : table) {
     Json cells = Json::array();
     for (std::size_t i = 0; i < row.cells.size(); ++i)
       cells.push_back(cell_json(row.cells[i], valves.phaser[i]));
@@ -70,6 +70,7 @@ Json free_json(const FreeCamshafts& free) {
 
 ClearanceShown clearance_shown(const LoadedDrive& drive) {
   ClearanceShown shown{.drive = &drive, .valves = valves_of(drive)};
+  for (const ValvesOfCam& valves : shown.valves) shown.rows.push_back(gap_rows(valves));
   shown.free = free_camshafts(drive, shown.valves);
   return shown;
 }
@@ -136,7 +137,8 @@ std::vector<std::string> without_figures() {
 
 Json clearance_json(const ClearanceShown& shown) {
   Json valves = Json::array();
-  for (const ValvesOfCam& one : shown.valves) valves.push_back(valves_json(one));
+  for (std::size_t i = 0; i < shown.valves.size(); ++i)
+    valves.push_back(valves_json(shown.valves[i], shown.rows[i]));
   return {{"drive", shown.drive->drive.name},
           {"turn", "DO NOT TURN"},
           {"valves", valves},

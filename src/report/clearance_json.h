@@ -18,6 +18,7 @@ namespace tautmark {
 struct ClearanceShown {
   const LoadedDrive* drive = nullptr;
   std::vector<ValvesOfCam> valves{};
+  std::vector<std::vector<GapRow>> rows{};  // of each of them
   FreeCamshafts free{};
 };
 ClearanceShown clearance_shown(const LoadedDrive& drive);

@@ -51,7 +51,7 @@ class Clearance(program.InFolder):
 
     def test_a_figure_taken_out_leaves_it_not_known(self):
         whole = program.ROOT / "drives/quellmere-i4-16.drive.yaml"
-        for key in ("head_thickness", "pocket_depth", "uncertainty", "margin_between"):
+        for key in ("head_thickness", "pocket_depth", "uncertainty", "margin_between", "crown", "lash"):
             with self.subTest(key=key):
                 text = "\n".join(line for line in whole.read_text().split("\n") if not line.strip().startswith(key + ":"))
                 (self.folder / "less.drive.yaml").write_text(text.replace("name: quellmere-i4-16", "name: less"))

@@ -1109,6 +1109,11 @@ export interface components {
              * @example [1, 3, 4, 2]
              */
             firing_order?: number[];
+            /**
+             * @description When each of them fires, in that order, from the first one's firing dead center.
+             * @example [0 deg crank, 180 deg crank, 360 deg crank, 540 deg crank]
+             */
+            fires_at?: string[];
         };
         /** @description One sprocket on the crankshaft. */
         crank_sprocket: {
@@ -1574,6 +1579,156 @@ export interface components {
              */
             cross_checked_by?: string;
         };
+        /** @description One lift of a table. */
+        lift_point: {
+            /**
+             * @description Crank angle of the cycle of its cylinder; 360 is gas exchange.
+             * @example 470 deg crank
+             */
+            at: string;
+            /**
+             * @description Lift there.
+             * @example 9.50 mm
+             */
+            lift: string;
+        };
+        /** @description Lift against crank angle: a named law or a table. Only the maker's can show that there is no contact. */
+        lobe: {
+            /**
+             * @description Law of the lift, where there is no table.
+             * @example harmonic
+             * @enum {string}
+             */
+            law?: "harmonic" | "cycloidal" | "3-4-5" | "4-5-6-7";
+            /**
+             * @description Highest lift.
+             * @example 9.5 mm
+             */
+            lift?: string;
+            /**
+             * @description Of the law: from seat to seat.
+             * @example 250 deg crank
+             */
+            duration?: string;
+            /**
+             * @description Of the law: highest lift, crank angle of the cycle of its cylinder, phaser at base; 360 is gas exchange.
+             * @example 482 deg crank
+             */
+            center?: string;
+            /** @description Lift against crank angle, instead of the law. */
+            table?: components["schemas"]["lift_point"][];
+            /**
+             * @description Whose lift it is.
+             * @example valve
+             * @enum {string}
+             */
+            of?: "valve" | "cam";
+            /**
+             * @description Rocker: lift of the valve to that of the cam.
+             * @example 160 %
+             */
+            ratio?: string;
+            /**
+             * @description Lash at the valve; 0 with adjusters that take it up.
+             * @example 0.20 mm
+             */
+            lash?: string;
+            /**
+             * @description Of a lift, either way, 95 %.
+             * @example 0.05 mm
+             */
+            uncertainty?: string;
+            /** @description Where it comes from. */
+            source?: components["schemas"]["source"];
+        };
+        /** @description Valves of one kind that a camshaft works, and the piston under them. */
+        valves: {
+            /**
+             * @description Intake or exhaust.
+             * @example intake
+             */
+            name: string;
+            /** @description Lift of the valve. */
+            lobe?: components["schemas"]["lobe"];
+            /**
+             * @description Angle of the valve's axis to the bore.
+             * @example 18 deg
+             */
+            angle?: string;
+            /**
+             * @description Diameter of its head.
+             * @example 31.0 mm
+             */
+            head_diameter?: string;
+            /**
+             * @description Height of the rim of its head.
+             * @example 1.5 mm
+             */
+            head_thickness?: string;
+            /**
+             * @description Gap along the valve's axis to the piston, valve shut, piston at its top, with its uncertainty.
+             * @example 5.04 ± 0.05 mm
+             */
+            gap_at_top?: string;
+            /**
+             * @description Whether the piston has pockets for the valves.
+             * @example pockets
+             * @enum {string}
+             */
+            crown?: "pockets" | "flat";
+            /**
+             * @description Diameter of the pocket.
+             * @example 36.0 mm
+             */
+            pocket_diameter?: string;
+            /**
+             * @description Height of its wall, along the valve's axis.
+             * @example 2.0 mm
+             */
+            pocket_depth?: string;
+            /**
+             * @description Its center from that of the head, valve shut and piston at its top, towards where the head goes as the piston falls.
+             * @example 0.4 mm
+             */
+            pocket_along?: string;
+            /**
+             * @description The same, along the crankshaft.
+             * @example 0 mm
+             */
+            pocket_aside?: string;
+            /**
+             * @description From the axis of the cylinder to the center of the head, valve shut.
+             * @example 18.6 mm
+             */
+            from_axis?: string;
+            /**
+             * @description Center of the head above the deck, valve shut.
+             * @example 9 mm
+             */
+            above_deck?: string;
+            /**
+             * @description Least gap wanted to piston and pocket.
+             * @example 1.0 mm
+             */
+            margin?: string;
+            /**
+             * @description Least gap wanted to the other valve.
+             * @example 1.0 mm
+             */
+            margin_between?: string;
+            /**
+             * @description Force of its springs, valve shut.
+             * @example 250 N
+             */
+            spring_shut?: string;
+            /**
+             * @description Force of its springs at the highest lift.
+             * @example 520 N
+             */
+            spring_open?: string;
+            /** @description Where this comes from. */
+            source?: components["schemas"]["source"];
+        };
         /** @description A camshaft. */
         camshaft: {
             /**
@@ -1605,6 +1760,8 @@ export interface components {
             phaser?: components["schemas"]["phaser"];
             /** @description Its sensor wheel. */
             sensor?: components["schemas"]["cam_sensor"];
+            /** @description Valves that it works, each kind for itself. */
+            valves?: components["schemas"]["valves"][];
         };
         /** @description A bank of cylinders. */
         bank: {
@@ -1816,6 +1973,33 @@ export interface components {
              * @example threads oiled
              */
             condition?: string;
+            /**
+             * @description From under its head to the first thread that holds.
+             * @example 40 mm
+             */
+            clamped_length?: string;
+            /**
+             * @description Of this, how much is thread.
+             * @example 20 mm
+             */
+            free_thread?: string;
+            /**
+             * @description Outer diameter of what it clamps.
+             * @example 25 mm
+             */
+            clamped_width?: string;
+            /**
+             * @description What that is made of.
+             * @example aluminium
+             * @enum {string}
+             */
+            clamps?: "steel" | "cast iron" | "aluminium";
+            /**
+             * @description What its thread is cut in.
+             * @example aluminium
+             * @enum {string}
+             */
+            into?: "steel" | "cast iron" | "aluminium";
             /** @description Tightening steps in order. */
             steps?: components["schemas"]["tightening_step"][];
             /**
