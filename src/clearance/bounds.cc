@@ -37,8 +37,9 @@ double steepest(const LiftCurve& curve) {
 }
 
 DropRange drop_range(const Slider& slider, double from_top, double within) {
-  const double a = drop_at(slider, from_top - within), b = drop_at(slider, from_top + within);
+  const double a = drop_at(slider, from_top - within);
   if (!(within > 0)) return {a, a};
+  const double b = drop_at(slider, from_top + within);
   DropRange range{std::min(a, b), std::max(a, b)};
   const auto holds = [&](double place) {
     return std::abs(std::remainder(place - from_top, kTurn)) <= within;

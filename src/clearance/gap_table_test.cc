@@ -73,6 +73,29 @@ TEST(LeastAxial, FollowsTheEnvelopeRule) {
   EXPECT_NEAR(by_rule(note_exhaust()), 0.081222, 1e-5);
 }
 
+// Intake of 7.2 with a wall of 3 mm, and over a flat crown (g0 3.5 mm). Expected: scipy
+// minimize_scalar(method="bounded", xatol 1e-10) from the eight best of 0.5 deg steps, the
+// equations of gap.h written out in numpy with the law itself instead of a curve.
+TEST(LeastGap, IsWhatScipyFinds) {
+  struct Case {
+    double early, axial, wall, flat;
+  };
+  constexpr Case kCases[] = {{-20, 4.034689, 1.400000, 3.561464},
+                             {0, 2.903178, 1.121665, 2.457804},
+                             {20, 0.561431, 0.172111, 0.150774},
+                             {35, -1.421161, -0.311230, -1.836799}};
+  EngineValve flat = note_intake();
+  flat.site.flat_crown = true;
+  flat.site.gap_shut = mm(3.5);
+  for (const Case& c : kCases) {
+    const EngineValve valve = note_intake({}, mm(3));
+    EXPECT_NEAR(in_mm(least_axial(valve, crank_deg(c.early)).least), c.axial, 1e-5);
+    EXPECT_NEAR(in_mm(least_wall(valve, crank_deg(c.early))->least), c.wall, 1e-5) << c.early;
+    EXPECT_NEAR(in_mm(least_axial(flat, crank_deg(c.early)).least), c.flat, 1e-5);
+  }
+  EXPECT_FALSE(least_wall(flat, {}));
+}
+
 ValveInputs worked(const EngineValve& valve) {
   ValveInputs in{.name = valve.name,
                  .slider = valve.slider,

@@ -56,14 +56,17 @@ ValveLines lines_of(const EngineValve& valve, const MapGrid& grid) {
   return lines;
 }
 
-// Three plain loops for the compiler to vectorize; which one, a whole row decides.
+// Plain loops for the compiler to vectorize; which one, a whole row decides. The first valve of a
+// row finds nothing in it yet.
+template <bool kFirst>
 void lower_by_one(float* cells, const float* lifts, std::size_t n, float height) {
   for (std::size_t j = 0; j < n; ++j) {
     const float gap = height - lifts[j];
-    cells[j] = gap < cells[j] ? gap : cells[j];
+    cells[j] = kFirst || gap < cells[j] ? gap : cells[j];
   }
 }
 
+template <bool kFirst>
 void lower_by_both(float* cells, const float* lifts, std::size_t n, const Row& row) {
   const float axial = row.axial, sideways = row.sideways, above = row.above;
   for (std::size_t j = 0; j < n; ++j) {
@@ -71,18 +74,38 @@ void lower_by_both(float* cells, const float* lifts, std::size_t n, const Row& r
     const float over = above - lifts[j];
     const float wall = over > sideways ? over : sideways;
     const float gap = wall < floor ? wall : floor;
-    cells[j] = gap < cells[j] ? gap : cells[j];
+    cells[j] = kFirst || gap < cells[j] ? gap : cells[j];
   }
 }
 
+template <bool kFirst>
 void lower(float* cells, const ValveLines& valve, const Row& row) {
   const std::size_t n = valve.lifts.size();
   if (row.sideways >= row.axial)  // the wall is never nearer than the floor
-    lower_by_one(cells, valve.lifts.data(), n, row.axial);
+    lower_by_one<kFirst>(cells, valve.lifts.data(), n, row.axial);
   else if (row.above - valve.highest >= row.sideways)  // nor ever kept off sideways
-    lower_by_one(cells, valve.lifts.data(), n, std::min(row.axial, row.above));
+    lower_by_one<kFirst>(cells, valve.lifts.data(), n, std::min(row.axial, row.above));
   else
-    lower_by_both(cells, valve.lifts.data(), n, row);
+    lower_by_both<kFirst>(cells, valve.lifts.data(), n, row);
+}
+
+// No cell of a row is above the axial gap of any valve at no lift. A valve that stays above that
+// even fully open is nowhere the least: most pistons are far down while one is near the top.
+void fill_row(float* cells, std::size_t wide, const std::vector<ValveLines>& lines, std::size_t i) {
+  float cap = kFar;
+  for (const ValveLines& valve : lines) cap = std::min(cap, valve.rows[i].axial);
+  bool first = true;
+  for (const ValveLines& valve : lines) {
+    const Row& row = valve.rows[i];
+    const float wall = std::max(row.sideways, row.above - valve.highest);
+    if (std::min(row.axial - valve.highest, wall) > cap) continue;
+    if (first)
+      lower<true>(cells, valve, row);
+    else
+      lower<false>(cells, valve, row);
+    first = false;
+  }
+  if (first) std::fill(cells, cells + wide, kFar);
 }
 
 }  // namespace
@@ -93,9 +116,13 @@ ClearanceMap clearance_map(const std::vector<EngineValve>& valves, const MapGrid
   for (const EngineValve& valve : valves) lines.push_back(lines_of(valve, grid));
   ClearanceMap map{.crank_steps = grid.crank_steps, .cam_steps = grid.cam_steps};
   const auto width = static_cast<std::size_t>(grid.cam_steps);
-  map.least.assign(static_cast<std::size_t>(grid.crank_steps) * width, kFar);
-  for (std::size_t i = 0; i < static_cast<std::size_t>(grid.crank_steps); ++i)
-    for (const ValveLines& valve : lines) lower(map.least.data() + i * width, valve, valve.rows[i]);
+  // One row stays in the nearest cache until it is done: memory is written once, not read.
+  std::vector<float> row(width);
+  map.least.reserve(static_cast<std::size_t>(grid.crank_steps) * width);
+  for (std::size_t i = 0; i < static_cast<std::size_t>(grid.crank_steps); ++i) {
+    fill_row(row.data(), width, lines, i);
+    map.least.insert(map.least.end(), row.begin(), row.end());
+  }
   return map;
 }
 

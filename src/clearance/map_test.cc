@@ -67,6 +67,16 @@ TEST(ClearanceMap, IsTheLeastGapAtEveryNode) {
       ASSERT_NEAR(map.at(i, j) * 1e3, truth(valves, i * 3.0, j * 4.0), 1e-4) << i << " " << j;
 }
 
+// A valve that never opens still has its gap to the piston.
+TEST(ClearanceMap, HoldsAValveThatStaysShut) {
+  EngineValve shut = note_intake();
+  shut.lift = std::make_shared<const LiftCurve>(
+      lift_curve(LawLobe{LiftLaw::polynomial_4567, mm(0), crank_deg(155), crank_deg(470)}));
+  const ClearanceMap map = clearance_map({shut});
+  EXPECT_NEAR(map.at(0, 235), 4.2e-3, 1e-9);
+  EXPECT_EQ(blocked_cells(map, mm(4.3)), 7U * 720);  // drops of less than 0.1 / cos 20 deg
+}
+
 TEST(ClearanceMap, BetweenNodesIsNeverAboveTheTruth) {
   const auto valves = note_engine({0, 240, 480}, mm(3));
   const ClearanceMap map = clearance_map(

@@ -175,6 +175,11 @@ Result<std::vector<Move>> moves_chain_off(const PathEngine& engine, const PathQu
         "no order of turning the camshafts was found that keeps {:.3f} mm from valve to valve: "
         "take the valves out of the question first",
         in_mm(query.margin)));
+  if (moves->size() > kMostMoves)
+    return refuse(fmt::format(
+        "the only way found turns crankshaft and camshafts by turns, {} times: nobody does that "
+        "without a slip; take the valves out of the question first",
+        moves->size()));
   return *moves;
 }
 

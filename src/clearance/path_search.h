@@ -64,6 +64,10 @@ struct Move {
   Length least{};            // clearance along the move, at least
 };
 
+// A freed engine can often be crept around as if the chain were on, a degree of this and half a
+// degree of that. Such a way is refused.
+inline constexpr std::size_t kMostMoves = 16;
+
 struct SafeWay {
   std::vector<Move> moves{};
   Length least{};

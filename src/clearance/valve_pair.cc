@@ -54,7 +54,7 @@ struct Simplex {
 // The point of a segment, triangle or tetrahedron (the subset `mask`) nearest to the origin by the
 // normal equations; false when it lies outside of the subset.
 bool nearest_inside(const Simplex& s, unsigned mask, Vec& nearest) {
-  int index[4], n = 0;
+  int index[4] = {}, n = 0;
   for (int i = 0; i < s.size; ++i)
     if (mask >> i & 1U) index[n++] = i;
   const Vec& base = s.points[static_cast<std::size_t>(index[0])];

@@ -14,8 +14,8 @@ constexpr ValveHead kIntakeAside{mm(18), mm(9), mm(0), deg(20), mm(16.5), mm(1.5
 constexpr ValveHead kExhaustAside{mm(-16), mm(-6), mm(0.5), deg(-22), mm(14), mm(1.2)};
 
 // Expected: scipy 1.10 minimize(SLSQP, ftol 1e-16), |p - q|² over six coordinates, each point held
-// to 1e-7 mm in its cylinder by three inequalities (above the face, below the thickness, within the radius),
-// best of 12 starts; the first four in the plane also as the distance of two rectangles.
+// to 1e-7 mm in its cylinder by three inequalities (above the face, below the thickness, within the
+// radius), best of 12 starts; the first four in the plane also as the distance of two rectangles.
 TEST(HeadDistance, IsWhatScipyFinds) {
   struct Case {
     double lift_in, lift_ex, in_plane, aside;
