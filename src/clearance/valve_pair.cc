@@ -6,6 +6,7 @@
 #include <cmath>
 #include <limits>
 #include <numbers>
+#include <utility>
 #include <vector>
 
 namespace tautmark::clearance {
@@ -155,14 +156,34 @@ PairGap least_head_distance(const ValvePair& pair, const LiftCurve& lift_a, Cran
   };
   constexpr double kWithin = 1e-6;  // m
   constexpr double kFinest = 1.0 / 256;
+  constexpr double kFar = 1e-5;  // m
   std::vector<Span> open;
-  Place before = at(0);
-  take(before, 0);
-  for (int degree = 1; degree <= 720; ++degree) {
-    const Place after = at(degree);
-    take(after, degree);
-    open.push_back({degree - 1.0, static_cast<double>(degree), before, after});
-    before = after;
+  std::vector<std::pair<double, double>> lifts;
+  std::size_t widest = 0;
+  for (int degree = 0; degree <= 720; ++degree) {
+    const CrankAngle theta = crank_deg(degree);
+    lifts.emplace_back(lift(lift_a, theta + early_a).si(), lift(lift_b, theta + early_b).si());
+    const auto both = [&lifts](std::size_t i) { return lifts[i].first + lifts[i].second; };
+    if (both(lifts.size() - 1) > both(widest)) widest = lifts.size() - 1;
+  }
+  take(at(static_cast<double>(widest)), static_cast<double>(widest));
+  // No head has moved far enough since it was looked at to come nearer than what was found.
+  Place seen = at(0);
+  take(seen, 0);
+  const auto moved_since = [&](std::size_t i) {
+    return std::abs(lifts[i].first - seen.la) + std::abs(lifts[i].second - seen.lb);
+  };
+  for (std::size_t i = 1; i < lifts.size(); ++i) {
+    const double step = std::abs(lifts[i].first - lifts[i - 1].first) +
+                        std::abs(lifts[i].second - lifts[i - 1].second);
+    const double moved = std::max(moved_since(i - 1), moved_since(i)) + step;
+    if (seen.distance - moved > found.least.si() + kFar) continue;
+    const double degree = static_cast<double>(i);
+    const Place before = at(degree - 1);
+    seen = at(degree);
+    take(before, degree - 1);
+    take(seen, degree);
+    open.push_back({degree - 1, degree, before, seen});
   }
   while (!open.empty()) {
     const Span span = open.back();

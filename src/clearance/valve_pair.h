@@ -32,8 +32,9 @@ struct ValvePair {
 };
 
 // The least distance of a cycle with the camshafts off by so much (positive: early), and where it
-// is. Steps of one crank degree first; then as finely as the distance can still fall below what
-// was found (a head moves no faster than its lift): a lower bound within 1e-3 mm.
+// is. Steps of one crank degree first, but where no head has moved far enough to matter; then as
+// finely as the distance can still fall below what was found (a head moves no faster than its
+// lift): a lower bound within 1e-3 mm.
 struct PairGap {
   Length least{};
   CrankAngle at{};

@@ -81,7 +81,8 @@ LoadedDrive with_walls(LoadedDrive drive) {
 
 // Each input in turn taken out: never "no contact expected", and what is missing has a name.
 TEST(ValveGaps, NothingMissingIsEverMadeUp) {
-  const LoadedDrive whole = with_walls(shipped("quellmere-i4-16"));
+  LoadedDrive whole = with_walls(shipped("quellmere-i4-16"));
+  for (Camshaft& camshaft : whole.drive.banks[0].camshafts) camshaft.phaser.reset();
   EXPECT_THAT(all_cells(whole), Contains(Field(&TableCell::contact, Contact::none_expected)));
   EXPECT_THAT(free_camshafts(whole, valves_of(whole)).not_known, IsEmpty());
   using Edit = std::function<void(LoadedDrive&)>;
