@@ -194,7 +194,7 @@ void same_slopes(const std::optional<std::vector<double>>& by_difference,
   if (!by_difference) return;
   for (std::size_t j = 0; j < exact.sprockets.size(); ++j) {
     const double wanted = (*by_difference)[j];
-    NEAR(of(exact.sprockets[j]), wanted, 1e-6 * std::max(1.0, std::abs(wanted)));
+    NEAR(of(exact.sprockets[j]), wanted, 1e-5 * std::max(1.0, std::abs(wanted)));
   }
 }
 
@@ -229,7 +229,8 @@ RC_GTEST_PROP(PathProperty, DerivativesAreDifferences, (unsigned seed)) {
 }
 
 // Arm and stroke against differences of the solved path, their error of second order removed: near
-// the angle at which it first touches, an arm moves as a square root.
+// the angle at which it first touches, an arm moves as a square root, and the differences hold to
+// some millionths only.
 RC_GTEST_PROP(PathProperty, StrokeFollowsElongation, (unsigned seed)) {
   for_random_drives(seed, [](const PathInputs& in) {
     const Path path = *solve_path(in);
@@ -248,9 +249,9 @@ RC_GTEST_PROP(PathProperty, StrokeFollowsElongation, (unsigned seed)) {
       return (8 * (of(*c) - of(*b)) - (of(*d) - of(*a))) / (12 * kStep);
     };
     const double stroke = slope([](const Path& p) { return p.stroke->si(); });
-    NEAR(exact->stroke_per_elongation, stroke, 1e-6 * std::max(1.0, std::abs(stroke)));
+    NEAR(exact->stroke_per_elongation, stroke, 1e-5 * std::max(1.0, std::abs(stroke)));
     const double turn = slope([](const Path& p) { return p.arm.si(); });
-    NEAR(exact->arm_per_elongation, turn, 1e-6 * std::max(1.0, std::abs(turn)));
+    NEAR(exact->arm_per_elongation, turn, 1e-5 * std::max(1.0, std::abs(turn)));
   });
 }
 
@@ -271,7 +272,7 @@ RC_GTEST_PROP(PathProperty, StrokeFollowsWear, (unsigned seed)) {
       if (!a || !b || !c || !d || !same_contacts(*a, *d)) continue;
       const double slope =
           (8 * (*c->stroke - *b->stroke) - (*d->stroke - *a->stroke)).si() / (12 * kStep);
-      NEAR(exact.stroke_per_wear[i], slope, 1e-6 * std::max(1.0, std::abs(slope)));
+      NEAR(exact.stroke_per_wear[i], slope, 1e-5 * std::max(1.0, std::abs(slope)));
     }
   });
 }

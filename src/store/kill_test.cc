@@ -17,6 +17,7 @@
 #include "store/blobs.h"
 #include "store/exchange.h"
 #include "store/store_for_tests.h"
+#include "support/long_tests.h"
 
 namespace tautmark {
 namespace {
@@ -121,10 +122,11 @@ class Kill : public OnBothDatabases {};
 TAUTMARK_ON_BOTH_DATABASES(Kill);
 
 TEST_P(Kill, OfTheWriterLosesNothingThatWasAcknowledged) {
-  constexpr int kRounds = 200, kRoundsOfACase = 20;
+  constexpr int kRoundsOfACase = 20;
+  const int rounds = test::are_long() ? 200 : 60;
   std::mt19937 random(5);
   std::size_t acknowledged = 0, there = 0;
-  for (int round = 0; round < kRounds && !HasFailure(); ++round) {
+  for (int round = 0; round < rounds && !HasFailure(); ++round) {
     if (round % kRoundsOfACase == 0) new_case(address());
     Writer writer(address(), static_cast<unsigned>(round));
     wait_a_moment(random, 90'000);
