@@ -26,32 +26,20 @@ struct ClearanceArguments {
   std::vector<std::string> drives;
 };
 
-class Writer {
- public:
-  explicit Writer(const TextStyle& style) : style_(style) {}
-  void line(int indent, const std::string& words) {
-    out_ += std::string(static_cast<std::size_t>(indent), ' ') +
-            wrapped(words, style_.width - indent, indent + 2) + "\n";
+// Cells side by side where they fit, else one under the other.
+void write_row(Writer& to, const std::string& name, const std::vector<std::string>& cells,
+               std::size_t width) {
+  std::string row = fmt::format("  {:<14}", name);
+  const bool fits = 16 + cells.size() * width <= static_cast<std::size_t>(to.width());
+  for (std::size_t i = 0; i < cells.size(); ++i) {
+    if (fits)
+      row += fmt::format("{:<{}}", cells[i], width);
+    else
+      row += (i == 0 ? "" : "\n" + std::string(16, ' ')) + cells[i];
   }
-  void head(const std::string& words) { out_ += "\n" + bold(words, style_) + "\n"; }
-  // Cells side by side where they fit, else one under the other.
-  void row(const std::string& name, const std::vector<std::string>& cells, std::size_t width) {
-    out_ += fmt::format("  {:<14}", name);
-    if (16 + cells.size() * width <= static_cast<std::size_t>(style_.width)) {
-      for (const std::string& cell : cells) out_ += fmt::format("{:<{}}", cell, width);
-      while (out_.ends_with(' ')) out_.pop_back();
-      out_ += "\n";
-      return;
-    }
-    for (std::size_t i = 0; i < cells.size(); ++i)
-      out_ += (i == 0 ? "" : std::string(16, ' ')) + cells[i] + "\n";
-  }
-  std::string take() { return std::move(out_); }
-
- private:
-  TextStyle style_;
-  std::string out_;
-};
+  while (row.ends_with(' ')) row.pop_back();
+  to.text(row + "\n");
+}
 
 std::vector<std::string> cells_of(const GapRow& row) {
   std::vector<std::string> cells;
@@ -60,10 +48,11 @@ std::vector<std::string> cells_of(const GapRow& row) {
 }
 
 void write_valves(Writer& to, const ValvesOfCam& valves, const std::vector<GapRow>& rows) {
-  to.head(fmt::format("{}, {} valves: least gap over a whole cycle{}", valves.camshaft, valves.name,
-                      valves.inputs.required ? fmt::format("; at least {:.2f} mm wanted",
-                                                           in_mm(*valves.inputs.required))
-                                             : ""));
+  to.title(
+      fmt::format("{}, {} valves: least gap over a whole cycle{}", valves.camshaft, valves.name,
+                  valves.inputs.required
+                      ? fmt::format("; at least {:.2f} mm wanted", in_mm(*valves.inputs.required))
+                      : ""));
   std::vector<std::string> heads;
   for (const PhaserPlace& place : valves.phaser) heads.push_back(place.words);
   std::size_t width = 0;
@@ -75,14 +64,14 @@ void write_valves(Writer& to, const ValvesOfCam& valves, const std::vector<GapRo
       for (const std::string& one : cell.missing)
         if (std::find(missing.begin(), missing.end(), one) == missing.end()) missing.push_back(one);
   }
-  to.row("camshaft", heads, width);
-  for (const GapRow& row : rows) to.row(teeth_words(row.teeth), cells_of(row), width);
+  write_row(to, "camshaft", heads, width);
+  for (const GapRow& row : rows) write_row(to, teeth_words(row.teeth), cells_of(row), width);
   if (rows.empty()) to.line(2, "no table: sprocket_teeth of the camshaft is not in the definition");
   if (!missing.empty()) to.line(2, "NOT KNOWN without: " + joined(missing, "; "));
 }
 
 void write_free(Writer& to, const FreeCamshafts& free) {
-  to.head("Chain off: where the crankshaft may stand while camshafts turn");
+  to.title("Chain off: where the crankshaft may stand while camshafts turn");
   if (!free.not_known.empty()) {
     to.line(2, "NOT KNOWN without: " + joined(free.not_known, "; "));
     return;
@@ -113,12 +102,15 @@ std::string shown_text(const ClearanceShown& shown) {
   to.line(0, "DO NOT TURN on this table.");
   if (shown.valves.empty()) {
     to.line(0, "No valves, lifts and pistons in the definition: no gap is computed from nothing.");
-    for (const std::string& words : without_figures()) to.line(2, words);
   }
   for (std::size_t i = 0; i < shown.valves.size(); ++i)
     write_valves(to, shown.valves[i], shown.rows[i]);
   if (!shown.valves.empty()) write_free(to, shown.free);
-  to.head("What it is, and what it is not");
+  if (!shown.free.not_known.empty()) {
+    to.title("Without these figures");
+    for (const std::string& words : without_figures()) to.line(2, words);
+  }
+  to.title("What it is, and what it is not");
   for (const std::string& words : clearance_cautions()) to.line(2, words);
   return to.take();
 }

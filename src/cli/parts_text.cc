@@ -19,22 +19,6 @@ std::string from_words(const std::vector<std::string>& from) {
   return from.empty() ? "in no set: order apart" : "in " + joined(from, " or ");
 }
 
-class Writer {
- public:
-  explicit Writer(const TextStyle& style) : style_(style) {}
-  void line(int indent, const std::string& words) {
-    out_ += std::string(static_cast<std::size_t>(indent), ' ') +
-            wrapped(words, style_.width - indent, indent + 2) + "\n";
-  }
-  void title(const std::string& words) { out_ += "\n" + bold(words, style_) + "\n"; }
-  void text(const std::string& words) { out_ += words; }
-  std::string take() { return std::move(out_); }
-
- private:
-  const TextStyle& style_;
-  std::string out_;
-};
-
 std::string with_entry(const std::string& words, const std::string& entry) {
   return entry.empty() ? words : fmt::format("{} ({})", words, entry);
 }

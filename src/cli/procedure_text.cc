@@ -17,23 +17,6 @@ using procedure::OpenItem;
 using procedure::StepAt;
 using procedure::StepStatus;
 
-class Writer {
- public:
-  explicit Writer(const TextStyle& style) : style_(style) {}
-  void line(int depth, const std::string& words) {
-    const int indent = 2 * depth;
-    out_ += std::string(static_cast<std::size_t>(indent), ' ') +
-            wrapped(words, style_.width - indent, indent + 2) + "\n";
-  }
-  void title(const std::string& words) { out_ += "\n" + bold(words, style_) + "\n"; }
-  void head(const std::string& words) { out_ += bold(words, style_) + "\n"; }
-  std::string take() { return std::move(out_); }
-
- private:
-  const TextStyle& style_;
-  std::string out_;
-};
-
 std::string name_of(const ProcedureView& view, std::size_t i) {
   return fmt::format("{}. {}", i + 1, view.plan.steps[i].written->name);
 }
@@ -56,23 +39,23 @@ std::string missing_text(const Blocked& one) {
 void write_standing(Writer& to, const ProcedureView& view, bool with_state) {
   const procedure::Walk& walk = *view.walk;
   to.title("Where the work stands");
-  to.line(1, walk.last_done ? "last done: " + name_of(view, *walk.last_done)
+  to.line(2, walk.last_done ? "last done: " + name_of(view, *walk.last_done)
                             : "nothing of the procedure is entered as done");
   for (const procedure::Interrupted& one : walk.interrupted)
-    to.line(1, "INTERRUPTED: " + one.words);
-  to.line(1, fmt::format("turning: {}. {}", view.turning.answer, view.turning.because));
-  for (const std::string& words : walk.said) to.line(1, "entered: " + words);
+    to.line(2, "INTERRUPTED: " + one.words);
+  to.line(2, fmt::format("turning: {}. {}", view.turning.answer, view.turning.because));
+  for (const std::string& words : walk.said) to.line(2, "entered: " + words);
   for (const OpenItem& open : walk.open)
-    to.line(1, fmt::format("OPEN ({}): {}", open.entry, open.words));
+    to.line(2, fmt::format("OPEN ({}): {}", open.entry, open.words));
   if (with_state) {
     to.title("State, as far as it is known");
-    for (const std::string& fact : procedure::state_text(walk.state)) to.line(1, fact);
+    for (const std::string& fact : procedure::state_text(walk.state)) to.line(2, fact);
   }
   to.title("Next");
-  if (walk.next.empty()) to.line(1, "every step is done");
+  if (walk.next.empty()) to.line(2, "every step is done");
   for (const std::size_t i : walk.next) {
-    to.line(1, name_of(view, i));
-    for (const Blocked& one : walk.steps[i].missing) to.line(2, "blocked: " + missing_text(one));
+    to.line(2, name_of(view, i));
+    for (const Blocked& one : walk.steps[i].missing) to.line(4, "blocked: " + missing_text(one));
   }
 }
 
@@ -84,7 +67,7 @@ std::string status_words(const StepAt& at) {
 }
 
 void write_tightens(Writer& to, const Tightens& tightens, const std::vector<bool>& to_check) {
-  to.line(2, "tighten: " + tightens.fastener);
+  to.line(4, "tighten: " + tightens.fastener);
   for (std::size_t i = 0; i < tightens.steps.size(); ++i) {
     const TighteningStep& step = tightens.steps[i];
     std::vector<std::string> parts;
@@ -93,28 +76,28 @@ void write_tightens(Writer& to, const Tightens& tightens, const std::vector<bool
     else if (step.torque)
       parts.push_back(spelled_torque(*step.torque));
     if (step.angle) parts.push_back(fmt::format("a further {}", step.angle->text));
-    to.line(3, fmt::format("{}) {}", i + 1, joined(parts, ", ")));
+    to.line(6, fmt::format("{}) {}", i + 1, joined(parts, ", ")));
   }
 }
 
 void write_step(Writer& to, const ProcedureView& view, std::size_t i) {
   const ProcedureStep& step = *view.plan.steps[i].written;
-  to.line(1, name_of(view, i) + (step.bank ? fmt::format("  (bank {})", *step.bank) : "") +
+  to.line(2, name_of(view, i) + (step.bank ? fmt::format("  (bank {})", *step.bank) : "") +
                  (view.walk ? status_words(view.walk->steps[i]) : ""));
-  to.line(2, std::string(trimmed(step.what)));
-  for (const std::string& caution : step.cautions) to.line(2, "CAUTION: " + caution);
-  if (step.turns) to.line(2, "TURNS THE ENGINE: only as the turning answer allows");
+  to.line(4, std::string(trimmed(step.what)));
+  for (const std::string& caution : step.cautions) to.line(4, "CAUTION: " + caution);
+  if (step.turns) to.line(4, "TURNS THE ENGINE: only as the turning answer allows");
   for (const Tightens& tightens : step.tightens)
     write_tightens(to, tightens, torques_to_check(view.drive.drive, tightens, step.bank));
-  if (!step.fits.empty()) to.line(2, "fit: " + joined(step.fits, ", "));
-  if (step.if_decided) to.line(2, "only where it is replaced: " + *step.if_decided);
+  if (!step.fits.empty()) to.line(4, "fit: " + joined(step.fits, ", "));
+  if (step.if_decided) to.line(4, "only where it is replaced: " + *step.if_decided);
   if (step.within)
-    to.line(2, fmt::format("within: {}{}", step.within->text,
+    to.line(4, fmt::format("within: {}{}", step.within->text,
                            step.since ? fmt::format(" of \"{}\"", *step.since) : ""));
-  if (!step.needs.empty()) to.line(2, "before: " + joined(step.needs, ", "));
-  if (!step.gives.empty()) to.line(2, "after: " + joined(step.gives, ", "));
-  if (step.gate) to.line(2, fmt::format("GATE: {}", procedure::gate_wants_text(*step.gate)));
-  if (step.why) to.line(2, "why: " + *step.why);
+  if (!step.needs.empty()) to.line(4, "before: " + joined(step.needs, ", "));
+  if (!step.gives.empty()) to.line(4, "after: " + joined(step.gives, ", "));
+  if (step.gate) to.line(4, fmt::format("GATE: {}", procedure::gate_wants_text(*step.gate)));
+  if (step.why) to.line(4, "why: " + *step.why);
 }
 
 }  // namespace
@@ -141,7 +124,7 @@ std::string brief_procedure(const ProcedureView& view, const TextStyle& style) {
   } else {
     for (std::size_t i = 0; i < view.plan.steps.size(); ++i) {
       const ProcedureStep& step = *view.plan.steps[i].written;
-      to.line(1, name_of(view, i) +
+      to.line(2, name_of(view, i) +
                      (step.gate ? fmt::format("  [gate: {}]", choice_name(*step.gate)) : ""));
     }
   }

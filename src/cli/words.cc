@@ -70,6 +70,11 @@ Rows folded_rows(const Rows& rows, int widest) {
   return out;
 }
 
+void Writer::line(int indent, const std::string& words) {
+  out_ += std::string(static_cast<std::size_t>(indent), ' ') +
+          wrapped(words, style_.width - indent, indent + 2) + "\n";
+}
+
 std::string counted(std::int64_t number, std::string_view one) {
   return fmt::format("{} {}{}", number, one, number == 1 ? "" : "s");
 }

@@ -5,6 +5,7 @@
 #include <cstdint>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 #include "report/report.h"
@@ -18,6 +19,22 @@ std::string wrapped(std::string_view text, int width, int hang = 0);
 std::string counted(std::int64_t number, std::string_view one);
 
 std::string bold(std::string_view text, const TextStyle& style);
+
+// Lines of a report, each wrapped to the width of the style.
+class Writer {
+ public:
+  explicit Writer(const TextStyle& style) : style_(style) {}
+  void line(int indent, const std::string& words);
+  void title(const std::string& words) { out_ += "\n" + bold(words, style_) + "\n"; }
+  void head(const std::string& words) { out_ += bold(words, style_) + "\n"; }
+  void text(const std::string& words) { out_ += words; }
+  [[nodiscard]] int width() const { return style_.width; }
+  std::string take() { return std::move(out_); }
+
+ private:
+  TextStyle style_;
+  std::string out_;
+};
 
 // Columns as wide as their widest cell, two blanks between, no blanks at line ends. Each row is
 // indented by two. Empty without rows.

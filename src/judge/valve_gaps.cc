@@ -209,6 +209,8 @@ std::vector<ValvesOfCam> valves_of(const LoadedDrive& loaded) {
         one.inputs.uncertainty.phase = CrankAngle{};  // exactly so many teeth off
         if (loaded.unconfirmed.contains(std::string(topic::kValves)))
           one.not_proven.emplace_back("confirms: valves and pistons");
+        if (has_errors(loaded.warnings))
+          one.not_proven.emplace_back("a definition that does not contradict itself");
         of_bank.push_back({all.size(), &valves});
         all.push_back(std::move(one));
       }

@@ -87,6 +87,7 @@ TEST(ValveGaps, NothingMissingIsEverMadeUp) {
   EXPECT_THAT(free_camshafts(whole, valves_of(whole)).not_known, IsEmpty());
   using Edit = std::function<void(LoadedDrive&)>;
   std::vector<std::pair<std::string, Edit>> edits = {
+      {"contradiction", [](LoadedDrive& d) { d.warnings.emplace_back(); }},
       {"stroke", [](LoadedDrive& d) { d.drive.cylinders->stroke.reset(); }},
       {"rod", [](LoadedDrive& d) { d.drive.cylinders->rod.reset(); }},
       {"pin offset", [](LoadedDrive& d) { d.drive.cylinders->pin_offset.reset(); }},

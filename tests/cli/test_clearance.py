@@ -58,6 +58,7 @@ class Clearance(program.InFolder):
                 told = self.told(self.folder / "less.drive.yaml", 3)
                 answers = {cell["answer"] for valves in told["valves"] for row in valves["rows"] for cell in row["cells"]}
                 self.assertNotIn("no contact expected", answers)
+                self.assertIn("soft clay", self.expect(3, "clearance", self.folder / "less.drive.yaml").stdout)
                 self.assertTrue(told["free_camshafts"]["not_known"])
 
 
