@@ -128,7 +128,8 @@ std::vector<std::string> without_figures() {
       "Leave the crank where it is. Take the valves out of the question first: every follower out, "
       "or the camshaft caps loosened evenly in the maker's sequence so that the valves close; only "
       "then bring the pistons mid-stroke.",
-      "Lift: a dial indicator on the valve or follower, every 5 deg of crank in running direction, "
+      "Lift, only where turning is allowed or on the bench: a dial indicator on the valve or "
+      "follower, every 5 deg of crank in running direction, "
       "over the whole lobe.",
       "Gap: on a dismantled engine, soft clay on the piston under a light checking spring, turned "
       "through by hand and cut; or push the valve down by hand at top dead center against a dial "
