@@ -36,6 +36,12 @@ inline bool at_base(PhasersAt at) { return at == PhasersAt::base || at == Phaser
 enum class PositiveIs { early, late };
 enum class DegreesOf { crank, cam };
 enum class EngineRuns { cranking, idle, running };
+enum class CycleTop { firing, gas_exchange, unknown };  // which top dead center of cylinder 1
+enum class CrankProof { positive_stop, damper_mark, marks, other };
+enum class SinceJump { not_turned, turned_by_hand, cranked, ran, unknown };
+enum class StraightBy { leak_down, borescope, not_looked };
+enum class Adjusters { solid, bled_down, pumped_up, unknown };
+enum class GapBy { soft_clay, pushed_down };
 
 struct Instrument {
   std::string name;
@@ -214,6 +220,83 @@ struct PhaseSamples {
   bool operator==(const PhaseSamples&) const = default;
 };
 
+// The wheel at both sides of a positive stop, as read before and after its zero.
+struct StopReading {
+  std::optional<int> cylinder;
+  WrittenList before, after;                   // of each pair one, crank deg
+  std::optional<Written<CrankAngle>> reading;  // uncertainty of one reading, k = 2
+  std::optional<Written<Length>> stop;         // of where the piston comes back to, k = 2
+  std::optional<bool> pressed_up;              // against the stop, on both sides
+  std::optional<bool> wheel_set;               // afterwards, so that both sides read alike
+  std::optional<std::string> instrument;
+  bool operator==(const StopReading&) const = default;
+};
+
+// Angles of an indicator entry: crank deg after top dead center of gas exchange of that cylinder,
+// before it negative.
+struct EqualLift {
+  Written<Length> lift;
+  Written<CrankAngle> opens, closes;
+  bool operator==(const EqualLift&) const = default;
+};
+struct LiftSeen {
+  Written<CrankAngle> at;
+  Written<Length> lift;
+  bool operator==(const LiftSeen&) const = default;
+};
+// Lift of one valve by a dial indicator against the degree wheel.
+struct IndicatorReading {
+  std::string place;                  // camshaft
+  std::optional<std::string> valves;  // of a camshaft that works both kinds
+  std::optional<int> cylinder;
+  std::vector<EqualLift> pairs;
+  std::vector<LiftSeen> table;
+  std::optional<Written<CrankAngle>> top;  // uncertainty of the wheel's zero, k = 2
+  std::optional<bool> forward_only;
+  std::optional<Locked> phaser;
+  std::optional<std::string> phaser_checked_how;
+  std::optional<bool> as_lobe;  // timing proven right: the table is this engine's own lift
+  std::optional<std::string> instrument;
+  bool operator==(const IndicatorReading&) const = default;
+};
+
+// Gap of valve to piston measured on this engine: along the valve, valve shut, piston at its top.
+struct ValveGap {
+  std::string place;  // camshaft
+  std::optional<std::string> valves;
+  std::optional<int> cylinder;
+  WrittenMeasured gap;
+  std::optional<GapBy> how;
+  std::optional<std::string> instrument;
+  bool operator==(const ValveGap&) const = default;
+};
+
+struct CamStanding {
+  std::string at;                             // camshaft
+  std::optional<std::string> stands;          // in words, mark_words.h: "2 teeth late"
+  std::optional<Written<CrankAngle>> within;  // besides whole teeth, either way: wear
+  std::optional<Locked> phaser;
+  std::optional<std::string> phaser_checked_how;
+  bool operator==(const CamStanding&) const = default;
+};
+// Where crankshaft and camshafts stand now, and what else the gaps rest on. What is not said is not
+// known.
+struct Standing {
+  std::optional<WrittenMeasured> crank;  // after that top dead center of cylinder 1, ± k = 2
+  std::optional<CycleTop> after;
+  std::optional<CrankProof> crank_proof;
+  std::vector<CamStanding> camshafts;
+  std::optional<Written<CrankAngle>> wanted;  // of the crank, all camshafts right; empty: as it is
+  std::optional<CycleTop> wanted_after;       // empty: as `after`
+  std::optional<SinceJump> since_jump;
+  std::optional<StraightBy> valves_straight;
+  std::optional<Adjusters> adjusters;
+  std::optional<bool> surfaced;      // head or block
+  std::optional<bool> other_parts;   // gasket, pistons, valves or camshafts not as the maker's
+  std::optional<bool> in_cylinders;  // debris
+  bool operator==(const Standing&) const = default;
+};
+
 // Torque over angle, as the wrench recorded it while one bolt was tightened.
 struct TorqueTrace {
   std::string fastener;     // of the drive, by name
@@ -279,8 +362,9 @@ struct Note {
 
 using EntryBody =
     std::variant<Complaint, Identification, EngineState, PreviousWork, OilFound, Codes, Observation,
-                 Reading, PressureReading, SensorRecording, PhaseSamples, MarksSeen, TorqueTrace,
-                 PartEntry, Attachment, StepDone, PersonDecision, QuickAnswer, Note>;
+                 Reading, PressureReading, SensorRecording, PhaseSamples, MarksSeen, StopReading,
+                 IndicatorReading, ValveGap, Standing, TorqueTrace, PartEntry, Attachment, StepDone,
+                 PersonDecision, QuickAnswer, Note>;
 
 struct Entry {
   std::string id;

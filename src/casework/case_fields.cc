@@ -229,6 +229,156 @@ std::span<const FieldInfo> Description<MarksSeen>::fields() {
   return kFields;
 }
 
+std::span<const FieldInfo> Description<StopReading>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&StopReading::cylinder>("cylinder", "In which cylinder the stop was.", "1", kCount),
+      field<&StopReading::before>(
+          "before", "The wheel before its zero, stop by stop: how many degrees.", "24.5 deg crank"),
+      field<&StopReading::after>("after", "And after its zero, in the same order.",
+                                 "22.1 deg crank"),
+      field<&StopReading::reading>("reading", "Uncertainty of one reading of the wheel (k = 2).",
+                                   "0.5 deg crank", kPositiveOnly),
+      field<&StopReading::stop>("stop",
+                                "How well the piston comes back to the same place on it (k = 2).",
+                                "0.1 mm", kPositiveApart),
+      field<&StopReading::pressed_up>("pressed_up",
+                                      "Whether the piston was pressed up against it on both sides: "
+                                      "the play of the bearings then drops out.",
+                                      "true"),
+      field<&StopReading::wheel_set>("wheel_set",
+                                     "Whether the wheel was set after it, so that both sides read "
+                                     "alike.",
+                                     "true"),
+      field<&StopReading::instrument>("instrument", "The wheel.", "degree wheel"),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<EqualLift>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&EqualLift::lift>("lift", "The lift.", "6.00 mm", kPositiveOnly),
+      field<&EqualLift::opens>("opens",
+                               "Where the valve opens through it, after the top dead center of gas "
+                               "exchange; before it negative.",
+                               "70.6 deg crank"),
+      field<&EqualLift::closes>("closes", "And where it closes through it.", "174.4 deg crank"),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<LiftSeen>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&LiftSeen::at>("at",
+                           "The wheel, after the top dead center of gas exchange; before it "
+                           "negative.",
+                           "60 deg crank"),
+      field<&LiftSeen::lift>("lift", "The indicator.", "4.31 mm"),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<IndicatorReading>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&IndicatorReading::place>("place", "The camshaft.", "bank 1 / intake camshaft"),
+      field<&IndicatorReading::valves>(
+          "valves", "Which valves, of a camshaft that works both kinds.", "intake"),
+      field<&IndicatorReading::cylinder>("cylinder", "Of which cylinder.", "1", kCount),
+      field<&IndicatorReading::pairs>("pairs", "Pairs of equal lift.", ""),
+      field<&IndicatorReading::table>("table", "Or lift by lift over the whole lobe.", ""),
+      field<&IndicatorReading::top>("top",
+                                    "Uncertainty of the wheel's zero (k = 2), from the stop.",
+                                    "0.4 deg crank", kPositiveOnly),
+      field<&IndicatorReading::forward_only>(
+          "forward_only", "Whether every reading was taken turning forward.", "true"),
+      field<&IndicatorReading::phaser>("phaser", "Its phaser locked.", "locked"),
+      field<&IndicatorReading::phaser_checked_how>("phaser_checked_how", "How that was checked.",
+                                                   "does not move by hand, both ways"),
+      field<&IndicatorReading::as_lobe>(
+          "as_lobe",
+          "Whether the table is this engine's own lift from now on: taken with the timing proven "
+          "right.",
+          "true", kApart),
+      field<&IndicatorReading::instrument>("instrument", "The indicator.", "dial indicator"),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<ValveGap>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&ValveGap::place>("place", "The camshaft.", "bank 1 / intake camshaft"),
+      field<&ValveGap::valves>("valves", "Which valves, of a camshaft that works both kinds.",
+                               "intake"),
+      field<&ValveGap::cylinder>("cylinder", "In which cylinder.", "1", kCount),
+      field<&ValveGap::gap>("gap",
+                            "The gap along the valve, valve shut and piston at its top, with its "
+                            "uncertainty.",
+                            "5.1 ± 0.2 mm"),
+      field<&ValveGap::how>("how",
+                            "By soft clay on the piston under a light checking spring, or by "
+                            "pushing the valve down against an indicator.",
+                            "soft clay"),
+      field<&ValveGap::instrument>("instrument", "With what it was measured.", "caliper"),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<CamStanding>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&CamStanding::at>("at", "The camshaft.", "bank 1 / intake camshaft"),
+      field<&CamStanding::stands>(
+          "stands", "In words, against where it belongs: right; 2 teeth late; 1 tooth early.",
+          "2 teeth late"),
+      field<&CamStanding::within>("within",
+                                  "How far it can be off besides whole teeth, either way: wear, "
+                                  "slack.",
+                                  "3 deg crank", kPositiveOnly),
+      field<&CamStanding::phaser>("phaser", "Its phaser locked.", "locked"),
+      field<&CamStanding::phaser_checked_how>("phaser_checked_how", "How that was checked.",
+                                              "does not move by hand, both ways"),
+  };
+  return kFields;
+}
+
+std::span<const FieldInfo> Description<Standing>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&Standing::crank>("crank",
+                              "The crankshaft, in running direction after a top dead center of "
+                              "cylinder 1, with its uncertainty.",
+                              "75 ± 1 deg crank"),
+      field<&Standing::after>("after",
+                              "Which top dead center that is: firing, all valves of cylinder 1 "
+                              "shut, or gas exchange.",
+                              "firing"),
+      field<&Standing::crank_proof>(
+          "crank_proof", "What that rests on. A damper mark or sprocket marks do not prove it.",
+          "positive stop"),
+      field<&Standing::camshafts>("camshafts", "Each camshaft.", ""),
+      field<&Standing::wanted>("wanted",
+                               "Where the crankshaft should stand, every camshaft right; left out: "
+                               "where it is.",
+                               "0 deg crank"),
+      field<&Standing::wanted_after>("wanted_after", "After which top dead center.", "firing"),
+      field<&Standing::since_jump>(
+          "since_jump", "How it was turned since the timing was off: not; by hand; cranked; ran.",
+          "not turned"),
+      field<&Standing::valves_straight>(
+          "valves_straight",
+          "What says that the valves are straight: a leak-down test, a borescope; or that nobody "
+          "looked.",
+          "borescope"),
+      field<&Standing::adjusters>(
+          "adjusters", "Lash adjusters: none that oil fills (solid), bled down, or pumped up.",
+          "bled down"),
+      field<&Standing::surfaced>("surfaced", "Whether head or block was ever surfaced.", "false"),
+      field<&Standing::other_parts>(
+          "other_parts", "Whether gasket, pistons, valves or camshafts are other than the maker's.",
+          "false"),
+      field<&Standing::in_cylinders>("in_cylinders", "Whether anything lies in a cylinder.",
+                                     "false"),
+  };
+  return kFields;
+}
+
 std::span<const FieldInfo> Description<TorqueTrace>::fields() {
   static const FieldInfo kFields[] = {
       field<&TorqueTrace::fastener>("fastener", "A fastener of the drive, by name.", "phaser bolt"),

@@ -78,6 +78,32 @@ struct ChoiceNames<EngineRuns> {
 };
 
 template <>
+struct ChoiceNames<CycleTop> {
+  static constexpr std::string_view names[] = {"firing", "gas exchange", "unknown"};
+};
+template <>
+struct ChoiceNames<CrankProof> {
+  static constexpr std::string_view names[] = {"positive stop", "damper mark", "marks", "other"};
+};
+template <>
+struct ChoiceNames<SinceJump> {
+  static constexpr std::string_view names[] = {"not turned", "turned by hand", "cranked", "ran",
+                                               "unknown"};
+};
+template <>
+struct ChoiceNames<StraightBy> {
+  static constexpr std::string_view names[] = {"leak-down", "borescope", "not looked"};
+};
+template <>
+struct ChoiceNames<Adjusters> {
+  static constexpr std::string_view names[] = {"solid", "bled down", "pumped up", "unknown"};
+};
+template <>
+struct ChoiceNames<GapBy> {
+  static constexpr std::string_view names[] = {"soft clay", "pushed down"};
+};
+
+template <>
 struct Description<Instrument> {
   static constexpr std::string_view name = "instrument";
   static constexpr std::string_view help = "A measuring instrument.";
@@ -182,6 +208,53 @@ struct Description<MarksSeen> {
   static constexpr std::string_view name = "marks";
   static constexpr std::string_view help =
       "Links counted between the marks of one chain, and how its sprocket marks stand.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<StopReading> {
+  static constexpr std::string_view name = "stop";
+  static constexpr std::string_view help =
+      "The degree wheel read at both sides of a positive stop in the plug hole.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<EqualLift> {
+  static constexpr std::string_view name = "equal lift";
+  static constexpr std::string_view help = "Opening and closing of a valve through one lift.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<LiftSeen> {
+  static constexpr std::string_view name = "lift";
+  static constexpr std::string_view help = "One reading of the indicator.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<IndicatorReading> {
+  static constexpr std::string_view name = "indicator";
+  static constexpr std::string_view help =
+      "Lift of a valve by a dial indicator against the degree wheel: pairs of equal lift, or a "
+      "table.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<ValveGap> {
+  static constexpr std::string_view name = "valve gap";
+  static constexpr std::string_view help =
+      "Gap of valve to piston measured on this engine, valve shut, piston at its top.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<CamStanding> {
+  static constexpr std::string_view name = "camshaft standing";
+  static constexpr std::string_view help = "How one camshaft stands against the crankshaft.";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<Standing> {
+  static constexpr std::string_view name = "standing";
+  static constexpr std::string_view help =
+      "Where crankshaft and camshafts stand now, for the way to where they should.";
   static std::span<const FieldInfo> fields();
 };
 template <>

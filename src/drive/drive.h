@@ -71,6 +71,8 @@ struct Cylinders {
   std::optional<Written<Length>> pin_offset;
   std::vector<int> firing_order;
   std::vector<Written<CrankAngle>> fires_at;  // in firing order, from the first one's dead center
+  std::optional<Written<Ratio>> compression_ratio;
+  std::optional<Written<Pressure>> compression;  // mean of a warm engine, throttle open
   bool operator==(const Cylinders&) const = default;
 };
 
@@ -258,6 +260,8 @@ struct Valves {
   std::optional<Written<Length>> above_deck;      // head center, shut
   std::optional<Written<Length>> margin;          // the least gap wanted, piston and wall
   std::optional<Written<Length>> margin_between;  // to the other valve
+  std::optional<Written<Length>> pocket_uncertainty;   // of the room to its wall, k = 2
+  std::optional<Written<Length>> between_uncertainty;  // of the way to the other valve, k = 2
   std::optional<Written<Force>> spring_shut;
   std::optional<Written<Force>> spring_open;  // at the highest lift
   std::optional<SourceRef> source;

@@ -59,6 +59,12 @@ std::span<const FieldInfo> Description<Cylinders>::fields() {
                                   "When each of them fires, in that order, from the first one's "
                                   "firing dead center.",
                                   "[0 deg crank, 180 deg crank, 360 deg crank, 540 deg crank]"),
+      field<&Cylinders::compression_ratio>("compression_ratio", "Compression ratio.", "10.5",
+                                           {.bounds = between(1.5, 40), .apart = true}),
+      field<&Cylinders::compression>("compression",
+                                     "What a compression test of a sound engine shows: warm, "
+                                     "throttle open.",
+                                     "1350 kPa", {.bounds = kPositive, .apart = true}),
   };
   return kFields;
 }
@@ -389,6 +395,15 @@ std::span<const FieldInfo> Description<Valves>::fields() {
                              kPositiveOnly),
       field<&Valves::margin_between>("margin_between", "Least gap wanted to the other valve.",
                                      "1.0 mm", kPositiveOnly),
+      field<&Valves::pocket_uncertainty>(
+          "pocket_uncertainty",
+          "Uncertainty of the room beside the head in its pocket (k = 2); left out: that of the "
+          "gap.",
+          "0.2 mm", {.bounds = kPositive, .apart = true}),
+      field<&Valves::between_uncertainty>(
+          "between_uncertainty",
+          "Uncertainty of the way to the other valve (k = 2); left out: that of the gap.", "0.2 mm",
+          kPositiveApart),
       field<&Valves::spring_shut>("spring_shut", "Force of its springs, valve shut.", "250 N",
                                   kPositiveOnly),
       field<&Valves::spring_open>("spring_open", "Force of its springs at the highest lift.",

@@ -207,6 +207,8 @@ std::string_view section_for(PlaceType type) {
       return "oil.ports";
     case PlaceType::fastener:
       return "fasteners with single_use: false and a longest or thinnest";
+    case PlaceType::cylinder:
+      return "cylinders with their count";
   }
   return "";
 }

@@ -12,6 +12,7 @@ constexpr Kind kRatio[] = {Kind::ratio};
 constexpr Kind kTime[] = {Kind::time};
 constexpr Kind kLengthOrRatio[] = {Kind::length, Kind::ratio};
 constexpr Kind kCrankAngle[] = {Kind::crank_angle};
+constexpr Kind kPressure[] = {Kind::pressure};
 constexpr Kind kAngleOrLength[] = {Kind::cam_angle, Kind::length};
 
 constexpr double kDegree = kRadiansPerDegree;
@@ -57,6 +58,15 @@ constexpr MeasurandInfo kTable[] = {
     {Measurand::bolt_diameter, "bolt diameter", PlaceType::fastener, kLength, true, 2e-3, 40e-3,
      "micrometer where the bolt is thinnest, along the shank and in the free thread, three "
      "readings"},
+    {Measurand::compression, "compression", PlaceType::cylinder, kPressure, true, 0, 8e6,
+     "engine warm, every plug out, throttle open, spark and fuel off, same number of strokes each"},
+    {Measurand::leak_down, "leak-down", PlaceType::cylinder, kRatio, true, 0, 1,
+     "this cylinder at its firing dead center with its valves shut as the camshafts really stand; "
+     "crank held, tool off the bolt, stand clear"},
+    {Measurand::center_line_error, "center line error", PlaceType::camshaft, kCrankAngle, false,
+     -360 * kDegree, 360 * kDegree,
+     "zero of the wheel by a positive stop; then lift of a valve by a dial indicator against the "
+     "wheel, turning forward only"},
 };
 static_assert(std::size(kTable) == std::size(ChoiceNames<Measurand>::names));
 
@@ -80,6 +90,8 @@ std::string_view place_type_name(PlaceType type) {
       return "port";
     case PlaceType::fastener:
       return "fastener";
+    case PlaceType::cylinder:
+      return "cylinder";
   }
   return "";
 }

@@ -30,9 +30,22 @@ enum class Measurand {
   phase_peak_to_peak,
   bolt_length,
   bolt_diameter,
+  compression,
+  leak_down,
+  center_line_error,
 };
 
-enum class PlaceType { journal, camshaft, phaser, chain, tensioner, guide, oil_port, fastener };
+enum class PlaceType {
+  journal,
+  camshaft,
+  phaser,
+  chain,
+  tensioner,
+  guide,
+  oil_port,
+  fastener,
+  cylinder
+};
 std::string_view place_type_name(PlaceType type);
 
 struct MeasurandInfo {
@@ -59,7 +72,7 @@ struct ChoiceNames<Measurand> {
       "journal taper",         "end play",      "chain length",       "chain elongation",
       "groove depth",          "lock play",     "sink time",          "tensioner extension",
       "tensioner stroke left", "phase scatter", "phase peak to peak", "bolt length",
-      "bolt diameter"};
+      "bolt diameter",         "compression",   "leak-down",          "center line error"};
 };
 
 }  // namespace tautmark

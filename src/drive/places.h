@@ -3,11 +3,12 @@
 //
 //   bank 2 / camshaft / journal 1      bank 2 / camshaft      bank 2 / camshaft / phaser
 //   bank 2 chain      bank 2 chain / tensioner      bank 2 chain / fixed guide
-//   main gallery      bank 2 / head port      phaser bolt / no. 2
+//   main gallery      bank 2 / head port      phaser bolt / no. 2      cylinder 3
 //
-// Fasteners are places only where the maker lets them go in again within a size.
-// A limit names one place or a pattern: "every journal", "bank 2 / every journal",
-// "every head port", "every camshaft". Names are compared without regard to case and blanks.
+// Fasteners are places only where the maker lets them go in again within a size, cylinders only
+// where a limit is of them. A limit names one place or a pattern: "every journal", "bank 2 / every
+// journal", "every head port", "every camshaft". Names are compared without regard to case and
+// blanks.
 #pragma once
 
 #include <optional>
@@ -23,7 +24,7 @@ struct EnginePlace {
   std::string path{};
   PlaceType type{};
   std::optional<int> bank{};
-  int number = 0;                 // journals: counted from the timing end; fasteners
+  int number = 0;                 // journals: counted from the timing end; fasteners, cylinders
   const Bank* in_bank = nullptr;  // these point into the drive that was asked
   const Camshaft* camshaft = nullptr;
   const Chain* chain = nullptr;

@@ -58,7 +58,9 @@ std::string withdraws(const Entry& entry, const EngineState& state) {
           entry.id);
     return {};
   }
-  if (std::holds_alternative<Identification>(entry.body)) return {};
+  if (std::holds_alternative<Identification>(entry.body) ||
+      std::holds_alternative<Standing>(entry.body))
+    return {};
   if (const auto* part = std::get_if<PartEntry>(&entry.body))
     return part->action == PartAction::ordered && !is_said(part->reason) ? "" : after;
   if (const auto* seen = std::get_if<Observation>(&entry.body)) {
