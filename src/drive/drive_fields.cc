@@ -403,7 +403,7 @@ std::span<const FieldInfo> Description<Valves>::fields() {
       field<&Valves::between_uncertainty>(
           "between_uncertainty",
           "Uncertainty of the way to the other valve (k = 2); left out: that of the gap.", "0.2 mm",
-          kPositiveApart),
+          {.bounds = kPositive, .apart = true}),
       field<&Valves::spring_shut>("spring_shut", "Force of its springs, valve shut.", "250 N",
                                   kPositiveOnly),
       field<&Valves::spring_open>("spring_open", "Force of its springs at the highest lift.",
