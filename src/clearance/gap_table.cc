@@ -65,16 +65,17 @@ std::vector<Part> parts_of(const ValveInputs& in, CrankAngle early, TableCell& c
                      required_sides(in), wall->at, Nearest::wall});
   }
   if (!in.other || !in.other->lift) return parts;
-  for (const CrankAngle other_early : in.other->early) {
-    const PairGap pair =
-        least_head_distance(in.other->heads, *in.lift, early, *in.other->lift, other_early);
-    // A head moves no faster than its lift.
-    const Length moved = Length::from_si(within.si() * steepest(*in.lift));
-    const Length u = or_nothing(in.other->uncertainty) + or_nothing(in.uncertainty.lift) + moved;
-    if (!cell.other || pair.least < *cell.other) cell.other = pair.least;
-    parts.push_back(
-        {pair.least, pair.least - u, required_sides(in), pair.at, Nearest::other_valve});
-  }
+  std::optional<PairGap> pair;
+  for (const CrankAngle other_early : in.other->early)
+    pair =
+        least_head_distance(in.other->heads, *in.lift, early, *in.other->lift, other_early, pair);
+  if (!pair) return parts;
+  // A head moves no faster than its lift.
+  const Length moved = Length::from_si(within.si() * steepest(*in.lift));
+  const Length u = or_nothing(in.other->uncertainty) + or_nothing(in.uncertainty.lift) + moved;
+  cell.other = pair->least;
+  parts.push_back(
+      {pair->least, pair->least - u, required_sides(in), pair->at, Nearest::other_valve});
   return parts;
 }
 

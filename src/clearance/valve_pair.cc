@@ -134,7 +134,8 @@ Length head_distance(const ValveHead& a, Length lift_a, const ValveHead& b, Leng
 }
 
 PairGap least_head_distance(const ValvePair& pair, const LiftCurve& lift_a, CrankAngle early_a,
-                            const LiftCurve& lift_b, CrankAngle early_b) {
+                            const LiftCurve& lift_b, CrankAngle early_b,
+                            const std::optional<PairGap>& so_far) {
   struct Place {
     double la, lb, distance;
   };
@@ -144,7 +145,9 @@ PairGap least_head_distance(const ValvePair& pair, const LiftCurve& lift_a, Cran
     p.distance = head_distance(pair.a, Length::from_si(p.la), pair.b, Length::from_si(p.lb)).si();
     return p;
   };
+  constexpr double kWithin = 1e-6;  // m
   PairGap found{.least = Length::from_si(std::numeric_limits<double>::infinity())};
+  if (so_far) found = {so_far->least + Length::from_si(kWithin), so_far->at};
   const auto take = [&found](const Place& p, double angle) {
     if (p.distance < found.least.si()) found = {Length::from_si(p.distance), crank_deg(angle)};
   };
@@ -154,7 +157,6 @@ PairGap least_head_distance(const ValvePair& pair, const LiftCurve& lift_a, Cran
     double from, to;
     Place before, after;
   };
-  constexpr double kWithin = 1e-6;  // m
   constexpr double kFinest = 1.0 / 256;
   constexpr double kFar = 1e-5;  // m
   std::vector<Span> open;

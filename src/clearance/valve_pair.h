@@ -10,6 +10,8 @@
 // Heads in one another have distance 0: how deep is not computed.
 #pragma once
 
+#include <optional>
+
 #include "base/quantity.h"
 #include "clearance/lift.h"
 
@@ -39,7 +41,10 @@ struct PairGap {
   Length least{};
   CrankAngle at{};
 };
+// With `so_far` of another phase the lesser of the two; what does not come below it is not looked
+// at closely.
 PairGap least_head_distance(const ValvePair& pair, const LiftCurve& lift_a, CrankAngle early_a,
-                            const LiftCurve& lift_b, CrankAngle early_b);
+                            const LiftCurve& lift_b, CrankAngle early_b,
+                            const std::optional<PairGap>& so_far = {});
 
 }  // namespace tautmark::clearance

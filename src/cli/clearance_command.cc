@@ -91,6 +91,37 @@ void write_free(Writer& to, const FreeCamshafts& free) {
                            in_mm(free.least)));
 }
 
+std::string rests_words(const FreedCamshaft& freed) {
+  std::vector<std::string> words;
+  for (const clearance::RestPlace& rest : freed.rests) {
+    words.push_back(
+        rest.to - rest.from < cam_deg(1)
+            ? fmt::format("{:.0f}", in_cam_deg(rest.from))
+            : fmt::format("{:.0f} to {:.0f}", in_cam_deg(rest.from), in_cam_deg(rest.to)));
+  }
+  return words.empty() ? "nowhere" : joined(words, ", ") + " deg cam";
+}
+
+void write_freed(Writer& to, const FreedCamshafts& freed) {
+  to.title("What the valve springs do to a camshaft that nothing holds");
+  for (const FreedCamshaft& one : freed.camshafts)
+    to.line(2, fmt::format("{}: pushed with up to {:.1f} N·m; comes to rest at {}", one.camshaft,
+                           one.most.si(), rests_words(one)));
+  if (!freed.not_known.empty()) to.line(2, "NOT KNOWN without: " + joined(freed.not_known, "; "));
+  if (freed.parking.empty()) {
+    to.line(2, "Where to park the crankshaft before the chain comes off is not known.");
+  } else {
+    const ParkingPlace& best = freed.parking.front();
+    to.line(2, fmt::format("Least push with the crankshaft parked at {:.0f} deg crank after the "
+                           "firing dead center of cylinder 1, camshafts right:",
+                           in_crank_deg(best.crank)));
+    for (const Pushed& one : best.camshafts) to.line(4, one.camshaft + ": " + push_words(one));
+  }
+  to.line(2,
+          "Hold every camshaft at its flats before anything is loosened; it may go either way. "
+          "Fingers out.");
+}
+
 std::string shown_text(const ClearanceShown& shown) {
   const Drive& drive = shown.drive->drive;
   const TextStyle style = output_style();
@@ -106,6 +137,7 @@ std::string shown_text(const ClearanceShown& shown) {
   for (std::size_t i = 0; i < shown.valves.size(); ++i)
     write_valves(to, shown.valves[i], shown.rows[i]);
   if (!shown.valves.empty()) write_free(to, shown.free);
+  if (!shown.valves.empty()) write_freed(to, shown.freed);
   if (!shown.free.not_known.empty()) {
     to.title("Without these figures");
     for (const std::string& words : without_figures()) to.line(2, words);

@@ -266,15 +266,23 @@ void meet(const ValvesOfCam& one, std::vector<std::string>& not_known) {
 
 }  // namespace
 
+Result<std::vector<CrankAngle>> firing_tops_of(const Drive& drive) {
+  std::vector<CrankAngle> fires_at;
+  if (drive.cylinders)
+    for (const Written<CrankAngle>& at : drive.cylinders->fires_at) fires_at.push_back(at.value);
+  if (fires_at.empty() || drive.cylinders->firing_order.empty())
+    return tl::make_unexpected(Refusal{"cylinders: firing_order and fires_at"});
+  auto tops = clearance::firing_tops(drive.cylinders->firing_order, fires_at);
+  if (!tops) return tl::make_unexpected(Refusal{"cylinders: " + tops.error().why});
+  return tops;
+}
+
 FreeCamshafts free_camshafts(const LoadedDrive& loaded, const std::vector<ValvesOfCam>& valves) {
   FreeCamshafts out;
   const Drive& drive = loaded.drive;
   if (valves.empty()) out.not_known.emplace_back("valves");
-  std::vector<CrankAngle> fires_at;
-  if (drive.cylinders)
-    for (const Written<CrankAngle>& at : drive.cylinders->fires_at) fires_at.push_back(at.value);
-  if (!drive.cylinders || drive.cylinders->firing_order.empty() || fires_at.empty())
-    out.not_known.emplace_back("cylinders: firing_order and fires_at");
+  const auto tops = firing_tops_of(drive);
+  if (!tops) out.not_known.push_back(tops.error().why);
   for (const ValvesOfCam& one : valves) {
     for (const std::string& missing : clearance::missing_for_proof(one.inputs))
       add_once(out.not_known, one.inputs.name + ": " + missing);
@@ -283,11 +291,6 @@ FreeCamshafts free_camshafts(const LoadedDrive& loaded, const std::vector<Valves
     if (one.cylinders.empty()) add_once(out.not_known, "cylinders of each bank");
   }
   if (!out.not_known.empty()) return out;
-  const auto tops = clearance::firing_tops(drive.cylinders->firing_order, fires_at);
-  if (!tops) {
-    out.not_known.push_back("cylinders: " + tops.error().why);
-    return out;
-  }
   std::vector<clearance::EngineValve> engine;
   for (const ValvesOfCam& one : valves) {
     meet(one, out.not_known);

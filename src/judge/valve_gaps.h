@@ -46,6 +46,10 @@ struct GapRow {
 // Empty without the teeth of the sprocket.
 std::vector<GapRow> gap_rows(const ValvesOfCam& valves);
 
+// Where each cylinder fires, cylinder 1 first, from the dead center that `fires_at` counts from.
+// Refused in the words of what is missing: "cylinders: firing_order and fires_at".
+Result<std::vector<CrankAngle>> firing_tops_of(const Drive& drive);
+
 // Where the crankshaft may stand so that every camshaft can turn through a full turn, counted from
 // the firing dead center that `fires_at` counts from, modulo one turn. With `not_known` there is no
 // answer; with no windows and nothing not known there is no such place.

@@ -66,12 +66,36 @@ Json free_json(const FreeCamshafts& free) {
           {"not_known", free.not_known}};
 }
 
+Json freed_json(const FreedCamshafts& freed) {
+  Json camshafts = Json::array(), parking = Json::array();
+  for (const FreedCamshaft& one : freed.camshafts) {
+    Json rests = Json::array();
+    for (const clearance::RestPlace& rest : one.rests)
+      rests.push_back(
+          {{"from_cam_deg", in_cam_deg(rest.from)}, {"to_cam_deg", in_cam_deg(rest.to)}});
+    camshafts.push_back({{"camshaft", one.camshaft}, {"most_Nm", one.most.si()}, {"rests", rests}});
+  }
+  for (const ParkingPlace& place : freed.parking) {
+    Json pushed = Json::array();
+    for (const Pushed& one : place.camshafts)
+      pushed.push_back({{"camshaft", one.camshaft},
+                        {"by_cam_deg", in_cam_deg(one.snap.by)},
+                        {"with_Nm", std::abs(one.snap.with.si())},
+                        {"words", push_words(one)}});
+    parking.push_back({{"crank_deg", in_crank_deg(place.crank)},
+                       {"worst_Nm", place.worst.si()},
+                       {"camshafts", pushed}});
+  }
+  return {{"camshafts", camshafts}, {"parking", parking}, {"not_known", freed.not_known}};
+}
+
 }  // namespace
 
 ClearanceShown clearance_shown(const LoadedDrive& drive) {
   ClearanceShown shown{.drive = &drive, .valves = valves_of(drive)};
   for (const ValvesOfCam& valves : shown.valves) shown.rows.push_back(gap_rows(valves));
   shown.free = free_camshafts(drive, shown.valves);
+  shown.freed = freed_camshafts(drive, shown.valves, shown.free);
   return shown;
 }
 
@@ -144,6 +168,7 @@ Json clearance_json(const ClearanceShown& shown) {
           {"turn", "DO NOT TURN"},
           {"valves", valves},
           {"free_camshafts", free_json(shown.free)},
+          {"freed_camshafts", freed_json(shown.freed)},
           {"cautions", clearance_cautions()},
           {"without_figures", without_figures()}};
 }

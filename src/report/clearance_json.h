@@ -10,6 +10,7 @@
 
 #include "clearance/gap_table.h"
 #include "drive/load.h"
+#include "judge/freed_camshafts.h"
 #include "judge/valve_gaps.h"
 
 namespace tautmark {
@@ -20,6 +21,7 @@ struct ClearanceShown {
   std::vector<ValvesOfCam> valves{};
   std::vector<std::vector<GapRow>> rows{};  // of each of them
   FreeCamshafts free{};
+  FreedCamshafts freed{};
 };
 ClearanceShown clearance_shown(const LoadedDrive& drive);
 
@@ -34,7 +36,8 @@ std::vector<std::string> clearance_cautions();
 // How the trade finds out on the engine what is missing, and what is done without any figures.
 std::vector<std::string> without_figures();
 
-// One drive of clearance/1: {"drive", "turn", "valves", "free_camshafts", "cautions"}.
+// One drive of clearance/1: {"drive", "turn", "valves", "free_camshafts", "freed_camshafts",
+// "cautions", "without_figures"}.
 nlohmann::ordered_json clearance_json(const ClearanceShown& shown);
 
 }  // namespace tautmark
