@@ -67,7 +67,8 @@ void write_least(MapSheet& sheet) {
     const double gap = gap_at(sheet.plot.least, up);
     const XY at{x.at(std::clamp(gap, x.from + 0.4, x.to)), sheet.y.at(up)};
     sheet.words.circle(gap < 0 ? "plate" : "dot", at, 3);
-    sheet.words.text("t b", at + XY{8, 0}, kSmall, Anchor::start, words);
+    const double right = gap < 0 ? x.at(sheet.plot.wanted) : at.x;
+    sheet.words.text("t b", {right + 8, at.y}, kSmall, Anchor::start, words);
   }
   svg.text("t b", {kLeastLeft, top - 26}, kSmall, Anchor::start, "least gap of a cycle");
   svg.text("t soft", {(x.at_from + x.at_to) / 2, sheet.bottom() + 28}, kSmall, Anchor::middle,

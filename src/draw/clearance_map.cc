@@ -71,9 +71,17 @@ void write_tones(MapSheet& sheet) {
            " fill-rule=\"evenodd\" data-region=\"contact\"");
 }
 
+// At the tips of a line first, where its neighbors are farthest.
+std::vector<XY> label_places(const draw::Contour& line) {
+  std::vector<XY> places = line.points;
+  std::stable_sort(places.begin(), places.end(), [](XY a, XY b) { return a.y > b.y; });
+  if (!places.empty()) places.insert(places.begin() + 1, places.back());
+  return places;
+}
+
 void write_level_words(MapSheet& sheet, const std::vector<draw::Contour>& lines, double level) {
   constexpr double kSize = 10, kLeast = 34;
-  constexpr int kMost = 6;
+  constexpr int kMost = 4;
   const std::string words = number_text(level, 0) + " mm";
   const draw::Label label{.lines = {words}, .size = kSize, .classes = "soft"};
   const XY half = draw::half_size(label);
@@ -84,15 +92,14 @@ void write_level_words(MapSheet& sheet, const std::vector<draw::Contour>& lines,
     for (std::size_t i = 1; i < line.points.size(); ++i)
       length += draw::length(line.points[i] - line.points[i - 1]);
     if (length < kLeast) continue;
-    for (std::size_t i = 0; i < line.points.size(); ++i) {
-      const draw::Box box{line.points[i], half.x, half.y};
-      const bool is_inside = box.center.x - half.x > sheet.x.at_from + 2 &&
-                             box.center.x + half.x < sheet.x.at_to - 2 &&
-                             box.center.y - half.y > sheet.top() + 2 &&
-                             box.center.y + half.y < sheet.bottom() - 2;
+    for (const XY place : label_places(line)) {
+      const draw::Box box{place, half.x, half.y};
+      const bool is_inside =
+          place.x - half.x > sheet.x.at_from + 2 && place.x + half.x < sheet.x.at_to - 2 &&
+          place.y - half.y > sheet.top() + 2 && place.y + half.y < sheet.bottom() - 2;
       if (!is_inside || !sheet.labels.is_free(box)) continue;
-      sheet.labels.take({box.center, half.x + 14, half.y + 5});
-      sheet.words.text("t soft", box.center, kSize, Anchor::middle, words);
+      sheet.labels.take({place, half.x + 5, half.y + 1.5});
+      sheet.words.text("t soft", place, kSize, Anchor::middle, words);
       ++written;
       break;
     }
@@ -182,7 +189,8 @@ void write_not_known(MapSheet& sheet) {
   for (const std::string& one : sheet.plot.not_known) all += (all.empty() ? "" : "; ") + one;
   const double room = std::min(sheet.width() - 60, 400.0);
   std::vector<std::string> lines =
-      draw::wrapped("NOT KNOWN without: " + all, room / kSize / 1.02, true);
+      draw::wrapped((sheet.plot.goes_round ? "NOT KNOWN: " : "NOT KNOWN without: ") + all,
+                    room / kSize / 1.02, true);
   if (lines.size() > kMost) {
     lines.resize(kMost);
     lines.back() = "and more: see the table";
@@ -250,7 +258,7 @@ draw::FrameTexts frame_texts(const ClearanceMapPlot& plot) {
 std::string described(const ClearanceMapPlot& plot) {
   std::string words = plot.headline;
   for (const auto& [caption, text] : plot.facts) words += " " + caption + ": " + text + ".";
-  for (const std::string& one : plot.not_known) words += " Not known without: " + one + ".";
+  for (const std::string& one : plot.not_known) words += (plot.goes_round ? " Not known: " : " Not known without: ") + one + ".";
   for (const std::string& note : plot.notes) words += " " + note;
   return words;
 }
@@ -258,10 +266,18 @@ std::string described(const ClearanceMapPlot& plot) {
 }  // namespace
 
 std::string clearance_map_svg(const ClearanceMapPlot& plot, const PlotOptions& options) {
-  constexpr double kOverMap = 60, kBeforeFrame = 8, kNotesBelow = 14;
-  const double top = draw::kFrame + 8 + (plot.invented ? draw::kBannerHeight : 0);
+  constexpr double kOverMap = 42, kBeforeFrame = 8, kNotesBelow = 14;
+  constexpr double kHeadlineLine = 18;
+  double top = draw::kFrame + 8 + (plot.invented ? draw::kBannerHeight : 0);
+  const auto headline =
+      draw::wrapped(plot.headline, (draw::kPlotRight - draw::kInside) / kHeadlineSize, true);
+  Svg head;
+  for (const std::string& line : headline) {
+    head.text("t b", {draw::kInside, top + 12}, kHeadlineSize, Anchor::start, line);
+    top += kHeadlineLine;
+  }
   MapSheet sheet = sheet_of(plot, top + kOverMap);
-  sheet.svg.text("t b", {draw::kInside, top + 12}, kHeadlineSize, Anchor::start, plot.headline);
+  sheet.svg.raw(head.markup());
   sheet.svg.open("g", "clearance-map");
   write_tones(sheet);
   write_not_known(sheet);

@@ -45,11 +45,11 @@ SectionView main_view(const ClearanceSection& section, double top) {
 
 // Whole numbers, so that the reader can think of it: the gap then is as wide as a finger.
 double detail_factor(double gap, double scale) {
-  constexpr double kWanted = 46;
+  constexpr double kWanted = 56;
   const double factor = kWanted / (std::max(std::abs(gap), 0.3) * scale);
-  for (const double whole : {10.0, 8.0, 5.0, 4.0, 3.0})
+  for (const double whole : {10.0, 8.0, 5.0, 4.0})
     if (factor >= whole) return whole;
-  return 2;
+  return 3;
 }
 
 // Arrows from outside on the two sides of the gap, with its words.
@@ -90,13 +90,13 @@ void write_detail(Svg& svg, const ClearanceSection& section, const SectionView& 
   svg.text(section.is_contact ? "t b error" : "t b", center + XY{0, kDetailRadius + 18}, kWordsSize,
            Anchor::middle, section.gap_words);
   svg.text("t soft", center + XY{0, kDetailRadius + 35}, draw::kSmall, Anchor::middle,
-           draw::number(factor) + " times the drawing at the left");
-  // What is enlarged, and a line that leads there.
+           "A, " + draw::number(factor) + " times larger");
   const XY spot = main.at(near);
-  const double radius = kDetailRadius / factor;
-  const XY to = draw::unit(center - spot);
-  svg.path("medium", Path().circle(spot, radius));
-  svg.line("thin", spot + radius * to, center - kDetailRadius * to);
+  const double radius = std::max(kDetailRadius / factor, 12.0);
+  const double side = section.valve.lean < 0 ? -1 : 1;
+  svg.path("casing", Path().circle(spot, radius));
+  svg.path("thick", Path().circle(spot, radius));
+  svg.text("t b", spot + XY{side * (radius + 10), radius * 0.75}, kWordsSize, Anchor::middle, "A");
 }
 
 draw::FrameTexts frame_texts(const ClearanceSection& section, double scale) {

@@ -55,13 +55,16 @@ std::string clearance_style(Paper paper) {
   tiles += fmt::format(kTile, name, 9, own.unknown, own.dash, 0.6, "M2 4.5H7", "tm-unknown");
   tiles += fmt::format(kTile, name, 5, own.metal, own.cut, 0.45, "M-1 1L1 -1M0 5L5 0M4 6L6 4",
                        "tm-metal");
+  tiles += fmt::format(kTile, name, 5, own.metal, own.cut, 0.45, "M4 -1L6 1M0 0L5 5M-1 4L1 6",
+                       "tm-block");
   tiles += "</defs>";
   const std::string scope = "." + std::string(name);
   std::string style = fmt::format(
       "{0} .contact{{fill:url(#tm-contact-{1});stroke:none}}"
       "{0} .short{{fill:url(#tm-short-{1});stroke:none}}"
       "{0} .unknown{{fill:url(#tm-unknown-{1});stroke:none}}"
-      "{0} .cutaway{{fill:url(#tm-metal-{1})}}{0} .metal{{fill:{2}}}"
+      "{0} .cutaway{{fill:url(#tm-metal-{1})}}{0} .cutaway.block{{fill:url(#tm-block-{1})}}{0} "
+      ".metal{{fill:{2}}}"
       "{0} .rim{{stroke-width:1.3}}{0} .level{{stroke-width:.7;opacity:.75}}"
       "{0} .way{{stroke:{3};stroke-width:2.4}}{0} .way.head{{fill:{3};stroke-width:.5}}"
       "{0} .badge{{fill:{3};stroke:none}}{0} text.in-badge{{fill:{4};stroke:none}}"

@@ -50,7 +50,7 @@ void write_end(MapSheet& sheet, XY at, const std::string& words, bool is_start) 
   if (!is_start) sheet.over.circle("badge", at, 2.6);
   const double half = text_width(words, true) * kSize / 2;
   std::vector<XY> places;
-  for (const double up : {0.0, -16.0, 16.0, -30.0, 30.0})
+  for (const double up : {0.0, -16.0, 16.0, -30.0, 30.0, -44.0, 44.0, -60.0, 60.0})
     for (const double side : {1.0, -1.0}) places.push_back(at + XY{side * (half + 13), up});
   for (const XY place : places) {
     const Box box{place, half, kSize / 2 + 1};

@@ -86,13 +86,13 @@ void write_seat(Svg& svg, const SectionValve& valve, const SectionView& view) {
     const auto at = [&](double aside, double along) {
       return view.at(frame.shut + side * aside * frame.outward + along * frame.stem);
     };
-    svg.path("thin cutaway", Path()
-                                 .move(at(half, thick))
-                                 .line(at(half + 2.4, thick))
-                                 .line(at(half + 2.4, thick + 4.5))
-                                 .line(at(0.86 * half, thick + 4.5))
-                                 .line(at(0.86 * half, thick + 0.12 * half))
-                                 .close());
+    svg.path("thin cutaway block", Path()
+                                       .move(at(half, thick))
+                                       .line(at(half + 2.4, thick))
+                                       .line(at(half + 2.4, thick + 4.5))
+                                       .line(at(0.86 * half, thick + 4.5))
+                                       .line(at(0.86 * half, thick + 0.12 * half))
+                                       .close());
   }
 }
 
@@ -175,7 +175,7 @@ void write_bore(Svg& svg, const ClearanceSection& section, const SectionView& vi
     Path wall;
     wall.move(view.at({inner, 0})).line(view.at({outer, 0})).line(view.at({outer, bottom}));
     wall.line(view.at({inner, bottom})).close();
-    svg.path("shade cutaway", wall);
+    svg.path("shade cutaway block", wall);
     svg.path(
         "thick",
         Path().move(view.at({outer, 0})).line(view.at({inner, 0})).line(view.at({inner, bottom})));
@@ -214,11 +214,24 @@ void write_parts(Svg& svg, const ClearanceSection& section, const SectionView& v
   }
   write_seat(svg, section.valve, view);
   write_valve(svg, section.valve, view);
-  // In contact the parts are in one another: the edge of the piston stays to be seen.
-  if (section.is_contact) {
-    const Floor floor = floor_of(section.valve);
-    svg.line("error", view.at(floor.inner), view.at(floor.outer));
+  if (!section.is_contact) return;
+  // What is in one another.
+  const ValveFrame frame = frame_of(section.valve);
+  const double half = half_head(section.valve);
+  const XY inner = frame.face - half * frame.outward, outer = frame.face + half * frame.outward;
+  const XY deep = section.valve.gap * frame.stem;
+  Path overlap;
+  overlap.move(view.at(inner)).line(view.at(outer)).line(view.at(outer - deep));
+  if (!section.valve.flat_crown) overlap.line(view.at(inner - deep));
+  if (section.valve.flat_crown) {
+    const double slope = std::tan(std::abs(section.valve.lean) * kPi / 180);
+    const double along = slope > 0 ? std::min(-section.valve.gap / slope, 2 * half) : 2 * half;
+    overlap = {};
+    overlap.move(view.at(outer)).line(view.at(outer - deep));
+    overlap.line(view.at(outer - along * frame.outward));
   }
+  svg.path("contact", overlap.close());
+  svg.line("thick", view.at(inner), view.at(outer));
 }
 
 void write_names(Svg& svg, const ClearanceSection& section, const SectionView& view) {
