@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "judge/cam_measured.h"
 #include "judge/case_recordings.h"
