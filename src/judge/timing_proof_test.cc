@@ -130,6 +130,24 @@ TEST(LobeCenter, OfTheTradePasses) {
   EXPECT_NEAR(finding.value->value / kRadiansPerDegree, -0.5, 1e-3);
 }
 
+TEST(LobeCenter, TakesOnlyInstrumentsThatMeasureIt) {
+  const auto mistakes = [](const std::string& entries) {
+    const test::TempFolder folder;
+    const auto loaded = load_case(
+        folder.write("case.yaml",
+                     "tautmark: case/1\nname: test\ndrive: quellmere-i4-16\nentries:\n" + entries),
+        {{std::string(TAUTMARK_SOURCE_DIR) + "/drives"}});
+    const auto judgement = judge(*loaded, {});
+    return judgement ? "" : diagnostics_text(judgement.error());
+  };
+  EXPECT_EQ(mistakes(with(kStop, "cylinder: 1", "instrument: degree wheel")), "");
+  EXPECT_THAT(mistakes(with(kStop, "cylinder: 1", "instrument: caliper")),
+              HasSubstr("does not measure"));
+  EXPECT_EQ(mistakes(with(kPairs, "cylinder: 1", "instrument: dial indicator")), "");
+  EXPECT_THAT(mistakes(with(kPairs, "cylinder: 1", "instrument: stopwatch")),
+              HasSubstr("does not measure"));
+}
+
 // Taken one by one, none of them lets it pass; question 16 for the turning back.
 TEST(LobeCenter, IsOpenWithoutWhatItRestsOn) {
   struct Case {
