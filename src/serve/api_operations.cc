@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "serve/api_operations.h"
 
+#include "casework/case_fields.h"
 #include "drive/drive_fields.h"
 #include "serve/api_types_motion.h"
 
@@ -134,6 +135,23 @@ std::vector<ApiOperation> case_operations() {
   };
 }
 
+std::vector<ApiOperation> clearance_operations() {
+  return {
+      get("/api/drives/{drive}/clearance", "driveClearance",
+          "Gaps of valve to piston by error in teeth, clearance/1; they allow no turning", kRead,
+          gives(NamedSchema{"clearance"})),
+      get("/api/cases/{case}/clearance", "caseClearance",
+          "The same of the engine of a case, and its way from where it stands, clearance/1", kRead,
+          gives(NamedSchema{"clearance"})),
+      send("POST", "/api/cases/{case}/clearance/stop", "readStop",
+           "What a stop entry says before it is entered; nothing is stored", kRead,
+           json<StopReading>(), gives(NamedSchema{"stop_read"})),
+      send("POST", "/api/cases/{case}/clearance/indicator", "readIndicator",
+           "What an indicator entry says before it is entered; nothing is stored", kRead,
+           json<IndicatorReading>(), gives(NamedSchema{"indicator_read"})),
+  };
+}
+
 std::vector<ApiOperation> file_operations() {
   return {
       get("/api/cases/{case}/files", "listFiles", "Files beside the case", kRead,
@@ -225,7 +243,8 @@ std::vector<ApiOperation> quick_operations() {
 std::span<const ApiOperation> api_operations() {
   static const std::vector<ApiOperation> kOperations = [] {
     std::vector<ApiOperation> all = access_operations();
-    for (auto* group : {&case_operations, &file_operations, &drive_operations, &quick_operations})
+    for (auto* group : {&case_operations, &clearance_operations, &file_operations,
+                        &drive_operations, &quick_operations})
       for (ApiOperation& operation : (*group)()) all.push_back(std::move(operation));
     return all;
   }();

@@ -1,0 +1,125 @@
+// SPDX-License-Identifier: Apache-2.0
+// Valves and pistons of an engine: gaps by error in teeth, the way of a case, and what a positive
+// stop or a dial indicator says while it is being read; clearance/1, docs/clearance.md.
+#include <fmt/format.h>
+
+#include <cmath>
+#include <nlohmann/json.hpp>
+
+#include "casework/case_fields.h"
+#include "judge/cam_measured.h"
+#include "judge/judge.h"
+#include "report/clearance_json.h"
+#include "serve/case_reading.h"
+#include "serve/drive_asked.h"
+#include "serve/handlers.h"
+
+namespace tautmark {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+constexpr std::int64_t kMostReadings = std::int64_t{256} << 10;
+
+Response as_json(const Json& json) {
+  return json_response(json.dump(-1, ' ', false, Json::error_handler_t::replace));
+}
+
+// The definition of a case where it is only one: which engine it is must be known.
+const LoadedDrive* only_drive(const LoadedCase& loaded) {
+  const std::vector<const LoadedDrive*> drives = drives_in_use(loaded);
+  return drives.size() == 1 ? drives.front() : nullptr;
+}
+
+Response drive_clearance(Shop& shop, Request& request) {
+  const auto drive = drive_asked(shop, request.parts.at("drive"));
+  if (!drive) return drive.error();
+  return as_json({{"schema", "clearance/1"},
+                  {"drives", Json::array({clearance_json(clearance_shown(*drive))})},
+                  {"after_record", nullptr}});
+}
+
+Response case_clearance(Shop& shop, Request& request) {
+  const auto read = read_case(shop, request.parts.at("case"));
+  if (!read) return read.error();
+  Json drives = Json::array();
+  for (const LoadedDrive* drive : drives_in_use(read->loaded))
+    drives.push_back(clearance_json(clearance_shown(*drive)));
+  return as_json({{"schema", "clearance/1"},
+                  {"drives", drives},
+                  {"way", nullptr},
+                  {"without_figures", without_figures()},
+                  {"after_record", read->kept->summary.head_seq}});
+}
+
+Json not_yet(const std::string& why) { return {{"why_not", why}, {"found", nullptr}}; }
+Json found(Json json) { return {{"why_not", nullptr}, {"found", std::move(json)}}; }
+
+Json stop_json(const clearance::TopFound& top) {
+  return {{"words", top.words},
+          {"wheel_reads_deg", in_crank_deg(top.wheel_reads)},
+          {"U_deg", 2 * in_crank_deg(top.u)},
+          {"half_angle_deg", in_crank_deg(top.half_angle)},
+          {"cautions", top.cautions}};
+}
+
+std::string phase_words(const CamMeasured& cam) {
+  const double early = in_crank_deg(cam.early);
+  return fmt::format("{:.1f} ± {:.1f} deg crank {} against the definition", std::abs(early),
+                     in_crank_deg(cam.U), early < 0 ? "late" : "early");
+}
+
+Json indicator_json(const CamMeasured& cam) {
+  Json fitted = Json::array();
+  for (const LiftFitted& one : cam.fitted)
+    fitted.push_back({{"at_deg", in_crank_deg(one.at)},
+                      {"seen_mm", in_mm(one.seen)},
+                      {"fitted_mm", in_mm(one.fitted)}});
+  const auto degrees = [](const std::optional<CrankAngle>& angle) {
+    return angle ? Json(in_crank_deg(*angle)) : Json(nullptr);
+  };
+  return {{"camshaft", cam.camshaft},
+          {"valves", cam.valves},
+          {"early_deg", in_crank_deg(cam.early)},
+          {"U_deg", in_crank_deg(cam.U)},
+          {"center_deg", degrees(cam.center ? std::optional(cam.center->center) : std::nullopt)},
+          {"nominal_center_deg", degrees(cam.nominal_center)},
+          {"words", phase_words(cam)},
+          {"warnings", cam.warnings},
+          {"explained", cam.explained ? Json(cam.explained->words) : Json(nullptr)},
+          {"fitted", fitted}};
+}
+
+Response read_stop(Shop& shop, Request& request) {
+  const auto stop = body_as<StopReading>(request);
+  if (!stop) return stop.error();
+  const auto read = read_case(shop, request.parts.at("case"));
+  if (!read) return read.error();
+  const auto top = top_found(*stop, only_drive(read->loaded));
+  return as_json(top ? found(stop_json(*top)) : not_yet(top.error().why));
+}
+
+Response read_indicator(Shop& shop, Request& request) {
+  const auto reading = body_as<IndicatorReading>(request);
+  if (!reading) return reading.error();
+  const auto read = read_case(shop, request.parts.at("case"));
+  if (!read) return read.error();
+  const LoadedDrive* drive = only_drive(read->loaded);
+  if (drive == nullptr) return as_json(not_yet("which engine it is must be known first"));
+  const auto cam = cam_measured(*reading, *drive);
+  return as_json(cam ? found(indicator_json(*cam)) : not_yet(cam.error().why));
+}
+
+}  // namespace
+
+std::span<const Handler> clearance_handlers() {
+  static constexpr Handler kHandlers[] = {
+      {"caseClearance", &case_clearance},
+      {"driveClearance", &drive_clearance},
+      {"readStop", &read_stop, nullptr, kMostReadings},
+      {"readIndicator", &read_indicator, nullptr, kMostReadings},
+  };
+  return kHandlers;
+}
+
+}  // namespace tautmark
