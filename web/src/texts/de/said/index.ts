@@ -14,6 +14,7 @@
 //   DO NOT TURN  NICHT DREHEN · TURN ONLY  NUR DREHEN: no other form of either
 import type { Phrase } from "../../../said/match";
 import { author } from "./author";
+import { clearance } from "./clearance";
 import { decoded } from "./decoded";
 import { drawn } from "./drawn";
 import { drives } from "./drives";
@@ -34,5 +35,5 @@ import { words } from "./words";
 import { work } from "./work";
 
 export const phrases: readonly Phrase[] = [
-  ...words, ...turning, ...judged, ...measuring, ...recorded, ...decoded, ...refused, ...drawn, ...quick, ...quick_asked, ...quick_phase, ...drives, ...lint, ...fields, ...work, ...fasteners, ...traces, ...parts, ...author,
+  ...words, ...turning, ...judged, ...measuring, ...recorded, ...decoded, ...refused, ...drawn, ...quick, ...quick_asked, ...quick_phase, ...drives, ...lint, ...fields, ...work, ...fasteners, ...traces, ...parts, ...author, ...clearance,
 ];
