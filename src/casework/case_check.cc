@@ -11,6 +11,7 @@
 #include "casework/case_fields.h"
 #include "casework/marks_check.h"
 #include "casework/reading_check.h"
+#include "casework/timing_check.h"
 
 namespace tautmark {
 namespace {
@@ -222,6 +223,14 @@ void check_case(const LoadedCase& loaded, Diagnostics& diagnostics) {
       check_pressure(check, *pressure, i);
     } else if (const auto* marks = std::get_if<MarksSeen>(&body)) {
       check_marks(check, *marks, i);
+    } else if (const auto* stop = std::get_if<StopReading>(&body)) {
+      check_stop(check, *stop, i);
+    } else if (const auto* indicator = std::get_if<IndicatorReading>(&body)) {
+      check_indicator(check, *indicator, i);
+    } else if (const auto* gap = std::get_if<ValveGap>(&body)) {
+      check_valve_gap(check, *gap, i);
+    } else if (const auto* standing = std::get_if<Standing>(&body)) {
+      check_standing(check, *standing, i);
     } else if (const auto* observation = std::get_if<Observation>(&body)) {
       check.check_place(observation->place, entry_path(i, "place"), std::nullopt);
     } else if (const auto* part = std::get_if<PartEntry>(&body)) {

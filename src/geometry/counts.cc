@@ -18,8 +18,6 @@ namespace tautmark {
 namespace {
 
 constexpr int kFewestStrands = 2;
-// Half the width of a rectangular distribution to its standard deviation, squared: d²/12.
-constexpr double kRectangular = 12;
 
 tl::unexpected<Refusal> refuse(std::string why) {
   return tl::make_unexpected(Refusal{std::move(why)});
@@ -186,55 +184,6 @@ Result<Elongation> elongation_over_links(const ElongationInputs& in) {
                     .length_increase = increase,
                     .elongation = Ratio::from_si(increase / nominal),
                     .uncertainty = Ratio::from_si(in.length_uncertainty / nominal)};
-}
-
-Result<PositiveStop> dead_center_from_stop(const PositiveStopInputs& in) {
-  const std::array values{in.before.si(), in.after.si(), in.resolution.si()};
-  if (!all_finite(values) || !(in.resolution.si() > 0)) {
-    return refuse("both readings and the smallest step of the wheel are needed");
-  }
-  const CrankAngle half_turn = crank_deg(180);
-  const CrankAngle stop = (in.after + in.before) / 2;
-  if (!(stop.si() > 0) || !(stop < half_turn)) {
-    return refuse("the stop must be met on both sides of the dead center, less than 180° from it");
-  }
-  return PositiveStop{
-      .wheel_reading = (in.after - in.before) / 2,
-      .stop = stop,
-      .expanded_uncertainty = in.resolution * (2 * std::sqrt(2 / kRectangular) / 2)};
-}
-
-Result<Centerline> centerline_from_pairs(const CenterlineInputs& in) {
-  if (in.pairs.empty()) return refuse("one pair of readings at equal lift is needed, better three");
-  if (!std::isfinite(in.resolution.si()) || !(in.resolution.si() > 0)) {
-    return refuse("the smallest step of the wheel is needed");
-  }
-  Centerline result;
-  for (const EqualLiftPair& pair : in.pairs) {
-    const CrankAngle apart = pair.closing - pair.opening;
-    if (!(apart.si() > 0) || !(apart < crank_deg(720))) {
-      return refuse(
-          "on one scale in the running direction the closing side comes after the opening side: "
-          "add 360° to the closing reading if the wheel passed its zero in between");
-    }
-    result.each.push_back((pair.opening + pair.closing) / 2);
-  }
-  const auto n = static_cast<double>(result.each.size());
-  for (const CrankAngle c : result.each) result.mean = result.mean + c / n;
-  double squares = 0;
-  for (const CrankAngle c : result.each) {
-    squares += (c - result.mean).si() * (c - result.mean).si();
-  }
-  const auto [least, most] = std::minmax_element(result.each.begin(), result.each.end());
-  result.spread = *most - *least;
-  result.degrees_of_freedom = static_cast<int>(result.each.size()) - 1;
-  if (result.degrees_of_freedom > 0) {
-    result.repeat = CrankAngle::from_si(std::sqrt(squares / result.degrees_of_freedom / n));
-  }
-  result.reading = in.resolution / std::sqrt(2 * kRectangular);
-  result.standard_uncertainty =
-      CrankAngle::from_si(std::hypot(result.repeat.si(), result.reading.si()));
-  return result;
 }
 
 }  // namespace tautmark

@@ -1,13 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
-// What follows from counting alone: teeth, links, turns, and midpoints of two readings.
+// What follows from counting alone: teeth, links and turns.
 //
 // Nothing here needs the coordinates of a drive. Angles that are displacements are signed as
-// everywhere inside the program: advance (earlier) is positive, retard (later) is negative. Angles
-// that are positions on a degree wheel grow in the running direction.
+// everywhere inside the program: advance (earlier) is positive, retard (later) is negative.
 //
 // Sources: geometry.md 1 (teeth to degrees), 4.1 and 4.2 (marks and links), 4.5 (return of the
-// marks), 5.2 (positive stop), 6.3 (centerline); trade.md 2.12. Link, tooth and turn counts are
-// exact integers; angles carry only the rounding of one or two double operations.
+// marks); trade.md 2.12. Link, tooth and turn counts are exact integers; angles carry only the
+// rounding of one or two double operations.
 //
 // Validity of every count: 3 to 100 000 (below three teeth there is no sprocket; above, the least
 // common multiple of three counts would leave 64 bits). Outside it, and for readings that are not
@@ -170,64 +169,5 @@ struct Elongation {
   Ratio uncertainty{};  // standard or expanded as length_uncertainty was
 };
 Result<Elongation> elongation_over_links(const ElongationInputs& in);
-
-// Dead center from a positive stop: the crank is turned gently to the stop from both sides.
-//
-//   wheel reading at dead center = (after - before) / 2      negative: before the wheel's zero
-//   stop, when the wheel is right = (after + before) / 2     what both sides must then read
-//
-//   before  degrees before the wheel's zero at one contact, `after` degrees after it at the other
-//
-// So a positive `wheel_reading` says: at true dead center the wheel already shows that much after
-// zero; move the wheel back by it. geometry.md 5.2 writes the midpoint, trade.md 2.12 calls it the
-// error. Left out: pin offset (below 0.02° for a pin offset of 2 mm; not for an offset crankshaft)
-// and the repeatability of the stop. The stop finds a dead center, not the firing one.
-//
-//   U = 2 sqrt(2 d²/12) / 2 = d / sqrt(6)      d  resolution of one reading, rectangular
-//
-// Refuses: readings not finite, not positive in sum, 180° or more; a negative or zero resolution.
-struct PositiveStopInputs {
-  CrankAngle before{};
-  CrankAngle after{};
-  CrankAngle resolution{};
-};
-struct PositiveStop {
-  CrankAngle wheel_reading{};
-  CrankAngle stop{};
-  CrankAngle expanded_uncertainty{};  // k = 2, of wheel_reading, from the resolution alone
-};
-Result<PositiveStop> dead_center_from_stop(const PositiveStopInputs& in);
-
-// Lobe centerline from pairs of wheel readings at equal lift.
-//
-//   c_i = (opening_i + closing_i) / 2      mean = sum(c_i) / n      spread = max(c_i) - min(c_i)
-//   s = sqrt(sum((c_i - mean)²) / (n - 1))
-//   u² = s²/n + (d²/12)/2                  d  resolution of one reading, rectangular
-//
-// The resolution is not divided by n: repeats on the same graduation repeat its error. With one
-// pair s is not known and u is the resolution alone; degrees_of_freedom (n - 1) is then 0 and the
-// caller must not print u as if it held the repeatability.
-// It is the middle of the lobe at this lift, and the angle of greatest lift only for a symmetric
-// lobe. A wheel zero that is off goes in one to one.
-// Positions grow in the running direction on one scale without a jump: closing > opening, less than
-// 720° apart. Refuses otherwise, and without a pair.
-struct EqualLiftPair {
-  CrankAngle opening{};
-  CrankAngle closing{};
-};
-struct CenterlineInputs {
-  std::vector<EqualLiftPair> pairs{};
-  CrankAngle resolution{};
-};
-struct Centerline {
-  std::vector<CrankAngle> each{};
-  CrankAngle mean{};
-  CrankAngle spread{};
-  CrankAngle repeat{};   // s / sqrt(n); 0 with one pair
-  CrankAngle reading{};  // resolution term
-  CrankAngle standard_uncertainty{};
-  int degrees_of_freedom = 0;
-};
-Result<Centerline> centerline_from_pairs(const CenterlineInputs& in);
 
 }  // namespace tautmark

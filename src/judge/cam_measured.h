@@ -3,8 +3,10 @@
 // camshaft of an `indicator` entry against its definition. Formulas: top_dead_center.h,
 // centerline.h, phase_fit.h, phase_explained.h of src/clearance.
 //
-// U is of 95 % and holds the wheel's zero (`top` of the entry); without it the readings' own share
-// only, and a warning says so. What gives no result is a sentence that names the field.
+// A wheel of which nobody said how well it can be read is taken from the program's list; what a
+// stop comes back to, as 0.1 mm (k = 2, program default). U is of 95 % and holds the wheel's zero
+// (`top` of the entry); without it the readings' own share only, and a warning says so. What gives
+// no result is a sentence that names the field.
 #pragma once
 
 #include <optional>
@@ -38,10 +40,27 @@ struct CamMeasured {
   std::vector<LiftFitted> fitted{};
   CrankAngle early{};  // of the table where there is one, else of the pairs
   CrankAngle U{};      // 95 %
+  CrankAngle u{};      // standard
+  double nu = 1;       // degrees of freedom of u
+  // The lobe is open longer than the definition's at the lifts of the pairs: lash or the zero of
+  // the indicator, not phase. Negative: shorter.
+  std::optional<CrankAngle> longer{};
   std::optional<clearance::PhaseExplanation> explained{};
   std::vector<std::string> warnings{};
 };
 
-Result<CamMeasured> cam_measured(const IndicatorReading& reading, const LoadedDrive& drive);
+// The valves of a drive that an indicator entry is of, with their camshaft and bank; `valves` null
+// where the definition does not say which they are.
+struct LobeOf {
+  const Bank* bank = nullptr;
+  const Camshaft* camshaft = nullptr;
+  const Valves* valves = nullptr;
+};
+LobeOf lobe_of(const IndicatorReading& reading, const Drive& drive);
+
+// `top`: of the stop that the wheel was set by; the larger of its uncertainty and the entry's own
+// counts.
+Result<CamMeasured> cam_measured(const IndicatorReading& reading, const LoadedDrive& drive,
+                                 const clearance::TopFound* top = nullptr);
 
 }  // namespace tautmark

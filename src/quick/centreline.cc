@@ -1,12 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
-// Lobe centerline from wheel readings at equal lift: geometry/counts.h, centerline_from_pairs.
+// Lobe centerline from wheel readings at equal lift: clearance/centerline.h.
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
 
-#include "geometry/counts.h"
-#include "measure/uncertainty.h"
+#include "clearance/centerline.h"
 #include "quick/heard.h"
 #include "quick/judged.h"
 #include "quick/quick.h"
@@ -72,8 +71,11 @@ constexpr CrankAngle kWheelUnknown = crank_deg(0.5);
 // at equal lift, or something moved between them; a mean would hide it (program default).
 constexpr CrankAngle kMostSpread = crank_deg(3);
 
+// Of the lift it was only said that it is the same on both sides of each pair.
+constexpr Length kSameLift = mm(1);
+
 struct Pairs {
-  std::vector<EqualLiftPair> pairs;
+  std::vector<clearance::EqualLiftPair> pairs;
   int decimals = 0;
   bool was_cam = false;
 };
@@ -93,42 +95,43 @@ Said<Pairs> said_pairs(const Heard& heard, bool is_before) {
     const SaidAngle& opening = (*angles)[i];
     const SaidAngle& closing = (*angles)[i + 1];
     result.decimals = std::max({result.decimals, opening.decimals, closing.decimals});
-    result.pairs.push_back(is_before ? EqualLiftPair{-opening.crank, -closing.crank}
-                                     : EqualLiftPair{opening.crank, closing.crank});
+    result.pairs.push_back(is_before
+                               ? clearance::EqualLiftPair{kSameLift, -opening.crank, -closing.crank}
+                               : clearance::EqualLiftPair{kSameLift, opening.crank, closing.crank});
   }
   return result;
 }
 
-// Later on the wheel is late: the shift is wanted minus found, positive early.
-Said<Reading> shift_reading(const Heard& heard, const Centerline& line, CrankAngle wanted,
-                            Answer& answer) {
-  CrankAngle wheel = kWheelUnknown;
-  if (heard.has("wheel_u")) {
-    const Said<SaidAngle> said = heard.angle("wheel_u", "wheel");
-    if (!said) return tl::make_unexpected(said.error());
-    wheel = said->crank;
-  } else {
+// How sure the zero of the wheel is, k = 2.
+Said<CrankAngle> wheel_zero(const Heard& heard, Answer& answer) {
+  if (!heard.has("wheel_u")) {
     answer.assumed.push_back(fmt::format(
         "zero of the wheel sure to ± {} crank (program default for a zero found by positive stop)",
-        degrees(wheel)));
+        degrees(kWheelUnknown)));
+    return kWheelUnknown;
   }
-  std::vector<Contribution> terms = {{.name = "reading the wheel", .u = line.reading.si()},
-                                     {.name = "zero of the wheel", .u = wheel.si() / 2}};
-  if (line.degrees_of_freedom > 0) {
-    terms.push_back({.name = "repeats",
-                     .u = line.repeat.si(),
-                     .nu = static_cast<double>(line.degrees_of_freedom)});
-  }
-  const Result<Budget> budget = combine(std::move(terms));
-  if (!budget) return tl::make_unexpected(heard.ask("pairs", budget.error().why + "."));
-  Reading reading{.value = (wanted - line.mean).si(),
+  const Said<SaidAngle> said = heard.angle("wheel_u", "wheel");
+  if (!said) return tl::make_unexpected(said.error());
+  return said->crank;
+}
+
+double scatter_of(const clearance::Centerline& line) {
+  if (line.of_pair.size() < 2) return 0;
+  double squares = 0;
+  for (const CrankAngle middle : line.of_pair) squares += std::pow((middle - line.center).si(), 2);
+  return std::sqrt(squares / static_cast<double>(line.of_pair.size() - 1));
+}
+
+// Later on the wheel is late: the shift is wanted minus found, positive early.
+Reading shift_reading(const clearance::Centerline& line, CrankAngle wanted) {
+  Reading reading{.value = (wanted - line.center).si(),
                   .unit = &default_unit(Kind::crank_angle),
-                  .u = budget->u,
-                  .nu = budget->nu,
+                  .u = line.u.si(),
+                  .nu = line.nu,
                   .how = {},
                   .assumed = {}};
-  reading.n = line.degrees_of_freedom + 1;
-  reading.repeat_sd = line.repeat.si() * std::sqrt(reading.n);
+  reading.n = static_cast<int>(line.of_pair.size());
+  reading.repeat_sd = scatter_of(line);
   return reading;
 }
 
@@ -171,51 +174,64 @@ Outcome run(const Typed& typed) {
   const Said<Pairs> said = said_pairs(heard, is_before);
   if (!said) return said.error();
   const CrankAngle resolution = crank_deg(std::pow(10, -said->decimals) * (said->was_cam ? 2 : 1));
-  const Result<Centerline> line =
-      centerline_from_pairs({.pairs = said->pairs, .resolution = resolution});
-  if (!line) {
-    return heard.ask("pairs", is_before
-                                  ? "Before top dead center the opening reading is the larger "
-                                    "of the two: opening first, then closing."
-                                  : line.error().why + ".");
+  clearance::CenterlineInputs in{.pairs = said->pairs, .reading_u = resolution / std::sqrt(12.0)};
+  const auto ordered = [](const clearance::EqualLiftPair& pair) {
+    return pair.opening < pair.closing && pair.closing - pair.opening < crank_deg(720);
+  };
+  if (!std::all_of(in.pairs.begin(), in.pairs.end(), ordered)) {
+    return heard.ask(
+        "pairs",
+        is_before ? "Before top dead center the opening reading is the larger of the two: opening "
+                    "first, then closing."
+                  : "On one scale in the running direction the closing side comes after the "
+                    "opening side: add 360° to the closing reading if the wheel passed its zero "
+                    "in between.");
   }
 
+  Answer answer;
+  if (heard.has("wanted")) {
+    const Said<CrankAngle> zero = wheel_zero(heard, answer);
+    if (!zero) return zero.error();
+    in.top_u = *zero / 2;
+  }
+  const auto line = clearance::centerline(in);
+  if (!line) return heard.ask("pairs", without_period(line.error().why) + ".");
+  const auto [least, most] = std::minmax_element(line->of_pair.begin(), line->of_pair.end());
+  const CrankAngle spread = *most - *least;
+
   std::string each;
-  for (const CrankAngle c : line->each) {
+  for (const CrankAngle c : line->of_pair) {
     each += fmt::format("{}{}", each.empty() ? "" : ", ", degrees(c));
   }
-  if (line->spread > kMostSpread) {
+  if (spread > kMostSpread) {
     return heard.ask(
         "pairs", fmt::format("The readings contradict each other: the centerlines are {}, {} apart "
                              "(crank). Was the lift the same each time, and was the engine turned "
                              "forward only? Read the pairs again.",
-                             each, degrees(line->spread)));
+                             each, degrees(spread)));
   }
 
-  Answer answer;
-  const CrankAngle shown = is_before ? -line->mean : line->mean;
+  const CrankAngle shown = is_before ? -line->center : line->center;
   answer.lines.push_back(
       fmt::format("The centerline is {} {} top dead center (crank).", degrees(shown), side_word));
   answer.steps.push_back(
       fmt::format("each (opening + closing) / 2: {}; mean {}", each, degrees(shown)));
-  if (line->degrees_of_freedom > 0) {
-    answer.lines.push_back(fmt::format("Spread of the {} pairs: {} (crank).", line->each.size(),
-                                       degrees(line->spread)));
+  if (line->of_pair.size() > 1) {
+    answer.lines.push_back(
+        fmt::format("Spread of the {} pairs: {} (crank).", line->of_pair.size(), degrees(spread)));
   } else {
     answer.cautions.emplace_back("One pair shows no scatter: take three.");
   }
   if (heard.has("wanted")) {
     const Said<SaidAngle> wanted = heard.angle("wanted", "wheel");
     if (!wanted) return wanted.error();
-    const Said<Reading> shift =
-        shift_reading(heard, *line, is_before ? -wanted->crank : wanted->crank, answer);
-    if (!shift) return shift.error();
+    const Reading shift = shift_reading(*line, is_before ? -wanted->crank : wanted->crank);
     answer.lines.insert(
         answer.lines.begin() + 1,
-        fmt::format("That is {} against {}.", shift_text(CrankAngle::from_si(shift->value)),
+        fmt::format("That is {} against {}.", shift_text(CrankAngle::from_si(shift.value)),
                     heard.text("wanted")));
     if (heard.has("limit")) {
-      if (const auto ask = judge_shift(heard, *shift, answer)) return *ask;
+      if (const auto ask = judge_shift(heard, shift, answer)) return *ask;
     }
   } else if (heard.has("limit")) {
     return heard.ask("wanted");

@@ -1,12 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
-// Dead center by positive stop: geometry/counts.h, dead_center_from_stop.
+// Dead center by positive stop: clearance/top_dead_center.h.
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cctype>
 #include <cmath>
 
 #include "base/text.h"
-#include "geometry/counts.h"
+#include "clearance/top_dead_center.h"
 #include "quick/heard.h"
 #include "quick/quick.h"
 #include "quick/spoken.h"
@@ -45,20 +46,17 @@ constexpr Input kInputs[] = {
      .choices = {}},
 };
 
-// A wheel is set near dead center by eye before the stop goes in; further off than this, or with a
-// stop outside these angles, the readings were counted from something else (program defaults).
+// A wheel is set near dead center by eye before the stop goes in; further off than this the
+// readings were counted from something else (program default).
 constexpr CrankAngle kMostWheelError = crank_deg(30);
-constexpr CrankAngle kLeastStop = crank_deg(2);
-constexpr CrankAngle kMostStop = crank_deg(90);
 
-bool is_likely(const PositiveStop& stop) {
-  return std::abs(stop.wheel_reading.si()) <= kMostWheelError.si() && stop.stop >= kLeastStop &&
-         stop.stop <= kMostStop;
-}
+// Half the width of a rectangular distribution to its standard deviation: a step d gives d/√12.
+const double kRectangular = std::sqrt(12.0);
 
-// Below the uncertainty, or below what anybody sets a wheel to, there is nothing to move.
-bool is_right(const PositiveStop& stop) {
-  return std::abs(stop.wheel_reading.si()) <= stop.expanded_uncertainty.si();
+std::string sentence(std::string text) {
+  if (!text.empty())
+    text.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(text.front())));
+  return text + ".";
 }
 
 Outcome run(const Typed& typed) {
@@ -79,50 +77,55 @@ Outcome run(const Typed& typed) {
         "read to {} (the digits as typed); a coarser wheel makes the uncertainty larger",
         degrees(resolution)));
   }
-  const Result<PositiveStop> stop = dead_center_from_stop(
-      {.before = before->crank, .after = after->crank, .resolution = resolution});
-  if (!stop) return heard.ask("before", stop.error().why + ".");
-
-  if (!is_likely(*stop)) {
+  const auto found = clearance::top_from_stop(
+      {.pairs = {{before->crank, after->crank}}, .reading_u = resolution / kRectangular});
+  constexpr std::string_view kCountedFrom =
+      "Is the wheel set near dead center, and are both readings counted from the wheel's zero?";
+  if (!found)
+    return heard.ask("before", fmt::format("{} {}", sentence(found.error().why), kCountedFrom));
+  if (std::abs(found->wheel_reads.si()) > kMostWheelError.si()) {
     return heard.ask(
         "before",
         fmt::format("{} on one side and {} on the other (crank) is no usual pair of stops: the "
-                    "wheel would be off by {} and both stops stand at {}. Is the wheel set near "
-                    "dead center, and are both readings counted from the wheel's zero?",
-                    degrees(before->crank), degrees(after->crank), degrees(stop->wheel_reading),
-                    degrees(stop->stop)));
+                    "wheel would be off by {} and both stops stand at {}. {}",
+                    degrees(before->crank), degrees(after->crank), degrees(found->wheel_reads),
+                    degrees(found->half_angle), kCountedFrom));
   }
 
-  const std::string U = degrees(stop->expanded_uncertainty);
-  const std::string_view side = stop->wheel_reading.si() < 0 ? "before" : "after";
-  if (is_right(*stop)) {
-    answer.lines.push_back(fmt::format(
-        "The wheel is right within ± {} (crank): both stops read {}.", U, degrees(stop->stop)));
+  const std::string U = degrees(2 * found->u);
+  const std::string_view side = found->wheel_reads.si() < 0 ? "before" : "after";
+  if (std::abs(found->wheel_reads.si()) <= 2 * found->u.si()) {
+    answer.lines.push_back(
+        fmt::format("The wheel is right within ± {} (crank): both stops read {}.", U,
+                    degrees(found->half_angle)));
   } else {
     answer.lines.push_back(
         fmt::format("The wheel is off: at true dead center it reads {} (crank), {} cam, {} its "
                     "zero; ± {} crank.",
-                    degrees(stop->wheel_reading), degrees(stop->wheel_reading / 2), side, U));
-    answer.lines.push_back(fmt::format(
-        "Move the wheel or its pointer until both stops read {} (crank).", degrees(stop->stop)));
+                    degrees(found->wheel_reads), degrees(found->wheel_reads / 2), side, U));
+    answer.lines.push_back(
+        fmt::format("Move the wheel or its pointer until both stops read {} (crank).",
+                    degrees(found->half_angle)));
   }
   answer.steps.push_back(
       fmt::format("reading at dead center = (after - before) / 2 = ({} - {}) / 2 = {}{}",
-                  degrees(after->crank), degrees(before->crank), degrees(stop->wheel_reading),
-                  stop->wheel_reading.si() == 0 ? "" : fmt::format(" {} zero", side)));
+                  degrees(after->crank), degrees(before->crank), degrees(found->wheel_reads),
+                  found->wheel_reads.si() == 0 ? "" : fmt::format(" {} zero", side)));
   answer.steps.push_back(
-      fmt::format("both stops then read (after + before) / 2 = {}", degrees(stop->stop)));
+      fmt::format("both stops then read (after + before) / 2 = {}", degrees(found->half_angle)));
   answer.steps.push_back(fmt::format("U = {} / sqrt(6) = {} (k = 2), from reading the wheel alone",
                                      degrees(resolution), U));
   answer.assumed.emplace_back(
       "the same stop, met gently from both sides, wheel not moved between; how well the stop "
       "repeats is not in the uncertainty");
   answer.assumed.emplace_back("crankshaft not offset from the bores");
-  answer.cautions = {
-      "The stop finds a dead center, not the firing one.",
-      "With the chain on, a valve can meet the stop or the piston. Never push a piston on the stop "
-      "with the starter.",
-      "A damper mark can slip on its rubber: trust the stop, not the mark."};
+  for (const std::string& caution : found->cautions) answer.cautions.push_back(sentence(caution));
+  for (const std::string_view caution :
+       {"With the chain on, a valve can meet the stop or the piston. Never push a piston on the "
+        "stop "
+        "with the starter.",
+        "A damper mark can slip on its rubber: trust the stop, not the mark."})
+    answer.cautions.emplace_back(caution);
   for (std::string& caution : turning_cautions()) answer.cautions.push_back(std::move(caution));
   return answer;
 }

@@ -15,7 +15,7 @@ TEST(DeadCenter, FindsTheErrorOfQuestionTwentyThree) {
   EXPECT_THAT(done.lines.front(), HasSubstr("1.20° (crank), 0.60° cam, before its zero"));
   EXPECT_THAT(done.lines, Contains(HasSubstr("both stops read 23.30°")));
   EXPECT_THAT(done.cautions, Contains(HasSubstr("damper mark can slip")));
-  EXPECT_THAT(done.cautions, Contains(HasSubstr("not the firing one")));
+  EXPECT_THAT(done.cautions, Contains(HasSubstr("not which one")));
 }
 
 // U = d / sqrt(6): 0.5° gives 0.20°.

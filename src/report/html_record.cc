@@ -133,10 +133,74 @@ std::string words_of(const PhaseSamples& body) {
       .add("oil at", body.oil_temperature)
       .text();
 }
+std::optional<std::string> number(const std::optional<int>& n) {
+  return n ? std::optional(std::to_string(*n)) : std::nullopt;
+}
+
+std::string words_of(const StopReading& body) {
+  return Words()
+      .add("cylinder", number(body.cylinder))
+      .add("before", std::optional(body.before.text))
+      .add("after", std::optional(body.after.text))
+      .add("reading ±", body.reading)
+      .add("stop ±", body.stop)
+      .add("", said_of(body.pressed_up, "piston pressed up", "piston not pressed up"))
+      .add("", said_of(body.wheel_set, "wheel set after it", "wheel left as it was"))
+      .add("with", body.instrument)
+      .text();
+}
+std::string words_of(const IndicatorReading& body) {
+  Words words;
+  words.add("", body.place).add("", body.valves).add("cylinder", number(body.cylinder));
+  for (const EqualLift& pair : body.pairs)
+    words.add("", fmt::format("{}: opens {}, closes {}", pair.lift.text, pair.opens.text,
+                              pair.closes.text));
+  if (!body.table.empty())
+    words.add("", fmt::format("{} lifts from {} to {}", body.table.size(),
+                              body.table.front().at.text, body.table.back().at.text));
+  return words.add("zero of the wheel ±", body.top)
+      .add("", said_of(body.forward_only, "turned forward only", "turned back between"))
+      .choice("phaser:", body.phaser)
+      .add("checked:", body.phaser_checked_how)
+      .add("", said_of(body.as_lobe, "this engine's own lift from now on", ""))
+      .add("with", body.instrument)
+      .text();
+}
+std::string words_of(const ValveGap& body) {
+  return Words()
+      .add("", body.place)
+      .add("", body.valves)
+      .add("cylinder", number(body.cylinder))
+      .add("gap", std::optional(body.gap.text))
+      .choice("by", body.how)
+      .add("with", body.instrument)
+      .text();
+}
+std::string words_of(const Standing& body) {
+  Words words;
+  words.add("crank", body.crank ? std::optional(body.crank->text) : std::nullopt)
+      .choice("after", body.after)
+      .choice("proven by", body.crank_proof);
+  for (const CamStanding& camshaft : body.camshafts)
+    words.add("", fmt::format("{}: {}", camshaft.at,
+                              Words()
+                                  .add("", camshaft.stands)
+                                  .add("within", camshaft.within)
+                                  .choice("phaser:", camshaft.phaser)
+                                  .add("checked:", camshaft.phaser_checked_how)
+                                  .text()));
+  return words.add("wanted", body.wanted)
+      .choice("after", body.wanted_after)
+      .choice("since the timing was off:", body.since_jump)
+      .choice("valves straight by", body.valves_straight)
+      .choice("adjusters:", body.adjusters)
+      .add("", said_of(body.surfaced, "head or block surfaced", "head and block never surfaced"))
+      .add("", said_of(body.other_parts, "other parts than the maker's", "the maker's parts"))
+      .add("", said_of(body.in_cylinders, "something lies in a cylinder",
+                       "nothing lies in the cylinders"))
+      .text();
+}
 std::string words_of(const TorqueTrace& body) {
-  const auto number = [](const std::optional<int>& n) {
-    return n ? std::optional(std::to_string(*n)) : std::nullopt;
-  };
   return Words()
       .add("", body.fastener)
       .add("no.", number(body.bolt))
@@ -224,6 +288,10 @@ std::string record_section(int number, const LoadedCase& loaded) {
   rows += rows_of<SensorRecording>(entries, "sensor recordings");
   rows += rows_of<PhaseSamples>(entries, "cam phase, scan data");
   rows += rows_of<MarksSeen>(entries, "marks, link counts");
+  rows += rows_of<Standing>(entries, "where it stands");
+  rows += rows_of<StopReading>(entries, "top dead center by stop");
+  rows += rows_of<IndicatorReading>(entries, "lift by indicator");
+  rows += rows_of<ValveGap>(entries, "gap of valve and piston");
   rows += rows_of<TorqueTrace>(entries, "torque traces");
   rows += rows_of<Observation>(entries, "seen") + rows_of<StepDone>(entries, "steps done");
   rows += rows_of<Note>(entries, "notes") + rows_of<QuickAnswer>(entries, "quick answers");

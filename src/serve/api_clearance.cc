@@ -9,6 +9,7 @@
 #include "casework/case_fields.h"
 #include "judge/cam_measured.h"
 #include "judge/judge.h"
+#include "judge/top_known.h"
 #include "report/clearance_json.h"
 #include "serve/case_reading.h"
 #include "serve/drive_asked.h"
@@ -106,7 +107,13 @@ Response read_indicator(Shop& shop, Request& request) {
   if (!read) return read.error();
   const LoadedDrive* drive = only_drive(read->loaded);
   if (drive == nullptr) return as_json(not_yet("which engine it is must be known first"));
-  const auto cam = cam_measured(*reading, *drive);
+  // By the last stop of the case, where nothing is against it.
+  CheckInput input;
+  input.value = &read->loaded.value;
+  input.drive = drive;
+  const auto top = top_known(input);
+  const bool relied_on = top && top->found && top->doubt.empty() && !top->wheel_still_off;
+  const auto cam = cam_measured(*reading, *drive, relied_on ? &*top->found : nullptr);
   return as_json(cam ? found(indicator_json(*cam)) : not_yet(cam.error().why));
 }
 

@@ -289,7 +289,52 @@ def collect(said):
         told = said.ask(f"/api/drives/{drive['name']}/check")
         said.check(told)
     traces(said)
+    timing(said)
     clearance(said)
+
+
+def timing(said):
+    """Stop, indicator, compression and leak-down, from nothing said to all of it."""
+    intake = "bank 1 / intake camshaft"
+    stop = {"kind": "stop", "before": "24.5 deg crank", "after": "22.1 deg crank"}
+    whole_stop = {**stop, "cylinder": 1, "reading": "0.5 deg crank", "stop": "0.1 mm", "pressed_up": True}
+    pairs = {"kind": "indicator", "place": intake, "pairs": [{"lift": "6.00 mm", "opens": o, "closes": c} for o, c in
+             (("70.6 deg crank", "174.4 deg crank"), ("70.4 deg crank", "174.5 deg crank"), ("70.7 deg crank", "174.4 deg crank"))]}
+    locked = {"forward_only": True, "phaser": "locked", "phaser_checked_how": "does not move by hand, both ways", "top": "0.4 deg crank"}
+
+    def lobe(at, center, height, duration):
+        x = (at - center) / (duration / 2)
+        return height * math.cos(math.pi / 2 * x) ** 2 if abs(x) < 1 else 0.0
+
+    def table(place, center, height, duration, late, lost=0.0):
+        rows = [center - 150 + 5 * k for k in range(61)]
+        return {"kind": "indicator", "place": place, **locked, "table": [
+            {"at": f"{at} deg crank", "lift": f"{max(0.0, lobe(at - late, center, height, duration) - (lost if at > center + 5 else 0)):.3f} mm"} for at in rows]}
+
+    def tests(quantity, values):
+        gauge = "compression gauge" if quantity == "compression" else "leak-down tester"
+        return [{"kind": "reading", "quantity": quantity, "place": f"cylinder {n}", "values": value, "instrument": gauge} for n, value in enumerate(values, 1)]
+
+    cases = [
+        [pairs], [stop, {**pairs, **locked}], [{**whole_stop, "pressed_up": False}, {**pairs, **locked}], [whole_stop, {**pairs, **locked}],
+        [{**stop, "pressed_up": True}], [{**whole_stop, "reading": "1.5 deg crank"}], [{**whole_stop, "before": "2.5 deg crank", "after": "2.1 deg crank"}],
+        [{**whole_stop, "before": "100 deg crank", "after": "100 deg crank"}],
+        [{**whole_stop, "wheel_set": True}, pairs], [{**whole_stop, "wheel_set": True}, {**pairs, **locked, "forward_only": False}],
+        [{**whole_stop, "wheel_set": True}, {**pairs, **locked, "phaser": "not locked"}], [{**whole_stop, "wheel_set": True}, {**pairs, **locked, "phaser_checked_how": "looked"}],
+        [{**whole_stop, "wheel_set": True}, {**pairs, **locked}], [{**whole_stop, "wheel_set": True}, {**pairs, **locked, "pairs": pairs["pairs"][:1]}],
+        [{**whole_stop, "wheel_set": True}, table(intake, 122, 9.5, 250, 21.4)], [{**whole_stop, "wheel_set": True}, table(intake, 122, 9.5, 250, 11)],
+        [{**whole_stop, "wheel_set": True}, table(intake, 122, 9.5, 250, 21.4), table("bank 1 / exhaust camshaft", -113, 9.0, 245, 1.8)],
+        [{**whole_stop, "wheel_set": True}, table(intake, 122, 9.5, 250, 0, 0.6)],
+        [*tests("compression", ("1140 kPa", "1150 kPa", "1135 kPa", "1145 kPa")), *tests("leak-down", ("7 %", "100 %", "6 %"))],
+        tests("compression", ("1340 kPa", "700 kPa", "1350 kPa", "1345 kPa")),
+        [*tests("leak-down", ("7 %",)), {"kind": "part", "part": "intake phaser", "action": "fitted"}],
+    ]
+    for number, entries in enumerate(cases):
+        at = f"/practice/api/cases/timing-{number}"
+        said.ask("/practice/api/cases", {"name": f"timing-{number}", "drive": "quellmere-i4-16"}, "POST")
+        for entry in entries:
+            said.ask(at + "/entries", {"entry": {**entry, "by": "A."}}, "POST")
+        said.findings(said.ask(at + "/findings"))
 
 
 def posted(said, path, body):

@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 // An entry in words, as it was typed: what it is about, what it says, and everything else of it.
 import type { Schemas } from "../ask";
-import { choice_word, field_word, value_words as signed_words } from "../enter/words";
+import { word_of } from "../enter/schema";
+import { choice_word, field_word, value_words as signed_words, wheel_words } from "../enter/words";
 import { said } from "../said/said";
 import { type Key, language_now, t } from "../texts";
 import type { Entry, Kind } from "./stages";
@@ -18,6 +19,9 @@ const kAbout: Partial<Record<Kind, string[]>> = {
   pressure: ["place"],
   scan: ["place"],
   marks: ["chain"],
+  stop: ["cylinder"],
+  indicator: ["place", "valves", "cylinder"],
+  "valve gap": ["place", "valves", "cylinder"],
   "torque trace": ["fastener", "bolt"],
   part: ["part", "bank"],
   attachment: ["place"],
@@ -37,6 +41,10 @@ const kSays: Record<Kind, string[]> = {
   recording: ["file", "engine"],
   scan: ["actual", "mean"],
   marks: ["strands", "sprockets"],
+  stop: ["before", "after"],
+  indicator: ["pairs", "table"],
+  "valve gap": ["gap"],
+  standing: ["crank", "camshafts"],
   "torque trace": ["file"],
   part: ["action", "count"],
   attachment: ["shows", "file"],
@@ -47,7 +55,7 @@ const kSays: Record<Kind, string[]> = {
 };
 const kElsewhere = ["kind", "id", "at", "by", "replaces", "remark", "instrument", "late"];
 const kInWords = { none_stored: "entry_none_stored" } as const; // where it is true
-const kWithName = ["bank", "passes", "stops", "mean"]; // a bare value would not say what it is
+const kWithName = ["bank", "cylinder", "before", "after", "passes", "stops", "mean"]; // a bare value would not say what it is
 
 type Fields = Record<string, unknown>;
 
@@ -61,13 +69,14 @@ export function entry_words(entry: Schemas["new_entry"]): EntryWords {
   return {
     about: joined(fields, about),
     says: joined(fields, says),
-    rest: rest.map((name) => ({ name: name_words(name), says: choice_words(name, value_words(fields[name])) })),
+    rest: rest.map((name) => ({ name: name_words(name, entry.kind), says: choice_words(name, value_words(fields[name])) })),
   };
 }
 
 // In English as the entry says it; in another language by the words of its form.
-function name_words(name: string): string {
-  return language_now() === "en" ? name.replaceAll("_", " ") : field_word(name, name.replaceAll("_", " "));
+function name_words(name: string, kind = ""): string {
+  const word = name.replaceAll("_", " ");
+  return language_now() === "en" ? word : field_word(word_of(kind, name), word);
 }
 
 // Of a note that the page writes: the record keeps it in one language.
@@ -82,7 +91,7 @@ function choice_words(name: string, value: string): string {
   return kNamed.includes(name) ? said(value) : value;
 }
 
-const kChosen = ["apart", "turned", "chain", "pin", "phaser", "phaser_checked_how", "valves", "resistance", "dropped", "condition", "direction", "section", "cap", "oil", "edge", "phasers", "engine", "counted", "against", "seen_from", "settled", "action", "origin", "applies_to", "quantity", "aspect"];
+const kChosen = ["apart", "turned", "chain", "pin", "phaser", "phaser_checked_how", "valves", "resistance", "dropped", "condition", "direction", "section", "cap", "oil", "edge", "phasers", "engine", "counted", "against", "seen_from", "settled", "action", "origin", "applies_to", "quantity", "aspect", "after", "wanted_after", "crank_proof", "since_jump", "valves_straight", "adjusters", "how"];
 const kNamed = ["place", "chain", "part", "about"]; // as the drive names them
 
 function joined(fields: Fields, names: string[]): string {
@@ -101,10 +110,17 @@ function value_words(value: unknown): string {
   if (Array.isArray(value)) return value.map(value_words).join("; ");
   if (typeof value === "string") return /(^| )-[0-9]/.test(value) ? signed_words(value) : /^[0-9]/.test(value) ? said(value) : value;
   if (typeof value !== "object") return value === true ? choice_word("yes") : value === false ? choice_word("no") : String(value);
+  if ("lift" in value) return lift_words(value as Fields);
   const { from, to, links, at, cam, ...others } = value as Fields;
   const strand = from && to ? [`${said(String(from))} → ${said(String(to))}: ${String(links)}`] : [];
   const place = [at, cam].filter(Boolean).map((one) => said(String(one)));
   return [...strand, ...place, ...Object.values(others).map(value_words).filter(Boolean)].join(" ");
+}
+
+// "4.31 mm: 60 deg crank after top"
+function lift_words({ lift, at, opens, closes }: Fields): string {
+  const angles = [at, opens, closes].filter(Boolean).map((one) => wheel_words(String(one)));
+  return `${said(String(lift))}: ${angles.join(", ")}`;
 }
 
 export function instrument_of(entry: Schemas["new_entry"]): string {

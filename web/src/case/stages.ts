@@ -44,7 +44,7 @@ export const kStages: StageRow[] = [
     now: "now_tests",
     why: "why_tests",
     cautions: ["caution_hot", "caution_fuel", "caution_leak_down"],
-    enters: ["codes", "pressure", "scan", "recording", "observation"],
+    enters: ["codes", "pressure", "scan", "recording", "reading", "observation"],
     needs: ["oil-pressure", "cam-timing"],
   },
   {
@@ -53,7 +53,7 @@ export const kStages: StageRow[] = [
     now: "now_open",
     why: "why_open",
     cautions: ["caution_start", "caution_springs", "caution_tensioner", "caution_dropped"],
-    enters: ["state", "attachment", "marks", "observation", "step"],
+    enters: ["state", "attachment", "marks", "standing", "observation", "step"],
     needs: ["link-counts"],
   },
   {
@@ -62,7 +62,7 @@ export const kStages: StageRow[] = [
     now: "now_measure",
     why: "why_measure",
     cautions: ["caution_springs", "caution_tensioner", "caution_caps"],
-    enters: ["reading", "observation", "attachment"],
+    enters: ["reading", "observation", "attachment", "indicator", "valve gap"],
     needs: [],
   },
   {
@@ -80,7 +80,7 @@ export const kStages: StageRow[] = [
     now: "now_assemble",
     why: "why_assemble",
     cautions: ["caution_start", "caution_tensioner", "caution_caps", "caution_blind", "caution_torque"],
-    enters: ["step", "state", "part", "marks", "torque trace"],
+    enters: ["step", "state", "part", "marks", "standing", "torque trace"],
     needs: [],
   },
   {
@@ -89,7 +89,7 @@ export const kStages: StageRow[] = [
     now: "now_prove",
     why: "why_prove",
     cautions: ["caution_start", "caution_no_start", "caution_fuel", "caution_hot"],
-    enters: ["state", "marks", "recording", "pressure", "scan"],
+    enters: ["state", "marks", "stop", "indicator", "recording", "pressure", "scan", "reading"],
     needs: ["link-counts", "cam-timing", "oil-pressure"],
   },
   {
@@ -117,6 +117,10 @@ export const kEntryStage: Record<Kind, Placed> = {
   quick: "tests",
   state: { before: "open", after: "assemble" },
   marks: { before: "open", after: "prove" },
+  standing: { before: "open", after: "assemble" },
+  stop: { before: "measure", after: "prove" },
+  indicator: { before: "measure", after: "prove" },
+  "valve gap": { before: "measure", after: "prove" },
   "torque trace": "assemble",
   step: { before: "open", after: "assemble" },
   attachment: { before: "open", after: "hand-over" },
@@ -157,6 +161,10 @@ export const kChecks: Record<string, CheckRow> = {
   "sensor-signals": { at: kSensed, enter: "recording" },
   "link-counts": { at: { before: "open", after: "prove" }, enter: "marks" },
   "marks-seen": { at: { before: "open", after: "prove" }, enter: "marks" },
+  "top-dead-center": { at: { before: "measure", after: "prove" }, enter: "stop" },
+  "lobe-center": { at: { before: "measure", after: "prove" }, enter: "indicator" },
+  compression: { at: kSensed, enter: "reading", quantity: "compression" },
+  "leak-down": { at: kSensed, enter: "reading", quantity: "leak-down" },
   "torque-trace": { at: "assemble", enter: "torque trace" },
   "fastener-reuse": { at: "assemble", enter: "part" },
   "bolt-length": reading("bolt length"),
@@ -181,13 +189,19 @@ function placed(at: Placed, is_after: boolean): Stage {
   return typeof at === "string" ? at : is_after ? at.after : at.before;
 }
 
+// What is measured with the engine whole belongs to the tests, not to the parts on the bench.
+function entry_place(entry: Entry): Placed {
+  const is_test = entry.kind === "reading" && Object.values(kChecks).some((row) => row.at === kSensed && row.quantity === entry.quantity);
+  return is_test ? kSensed : kEntryStage[entry.kind];
+}
+
 // By id, in the order of the entries.
 export function stages_of_entries(entries: readonly Entry[]): Map<string, Stage> {
   const stages = new Map<string, Stage>();
   let is_after = false;
   for (const entry of entries) {
     is_after ||= entry.kind === "part" && (entry.action === "fitted" || entry.action === "reused");
-    stages.set(entry.id, placed(kEntryStage[entry.kind], is_after));
+    stages.set(entry.id, placed(entry_place(entry), is_after));
   }
   return stages;
 }

@@ -29,6 +29,18 @@ export interface OpenApi {
   components: { schemas: Record<string, Described> };
 }
 
+// A name that means something else in another kind of entry.
+const kWordOf: Record<string, string> = {
+  "indicator/valves": "which_valves",
+  "valve gap/valves": "which_valves",
+  "valve gap/how": "gap_how",
+  "standing/after": "after_top",
+};
+
+export function word_of(kind: string, name: string): string {
+  return kWordOf[`${kind}/${name}`] ?? name;
+}
+
 // Said by the program itself, not by the person.
 const kNotAsked = new Set(["kind", "id", "at", "by", "replaces"]);
 
@@ -36,7 +48,8 @@ export function fields_of(api: OpenApi, kind: string): Field[] {
   const entry = api.components.schemas["new_entry"]?.oneOf?.find(
     (one) => one.properties?.["kind"]?.const === kind,
   );
-  return entry ? group_fields(api, entry).filter((field) => !kNotAsked.has(field.name)) : [];
+  const asked = entry ? group_fields(api, entry).filter((field) => !kNotAsked.has(field.name)) : [];
+  return asked.map((field) => ({ ...field, word: word_of(kind, field.name) }));
 }
 
 // What stands before the entries of a case. "name" and the like mean something else there.

@@ -29,11 +29,12 @@ import { quick_asked } from "./quick_asked";
 import { quick_phase } from "./quick_phase";
 import { recorded } from "./recorded";
 import { refused } from "./refused";
+import { timing } from "./timing";
 import { traces } from "./traces";
 import { turning } from "./turning";
 import { words } from "./words";
 import { work } from "./work";
 
 export const phrases: readonly Phrase[] = [
-  ...words, ...turning, ...judged, ...measuring, ...recorded, ...decoded, ...refused, ...drawn, ...quick, ...quick_asked, ...quick_phase, ...drives, ...lint, ...fields, ...work, ...fasteners, ...traces, ...parts, ...author, ...clearance,
+  ...words, ...turning, ...judged, ...measuring, ...recorded, ...decoded, ...refused, ...drawn, ...quick, ...quick_asked, ...quick_phase, ...drives, ...lint, ...fields, ...work, ...fasteners, ...traces, ...timing, ...parts, ...author, ...clearance,
 ];
