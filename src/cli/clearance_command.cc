@@ -10,10 +10,12 @@
 #include <nlohmann/json.hpp>
 
 #include "base/text.h"
+#include "cli/clearance_plot.h"
 #include "cli/commands.h"
 #include "cli/drive_or_case.h"
 #include "cli/terminal.h"
 #include "cli/words.h"
+#include "judge/gap_words.h"
 #include "report/clearance_json.h"
 
 namespace tautmark::cli {
@@ -24,6 +26,7 @@ using Json = nlohmann::ordered_json;
 struct ClearanceArguments {
   std::string name, json;
   std::vector<std::string> drives;
+  ClearancePlotArguments plot;
 };
 
 // Cells side by side where they fit, else one under the other.
@@ -134,7 +137,14 @@ int run_clearance(const ClearanceArguments& arguments) {
   }
   if (!arguments.json.empty() && !write_output(arguments.json, json.dump(1) + "\n"))
     return kExitInput;
-  if (arguments.json != "-") std::fputs(text.c_str(), stdout);
+  if (source->drives.size() > 1 && !arguments.plot.file.empty()) {
+    fmt::print(stderr, "--plot: the case names several definitions; name one of them\n");
+    return kExitUsage;
+  }
+  if (const int status = write_clearance_plot(arguments.plot, source->drives.front());
+      status != kExitPass)
+    return status;
+  if (arguments.json != "-" && arguments.plot.file != "-") std::fputs(text.c_str(), stdout);
   return is_known ? kExitPass : kExitOpen;
 }
 
@@ -149,6 +159,7 @@ void add_clearance(CLI::App& app, int& status) {
       ->required();
   command->add_option("--drives", arguments->drives, "Folder where definitions are looked for");
   command->add_option("--json", arguments->json, "Write clearance/1; - is standard output");
+  add_plot_options(*command, arguments->plot);
   command->footer(
       "Exit status: 0 computed, 3 figures are missing, 2 the input could not be used, 64 wrong "
       "usage. Nothing here allows turning.");

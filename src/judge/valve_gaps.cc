@@ -178,22 +178,25 @@ std::vector<ValvesOfCam> valves_of(const LoadedDrive& loaded) {
   return all;
 }
 
+clearance::TableCell gap_cell_of(const ValvesOfCam& valves, int teeth, const PhaserPlace& place) {
+  ValveInputs inputs = valves.inputs;
+  if (inputs.other && valves.other_on_same_camshaft)
+    inputs.other->early = {crank_deg(teeth * 720.0 / valves.teeth) + place.early};
+  clearance::TableCell cell = clearance::gap_cell(inputs, teeth, place.early, valves.teeth);
+  if (!valves.not_proven.empty() && cell.contact == Contact::none_expected)
+    cell.contact = Contact::not_known;
+  if (cell.contact == Contact::not_known)
+    cell.missing.insert(cell.missing.end(), valves.not_proven.begin(), valves.not_proven.end());
+  return cell;
+}
+
 std::vector<GapRow> gap_rows(const ValvesOfCam& valves) {
   std::vector<GapRow> rows;
   if (valves.teeth == 0) return rows;
   for (int teeth = kTeethInTable; teeth >= -kTeethInTable; --teeth) {
     GapRow row{.teeth = teeth};
-    for (const PhaserPlace& place : valves.phaser) {
-      ValveInputs inputs = valves.inputs;
-      if (inputs.other && valves.other_on_same_camshaft)
-        inputs.other->early = {crank_deg(teeth * 720.0 / valves.teeth) + place.early};
-      clearance::TableCell cell = clearance::gap_cell(inputs, teeth, place.early, valves.teeth);
-      if (!valves.not_proven.empty() && cell.contact == Contact::none_expected)
-        cell.contact = Contact::not_known;
-      if (cell.contact == Contact::not_known)
-        cell.missing.insert(cell.missing.end(), valves.not_proven.begin(), valves.not_proven.end());
-      row.cells.push_back(std::move(cell));
-    }
+    for (const PhaserPlace& place : valves.phaser)
+      row.cells.push_back(gap_cell_of(valves, teeth, place));
     rows.push_back(std::move(row));
   }
   return rows;

@@ -39,6 +39,9 @@ std::vector<ValvesOfCam> valves_of(const LoadedDrive& loaded);
 
 inline constexpr int kTeethInTable = 3;  // either way, in a table
 
+// One place of its phaser. "No contact expected" only where nothing of `not_proven` is left.
+clearance::TableCell gap_cell_of(const ValvesOfCam& valves, int teeth, const PhaserPlace& place);
+
 struct GapRow {
   int teeth = 0;                              // positive early
   std::vector<clearance::TableCell> cells{};  // one for each place of the phaser

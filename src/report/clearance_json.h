@@ -5,7 +5,6 @@
 
 #include <nlohmann/json_fwd.hpp>
 #include <string>
-#include <string_view>
 #include <vector>
 
 #include "clearance/gap_table.h"
@@ -22,12 +21,6 @@ struct ClearanceShown {
   FreeCamshafts free{};
 };
 ClearanceShown clearance_shown(const LoadedDrive& drive);
-
-// "3 teeth early", "right", "1 tooth late".
-std::string teeth_words(int teeth);
-// "5.02 mm, no contact expected", "contact by 0.64 mm at the floor of the pocket".
-std::string gap_words(const clearance::TableCell& cell);
-std::string_view nearest_text(clearance::Nearest nearest);
 
 // What stands beside every figure: what it is, and what it is not.
 std::vector<std::string> clearance_cautions();

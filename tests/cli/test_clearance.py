@@ -4,6 +4,7 @@
 import json
 import re
 import unittest
+import xml.etree.ElementTree
 
 import program
 
@@ -60,6 +61,40 @@ class Clearance(program.InFolder):
                 self.assertNotIn("no contact expected", answers)
                 self.assertIn("soft clay", self.expect(3, "clearance", self.folder / "less.drive.yaml").stdout)
                 self.assertTrue(told["free_camshafts"]["not_known"])
+
+    def drawn(self, *words, code=0):
+        done = self.expect(code, "clearance", *words)
+        return xml.etree.ElementTree.fromstring(done.stdout), done.stdout
+
+    def test_a_map_for_every_camshaft_and_paper(self):
+        for cam, gap in (("", "2.41"), ("bank 1 / exhaust camshaft", "0.73")):
+            for paper in ("screen", "print"):
+                with self.subTest(cam=cam, paper=paper):
+                    asked = ["--cam", cam] if cam else []
+                    root, text = self.drawn("quellmere-i4-16", "--plot", "-", "--paper", paper, *asked)
+                    self.assertTrue(root.tag.endswith("svg"))
+                    self.assertIn("DO NOT TURN", text)
+                    self.assertIn(f">{gap}<", text)
+                    self.assertNotRegex(text, r"(?i)\bsafe\b|TURN ONLY")
+
+    def test_a_section_at_the_error_asked_for(self):
+        self.expect(0, "clearance", "quellmere-i4-16", "--plot", self.folder / "valve.svg", "--section", "2 teeth early")
+        text = (self.folder / "valve.svg").read_text()
+        self.assertIn("gap 2.41", text)
+        _, text = self.drawn("quellmere-i4-16", "--plot", "-", "--section", "1 tooth early, full advance")
+        self.assertIn("contact by 0.64 mm", text)
+
+    def test_drawings_that_are_not_there(self):
+        for code, words, said in (
+            (3, ("vessgarth-v6-12",), "nothing is drawn from nothing"),
+            (64, ("quellmere-i4-16", "--cam", "bank 2 / camshaft"), "bank 1 / exhaust camshaft"),
+            (64, ("quellmere-i4-16", "--section", "a bit early"), "2 teeth early"),
+            (64, ("quellmere-i4-16", "--section", "right, half way"), "full advance"),
+        ):
+            with self.subTest(words=words):
+                done = self.expect(code, "clearance", *words, "--plot", "-")
+                self.assertEqual(done.stdout, "")
+                self.assertIn(said, done.stderr)
 
 
 if __name__ == "__main__":
