@@ -3,14 +3,20 @@
 // stop or a dial indicator says while it is being read; clearance/1, docs/clearance.md.
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 #include <nlohmann/json.hpp>
 
+#include "base/text.h"
 #include "casework/case_fields.h"
+#include "draw/drive_svg.h"
+#include "draw/plot_of_clearance.h"
 #include "judge/cam_measured.h"
 #include "judge/judge.h"
 #include "judge/top_known.h"
+#include "judge/way_answer.h"
 #include "report/clearance_json.h"
+#include "report/way_json.h"
 #include "serve/case_reading.h"
 #include "serve/drive_asked.h"
 #include "serve/handlers.h"
@@ -48,9 +54,80 @@ Response case_clearance(Shop& shop, Request& request) {
     drives.push_back(clearance_json(clearance_shown(*drive)));
   return as_json({{"schema", "clearance/1"},
                   {"drives", drives},
-                  {"way", nullptr},
+                  {"way", way_json(way_answer(read->loaded, only_drive(read->loaded)))},
                   {"without_figures", without_figures()},
                   {"after_record", read->kept->summary.head_seq}});
+}
+
+struct Drawn {
+  std::string camshaft;
+  PlotOptions options;
+};
+Answered<Drawn> drawn_asked(const Request& request, const LoadedDrive& drive) {
+  const std::string said = asked(request, "paper");
+  const auto paper = paper_named(said.empty() ? "screen" : said);
+  if (!paper)
+    return answer_with(problem(400, "Wrong question", "the paper is screen, dark or print"));
+  Drawn drawn{asked(request, "cam"), {.paper = *paper}};
+  const std::vector<std::string> known = camshafts_of(valves_of(drive));
+  if (std::find(known.begin(), known.end(), drawn.camshaft) != known.end()) return drawn;
+  return answer_with(
+      problem(404, "Nothing to draw",
+              fmt::format("the definition has no valves of a camshaft \"{}\"", drawn.camshaft)));
+}
+
+Response map_of(const Drawn& drawn, const LoadedDrive& drive) {
+  return text_response("image/svg+xml", clearance_map_svg(drive, drawn.camshaft, drawn.options));
+}
+
+Response section_of(Request& request, const LoadedDrive& drive) {
+  const auto drawn = drawn_asked(request, drive);
+  if (!drawn) return drawn.error();
+  const auto teeth = number_asked(request, "error", 0, -kTeethInTable, kTeethInTable);
+  if (!teeth) return teeth.error();
+  SectionAsked section{.camshaft = drawn->camshaft, .teeth = static_cast<int>(*teeth)};
+  if (const std::string phaser = asked(request, "phaser"); !phaser.empty()) section.phaser = phaser;
+  const auto svg = clearance_section_svg(drive, section, drawn->options);
+  if (!svg) return problem(404, "Nothing to draw", svg.error().why);
+  return text_response("image/svg+xml", *svg);
+}
+
+Response drive_map(Shop& shop, Request& request) {
+  const auto drive = drive_asked(shop, request.parts.at("drive"));
+  if (!drive) return drive.error();
+  const auto drawn = drawn_asked(request, *drive);
+  return drawn ? map_of(*drawn, *drive) : drawn.error();
+}
+
+Response drive_section(Shop& shop, Request& request) {
+  const auto drive = drive_asked(shop, request.parts.at("drive"));
+  return drive ? section_of(request, *drive) : drive.error();
+}
+
+Response no_drive() {
+  return problem(404, "Nothing to draw", "which engine it is must be known first");
+}
+
+// With the way on it where there is one.
+Response case_map(Shop& shop, Request& request) {
+  const auto read = read_case(shop, request.parts.at("case"));
+  if (!read) return read.error();
+  const LoadedDrive* drive = only_drive(read->loaded);
+  if (drive == nullptr) return no_drive();
+  const auto drawn = drawn_asked(request, *drive);
+  if (!drawn) return drawn.error();
+  const WayAnswer way = way_answer(read->loaded, drive);
+  for (std::size_t i = 0; way.may() && i < way.engine.camshafts.size(); ++i)
+    if (way.engine.camshafts[i].name == drawn->camshaft)
+      return text_response("image/svg+xml", clearance_map_svg(*drive, way, i, drawn->options));
+  return map_of(*drawn, *drive);
+}
+
+Response case_section(Shop& shop, Request& request) {
+  const auto read = read_case(shop, request.parts.at("case"));
+  if (!read) return read.error();
+  const LoadedDrive* drive = only_drive(read->loaded);
+  return drive == nullptr ? no_drive() : section_of(request, *drive);
 }
 
 Json not_yet(const std::string& why) { return {{"why_not", why}, {"found", nullptr}}; }
@@ -123,6 +200,10 @@ std::span<const Handler> clearance_handlers() {
   static constexpr Handler kHandlers[] = {
       {"caseClearance", &case_clearance},
       {"driveClearance", &drive_clearance},
+      {"caseClearanceMap", &case_map},
+      {"driveClearanceMap", &drive_map},
+      {"caseClearanceSection", &case_section},
+      {"driveClearanceSection", &drive_section},
       {"readStop", &read_stop, nullptr, kMostReadings},
       {"readIndicator", &read_indicator, nullptr, kMostReadings},
   };

@@ -12,6 +12,12 @@ constexpr int kNobody = -1, kRead = 0, kWrite = 1, kManage = 2;
 
 const QueryParameter kFileName{"name", "string", "Its name beside the case.", true};
 
+const QueryParameter kCamshaft{"cam", "string", "The camshaft: bank 1 / intake camshaft.", true};
+const QueryParameter kError{"error", "integer", "Teeth it is off, positive early; absent: right."};
+const QueryParameter kPhaser{"phaser", "string",
+                             "Place of its phaser as in clearance/1; absent: phaser locked."};
+const QueryParameter kPaper{"paper", "string", "screen, dark or print; absent: screen."};
+
 constexpr Media kText{"text/plain"};
 constexpr Media kHtml{"text/html"};
 constexpr Media kSvg{"image/svg+xml"};
@@ -143,6 +149,18 @@ std::vector<ApiOperation> clearance_operations() {
       get("/api/cases/{case}/clearance", "caseClearance",
           "The same of the engine of a case, and its way from where it stands, clearance/1", kRead,
           gives(NamedSchema{"clearance"})),
+      get("/api/drives/{drive}/clearance/map.svg", "driveClearanceMap",
+          "Gaps of one camshaft over crank angle and error, drawn", kRead, gives(kSvg),
+          {kCamshaft, kPaper}),
+      get("/api/cases/{case}/clearance/map.svg", "caseClearanceMap",
+          "The same of the engine of a case; where it has a way, that on it", kRead, gives(kSvg),
+          {kCamshaft, kPaper}),
+      get("/api/drives/{drive}/clearance/section.svg", "driveClearanceSection",
+          "Valve and piston where they are nearest, drawn", kRead, gives(kSvg),
+          {kCamshaft, kError, kPhaser, kPaper}),
+      get("/api/cases/{case}/clearance/section.svg", "caseClearanceSection",
+          "The same of the engine of a case", kRead, gives(kSvg),
+          {kCamshaft, kError, kPhaser, kPaper}),
       send("POST", "/api/cases/{case}/clearance/stop", "readStop",
            "What a stop entry says before it is entered; nothing is stored", kRead,
            json<StopReading>(), gives(NamedSchema{"stop_read"})),

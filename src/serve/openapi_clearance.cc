@@ -63,6 +63,7 @@ Json way_schema() {
                  {"no_way", or_null("string")},
                  {"moves", list_of(move)},
                  {"least_mm", or_null("number")},
+                 {"explained", list_of(text())},
                  {"holds_for", text()},
                  {"cautions", list_of(text())}});
 }

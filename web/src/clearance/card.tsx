@@ -13,7 +13,7 @@ import { Told } from "../said/told";
 import { useAsked } from "../state/asked";
 import { type Key, t } from "../texts";
 import { Gaps, WithoutFigures } from "./gaps";
-import { type Clearance, clearance_of_case, fixed, has_gaps, type Way } from "./says";
+import { type Clearance, clearance_of_case, has_gaps, type Way } from "./says";
 import "./clearance.css";
 
 const kEnters: Kind[] = ["standing", "stop", "indicator", "valve gap"];
@@ -39,7 +39,7 @@ export function MayITurn({ name }: { name: string }) {
           </a>
         ))}
       </nav>
-      {told ? <Figures told={told} /> : null}
+      {told ? <Figures name={name} told={told} /> : null}
     </section>
   );
 }
@@ -55,19 +55,34 @@ function TheWay({ way, allows }: { way: Way; allows: boolean }) {
           <ol class="cl_moves">
             {way.moves.map((move, i) => (
               <li key={i}>
-                <Told says={move.words} />
-                {move.least_mm === null ? null : <small>{t("cl_at_least", { mm: fixed(Math.floor(move.least_mm * 100) / 100, 2) })}</small>}
+                <Move says={move.words} />
               </li>
             ))}
           </ol>
         </div>
       ) : null}
+      {way.forbidden.length === 0 && !way.no_way && way.moves.length === 0 ? <p>{t("cl_nothing_moves")}</p> : null}
       <List says="cl_ask" all={way.ask} />
+      {way.explained.map((says) => <p key={says}><Told says={says} whole /></p>)}
       {allows && way.holds_for ? <p><b>{t("turning_holds")}</b> <Told says={way.holds_for} /></p> : null}
       {way.cautions.map((says) => <p class="caution" key={says}><Told says={says} /></p>)}
     </>
   );
 }
+
+// "turn the crankshaft 30 deg crank ...; no contact expected, at least 4.20 mm, while ... are held"
+function Move({ says }: { says: string }) {
+  const at = says.indexOf(kGap);
+  if (at < 0) return <Told says={says} whole />;
+  return (
+    <>
+      <Told says={says.slice(0, at)} whole />
+      <small><Told says={says.slice(at + 2)} whole /></small>
+    </>
+  );
+}
+
+const kGap = "; no contact expected";
 
 function List({ says, all }: { says: Key; all: readonly string[] }) {
   if (all.length === 0) return null;
@@ -80,7 +95,7 @@ function List({ says, all }: { says: Key; all: readonly string[] }) {
 }
 
 // Below the answer: the table of the definition. Without its figures what is done then stands open.
-function Figures({ told }: { told: Clearance }) {
+function Figures({ name, told }: { name: string; told: Clearance }) {
   const [is_open, open] = useState(false);
   const known = told.drives.filter(has_gaps);
   const without = told.drives.find((one) => !has_gaps(one))?.without_figures ?? told.without_figures ?? [];
@@ -90,7 +105,7 @@ function Figures({ told }: { told: Clearance }) {
       {known.length > 0 ? (
         <details class="cl_figures_of" open={is_open} onToggle={(event) => open(event.currentTarget.open)}>
           <summary>{t("cl_table")}</summary>
-          {is_open ? known.map((drive) => <Gaps key={drive.drive} drive={drive} />) : null}
+          {is_open ? known.map((drive) => <Gaps key={drive.drive} drive={drive} of={clearance_of_case(name)} of_case={name} />) : null}
         </details>
       ) : null}
     </>

@@ -2,19 +2,26 @@
 // The program's drawings of valves and pistons: the map of gaps over crankshaft and camshaft, and
 // valve and piston where they are nearest.
 import { Drawing } from "../drives/drawing";
-import { useAsked } from "../state/asked";
 import { said } from "../said/said";
+import { useAsked } from "../state/asked";
+import { light_now } from "../state/light";
 import { t } from "../texts";
 
 export interface Asked {
   cam: string;
-  valves: string;
   error?: number; // teeth, positive early
   phaser?: string; // as the table's column says it
 }
 
-export function drawing_path(of: string, what: "map" | "section", { cam, valves, error, phaser }: Asked): string {
-  const query = new URLSearchParams({ cam, valves, ...(error === undefined ? {} : { error: String(error) }), ...(phaser === undefined ? {} : { phaser }) });
+// A drawing has its own colors: those of the paper that the page lies on.
+function paper_now(): "screen" | "dark" {
+  const light = light_now();
+  const is_dark = light === "dark" || (light === "device" && matchMedia("(prefers-color-scheme: dark)").matches);
+  return is_dark ? "dark" : "screen";
+}
+
+export function drawing_path(of: string, what: "map" | "section", { cam, error, phaser }: Asked): string {
+  const query = new URLSearchParams({ cam, paper: paper_now(), ...(error === undefined ? {} : { error: String(error) }), ...(phaser === undefined ? {} : { phaser }) });
   return `${of}/${what}.svg?${query.toString()}`;
 }
 

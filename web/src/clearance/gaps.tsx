@@ -6,11 +6,19 @@ import { t } from "../texts";
 import { GapTable } from "./gap_table";
 import { degrees, type DriveGaps, fixed, has_gaps } from "./says";
 
-export function Gaps({ drive }: { drive: DriveGaps }) {
+interface Props {
+  drive: DriveGaps;
+  of: string; // the path of the clearance
+  of_case: string; // "/": of none
+}
+
+export function Gaps({ drive, of, of_case }: Props) {
   const is_known = has_gaps(drive);
   return (
     <div class="stack">
-      {is_known ? drive.valves.map((gaps) => <GapTable key={`${gaps.camshaft} ${gaps.valves}`} gaps={gaps} />) : <WithoutFigures says={drive.without_figures} />}
+      {is_known ? drive.valves.map((gaps, i) => (
+        <GapTable key={`${gaps.camshaft} ${gaps.valves}`} gaps={gaps} of={of} of_case={of_case} has_map={drive.valves.findIndex((one) => one.camshaft === gaps.camshaft) === i} />
+      )) : <WithoutFigures says={drive.without_figures} />}
       {is_known ? <Free free={drive.free_camshafts} /> : null}
       <ul class="cl_notes">{drive.cautions.map((says) => <li key={says}><Told says={says} /></li>)}</ul>
     </div>

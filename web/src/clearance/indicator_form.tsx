@@ -1,14 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
 // Lift of one valve against the degree wheel, in pairs of equal lift or angle by angle, typed on the
 // number pad; after each row the program says how the camshaft stands.
-import { useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 
 import { case_path, type Schemas } from "../ask";
 import { Choices, YesNo } from "../enter/choices";
 import type { FormProps } from "../enter/entry_form";
 import type { Values } from "../enter/form";
 import { gauges_for, resolution_in } from "../enter/instruments";
-import { filled } from "../enter/schema";
+import { filled, only_fields } from "../enter/schema";
 import { kLockProofs } from "../enter/state_form";
 import { unit_named } from "../enter/units";
 import { choice_word, unit_words, word_in } from "../enter/words";
@@ -65,7 +65,7 @@ export function IndicatorForm({ fields, values, on_values, mistakes, drive, view
     if (row >= rows.length) set_rows([...rows, columns.map((_, n) => (n === 0 ? angle : ""))]);
     set_at({ row, column: angle === "" ? 0 : 1 });
   };
-  const gauges = gauges_for("end play", "length", view.case.instruments ?? []);
+  const gauges = gauges_for("end play", "length", view.case.instruments ?? []).filter((one) => one.is_declared || one.name === "dial indicator");
   const gauge = gauges.find((one) => one.name === values["instrument"]);
   const lift_unit = unit_named(unit);
   const box = (row: number, column: number): Box => {
@@ -80,7 +80,7 @@ export function IndicatorForm({ fields, values, on_values, mistakes, drive, view
     };
   };
   const is_whole = values["place"] !== undefined && values[mode] !== undefined;
-  const live = useLive<IndicatorRead>(case_path(view.summary.name, "clearance", "indicator"), is_whole ? filled(values) : undefined);
+  const live = useLive<IndicatorRead>(case_path(view.summary.name, "clearance", "indicator"), is_whole ? filled(only_fields(fields, values)) : undefined);
   const active = box(at.row, at.column);
   return (
     <div class="cl_wide cl_two">
@@ -117,7 +117,7 @@ export function IndicatorForm({ fields, values, on_values, mistakes, drive, view
           <Choices label={field("phaser_checked_how")} choices={kLockProofs} value={String(values["phaser_checked_how"] ?? "")} word={choice_word} on_value={set("phaser_checked_how")} />
         ) : null}
         {mode === "table" ? <YesNo label={field("as_lobe")} value={values["as_lobe"]} on_value={set("as_lobe")} /> : null}
-        <Choices label={field("instrument")} choices={gauges.slice(0, 4).map((one) => one.name)} value={String(values["instrument"] ?? "")} on_value={set("instrument")} wrong={mistakes["entry/instrument"]} />
+        <Choices label={field("instrument")} choices={gauges.map((one) => one.name)} value={String(values["instrument"] ?? "")} on_value={set("instrument")} wrong={mistakes["entry/instrument"]} />
       </div>
     </div>
   );
@@ -132,36 +132,47 @@ interface RowsProps {
   says: Key[];
 }
 
+// The row that is typed stays in sight, and the pad below it in its place.
 function Rows({ rows, box, at, on_at, on_remove, says }: RowsProps) {
+  const frame = useRef<HTMLDivElement>(null);
+  useEffect(() => {
+    const [all, cell] = [frame.current, frame.current?.querySelector<HTMLElement>('[aria-pressed="true"]')];
+    if (!all || !cell) return;
+    const [outer, inner] = [all.getBoundingClientRect(), cell.getBoundingClientRect()];
+    if (inner.bottom > outer.bottom) all.scrollTop += inner.bottom - outer.bottom;
+    if (inner.top < outer.top) all.scrollTop -= outer.top - inner.top;
+  }, [at, rows.length]);
   return (
-    <table class="cl_rows">
-      <thead>
-        <tr>
-          <th scope="col">{t("cl_number")}</th>
-          {says.map((key) => <th scope="col" key={key}>{t(key)}</th>)}
-          <td />
-        </tr>
-      </thead>
-      <tbody>
-        {rows.map((row, n) => (
-          <tr key={n}>
-            <th scope="row">{n + 1}</th>
-            {row.map((_, column) => {
-              const one = box(n, column);
-              const shown = value_shown(one);
-              return (
-                <td key={column}>
-                  <button type="button" class="cl_cell" aria-pressed={at.row === n && at.column === column} aria-label={`${one.label}: ${shown || t("cl_empty")}`} onClick={() => on_at({ row: n, column })}>
-                    {shown || "–"}
-                  </button>
-                </td>
-              );
-            })}
-            <td><button type="button" class="quiet" aria-label={t("cl_remove_row", { n: n + 1 })} onClick={() => on_remove(n)}>×</button></td>
+    <div class="cl_rows_of" ref={frame} tabIndex={0} role="group" aria-label={t("cl_rows")}>
+      <table class="cl_rows">
+        <thead>
+          <tr>
+            <th scope="col">{t("cl_number")}</th>
+            {says.map((key) => <th scope="col" key={key}>{t(key)}</th>)}
+            <td />
           </tr>
-        ))}
-      </tbody>
-    </table>
+        </thead>
+        <tbody>
+          {rows.map((row, n) => (
+            <tr key={n}>
+              <th scope="row">{n + 1}</th>
+              {row.map((_, column) => {
+                const one = box(n, column);
+                const shown = value_shown(one);
+                return (
+                  <td key={column}>
+                    <button type="button" class="cl_cell" aria-pressed={at.row === n && at.column === column} aria-label={`${one.label}: ${shown || t("cl_empty")}`} onClick={() => on_at({ row: n, column })}>
+                      {shown || "–"}
+                    </button>
+                  </td>
+                );
+              })}
+              <td><button type="button" class="quiet" aria-label={t("cl_remove_row", { n: n + 1 })} onClick={() => on_remove(n)}>×</button></td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </div>
   );
 }
 

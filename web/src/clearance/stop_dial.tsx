@@ -10,8 +10,8 @@ interface Props {
   top?: number | undefined; // what the wheel reads at true top; not known yet: left out
 }
 
-const kWidth = 560;
-const kSide = 60; // for the words beside the stops
+const kWidth = 440;
+const kSide = 50; // for the words beside the stops
 
 export function StopDial({ before, after, top }: Props) {
   const most = Math.max(before, after, 20) + 8; // degrees shown on either side

@@ -7,7 +7,7 @@ import { case_path } from "../ask";
 import { Choices, YesNo } from "../enter/choices";
 import type { FormProps } from "../enter/entry_form";
 import { gauges_for } from "../enter/instruments";
-import { filled } from "../enter/schema";
+import { filled, only_fields } from "../enter/schema";
 import { word_in } from "../enter/words";
 import { Told } from "../said/told";
 import { t } from "../texts";
@@ -42,7 +42,7 @@ export function StopForm({ fields, values, on_values, mistakes, drive, view }: F
   };
   const count = drive?.cylinders?.count ?? 0;
   const field = (name: string) => word_in(fields, name);
-  const gauges = gauges_for("", "crank angle", view.case.instruments ?? []);
+  const gauges = gauges_for("", "crank angle", view.case.instruments ?? []).filter((one) => one.is_declared || one.name === "degree wheel");
   return (
     <div class="cl_wide cl_two">
       <div class="stack">
@@ -64,7 +64,7 @@ export function StopForm({ fields, values, on_values, mistakes, drive, view }: F
         />
       </div>
       <div class="stack">
-        <Found values={values} name={view.summary.name} pairs={pairs} />
+        <Found values={only_fields(fields, values)} name={view.summary.name} pairs={pairs} />
         {count > 0 ? (
           <Choices label={field("cylinder")} choices={Array.from({ length: count }, (_, i) => String(i + 1))} value={String(values["cylinder"] ?? "")}
             on_value={(one) => set("cylinder")(one === "" ? undefined : Number(one))} wrong={mistakes["entry/cylinder"]} />

@@ -21,7 +21,7 @@ import { MarksForm } from "./marks_form";
 import { places_of } from "./positions";
 import { without_camera } from "./picture";
 import { PressureForm } from "./pressure_form";
-import { type Field, fields_of, filled, mistake_path, missing, type OpenApi } from "./schema";
+import { type Field, fields_of, filled, mistake_path, missing, only_fields, type OpenApi } from "./schema";
 import { ScanForm } from "./scan_form";
 import { StateForm } from "./state_form";
 import { choice_word, field_word, kind_word, mistake_words, value_words, wheel_words } from "./words";
@@ -202,11 +202,6 @@ function begun(from: Values | undefined, query: Record<string, string>): Values 
   if (from) return rest;
   const { subject, correct: _c, mend: _m, plain: _p, ...given } = query;
   return subject ? { place: subject, ...given } : given;
-}
-
-// An address may bring along what this kind of entry has no field for.
-function only_fields(fields: Field[], values: Values): Values {
-  return Object.fromEntries(Object.entries(values).filter(([name]) => fields.some((one) => one.name === name)));
 }
 
 function mistakes_of(mended: Waiting | undefined): Record<string, string> {

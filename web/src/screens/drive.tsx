@@ -147,7 +147,7 @@ function GapsOf({ name }: { name: string }) {
   return (
     <details onToggle={(event) => open(event.currentTarget.open)}>
       <summary>{t("cl_table")}</summary>
-      {asked.told?.drives.map((drive) => <Gaps key={drive.drive} drive={drive} />)}
+      {asked.told?.drives.map((drive) => <Gaps key={drive.drive} drive={drive} of={clearance_of_drive(name)} of_case={kNoCase} />)}
       {is_open && !asked.told ? <p class="faint" role="status">{said(asked.detail) || t("loading")}</p> : null}
     </details>
   );

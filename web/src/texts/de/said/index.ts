@@ -32,9 +32,10 @@ import { refused } from "./refused";
 import { timing } from "./timing";
 import { traces } from "./traces";
 import { turning } from "./turning";
+import { way } from "./way";
 import { words } from "./words";
 import { work } from "./work";
 
 export const phrases: readonly Phrase[] = [
-  ...words, ...turning, ...judged, ...measuring, ...recorded, ...decoded, ...refused, ...drawn, ...quick, ...quick_asked, ...quick_phase, ...drives, ...lint, ...fields, ...work, ...fasteners, ...traces, ...timing, ...parts, ...author, ...clearance,
+  ...words, ...turning, ...judged, ...measuring, ...recorded, ...decoded, ...refused, ...drawn, ...quick, ...quick_asked, ...quick_phase, ...drives, ...lint, ...fields, ...work, ...fasteners, ...traces, ...timing, ...parts, ...author, ...clearance, ...way,
 ];
