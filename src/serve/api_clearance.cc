@@ -108,7 +108,7 @@ Response no_drive() {
   return problem(404, "Nothing to draw", "which engine it is must be known first");
 }
 
-// With the way on it where there is one.
+// Where a way was looked for, with what was found on it.
 Response case_map(Shop& shop, Request& request) {
   const auto read = read_case(shop, request.parts.at("case"));
   if (!read) return read.error();
@@ -117,7 +117,7 @@ Response case_map(Shop& shop, Request& request) {
   const auto drawn = drawn_asked(request, *drive);
   if (!drawn) return drawn.error();
   const WayAnswer way = way_answer(read->loaded, drive);
-  for (std::size_t i = 0; way.may() && i < way.engine.camshafts.size(); ++i)
+  for (std::size_t i = 0; i < way.engine.camshafts.size(); ++i)
     if (way.engine.camshafts[i].name == drawn->camshaft)
       return text_response("image/svg+xml", clearance_map_svg(*drive, way, i, drawn->options));
   return map_of(*drawn, *drive);

@@ -2,6 +2,7 @@
 """Gaps, way, positive stop and dial indicator through the API; every answer against openapi.json."""
 
 import unittest
+import xml.etree.ElementTree
 
 import working
 
@@ -91,6 +92,22 @@ class Clearance(working.Working):
         none = self.ask(200, "POST", f"{CASE}/clearance/indicator", {"place": place}).json()
         self.assertIsNone(none["found"])
         self.assertEqual(self.get(CASE)["case"].get("entries", []), [])
+
+    def test_what_is_drawn(self):
+        self.new(QUELLMERE)
+        cam = "cam=bank%201%20/%20intake%20camshaft"
+        for of in (f"/api/drives/{QUELLMERE}", CASE):
+            for what in ("map.svg?", "map.svg?paper=dark&", "section.svg?error=1&phaser=full%20advance&", "section.svg?"):
+                svg = self.ask(200, "GET", f"{of}/clearance/{what}{cam}")
+                root = xml.etree.ElementTree.fromstring(svg.bytes)
+                self.assertTrue(root.tag.endswith("svg"))
+                words = " ".join("".join(node.itertext()) for node in root.iter())
+                self.assertIn("DO NOT TURN", words)
+                self.assertNotIn("TURN ONLY", words)
+            self.ask(400, "GET", f"{of}/clearance/map.svg")
+            self.ask(400, "GET", f"{of}/clearance/map.svg?paper=pink&{cam}")
+            self.ask(404, "GET", f"{of}/clearance/map.svg?cam=bank%209")
+            self.ask(404, "GET", f"{of}/clearance/section.svg?phaser=elsewhere&{cam}")
 
     def test_without_knowing_the_engine_a_lift_says_nothing(self):
         self.new()

@@ -161,9 +161,46 @@ test("the gap table shows the figures, contact by its word", async () => {
   const early = row("1 tooth early").locator("td");
   assert.equal(await early.nth(1).innerText(), "contact by 0.64 mm");
   assert.equal(await early.nth(1).getAttribute("class"), "touches");
+  await early.nth(1).getByRole("button").click();
+  await page.locator(".cl_drawing svg").first().waitFor();
+  await page.locator("summary", { hasText: "Map of the gaps" }).first().click();
+  await until(async () => (await page.locator(".cl_drawing svg").count()) === 2, "section and map");
   const words = await words_at(page, ".cl_card");
   assert.doesNotMatch(words, /\bsafe\b|TURN ONLY| [-−]\d/);
   assert.match(words, /Never on the starter/);
+  await page.context().close();
+});
+
+// All that src/judge/way_answer.h asks for, of an invented engine.
+const kLocked = { phaser: "locked", phaser_checked_how: "does not move by hand, both ways" };
+const kWay = [
+  { kind: "stop", cylinder: 1, before: "24.5 deg crank", after: "24.5 deg crank", reading: "0.5 deg crank", stop: "0.05 mm", pressed_up: true, wheel_set: true },
+  { kind: "state", apart: "partly", turned: "no", chain: "off", pin: "in", ...kLocked, valves: "worked by camshafts", resistance: false, dropped: false },
+  {
+    kind: "standing", crank: "75 ± 1 deg crank", after: "firing", crank_proof: "positive stop",
+    camshafts: [["intake", "1 tooth late"], ["exhaust", "right"]].map(([name, stands]) => ({ at: `bank 1 / ${name} camshaft`, stands, within: "1 deg crank", ...kLocked })),
+    wanted: "0 deg crank", wanted_after: "firing", since_jump: "not turned", adjusters: "solid", surfaced: false, other_parts: false, in_cylinders: false,
+  },
+];
+
+test("with everything known the moves stand in their order, each with its gap; anything entered takes them back", async () => {
+  await new_case("way", "quellmere-i4-16");
+  for (const entry of kWay) await call(server, "POST", "/api/cases/way/entries", { entry });
+  const page = await opened("#/case/way/open");
+  await holds(async () => assert.match(await words_at(page, ".cl_card .cl_answer"), /^TURN ONLY by hand, these moves/));
+  const moves = await page.locator(".cl_moves li").allInnerTexts();
+  assert.ok(moves.length > 1, moves.join("; "));
+  for (const move of moves) assert.match(move, /turn .* running direction[\s\S]*no contact expected, at least \d+\.\d\d mm, while .* held/i);
+  const card = await words_at(page, ".cl_card");
+  assert.match(card, /never on the starter/);
+  assert.doesNotMatch(card, /\bsafe\b|\bpass\b/i);
+  // The answer at the head of every stage says the same moves.
+  assert.match(await words_at(page, ".turning .answer"), /^TURN ONLY/);
+  assert.equal(await page.locator(".turning ol li").count(), moves.length);
+  await call(server, "POST", "/api/cases/way/entries", { entry: { kind: "step", step: "chain laid on" } });
+  await holds(async () => assert.match(await words_at(page, ".cl_card .cl_answer"), /^DO NOT TURN$/));
+  assert.equal(await page.locator(".cl_moves li").count(), 0);
+  assert.deepEqual(page.mistakes, []);
   await page.context().close();
 });
 
@@ -180,10 +217,16 @@ test("lost link: the way is withheld", async () => {
 
 test("every screen fits, can be pressed with a glove and read, in both languages", async () => {
   await new_case("fits", "quellmere-i4-16");
+  const opened_up = async (page, at) => {
+    await page.waitForSelector(at.includes("case") ? ".cl_figures_of" : at.includes("drive") ? "details" : "form.entry");
+    if (at.includes("enter")) return;
+    const folded = at.includes("case") ? page.locator(".cl_figures_of > summary") : page.locator("summary", { hasText: /Gaps of the valves|Abstände der Ventile/ });
+    await folded.click();
+    await page.waitForSelector(".cl_gaps");
+  };
   for (const at of ["#/case/fits/open", "#/enter/fits/standing", "#/enter/fits/stop", "#/enter/fits/indicator", "#/drive/quellmere-i4-16"]) {
     const page = await opened(at);
-    await page.waitForSelector(at.includes("case") ? ".cl_figures_of" : at.includes("drive") ? "details" : "form.entry");
-    for (const summary of await page.locator("details:has(.cl_figures_of), .cl_figures_of").all()) await summary.locator("summary").first().click();
+    await opened_up(page, at);
     for (const size of ["phone", "upright", "tablet", "desk"]) {
       await sized(page, size);
       assert.deepEqual(await overflowing(page), [], `${at} ${size}`);
@@ -192,7 +235,7 @@ test("every screen fits, can be pressed with a glove and read, in both languages
     assert.deepEqual(await axe_violations(page), [], at);
     await page.evaluate(() => localStorage.setItem("tautmark.language", "de"));
     await page.reload();
-    await page.waitForSelector(at.includes("case") ? ".cl_figures_of" : at.includes("drive") ? "details" : "form.entry");
+    await opened_up(page, at);
     await sized(page, "phone", true);
     assert.deepEqual(await overflowing(page), [], `${at} German`);
     assert.deepEqual(page.mistakes, []);
