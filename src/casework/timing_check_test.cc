@@ -29,7 +29,7 @@ TEST(StopEntry, TakesPairsInCrankDegrees) {
   EXPECT_THAT(mistakes(stop + "22.1 deg crank"), HasSubstr("case.yaml:5:"));
   EXPECT_THAT(mistakes(stop + "22.1 deg crank"), HasSubstr("1 readings after the zero and 2"));
   EXPECT_THAT(mistakes(stop + "22.1 22.2 mm"), HasSubstr("not crank degrees"));
-  EXPECT_THAT(mistakes(stop + "200 201 deg crank"), HasSubstr("pair 1"));
+  EXPECT_THAT(mistakes(stop + "270 271 deg crank"), HasSubstr("pair 1"));
 }
 
 TEST(IndicatorEntry, NeedsPairsOrATable) {

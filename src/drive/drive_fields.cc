@@ -59,7 +59,8 @@ std::span<const FieldInfo> Description<Cylinders>::fields() {
                                   "When each of them fires, in that order, from the first one's "
                                   "firing dead center.",
                                   "[0 deg crank, 180 deg crank, 360 deg crank, 540 deg crank]"),
-      field<&Cylinders::compression_ratio>("compression_ratio", "Compression ratio.", "10.5",
+      field<&Cylinders::compression_ratio>("compression_ratio",
+                                           "Compression ratio; 10.5 to 1 is 1050 %.", "1050 %",
                                            {.bounds = between(1.5, 40), .apart = true}),
       field<&Cylinders::compression>("compression",
                                      "What a compression test of a sound engine shows: warm, "

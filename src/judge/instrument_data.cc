@@ -22,6 +22,8 @@ std::optional<double> as_kind(const AnyQuantity& value, Kind kind) {
 
 constexpr Kind kPressure[] = {Kind::pressure};
 constexpr Kind kTorque[] = {Kind::torque};
+constexpr Kind kWheel[] = {Kind::crank_angle, Kind::cam_angle};
+constexpr Kind kLength[] = {Kind::length};
 constexpr Kind kTemperatures[] = {Kind::temperature, Kind::temperature_difference};
 
 std::vector<Kind> all_kinds() {
@@ -133,6 +135,12 @@ Diagnostics unknown_instruments(const LoadedCase& loaded) {
       check(pressure->instrument, at("instrument"), kPressure, own);
       check(pressure->thermometer, at("thermometer"), kTemperatures, own);
     }
+    if (const auto* stop = std::get_if<StopReading>(&body))
+      check(stop->instrument, at("instrument"), kWheel, own);
+    if (const auto* indicator = std::get_if<IndicatorReading>(&body))
+      check(indicator->instrument, at("instrument"), kLength, own);
+    if (const auto* gap = std::get_if<ValveGap>(&body))
+      check(gap->instrument, at("instrument"), kLength, own);
     if (const auto* trace = std::get_if<TorqueTrace>(&body))
       check(trace->instrument, at("instrument"), kTorque, own);
   }

@@ -2,10 +2,11 @@
 // The state of an engine that still holds: that of the last state entry, as long as nothing entered
 // after it can have changed it or says otherwise.
 //
-// After the state there may stand: counts and marks; where crankshaft and camshafts stand; an identification; a part ordered, no reason
-// given; a part seen sound, no words with it. Everything else withdraws it, free words whatever
-// they say: nobody reads them here. So does a remark, on the state or after it, and an order of
-// entries that their times contradict. A correction stands where the entry that it replaces stood.
+// After the state there may stand: counts and marks; where crankshaft and camshafts stand; an
+// identification; a part ordered, no reason given; a part seen sound, no words with it. Everything
+// else withdraws it, free words whatever they say: nobody reads them here. So does a remark, on the
+// state or after it, and an order of entries that their times contradict. A correction stands where
+// the entry that it replaces stood.
 #pragma once
 
 #include <optional>

@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "judge/cam_measured.h"
 #include "judge/case_recordings.h"
@@ -45,7 +46,7 @@ TopKnown of_stop(const CheckInput& input, const EntryOf<StopReading>& from) {
     doubt(top, OpenBecause::not_measured,
           "one pair shows no scatter, and how well the wheel is read and the piston comes back to "
           "the stop was not entered",
-          "take the stop three times from each side, or enter reading and stop");
+          "meet the stop three times from each side, or enter reading and stop");
   return top;
 }
 

@@ -125,7 +125,7 @@ std::optional<Doubt> doubt_of_readings(const CamMeasured& cam) {
   }
   if (!cam.warnings.empty())
     return Doubt{OpenBecause::too_close, cam.warnings.front(),
-                 "take three pairs, or the lift every 5 or 10° over the whole lobe, turning "
+                 "read three pairs, or the lift every 5 or 10° over the whole lobe, turning "
                  "forward only"};
   return std::nullopt;
 }

@@ -48,7 +48,7 @@ void set_verdict(Finding& finding, const CheckInput& input, const TopKnown& top)
     return open(OpenBecause::too_close,
                 fmt::format("a center line that may be off by {} asks for ± {} or closer",
                             degrees(*room), degrees(wanted)),
-                "take the stop more often from each side, read a larger wheel, or let the stop "
+                "meet the stop more often from each side, read a larger wheel, or let the stop "
                 "reach further down, 20 to 50° from the top");
   finding.verdict = Verdict::pass;
   finding.why +=
