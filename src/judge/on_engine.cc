@@ -45,8 +45,7 @@ void set_gap(const std::vector<const Entry*>& entries, std::size_t kinds, Valves
     valves.gap_from = entry->id;
     in.gap_shut = gap;
     // A flat crown is counted along the bore.
-    if (in.flat_crown == true && in.inclination)
-      in.gap_shut = gap * std::cos(in.inclination->si());
+    if (in.flat_crown == true && in.inclination) in.gap_shut = gap * std::cos(in.inclination->si());
     in.uncertainty.measured_gap = uncertain;
   }
 }
@@ -68,8 +67,8 @@ std::string unusable(const Case& engine, const IndicatorReading& reading,
   if (!reading.top) return "the uncertainty of the wheel's zero (top)";
   if (!error_of(engine, reading)) return "the uncertainty of its indicator";
   const bool has_phaser = valves.phaser.size() > 1 || valves.phaser.front().words != "no phaser";
-  if (has_phaser && (reading.phaser != Locked::locked ||
-                     !proves_locked(reading.phaser_checked_how.value_or(""))))
+  if (has_phaser &&
+      (reading.phaser != Locked::locked || !proves_locked(reading.phaser_checked_how.value_or(""))))
     return "its phaser checked locked";
   return {};
 }

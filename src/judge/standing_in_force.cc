@@ -28,9 +28,9 @@ StandingInForce standing_in_force(const std::vector<const Entry*>& entries) {
                         ? "the state of the engine is not entered: enter it, then where it stands"
                         : state.because;
   } else if (moved_by != nullptr) {
-    found.because = fmt::format(
-        "{} was entered after {}, where the engine stood: enter again where it stands",
-        moved_by->id, found.entry->id);
+    found.because =
+        fmt::format("{} was entered after {}, where the engine stood: enter again where it stands",
+                    moved_by->id, found.entry->id);
   }
   if (!found.because.empty()) {
     found.standing = nullptr;

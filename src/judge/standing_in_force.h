@@ -14,9 +14,9 @@
 namespace tautmark {
 
 struct StandingInForce {
-  const Entry* entry = nullptr;        // the last one entered; null: none
-  const Standing* standing = nullptr;  // null: none, or it no longer holds
-  const EngineState* state = nullptr;  // null as `standing` is
+  const Entry* entry = nullptr;         // the last one entered; null: none
+  const Standing* standing = nullptr;   // null: none, or it no longer holds
+  const EngineState* state = nullptr;   // null as `standing` is
   std::optional<Locked> phaser_seen{};  // as in StateInForce
   std::string because{};                // why an entered one does not hold: one clause
 };

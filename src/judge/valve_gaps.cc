@@ -109,9 +109,8 @@ void set_gap(const Valves& valves, const std::optional<SourceRef>& whole, Valves
   if (valves.head_diameter && valves.pocket_diameter && valves.pocket_along && valves.pocket_aside)
     in.sides = {valves.head_diameter->value / 2, valves.pocket_diameter->value / 2,
                 valves.pocket_along->value, valves.pocket_aside->value};
-  in.uncertainty.sides = valves.pocket_uncertainty
-                             ? valves.pocket_uncertainty->value * kSureFromTwo
-                             : in.uncertainty.measured_gap;
+  in.uncertainty.sides = valves.pocket_uncertainty ? valves.pocket_uncertainty->value * kSureFromTwo
+                                                   : in.uncertainty.measured_gap;
   if (valves.margin) in.required = valves.margin->value;
   if (valves.margin && valves.margin_between)
     in.required_sides = std::max(valves.margin->value, valves.margin_between->value);

@@ -3,10 +3,10 @@
 // teeth.
 //
 // "No contact expected" is said only where lift, piston gap and pocket are the maker's figures for
-// this engine, or measured on it (99.9 %); a figure of other origin, or one that is not there, is named and leaves
-// the answer not known. A contact that shows is said whatever the origin. One camshaft is off at a
-// time: every other one of the bank stands right, anywhere in the travel of its phaser. Nothing of
-// this is an answer to "may I turn it": that is turning.h.
+// this engine, or measured on it (99.9 %); a figure of other origin, or one that is not there, is
+// named and leaves the answer not known. A contact that shows is said whatever the origin. One
+// camshaft is off at a time: every other one of the bank stands right, anywhere in the travel of
+// its phaser. Nothing of this is an answer to "may I turn it": that is turning.h.
 #pragma once
 
 #include <string>

@@ -19,8 +19,7 @@ constexpr std::string_view kLook =
 
 int cylinders_of(const Drive& drive) {
   if (!drive.cylinders) return 0;
-  return drive.cylinders->count.value_or(
-      static_cast<int>(drive.cylinders->firing_order.size()));
+  return drive.cylinders->count.value_or(static_cast<int>(drive.cylinders->firing_order.size()));
 }
 
 bool names_valves(const Observation& seen) {
@@ -77,7 +76,8 @@ bool is_low(const Reading& reading, const Drive& drive) {
   const auto limit = limit_of(reading, drive);
   if (!limit || !limit->lower_si) return true;
   const std::vector<double> values = values_of(reading);
-  return !std::all_of(values.begin(), values.end(), [&](double v) { return v >= *limit->lower_si; });
+  return !std::all_of(values.begin(), values.end(),
+                      [&](double v) { return v >= *limit->lower_si; });
 }
 
 std::string why_needed(const std::vector<const Entry*>& entries, const Standing& standing,
@@ -106,8 +106,7 @@ int not_shown(const std::vector<const Entry*>& entries, StraightBy by, int cylin
     for (const Entry* entry : entries) {
       const auto* seen = std::get_if<Observation>(&entry->body);
       if (seen == nullptr || !names_valves(*seen)) continue;
-      if (same_place(seen->place, place) || same_place(seen->place, "every cylinder"))
-        sound = seen->condition == Condition::sound;
+      if (same_place(seen->place, place)) sound = seen->condition == Condition::sound;
     }
     if (!sound) return number;
   }
@@ -152,10 +151,10 @@ ValvesDoubted valves_doubted(const std::vector<const Entry*>& entries, const Sta
   const int cylinders = cylinders_of(drive);
   if (cylinders == 0) return {why + ", and how many cylinders there are is not known", ask};
   if (const int number = not_shown(entries, by, cylinders); number != 0)
-    return {fmt::format("{}, and no entry before it shows the valves of cylinder {} straight by {}",
-                        why, number,
-                        by == StraightBy::leak_down ? "a leak-down test" : "a borescope"),
-            ask};
+    return {
+        fmt::format("{}, and no entry before it shows the valves of cylinder {} straight by {}",
+                    why, number, by == StraightBy::leak_down ? "a leak-down test" : "a borescope"),
+        ask};
   return {};
 }
 

@@ -108,8 +108,9 @@ void see_stop(Ground& ground, WayAnswer& out) {
   std::string id;
   const StopReading* stop = last_stop(ground, id);
   if (stop == nullptr)
-    return forbid(out, "no positive stop is entered before it: where the crankshaft stands is said "
-                       "and not proven",
+    return forbid(out,
+                  "no positive stop is entered before it: where the crankshaft stands is said "
+                  "and not proven",
                   ask);
   const auto against = [&](std::string_view why) {
     forbid(out, fmt::format("the positive stop {}: {}", id, why), ask);
@@ -149,7 +150,7 @@ void see_camshafts(Ground& ground, WayAnswer& out) {
       const CamStanding* stands = standing_of(standing, place.camshaft, times);
       std::string why = times > 1 ? "it is named twice" : "nobody has said how it stands";
       const auto teeth = times == 1 ? half_teeth_of(*stands, why) : std::nullopt;
-      place.half_teeth = teeth.value_or(0);
+      place.half_teeth = teeth;
       if (!teeth) forbid(out, place.camshaft + ": " + why, std::string(kWhichWay));
       if (stands != nullptr && !stands->within)
         forbid(out, place.camshaft + ": how far it can be off besides whole teeth is not said",

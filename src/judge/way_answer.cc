@@ -88,9 +88,10 @@ void add_moves(const way::Ground& ground, const std::vector<Move>& moves, WayAns
     if (move.turns == Turns::camshaft) one.camshaft = ground.camshafts[move.camshaft].camshaft;
     if (is_on && move.turns != Turns::together) {
       is_on = false;
-      one.words = "chain off here: a wrench on the flats of every camshaft and the crankshaft held "
-                  "first, tensioner pinned, the chain clear of every sprocket; then " +
-                  one.words;
+      one.words =
+          "chain off here: a wrench on the flats of every camshaft and the crankshaft held "
+          "first, tensioner pinned, the chain clear of every sprocket; then " +
+          one.words;
     }
     out.moves.push_back(std::move(one));
   }
@@ -146,18 +147,18 @@ WayAnswer way_answer(const LoadedCase& loaded, const LoadedDrive* drive) {
   ground.found = found;
   ground.valves = valves_of(*drive, &loaded.value);
   out.held_for.push_back(out.entry);
+  const TurningFacts facts = turning_facts(loaded, drive);
   way::see_state(ground, out);
   way::see_cylinders(ground, out);
   way::see_camshafts(ground, out);
-  way::see_engine(ground, out);
+  way::see_engine(ground, facts, out);
   way::see_crank(ground, out);
   way::see_figures(ground, out);
   for (const ValvesOfCam& valves : ground.valves)
     for (const std::string& id : {valves.gap_from, valves.lift_from})
       if (!id.empty()) out.held_for.push_back(id);
   out.explained = way::explained(ground);
-  const TurningFacts facts = turning_facts(loaded, drive);
-  out.only_turns_on = found.state->chain == OnOff::on && !ground.any_wrong();
+  out.only_turns_on = found.state->chain == OnOff::on && ground.all_right();
   see_rules(facts, out);
   if (out.forbidden.empty()) search(ground, out);
   if (out.may() && !out.moves.empty())

@@ -79,10 +79,8 @@ CamAngle cam_at(CrankAngle crank, const CamPlace& place, int half_teeth) {
   return to_cam(crank) + teeth + to_cam((place.early_from + place.early_to) / 2);
 }
 
-std::string gap_text(const clearance::TableCell& cell) {
-  const double gap = in_mm(*cell.axial);
-  if (gap > 0) return fmt::format("{:.2f} mm", gap);
-  return fmt::format("{:.2f} mm, contact", gap);
+std::string gap_text(Length gap) {
+  return fmt::format("{:.2f} mm{}", in_mm(gap), gap.si() > 0 ? "" : ", contact");
 }
 
 }  // namespace
@@ -94,9 +92,8 @@ void see_figures(const Ground& ground, WayAnswer& out) {
   for (const CamPlace& place : ground.camshafts) {
     if (!place.sprocket || *place.sprocket <= 0)
       forbid(out, place.camshaft + ": the teeth of its sprocket are not known", ask);
-    if (std::none_of(
-            ground.valves.begin(), ground.valves.end(),
-            [&](const ValvesOfCam& valves) { return valves.camshaft == place.camshaft; }))
+    if (std::none_of(ground.valves.begin(), ground.valves.end(),
+                     [&](const ValvesOfCam& valves) { return valves.camshaft == place.camshaft; }))
       forbid(out, place.camshaft + ": no valves and pistons in the definition", ask);
   }
   for (std::size_t i = 0; i < ground.valves.size(); ++i) {
@@ -105,8 +102,8 @@ void see_figures(const Ground& ground, WayAnswer& out) {
     missing.insert(missing.end(), valves.not_proven.begin(), valves.not_proven.end());
     if (missing.empty() && !other_of(ground, i)) missing.emplace_back("the other valve");
     if (!missing.empty())
-      forbid(out, fmt::format("{}: not proven without {}", valves.inputs.name,
-                              joined(missing, "; ")),
+      forbid(out,
+             fmt::format("{}: not proven without {}", valves.inputs.name, joined(missing, "; ")),
              ask);
   }
 }
@@ -133,9 +130,9 @@ clearance::PathEngine engine_of(const Ground& ground) {
     const clearance::ValveInputs& one = ground.valves[a].inputs;
     const clearance::ValveInputs& other = ground.valves[b].inputs;
     const Length wanted = std::max(required_sides(one), required_sides(other));
-    const Length taken_off =
-        std::max(*one.other->uncertainty, *other.other->uncertainty) + *one.uncertainty.lift +
-        *other.uncertainty.lift + std::max(Length{}, wanted - margin);
+    const Length taken_off = std::max(*one.other->uncertainty, *other.other->uncertainty) +
+                             *one.uncertainty.lift + *other.uncertainty.lift +
+                             std::max(Length{}, wanted - margin);
     for (std::size_t i = 0; i < ground.valves[a].cylinders.size(); ++i) {
       const Found at_a = place_of(ground, a, i), at_b = place_of(ground, b, i);
       engine.crossing.push_back({.cam_a = at_a.camshaft,
@@ -155,7 +152,7 @@ clearance::PathQuery query_of(const Ground& ground) {
   query.to.crank = ground.wanted;
   CrankAngle uncertain_cam{};
   for (const CamPlace& place : ground.camshafts) {
-    query.from.cams.push_back(cam_at(ground.crank, place, place.half_teeth));
+    query.from.cams.push_back(cam_at(ground.crank, place, *place.half_teeth));
     query.to.cams.push_back(cam_at(ground.wanted, place, 0));
     uncertain_cam = std::max(uncertain_cam, uncertain(ground, place));
   }
@@ -164,7 +161,7 @@ clearance::PathQuery query_of(const Ground& ground) {
   query.cam_within = to_cam(uncertain_cam + ground.crank_within) + kCamByHand;
   if (ground.found.state->chain == OnOff::off)
     query.chain = clearance::Chain::off;
-  else if (!ground.any_wrong())
+  else if (ground.all_right())
     query.chain = clearance::Chain::on;
   else
     // With the pin in, or nobody has looked, nothing may turn before the chain is off.
@@ -176,26 +173,29 @@ clearance::PathQuery query_of(const Ground& ground) {
 std::vector<std::string> explained(const Ground& ground) {
   std::vector<std::string> sentences;
   for (const CamPlace& place : ground.camshafts) {
-    if (place.half_teeth == 0 || !place.sprocket) continue;
+    const int half_teeth = place.half_teeth.value_or(0);
+    if (half_teeth == 0 || place.sprocket.value_or(0) <= 0) continue;
     for (const ValvesOfCam& valves : ground.valves) {
       if (valves.camshaft != place.camshaft || !missing_for_gap(valves.inputs).empty()) continue;
+      clearance::EngineValve plain = *clearance::engine_valve(valves.inputs, {});
+      plain.taken_off = {};
       std::vector<std::string> figures;
       bool clears = false, touches = false;
       for (const PhaserPlace& at : valves.phaser) {
-        const clearance::TableCell cell = clearance::gap_cell(
-            valves.inputs, place.half_teeth / 2.0, at.early, *place.sprocket);
-        if (!cell.axial) continue;
-        figures.push_back(fmt::format("{} {}", at.words, gap_text(cell)));
-        (cell.axial->si() > 0 ? clears : touches) = true;
+        const CrankAngle early = crank_deg(360.0 * half_teeth / *place.sprocket) + at.early;
+        const Length gap = least_axial(plain, early).least;
+        figures.push_back(fmt::format("{} {}", at.words, gap_text(gap)));
+        (gap.si() > 0 ? clears : touches) = true;
       }
-      if (figures.empty()) continue;
-      sentences.push_back(fmt::format(
-          "{} {} {}: {} valves to their pistons over two whole turns, that camshaft alone off: {}{}",
-          place.camshaft, halves_text(std::abs(place.half_teeth), "tooth", "teeth"),
-          place.half_teeth > 0 ? "early" : "late", valves.name, joined(figures, "; "),
-          clears && touches ? "; turning free by hand clears contact at locked phasers only, and is "
-                              "no release to start"
-                            : ""));
+      sentences.push_back(
+          fmt::format("{} {} {}: {} valves to their pistons over two whole turns, that camshaft "
+                      "alone off: {}{}",
+                      place.camshaft, halves_text(std::abs(half_teeth), "tooth", "teeth"),
+                      half_teeth > 0 ? "early" : "late", valves.name, joined(figures, "; "),
+                      clears && touches
+                          ? "; turning free by hand clears contact at locked phasers only, and is "
+                            "no release to start"
+                          : ""));
     }
   }
   return sentences;

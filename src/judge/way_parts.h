@@ -22,9 +22,9 @@ inline constexpr CamAngle kCamByHand = cam_deg(1);
 
 struct CamPlace {
   std::string camshaft{};
-  int half_teeth = 0;                // early positive
-  std::optional<int> sprocket{};     // teeth
-  CrankAngle within{};               // wear
+  std::optional<int> half_teeth{};      // early positive
+  std::optional<int> sprocket{};        // teeth
+  CrankAngle within{};                  // wear
   CrankAngle early_from{}, early_to{};  // travel of a phaser that may stand anywhere; equal: locked
 };
 
@@ -38,7 +38,7 @@ struct Ground {
   std::vector<CrankAngle> tops{};     // of each cylinder; empty: not known
   CrankAngle crank{}, wanted{};       // on the scale of `tops`
   CrankAngle crank_within{};
-  bool any_wrong() const;
+  bool all_right() const;
 };
 
 inline void forbid(WayAnswer& out, std::string clause, std::string ask) {
@@ -51,7 +51,8 @@ inline void forbid(WayAnswer& out, std::string clause, std::string ask) {
 void see_state(const Ground& ground, WayAnswer& out);
 void see_cylinders(const Ground& ground, WayAnswer& out);  // valves straight, debris, adjusters ...
 void see_camshafts(Ground& ground, WayAnswer& out);
-void see_engine(const Ground& ground, WayAnswer& out);  // variant, contradiction, rotation
+// Variant, contradiction, rotation; the facts are those of turning_answer.h.
+void see_engine(const Ground& ground, const TurningFacts& facts, WayAnswer& out);
 void see_crank(Ground& ground, WayAnswer& out);
 void see_figures(const Ground& ground, WayAnswer& out);  // lift, gaps, pockets, heads
 

@@ -4,7 +4,6 @@
 
 #include <algorithm>
 
-#include "judge/turning_answer.h"
 #include "judge/valves_straight.h"
 #include "judge/way_parts.h"
 
@@ -23,9 +22,9 @@ std::string standing_with(std::string_view what) {
 
 }  // namespace
 
-bool Ground::any_wrong() const {
-  return std::any_of(camshafts.begin(), camshafts.end(),
-                     [](const CamPlace& place) { return place.half_teeth != 0; });
+bool Ground::all_right() const {
+  return std::all_of(camshafts.begin(), camshafts.end(),
+                     [](const CamPlace& place) { return place.half_teeth == 0; });
 }
 
 void see_state(const Ground& ground, WayAnswer& out) {
@@ -47,8 +46,9 @@ void see_state(const Ground& ground, WayAnswer& out) {
     forbid(out, "nobody has said whether followers and camshaft caps are in place and tight",
            state_with("followers and caps"));
   else if (valves != ValvesNow::worked_by_camshafts)
-    forbid(out, "followers are out or caps loosened: the gaps of this way are of camshafts that "
-                "work their valves",
+    forbid(out,
+           "followers are out or caps loosened: the gaps of this way are of camshafts that "
+           "work their valves",
            "");
   const OnOff chain = state.chain.value_or(OnOff::unknown);
   if (chain == OnOff::unknown)
@@ -87,14 +87,14 @@ void see_cylinders(const Ground& ground, WayAnswer& out) {
       break;
   }
   if (standing.other_parts != false)
-    forbid(out,
-           standing.other_parts
-               ? "parts other than the maker's are in it: gap, pocket, heads and lift are not those "
-                 "of the definition"
-               : "nobody has said whether gasket, pistons, valves and camshafts are the maker's",
-           standing.other_parts
-               ? "A definition with the figures of the parts that are in this engine."
-               : standing_with("whether other parts are in it"));
+    forbid(
+        out,
+        standing.other_parts
+            ? "parts other than the maker's are in it: gap, pocket, heads and lift are not those "
+              "of the definition"
+            : "nobody has said whether gasket, pistons, valves and camshafts are the maker's",
+        standing.other_parts ? "A definition with the figures of the parts that are in this engine."
+                             : standing_with("whether other parts are in it"));
   if (!standing.surfaced)
     forbid(out, "nobody has said whether head or block was ever surfaced",
            "Compare the height of the head with the maker's, or measure the gap on this engine.");
@@ -110,9 +110,8 @@ void see_cylinders(const Ground& ground, WayAnswer& out) {
              "center.");
 }
 
-void see_engine(const Ground& ground, WayAnswer& out) {
+void see_engine(const Ground& ground, const TurningFacts& facts, WayAnswer& out) {
   const auto in_use = drives_in_use(ground.loaded);
-  const TurningFacts facts = turning_facts(ground.loaded, &ground.drive);
   if (!facts.variant_known || in_use.size() != 1 || in_use.front() != &ground.drive)
     forbid(out, "the exact variant is not known: a sister engine has other figures",
            "Read engine code, serial number and casting marks.");
@@ -123,12 +122,12 @@ void see_engine(const Ground& ground, WayAnswer& out) {
     forbid(out, "the running direction is not known, or not from which end it is seen",
            "Look the running direction up in the maker's data, with the end it is seen from.");
   // Counts that are entered and the words of the standing have to say the same.
-  if (facts.marks == MarksNow::counted && ground.any_wrong())
+  if (facts.marks == MarksNow::counted && !ground.all_right())
     forbid(out,
            fmt::format("the marks were counted right ({}), and the standing says otherwise",
                        facts.marks_why),
            "Count every strand again, without turning.");
-  if (facts.marks == MarksNow::wrong && !ground.any_wrong() &&
+  if (facts.marks == MarksNow::wrong && ground.all_right() &&
       ground.found.state->chain != OnOff::off)
     forbid(out,
            fmt::format("the marks were counted wrong ({}), and the standing says right",

@@ -4,7 +4,9 @@
 
 #include <gtest/gtest.h>
 
+#include <fstream>
 #include <functional>
+#include <iterator>
 #include <string>
 
 #include "judge/way_answer.h"
@@ -31,23 +33,35 @@ inline std::string way_case_text(const WayCase& of, const std::string& drive = "
          ", resistance: false, dropped: false}\n"
          "  - kind: standing\n    id: e3\n    crank: " +
          of.crank + "\n    after: firing\n    crank_proof: positive stop\n    camshafts:\n" +
-         "      - {at: bank 1 / intake camshaft, stands: " + of.intake +
-         ", within: 1 deg crank, " + locked + "}\n" +
-         "      - {at: bank 1 / exhaust camshaft, stands: " + of.exhaust +
+         "      - {at: bank 1 / intake camshaft, stands: " + of.intake + ", within: 1 deg crank, " +
+         locked + "}\n" + "      - {at: bank 1 / exhaust camshaft, stands: " + of.exhaust +
          ", within: 1 deg crank, " + locked + "}\n" + "    wanted: " + of.wanted +
          "\n    wanted_after: firing\n    since_jump: not turned\n    adjusters: solid\n"
          "    surfaced: false\n    other_parts: false\n    in_cylinders: false\n" +
          of.after;
 }
 
-inline LoadedCase way_loaded(const std::string& text) {
+// The shipped definition, and limits of compression and leak-down, so that cylinders are places.
+inline std::string way_drive_text() {
+  std::ifstream file(std::string(TAUTMARK_SOURCE_DIR) + "/drives/quellmere-i4-16.drive.yaml");
+  std::string text(std::istreambuf_iterator<char>(file), {});
+  const std::string fits = "\nfits:\n";
+  return text.replace(text.find(fits), fits.size(),
+                      fits +
+                          "  - {quantity: leak-down, at: every cylinder, service: at most 10 %}\n"
+                          "  - {quantity: compression, at: every cylinder, service: at least 1000 "
+                          "kPa}\n");
+}
+
+inline LoadedCase way_loaded_text(const std::string& text) {
   const TempFolder folder;
-  const auto loaded = load_case(folder.write("case.yaml", text),
-                                {{std::string(TAUTMARK_SOURCE_DIR) + "/drives"}});
+  folder.write("quellmere-i4-16.drive.yaml", way_drive_text());
+  const auto loaded =
+      load_case(folder.write("case.yaml", text), {{std::string(TAUTMARK_SOURCE_DIR) + "/drives"}});
   EXPECT_TRUE(loaded) << (loaded ? "" : diagnostics_text(loaded.error()));
   return loaded ? *loaded : LoadedCase{};
 }
-inline LoadedCase way_loaded(const WayCase& of) { return way_loaded(way_case_text(of)); }
+inline LoadedCase way_loaded(const WayCase& of) { return way_loaded_text(way_case_text(of)); }
 
 inline WayAnswer way_of(const LoadedCase& loaded) {
   return way_answer(loaded, loaded.drives.empty() ? nullptr : &loaded.drives.front());
