@@ -25,7 +25,8 @@ struct TurningAnswer {
   std::string next;  // an observation that can be made without turning
   std::string instead, changes_it, say, holds_for;  // as in TurningCard
   std::vector<std::string> cautions;
-  std::vector<NeverCard> never;  // what else is asked of this engine, and is DO NOT TURN always
+  std::vector<std::string> moves;  // of a TURN ONLY by the way of the case, in order
+  std::vector<NeverCard> never;    // what else is asked of this engine, and is DO NOT TURN always
 };
 
 struct NotLookedAt {

@@ -11,7 +11,9 @@
 #include "judge/marks_standing.h"
 #include "judge/path_lint.h"
 #include "judge/phaser_proof.h"
+#include "judge/standing_in_force.h"
 #include "judge/state_in_force.h"
+#include "judge/way_turning.h"
 #include "procedure/walk.h"
 
 namespace tautmark {
@@ -178,7 +180,8 @@ std::string said_on_the_phone(const std::vector<const Entry*>& entries) {
   return said;
 }
 
-TurningAnswer as_answer(TurningCard card, std::string next, Loop loop) {
+TurningAnswer as_answer(WayCard with_moves, std::string next, Loop loop) {
+  TurningCard& card = with_moves.card;
   return {.answer = std::move(card.answer),
           .because = std::move(card.because),
           .next = std::move(next),
@@ -187,6 +190,7 @@ TurningAnswer as_answer(TurningCard card, std::string next, Loop loop) {
           .say = std::move(card.say),
           .holds_for = std::move(card.holds_for),
           .cautions = std::move(card.cautions),
+          .moves = std::move(with_moves.moves),
           .never = never_cards(loop)};
 }
 
@@ -254,7 +258,12 @@ TurningAnswer turning_answer(const LoadedCase& loaded, std::span<const LoadedDri
   if (next.empty()) next = "look at the sprocket marks, without turning";
   if (!card.may_turn && forbidden_by(candidates.front()) == "marks-unknown")
     card.instead = "leave the crank where it is; " + next;
-  return as_answer(std::move(card), std::move(next), candidates.front().loop);
+  WayCard answer{.card = std::move(card)};
+  if (drives.size() == 1)
+    answer =
+        with_way(std::move(answer.card), candidates.front(), way_answer(loaded, drives.front()),
+                 standing_in_force(entries_in_order_of_work(loaded.value)).standing);
+  return as_answer(std::move(answer), std::move(next), candidates.front().loop);
 }
 
 }  // namespace tautmark

@@ -8,6 +8,8 @@
 #include "base/text.h"
 #include "clearance/lift.h"
 #include "judge/lobe_curve.h"
+#include "judge/on_engine.h"
+#include "judge/sure.h"
 
 namespace tautmark {
 namespace {
@@ -15,9 +17,6 @@ namespace {
 using clearance::Contact;
 using clearance::ValveInputs;
 
-// Of a normal distribution: two-sided 99.9 % and 95 %.
-constexpr double kSureAt = 3.291;
-constexpr double kNinetyFive = 1.960;
 constexpr double kPhaserStep = 2;  // crank deg, of the other camshaft's travel
 
 bool is_makers(const std::optional<SourceRef>& own, const std::optional<SourceRef>& whole) {
@@ -56,10 +55,6 @@ std::vector<CrankAngle> whole_travel(const std::vector<PhaserPlace>& places) {
   for (CrankAngle at = least; at < most; at = at + crank_deg(kPhaserStep)) all.push_back(at);
   all.push_back(most);
   return all;
-}
-
-Length sure(const WrittenMeasured& written) {
-  return Length::from_si(written.value.expanded_si.value_or(0) / written.value.coverage * kSureAt);
 }
 
 std::optional<clearance::ValveHead> head_of(const Valves& valves, double side) {
@@ -108,19 +103,29 @@ void set_gap(const Valves& valves, const std::optional<SourceRef>& whole, Valves
     if (in.flat_crown == true && in.inclination)
       in.gap_shut = *in.gap_shut * std::cos(in.inclination->si());
     if (valves.gap_at_top->value.expanded_si)
-      in.uncertainty.measured_gap = sure(*valves.gap_at_top);
+      in.uncertainty.measured_gap = Length::from_si(sure(valves.gap_at_top->value));
   }
   if (valves.pocket_depth) in.wall_height = valves.pocket_depth->value;
   if (valves.head_diameter && valves.pocket_diameter && valves.pocket_along && valves.pocket_aside)
     in.sides = {valves.head_diameter->value / 2, valves.pocket_diameter->value / 2,
                 valves.pocket_along->value, valves.pocket_aside->value};
-  if (in.uncertainty.measured_gap) in.uncertainty.sides = in.uncertainty.measured_gap;
+  in.uncertainty.sides = valves.pocket_uncertainty ? valves.pocket_uncertainty->value * kSureFromTwo
+                                                   : in.uncertainty.measured_gap;
   if (valves.margin) in.required = valves.margin->value;
   if (valves.margin && valves.margin_between)
     in.required_sides = std::max(valves.margin->value, valves.margin_between->value);
   if (!valves.margin_between) out.not_proven.emplace_back("valves: margin_between");
   if (!is_makers(valves.source, whole))
     out.not_proven.emplace_back("the maker's figures of valves and piston");
+}
+
+// Of the way to the other valve, of which the gap to the piston says something only while it is
+// the definition's own.
+std::optional<Length> between(const Valves& valves, const ValvesOfCam& own) {
+  if (valves.between_uncertainty) return valves.between_uncertainty->value * kSureFromTwo;
+  if (own.gap_from.empty()) return own.inputs.uncertainty.measured_gap;
+  if (!valves.gap_at_top || !valves.gap_at_top->value.expanded_si) return std::nullopt;
+  return Length::from_si(sure(valves.gap_at_top->value));
 }
 
 struct Placed {
@@ -141,14 +146,14 @@ void set_others(std::vector<ValvesOfCam>& all, const std::vector<Placed>& bank) 
     own.inputs.other = clearance::OtherValve{.heads = {*a, *b},
                                              .lift = other.inputs.lift,
                                              .early = whole_travel(other.phaser),
-                                             .uncertainty = own.inputs.uncertainty.measured_gap};
+                                             .uncertainty = between(*bank[i].valves, own)};
     if (other.inputs.lift_is_assumed) own.inputs.lift_is_assumed = true;
   }
 }
 
 }  // namespace
 
-std::vector<ValvesOfCam> valves_of(const LoadedDrive& loaded) {
+std::vector<ValvesOfCam> valves_of(const LoadedDrive& loaded, const Case* engine) {
   const Drive& drive = loaded.drive;
   std::vector<ValvesOfCam> all;
   for (const Bank& bank : drive.banks) {
@@ -165,6 +170,7 @@ std::vector<ValvesOfCam> valves_of(const LoadedDrive& loaded) {
         set_lift(valves, drive.source, one);
         set_gap(valves, drive.source, one);
         one.inputs.uncertainty.phase = CrankAngle{};  // exactly so many teeth off
+        if (engine != nullptr) set_on_engine(*engine, camshaft.valves.size(), one);
         if (loaded.unconfirmed.contains(std::string(topic::kValves)))
           one.not_proven.emplace_back("confirms: valves and pistons");
         if (has_errors(loaded.warnings))

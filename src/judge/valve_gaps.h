@@ -3,15 +3,16 @@
 // teeth.
 //
 // "No contact expected" is said only where lift, piston gap and pocket are the maker's figures for
-// this engine (99.9 %); a figure of other origin, or one that is not there, is named and leaves
-// the answer not known. A contact that shows is said whatever the origin. One camshaft is off at a
-// time: every other one of the bank stands right, anywhere in the travel of its phaser. Nothing of
-// this is an answer to "may I turn it": that is turning.h.
+// this engine, or measured on it (99.9 %); a figure of other origin, or one that is not there, is
+// named and leaves the answer not known. A contact that shows is said whatever the origin. One
+// camshaft is off at a time: every other one of the bank stands right, anywhere in the travel of
+// its phaser. Nothing of this is an answer to "may I turn it": that is turning.h.
 #pragma once
 
 #include <string>
 #include <vector>
 
+#include "casework/case.h"
 #include "clearance/gap_table.h"
 #include "clearance/window.h"
 #include "drive/load.h"
@@ -34,8 +35,12 @@ struct ValvesOfCam {
   std::vector<std::string> not_proven{};
   bool other_on_same_camshaft = false;
   std::vector<int> cylinders{};  // of its bank
+  // Ids of the entries that replace figures of the definition; empty: none does.
+  std::string gap_from{}, lift_from{};
 };
-std::vector<ValvesOfCam> valves_of(const LoadedDrive& loaded);
+// With a case: what was measured on its engine replaces the definition's gap and lift
+// (on_engine.h).
+std::vector<ValvesOfCam> valves_of(const LoadedDrive& loaded, const Case* engine = nullptr);
 
 inline constexpr int kTeethInTable = 3;  // either way, in a table
 

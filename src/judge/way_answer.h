@@ -28,6 +28,7 @@ struct WayMove {
 };
 
 struct WayAnswer {
+  std::string answer{"DO NOT TURN"};     // or "TURN ONLY ...", with moves
   std::string entry{};                   // id of the standing; empty: nobody entered one
   std::vector<std::string> forbidden{};  // one clause each, the gravest first; empty: none
   std::vector<std::string> ask{};        // what to find out or measure next, a sentence each
@@ -36,6 +37,11 @@ struct WayAnswer {
   std::optional<Length> least{};         // on the whole way
   clearance::PathEngine engine{};        // as searched; without camshafts where it was not
   clearance::PathQuery query{};
+  std::vector<std::string> explained{};  // a sentence each: what each error alone does to the gaps
+  std::vector<std::string> held_for{};   // entries that it rests on, for `holds_for`
+  // Chain on and every camshaft said right: the way would only turn on, and the marks have to be
+  // proven as without it.
+  bool only_turns_on = false;
   bool may() const { return !entry.empty() && forbidden.empty() && no_way.empty(); }
 };
 

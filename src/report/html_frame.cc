@@ -158,6 +158,8 @@ std::string turning_block(const TurningAnswer& turning) {
         {"read aloud", &turning.say},
         {"holds for", &turning.holds_for}})
     if (!text->empty()) lines += tag("p", said("b", label) + " " + escaped(*text));
+  for (std::size_t i = 0; i < turning.moves.size(); ++i)
+    lines += tag("p", said("b", fmt::format("move {}", i + 1)) + " " + escaped(turning.moves[i]));
   for (const std::string& caution : turning.cautions)
     lines += tag("p", said("b", "caution") + " " + escaped(caution));
   // Large are only the words that decide; how, how far and where to stop stand beside them.

@@ -91,7 +91,8 @@ std::string json_report(const Judgement& judgement, std::optional<std::int64_t> 
       {"answer", judgement.turning.answer},       {"because", judgement.turning.because},
       {"instead", judgement.turning.instead},     {"changes_it", judgement.turning.changes_it},
       {"next", judgement.turning.next},           {"say", judgement.turning.say},
-      {"holds_for", judgement.turning.holds_for}, {"cautions", judgement.turning.cautions}};
+      {"holds_for", judgement.turning.holds_for}, {"cautions", judgement.turning.cautions},
+      {"moves", judgement.turning.moves}};
   Json& never = json["turning"]["never"] = Json::array();
   for (const NeverCard& card : judgement.turning.never)
     never.push_back({{"asked", card.asked},

@@ -161,6 +161,11 @@ void add_turning(std::string& out, const TurningAnswer& turning, const TextStyle
         {"read aloud", &turning.say},
         {"holds for", &turning.holds_for}})
     out += "  " + wrapped(fmt::format("{:<12}{}", label, *text), 14, style.width) + "\n";
+  for (std::size_t i = 0; i < turning.moves.size(); ++i)
+    out += "  " +
+           wrapped(fmt::format("{:<12}{}", fmt::format("move {}", i + 1), turning.moves[i]), 14,
+                   style.width) +
+           "\n";
   for (const std::string& caution : turning.cautions)
     out += "  " + wrapped("! caution: " + caution, 4, style.width) + "\n";
 }

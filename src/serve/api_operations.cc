@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "serve/api_operations.h"
 
+#include "casework/case_fields.h"
 #include "drive/drive_fields.h"
 #include "serve/api_types_motion.h"
 
@@ -10,6 +11,12 @@ namespace {
 constexpr int kNobody = -1, kRead = 0, kWrite = 1, kManage = 2;
 
 const QueryParameter kFileName{"name", "string", "Its name beside the case.", true};
+
+const QueryParameter kCamshaft{"cam", "string", "The camshaft: bank 1 / intake camshaft.", true};
+const QueryParameter kError{"error", "integer", "Teeth it is off, positive early; absent: right."};
+const QueryParameter kPhaser{"phaser", "string",
+                             "Place of its phaser as in clearance/1; absent: phaser locked."};
+const QueryParameter kPaper{"paper", "string", "screen, dark or print; absent: screen."};
 
 constexpr Media kText{"text/plain"};
 constexpr Media kHtml{"text/html"};
@@ -134,6 +141,35 @@ std::vector<ApiOperation> case_operations() {
   };
 }
 
+std::vector<ApiOperation> clearance_operations() {
+  return {
+      get("/api/drives/{drive}/clearance", "driveClearance",
+          "Gaps of valve to piston by error in teeth, clearance/1; they allow no turning", kRead,
+          gives(NamedSchema{"clearance"})),
+      get("/api/cases/{case}/clearance", "caseClearance",
+          "The same of the engine of a case, and its way from where it stands, clearance/1", kRead,
+          gives(NamedSchema{"clearance"})),
+      get("/api/drives/{drive}/clearance/map.svg", "driveClearanceMap",
+          "Gaps of one camshaft over crank angle and error, drawn", kRead, gives(kSvg),
+          {kCamshaft, kPaper}),
+      get("/api/cases/{case}/clearance/map.svg", "caseClearanceMap",
+          "The same of the engine of a case; where it has a way, that on it", kRead, gives(kSvg),
+          {kCamshaft, kPaper}),
+      get("/api/drives/{drive}/clearance/section.svg", "driveClearanceSection",
+          "Valve and piston where they are nearest, drawn", kRead, gives(kSvg),
+          {kCamshaft, kError, kPhaser, kPaper}),
+      get("/api/cases/{case}/clearance/section.svg", "caseClearanceSection",
+          "The same of the engine of a case", kRead, gives(kSvg),
+          {kCamshaft, kError, kPhaser, kPaper}),
+      send("POST", "/api/cases/{case}/clearance/stop", "readStop",
+           "What a stop entry says before it is entered; nothing is stored", kRead,
+           json<StopReading>(), gives(NamedSchema{"stop_read"})),
+      send("POST", "/api/cases/{case}/clearance/indicator", "readIndicator",
+           "What an indicator entry says before it is entered; nothing is stored", kRead,
+           json<IndicatorReading>(), gives(NamedSchema{"indicator_read"})),
+  };
+}
+
 std::vector<ApiOperation> file_operations() {
   return {
       get("/api/cases/{case}/files", "listFiles", "Files beside the case", kRead,
@@ -225,7 +261,8 @@ std::vector<ApiOperation> quick_operations() {
 std::span<const ApiOperation> api_operations() {
   static const std::vector<ApiOperation> kOperations = [] {
     std::vector<ApiOperation> all = access_operations();
-    for (auto* group : {&case_operations, &file_operations, &drive_operations, &quick_operations})
+    for (auto* group : {&case_operations, &clearance_operations, &file_operations,
+                        &drive_operations, &quick_operations})
       for (ApiOperation& operation : (*group)()) all.push_back(std::move(operation));
     return all;
   }();

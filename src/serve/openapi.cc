@@ -107,6 +107,7 @@ std::string made_text() {
   add_trace_schemas(schemas);
   add_parts_schemas(schemas);
   add_author_schemas(schemas);
+  add_clearance_schemas(schemas);
   Json document;
   document["openapi"] = "3.1.0";
   document["info"] = {{"title", "Tautmark"},

@@ -90,6 +90,7 @@ void add_findings(Json& schemas) {
                                                             {"say", text()},
                                                             {"holds_for", text()},
                                                             {"cautions", list_of(text())},
+                                                            {"moves", list_of(text())},
                                                             {"never", list_of(never)}});
   const Json drive = object("A definition judged against.", {{"name", text()},
                                                              {"title", text()},

@@ -18,5 +18,7 @@ void add_work_schemas(nlohmann::ordered_json& schemas);
 // "tightening_trace".
 void add_trace_schemas(nlohmann::ordered_json& schemas);
 void add_parts_schemas(nlohmann::ordered_json& schemas);
+// "clearance", "stop_read", "indicator_read" and their parts.
+void add_clearance_schemas(nlohmann::ordered_json& schemas);
 
 }  // namespace tautmark

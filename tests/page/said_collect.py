@@ -290,6 +290,7 @@ def collect(said):
         said.check(told)
     traces(said)
     timing(said)
+    clearance(said)
 
 
 def timing(said):
@@ -387,6 +388,42 @@ def traces(said):
     for step in work["procedure"]["steps"]:
         said.add("gates", step.get("gate_wants"), step.get("gate_open"), [one["why"] for one in step.get("missing", [])])
     said.add("gates", [one["words"] for one in work["procedure"]["open"]], work["procedure"]["said"], (work["procedure"].get("interrupted") or {}).get("words"))
+
+
+def clearance(said):
+    """Gaps of every definition; stops and lifts of every fate before they are entered."""
+    for drive in said.ask("/api/drives")["drives"]:
+        for told in said.ask(f"/api/drives/{drive['name']}/clearance")["drives"]:
+            said.add("gaps", told["cautions"], told["without_figures"], told["free_camshafts"]["not_known"])
+            for valves in told["valves"]:
+                said.add("gaps", valves["camshaft"], valves["valves"], valves["missing"])
+                for row in valves["rows"]:
+                    said.add("gaps", row["words"])
+                    for cell in row["cells"]:
+                        said.add("gaps", cell["phaser"], cell["words"], cell["missing"])
+    at = "/practice/api/cases/lifts"
+    said.ask("/practice/api/cases", {"name": "lifts", "drive": "quellmere-i4-16"}, "POST")
+    for before, after in (("24.5", "22.1"), ("22.1", "24.5"), ("23", "23"), ("6", "6.2"), ("80", "79"), ("1", "1.5"), ("120", "100"), ("24.5 24.4", "22.1")):
+        for more in ({}, {"pressed_up": True, "reading": "0.5 deg crank", "stop": "0.1 mm"}, {"pressed_up": False}):
+            told = said.ask(f"{at}/clearance/stop", {"before": f"{before} deg crank", "after": f"{after} deg crank", **more})
+            said.add("lifts", told["why_not"], *((told["found"] or {}).get(name) for name in ("words", "cautions")))
+
+    def pairs(*all_of_them):
+        return {"pairs": [{"lift": f"{lift} mm", "opens": f"{a} deg crank", "closes": f"{b} deg crank"} for lift, a, b in all_of_them]}
+
+    def table(by, step=10, noise=0.0, turned=False):
+        angles = [*range(10, 240, step), *([100] if turned else [])]
+        lifts = [9.5 * math.cos(math.pi / 2 * (a - 122 + by) / 125) ** 2 + noise * (-1) ** n if abs(a - 122 + by) < 125 else 0 for n, a in enumerate(angles)]
+        return {"table": [{"at": f"{a} deg crank", "lift": f"{max(lift, 0):.2f} mm"} for a, lift in zip(angles, lifts)]}
+
+    fates = [{}, pairs((6, 70.6, 174.4), (6, 70.4, 174.5), (6, 70.7, 174.4)), pairs((6, 70.6, 174.4)), pairs((6, 174.4, 70.6)), pairs((6, 70.6, 174.4), (6, 60, 170)),
+             pairs((6, 70.6, 174.4), (3, 50, 190)), pairs((6, 89.6, 193.4), (6, 89.4, 193.5)), pairs((6, 92, 195.8)), pairs((6, 81, 185)), pairs((6, 60.6, 164.4)),
+             table(0), table(-19), table(-21.4), table(-9), table(19), table(0, 40), table(0, 60), table(0, noise=0.3), table(0, turned=True)]
+    for fate in fates:
+        for more in ({}, {"top": "0.4 deg crank", "forward_only": True, "phaser": "locked", "phaser_checked_how": "lock tool fitted and engages", "instrument": "dial indicator"},
+                     {"forward_only": False, "phaser": "not locked"}):
+            told = said.ask(f"{at}/clearance/indicator", {"place": "bank 1 / intake camshaft", **fate, **more})
+            said.add("lifts", told["why_not"], *((told["found"] or {}).get(name) for name in ("words", "warnings", "explained")))
 
 
 def recording(said, told):

@@ -569,6 +569,74 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/drives/{drive}/clearance": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Gaps of valve to piston by error in teeth, clearance/1; they allow no turning */
+        get: operations["driveClearance"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/cases/{case}/clearance": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The same of the engine of a case, and its way from where it stands, clearance/1 */
+        get: operations["caseClearance"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/cases/{case}/clearance/stop": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** What a stop entry says before it is entered; nothing is stored */
+        post: operations["readStop"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/cases/{case}/clearance/indicator": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** What an indicator entry says before it is entered; nothing is stored */
+        post: operations["readIndicator"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/cases/{case}/files": {
         parameters: {
             query?: never;
@@ -1115,8 +1183,8 @@ export interface components {
              */
             fires_at?: string[];
             /**
-             * @description Compression ratio; 10.5 to 1 is 1050 %.
-             * @example 1050 %
+             * @description Compression ratio.
+             * @example 10.5
              */
             compression_ratio?: string;
             /**
@@ -6613,6 +6681,102 @@ export interface components {
              */
             reason: string;
         };
+        /** @description The degree wheel read at both sides of a positive stop in the plug hole. */
+        stop: {
+            /**
+             * @description In which cylinder the stop was.
+             * @example 1
+             */
+            cylinder?: number;
+            /**
+             * @description The wheel before its zero, stop by stop: how many degrees.
+             * @example 24.5 deg crank
+             */
+            before: string | string[];
+            /**
+             * @description And after its zero, in the same order.
+             * @example 22.1 deg crank
+             */
+            after: string | string[];
+            /**
+             * @description Uncertainty of one reading of the wheel (k = 2).
+             * @example 0.5 deg crank
+             */
+            reading?: string;
+            /**
+             * @description How well the piston comes back to the same place on it (k = 2).
+             * @example 0.1 mm
+             */
+            stop?: string;
+            /**
+             * @description Whether the piston was pressed up against it on both sides: the play of the bearings then drops out.
+             * @example true
+             */
+            pressed_up?: boolean;
+            /**
+             * @description Whether the wheel was set after it, so that both sides read alike.
+             * @example true
+             */
+            wheel_set?: boolean;
+            /**
+             * @description The wheel.
+             * @example degree wheel
+             */
+            instrument?: string;
+        };
+        /** @description Lift of a valve by a dial indicator against the degree wheel: pairs of equal lift, or a table. */
+        indicator: {
+            /**
+             * @description The camshaft.
+             * @example bank 1 / intake camshaft
+             */
+            place: string;
+            /**
+             * @description Which valves, of a camshaft that works both kinds.
+             * @example intake
+             */
+            valves?: string;
+            /**
+             * @description Of which cylinder.
+             * @example 1
+             */
+            cylinder?: number;
+            /** @description Pairs of equal lift. */
+            pairs?: components["schemas"]["equal_lift"][];
+            /** @description Or lift by lift over the whole lobe. */
+            table?: components["schemas"]["lift"][];
+            /**
+             * @description Uncertainty of the wheel's zero (k = 2), from the stop.
+             * @example 0.4 deg crank
+             */
+            top?: string;
+            /**
+             * @description Whether every reading was taken turning forward.
+             * @example true
+             */
+            forward_only?: boolean;
+            /**
+             * @description Its phaser locked.
+             * @example locked
+             * @enum {string}
+             */
+            phaser?: "locked" | "not locked" | "unknown";
+            /**
+             * @description How that was checked.
+             * @example does not move by hand, both ways
+             */
+            phaser_checked_how?: string;
+            /**
+             * @description Whether the table is this engine's own lift from now on: taken with the timing proven right.
+             * @example true
+             */
+            as_lobe?: boolean;
+            /**
+             * @description The indicator.
+             * @example dial indicator
+             */
+            instrument?: string;
+        };
         /** @description A file beside the case. */
         file_row: {
             /**
@@ -7540,6 +7704,118 @@ export interface components {
                 }[];
             }[];
             parts: string[];
+        };
+        /** @description The least gap at one error and one place of the phaser; null: not known. */
+        gap_cell: {
+            phaser: string;
+            early_crank_deg: number;
+            /** @enum {string} */
+            answer: "no contact expected" | "below the least gap wanted" | "contact" | "not known";
+            gap_mm: number | null;
+            uncertainty_mm: number | null;
+            wall_mm: number | null;
+            other_valve_mm: number | null;
+            spare_mm: number | null;
+            nearest: string | null;
+            at_crank_deg: number | null;
+            missing: string[];
+            words: string;
+        };
+        /** @description Valves of one kind of one camshaft. */
+        valve_gaps: {
+            camshaft: string;
+            valves: string;
+            least_wanted_mm: number | null;
+            missing: string[];
+            rows: {
+                teeth_early: number;
+                words: string;
+                cells: components["schemas"]["gap_cell"][];
+            }[];
+        };
+        /** @description From where the engine stands to where it should. */
+        way: {
+            entry: string | null;
+            answer: string;
+            may_turn: boolean;
+            forbidden: string[];
+            ask: string[];
+            no_way: string | null;
+            moves: {
+                /** @enum {string} */
+                turns: "crank" | "camshaft" | "together";
+                camshaft: string | null;
+                by_deg: number;
+                least_mm: number | null;
+                words: string;
+            }[];
+            least_mm: number | null;
+            holds_for: string;
+            cautions: string[];
+        };
+        /** @description Gaps of one definition. They allow no turning. */
+        drive_clearance: {
+            drive: string;
+            /** @constant */
+            turn: "DO NOT TURN";
+            valves: components["schemas"]["valve_gaps"][];
+            /** @description Where the crankshaft may stand while camshafts turn freely. */
+            free_camshafts: {
+                windows: {
+                    from_crank_deg: number;
+                    to_crank_deg: number;
+                    park_crank_deg: number;
+                    at_park_mm: number;
+                }[];
+                least_mm: number | null;
+                not_known: string[];
+            };
+            cautions: string[];
+            without_figures: string[];
+        };
+        /** @description clearance/1: gaps of valve to piston; of a case also its way. */
+        clearance: {
+            /** @constant */
+            schema: "clearance/1";
+            drives: components["schemas"]["drive_clearance"][];
+            after_record: number | null;
+            way?: components["schemas"]["way"] | null;
+            without_figures?: string[];
+        };
+        /** @description Top dead center by a positive stop. */
+        stop_found: {
+            words: string;
+            wheel_reads_deg: number;
+            U_deg: number;
+            half_angle_deg: number;
+            cautions: string[];
+        };
+        /** @description Phase of a camshaft by a dial indicator. */
+        indicator_found: {
+            camshaft: string;
+            valves: string;
+            early_deg: number;
+            U_deg: number;
+            center_deg: number | null;
+            nominal_center_deg: number | null;
+            words: string;
+            warnings: string[];
+            explained: string | null;
+            fitted: {
+                at_deg: number;
+                seen_mm: number;
+                fitted_mm: number;
+            }[];
+        };
+        /** @description Of a stop entry that is not entered yet. */
+        stop_read: {
+            why_not: string | null;
+            found: components["schemas"]["stop_found"] | null;
+        };
+        /** @description Of an indicator entry that is not entered yet. */
+        indicator_read: {
+            why_not: string | null;
+            found: components["schemas"]["indicator_found"] | null;
         };
     };
     responses: {
@@ -8698,6 +8974,134 @@ export interface operations {
             401: components["responses"]["problem"];
             403: components["responses"]["problem"];
             404: components["responses"]["problem"];
+            503: components["responses"]["problem"];
+            default: components["responses"]["problem"];
+        };
+    };
+    driveClearance: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                drive: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["clearance"];
+                };
+            };
+            400: components["responses"]["problem"];
+            401: components["responses"]["problem"];
+            403: components["responses"]["problem"];
+            404: components["responses"]["problem"];
+            503: components["responses"]["problem"];
+            default: components["responses"]["problem"];
+        };
+    };
+    caseClearance: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                case: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["clearance"];
+                };
+            };
+            400: components["responses"]["problem"];
+            401: components["responses"]["problem"];
+            403: components["responses"]["problem"];
+            404: components["responses"]["problem"];
+            503: components["responses"]["problem"];
+            default: components["responses"]["problem"];
+        };
+    };
+    readStop: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                case: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["stop"];
+            };
+        };
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["stop_read"];
+                };
+            };
+            400: components["responses"]["problem"];
+            401: components["responses"]["problem"];
+            403: components["responses"]["problem"];
+            404: components["responses"]["problem"];
+            409: components["responses"]["problem"];
+            413: components["responses"]["problem"];
+            415: components["responses"]["problem"];
+            422: components["responses"]["problem"];
+            503: components["responses"]["problem"];
+            default: components["responses"]["problem"];
+        };
+    };
+    readIndicator: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                case: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["indicator"];
+            };
+        };
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["indicator_read"];
+                };
+            };
+            400: components["responses"]["problem"];
+            401: components["responses"]["problem"];
+            403: components["responses"]["problem"];
+            404: components["responses"]["problem"];
+            409: components["responses"]["problem"];
+            413: components["responses"]["problem"];
+            415: components["responses"]["problem"];
+            422: components["responses"]["problem"];
             503: components["responses"]["problem"];
             default: components["responses"]["problem"];
         };

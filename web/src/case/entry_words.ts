@@ -2,7 +2,7 @@
 // An entry in words, as it was typed: what it is about, what it says, and everything else of it.
 import type { Schemas } from "../ask";
 import { word_of } from "../enter/schema";
-import { choice_word, field_word, value_words as signed_words } from "../enter/words";
+import { choice_word, field_word, value_words as signed_words, wheel_words } from "../enter/words";
 import { said } from "../said/said";
 import { type Key, language_now, t } from "../texts";
 import type { Entry, Kind } from "./stages";
@@ -110,10 +110,17 @@ function value_words(value: unknown): string {
   if (Array.isArray(value)) return value.map(value_words).join("; ");
   if (typeof value === "string") return /(^| )-[0-9]/.test(value) ? signed_words(value) : /^[0-9]/.test(value) ? said(value) : value;
   if (typeof value !== "object") return value === true ? choice_word("yes") : value === false ? choice_word("no") : String(value);
+  if ("lift" in value) return lift_words(value as Fields);
   const { from, to, links, at, cam, ...others } = value as Fields;
   const strand = from && to ? [`${said(String(from))} → ${said(String(to))}: ${String(links)}`] : [];
   const place = [at, cam].filter(Boolean).map((one) => said(String(one)));
   return [...strand, ...place, ...Object.values(others).map(value_words).filter(Boolean)].join(" ");
+}
+
+// "4.31 mm: 60 deg crank after top"
+function lift_words({ lift, at, opens, closes }: Fields): string {
+  const angles = [at, opens, closes].filter(Boolean).map((one) => wheel_words(String(one)));
+  return `${said(String(lift))}: ${angles.join(", ")}`;
 }
 
 export function instrument_of(entry: Schemas["new_entry"]): string {

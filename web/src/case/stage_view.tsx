@@ -3,6 +3,7 @@
 import type { ComponentChildren } from "preact";
 
 import type { Schemas } from "../ask";
+import { MayITurn } from "../clearance/card";
 import { kind_word } from "../enter/words";
 import { address } from "../route";
 import { said } from "../said/said";
@@ -47,6 +48,7 @@ export function StageView({ name, row, parts, judged }: Props) {
           <b>{t("now_why")}</b> {t(row.why)}
         </p>
       </section>
+      {kIsOpen.includes(row.name) ? <MayITurn name={name} /> : null}
       <StepByStep name={name} stage={row.name} />
       <nav class="enters" aria-label={t("enter_here")}>
         {row.enters.map((kind, i) => (
@@ -66,6 +68,7 @@ export function StageView({ name, row, parts, judged }: Props) {
   );
 }
 
+const kIsOpen: readonly Stage[] = ["open", "measure", "assemble", "prove"]; // the engine
 const kByStep: readonly Stage[] = ["open", "assemble", "prove"];
 const kByParts: readonly Stage[] = ["decide", "assemble"];
 

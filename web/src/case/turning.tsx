@@ -63,6 +63,12 @@ function Reasons({ turning, allows }: { turning: TurningAnswer; allows: boolean 
       <dl class="said">
         <Said name={t("turning_why")} says={turning.because} />
         <Said name={t("turning_instead")} says={turning.instead} />
+        {allows && (turning.moves ?? []).length > 0 ? (
+          <div>
+            <dt>{t("turning_moves")}</dt>
+            <dd><ol>{(turning.moves ?? []).map((says) => <li key={says}><Told says={says} whole /></li>)}</ol></dd>
+          </div>
+        ) : null}
         {allows ? <Said name={t("turning_holds")} says={turning.holds_for} /> : null}
         <Said name={t("turning_next")} says={turning.next} />
       </dl>

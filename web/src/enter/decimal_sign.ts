@@ -12,13 +12,16 @@ export function value_parts(text: string): { values: string[]; unit: string } {
 
 export function with_sign<T extends Record<string, unknown>>(entry: T, sign: string | undefined): T {
   if (sign !== "comma") return entry;
-  const written = (value: unknown) => {
+  const written = (value: unknown, name = ""): unknown => {
+    if (name === "stands") return value; // words
+    if (Array.isArray(value)) return value.map((one) => written(one));
+    if (value !== null && typeof value === "object") return with_sign(value as Record<string, unknown>, sign);
     if (typeof value !== "string") return value;
     const { values, unit } = value_parts(value);
     if (values.length === 0 || unit === "") return value;
-    return `${values.map((one) => one.replace(".", ",")).join(" ")} ${unit}`;
+    return `${values.map((one) => one.replace(".", ",")).join(" ")} ${unit.replace(/^(± \d+)\./, "$1,")}`;
   };
-  return Object.fromEntries(Object.entries(entry).map(([name, value]) => [name, written(value)])) as T;
+  return Object.fromEntries(Object.entries(entry).map(([name, value]) => [name, written(value, name)])) as T;
 }
 
 const kOwnWords = ["words", "remark", "reason", "file", "paint"];

@@ -5,6 +5,9 @@ import type { ComponentChildren } from "preact";
 import { useRef, useState } from "preact/hooks";
 
 import type { Schemas } from "../ask";
+import { IndicatorForm } from "../clearance/indicator_form";
+import { StandingForm } from "../clearance/standing_form";
+import { StopForm } from "../clearance/stop_form";
 import { time_words } from "../parts/time_words";
 import { case_address } from "../route";
 import { decimal_mark, said } from "../said/said";
@@ -18,10 +21,10 @@ import { MarksForm } from "./marks_form";
 import { places_of } from "./positions";
 import { without_camera } from "./picture";
 import { PressureForm } from "./pressure_form";
-import { type Field, fields_of, filled, mistake_path, missing, type OpenApi } from "./schema";
+import { type Field, fields_of, filled, mistake_path, missing, only_fields, type OpenApi } from "./schema";
 import { ScanForm } from "./scan_form";
 import { StateForm } from "./state_form";
-import { choice_word, field_word, kind_word, mistake_words, value_words } from "./words";
+import { choice_word, field_word, kind_word, mistake_words, value_words, wheel_words } from "./words";
 
 export interface FormProps {
   fields: Field[];
@@ -37,6 +40,9 @@ const kByHand: Record<string, (props: FormProps) => ComponentChildren> = {
   pressure: PressureForm,
   marks: MarksForm,
   scan: ScanForm,
+  stop: StopForm,
+  indicator: IndicatorForm,
+  standing: StandingForm,
 };
 
 interface Props {
@@ -198,11 +204,6 @@ function begun(from: Values | undefined, query: Record<string, string>): Values 
   return subject ? { place: subject, ...given } : given;
 }
 
-// An address may bring along what this kind of entry has no field for.
-function only_fields(fields: Field[], values: Values): Values {
-  return Object.fromEntries(Object.entries(values).filter(([name]) => fields.some((one) => one.name === name)));
-}
-
 function mistakes_of(mended: Waiting | undefined): Record<string, string> {
   const sent = { key: mended?.key, entry: mended?.entry };
   return Object.fromEntries(
@@ -277,6 +278,8 @@ function Told({ fields, values }: { fields: Field[]; values: Values }) {
 // Names of the program, not words of whoever enters.
 const kNames = new Set(["place", "chain", "part", "cam", "instrument", "from", "to", "at", "stands"]);
 
+const kOfWheel = new Set(["at", "opens", "closes"]);
+
 function Said({ field, value }: { field: Field; value: unknown }) {
   if (field.type === "groups")
     return (
@@ -289,5 +292,6 @@ function Said({ field, value }: { field: Field; value: unknown }) {
   if (field.type === "group") return <Told fields={field.fields} values={value as Values} />;
   if (field.type === "yes or no") return <>{choice_word(value ? "yes" : "no")}</>;
   if (field.type === "choice") return <>{choice_word(String(value))}</>;
+  if (kOfWheel.has(field.name) && /^-?[0-9]/.test(String(value))) return <>{wheel_words(String(value))}</>;
   return <>{Array.isArray(value) ? value.join(", ") : kNames.has(field.name) ? said(String(value)) : value_words(String(value))}</>;
 }

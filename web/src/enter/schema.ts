@@ -121,6 +121,11 @@ export function filled(value: unknown): unknown {
   return value ?? undefined;
 }
 
+// An address may bring along what this kind of entry has no field for.
+export function only_fields(fields: readonly Field[], values: Record<string, unknown>): Record<string, unknown> {
+  return Object.fromEntries(Object.entries(values).filter(([name]) => fields.some((one) => one.name === name)));
+}
+
 export function missing(fields: Field[], values: Record<string, unknown>): Field[] {
   return fields.filter((one) => one.is_required && filled(values[one.name]) === undefined);
 }

@@ -8,7 +8,7 @@ import type { Values } from "./form";
 import { choice_word, field_word, such_as } from "./words";
 
 // Only these words prove a lock (src/judge/phaser_proof.h).
-const kLockProofs = [
+export const kLockProofs = [
   "does not move by hand, both ways",
   "lock tool fitted and engages",
   "maker's lock check done",

@@ -27,6 +27,12 @@ export function field_word(name: string, says: string): string {
   return worded("in_f_", name) ?? (said(says).replace(/\.$/, "") || name);
 }
 
+// The word of one of these fields.
+export function word_in(fields: readonly { name: string; word: string; says: string }[], name: string): string {
+  const field = fields.find((one) => one.name === name);
+  return field_word(field?.word ?? name, field?.says ?? "");
+}
+
 // Help and examples come from the program; what it says only in English would not help in another
 // language; of the examples those of numbers are shown, as they must be typed.
 export function help_of(says: string, name: string): string | undefined {
@@ -56,6 +62,15 @@ export function value_words(text: string): string {
   const shown = unit_words(unit.replace(/^deg([CF])$/, "°$1"));
   if (is_below.every(Boolean)) return `${bare.join(mark)} ${shown} ${word}`;
   return `${bare.map((one, i) => (is_below[i] ? `${one} ${word}` : one)).join(mark)} ${shown}`;
+}
+
+// An angle of the degree wheel: negative is before top dead center, not late.
+export function wheel_words(text: string): string {
+  const { values, unit } = value_parts(text);
+  const value = values[0];
+  if (value === undefined || values.length > 1 || !unit.startsWith("deg crank")) return text;
+  const deg = `${number_words(value.replace(/^-/, ""))} ${unit_words(unit)}`;
+  return Number(value) === 0 ? deg : t(value.startsWith("-") ? "in_before_top" : "in_after_top", { deg });
 }
 
 // "deg crank", as it stands behind a number.

@@ -3,6 +3,8 @@
 import { useState } from "preact/hooks";
 
 import { ask, in_store, type Schemas } from "../ask";
+import { Gaps } from "../clearance/gaps";
+import { type Clearance, clearance_of_drive } from "../clearance/says";
 import { AllLevels, Mistakes } from "../drives/can_answer";
 import { Compare } from "../drives/compare";
 import { Drawing } from "../drives/drawing";
@@ -15,6 +17,7 @@ import { address, go, type Route } from "../route";
 import { said } from "../said/said";
 import { useAsked } from "../state/asked";
 import { t } from "../texts";
+import "../clearance/clearance.css";
 import "../drives/drives.css";
 
 const kNoCase = "/"; // no case is called so: a change of a case changes nothing here
@@ -57,6 +60,7 @@ function DriveSheet({ name, other }: { name: string; other: string }) {
           <Levels path={path} />
         </div>
         {other ? null : compare}
+        <GapsOf name={name} />
         <Source name={name} />
       </div>
     </Sheet>
@@ -133,6 +137,19 @@ function Levels({ path }: { path: string }) {
       ) : null}
       <AllLevels check={check} />
     </section>
+  );
+}
+
+// Of valves and pistons; asked when it is opened.
+function GapsOf({ name }: { name: string }) {
+  const [is_open, open] = useState(false);
+  const asked = useAsked<Clearance>(is_open ? clearance_of_drive(name) : undefined, kNoCase);
+  return (
+    <details onToggle={(event) => open(event.currentTarget.open)}>
+      <summary>{t("cl_table")}</summary>
+      {asked.told?.drives.map((drive) => <Gaps key={drive.drive} drive={drive} of={clearance_of_drive(name)} of_case={kNoCase} />)}
+      {is_open && !asked.told ? <p class="faint" role="status">{said(asked.detail) || t("loading")}</p> : null}
+    </details>
   );
 }
 

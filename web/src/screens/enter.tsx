@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // Entering: #/enter/CASE/KIND?subject=…&correct=e12; without a kind, what there is to enter.
+import "../clearance/clearance.css";
 import "../enter/enter.css";
 
 import { useEffect } from "preact/hooks";
@@ -22,10 +23,12 @@ import { entered_by, is_outbox_read, waiting_of } from "../state/outbox";
 import { t } from "../texts";
 
 const kKinds = [
-  "reading", "pressure", "marks", "state", "observation", "photo", "complaint", "codes",
+  "reading", "pressure", "marks", "state", "standing", "stop", "indicator", "valve gap", "observation", "photo", "complaint", "codes",
   "previous work", "oil", "identification", "scan", "recording", "part", "step", "decision",
   "attachment", "note",
 ];
+
+const kWide = ["reading", "stop", "indicator"];
 
 export function EnterScreen({ route }: { route: Route }) {
   useAwake();
@@ -39,7 +42,7 @@ export function EnterScreen({ route }: { route: Route }) {
   useEffect(() => entered_by(seat), [seat]);
   return (
     <Sheet
-      wide={kind === "reading"}
+      wide={kWide.includes(kind ?? "")}
       title={kind ? kind_word(kind) : t("in_what")}
       back={kind && !route.query["for_step"] ? address(["enter", name]) : case_address(name)}
       blocks={[

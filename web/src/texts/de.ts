@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 import { author } from "./de/author";
 import { cases } from "./de/cases";
+import { clearance } from "./de/clearance";
 import { door } from "./de/door";
 import { drives } from "./de/drives";
 import { enter } from "./de/enter";
@@ -12,4 +13,4 @@ import { shell } from "./de/shell";
 import { trace } from "./de/trace";
 import { work } from "./de/work";
 
-export const all = { ...shell, ...door, ...cases, ...enter, ...see, ...drives, ...manual, ...quick, ...trace, ...work, ...parts, ...author };
+export const all = { ...shell, ...door, ...cases, ...enter, ...see, ...drives, ...manual, ...quick, ...trace, ...clearance, ...work, ...parts, ...author };

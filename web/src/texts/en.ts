@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 import { author } from "./en/author";
 import { cases } from "./en/cases";
+import { clearance } from "./en/clearance";
 import { door } from "./en/door";
 import { drives } from "./en/drives";
 import { enter } from "./en/enter";
@@ -12,4 +13,4 @@ import { shell } from "./en/shell";
 import { trace } from "./en/trace";
 import { work } from "./en/work";
 
-export const all = { ...shell, ...door, ...cases, ...enter, ...see, ...drives, ...manual, ...quick, ...trace, ...work, ...parts, ...author };
+export const all = { ...shell, ...door, ...cases, ...enter, ...see, ...drives, ...manual, ...quick, ...trace, ...clearance, ...work, ...parts, ...author };

@@ -7,6 +7,7 @@ import { useEffect, useRef, useState } from "preact/hooks";
 import { useFingers } from "../see/fingers";
 import { kept_inside, moved, type Stretch, ticks_of, zoomed } from "../see/window";
 import { said } from "../said/said";
+import { useWidth } from "../see/use_width";
 import { t } from "../texts";
 import { angle_words, fixed, newton_meters, torque_at, torque_words, type TraceSaid } from "./says";
 
@@ -94,16 +95,6 @@ const most_of = (all: readonly number[]) => all.reduce((a, b) => Math.max(a, b),
 function place_in(at: number, { from, to }: Stretch): number {
   const place = (at - from) / (to - from);
   return place >= 0 && place <= 1 ? place : 0.5;
-}
-
-function useWidth(box: { current: HTMLDivElement | null }): number {
-  const [width, set] = useState(640);
-  useEffect(() => {
-    const seen = new ResizeObserver(([entry]) => entry && set(Math.max(240, Math.floor(entry.contentRect.width))));
-    if (box.current) seen.observe(box.current);
-    return () => seen.disconnect();
-  }, []);
-  return width;
 }
 
 function frame_of({ drawn }: TraceSaid, stretch: Stretch, width: number): Frame {

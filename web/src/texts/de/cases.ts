@@ -151,6 +151,7 @@ export const cases: Record<keyof typeof english, string> = {
   turning_next: "Ansehen, ohne zu drehen",
   turning_more: "Was es ändern würde, und Worte zum Sagen",
   turning_say: "Zum Vorlesen",
+  turning_moves: "Nur diese Schritte, in dieser Reihenfolge",
   turning_holds: "Gilt für",
   turning_never: "NICHT DREHEN",
   turning_never_more: "Rückwärts, Anlasser, Start",

@@ -46,6 +46,8 @@ export const enter: Record<keyof typeof english, string> = {
   in_step_up: "Einen Schritt höher {step}",
   in_step_down: "Einen Schritt tiefer {step}",
   in_early: "früh",
+  in_before_top: "{deg} vor OT",
+  in_after_top: "{deg} nach OT",
   in_late: "spät",
   in_again: "Hier noch einmal",
   in_next: "Eingeben, weiter",

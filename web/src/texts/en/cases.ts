@@ -154,6 +154,7 @@ export const cases = {
   turning_next: "Look at, without turning",
   turning_more: "What would change it, and words to say",
   turning_say: "To read aloud",
+  turning_moves: "Only these moves, in this order",
   turning_holds: "Holds for",
   turning_never: "DO NOT TURN",
   turning_never_more: "Backwards, starter, start",

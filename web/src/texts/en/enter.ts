@@ -46,6 +46,8 @@ export const enter = {
   in_step_up: "One step up {step}",
   in_step_down: "One step down {step}",
   in_early: "early",
+  in_before_top: "{deg} before top",
+  in_after_top: "{deg} after top",
   in_late: "late",
   in_again: "Again here",
   in_next: "Enter, next",

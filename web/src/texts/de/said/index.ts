@@ -14,6 +14,7 @@
 //   DO NOT TURN  NICHT DREHEN · TURN ONLY  NUR DREHEN: no other form of either
 import type { Phrase } from "../../../said/match";
 import { author } from "./author";
+import { clearance } from "./clearance";
 import { decoded } from "./decoded";
 import { drawn } from "./drawn";
 import { drives } from "./drives";
@@ -31,9 +32,10 @@ import { refused } from "./refused";
 import { timing } from "./timing";
 import { traces } from "./traces";
 import { turning } from "./turning";
+import { way } from "./way";
 import { words } from "./words";
 import { work } from "./work";
 
 export const phrases: readonly Phrase[] = [
-  ...words, ...turning, ...judged, ...measuring, ...recorded, ...decoded, ...refused, ...drawn, ...quick, ...quick_asked, ...quick_phase, ...drives, ...lint, ...fields, ...work, ...fasteners, ...traces, ...timing, ...parts, ...author,
+  ...words, ...turning, ...judged, ...measuring, ...recorded, ...decoded, ...refused, ...drawn, ...quick, ...quick_asked, ...quick_phase, ...drives, ...lint, ...fields, ...work, ...fasteners, ...traces, ...timing, ...parts, ...author, ...clearance, ...way,
 ];

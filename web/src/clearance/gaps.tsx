@@ -1,0 +1,64 @@
+// SPDX-License-Identifier: Apache-2.0
+// Everything that a definition says of valves and pistons: the table, where camshafts turn freely;
+// or, without its figures, how the trade finds out.
+import { Told } from "../said/told";
+import { t } from "../texts";
+import { GapTable } from "./gap_table";
+import { degrees, type DriveGaps, fixed, has_gaps } from "./says";
+
+interface Props {
+  drive: DriveGaps;
+  of: string; // the path of the clearance
+  of_case: string; // "/": of none
+}
+
+export function Gaps({ drive, of, of_case }: Props) {
+  const is_known = has_gaps(drive);
+  return (
+    <div class="stack">
+      {is_known ? drive.valves.map((gaps, i) => (
+        <GapTable key={`${gaps.camshaft} ${gaps.valves}`} gaps={gaps} of={of} of_case={of_case} has_map={drive.valves.findIndex((one) => one.camshaft === gaps.camshaft) === i} />
+      )) : <WithoutFigures says={drive.without_figures} />}
+      {is_known ? <Free free={drive.free_camshafts} /> : null}
+      <ul class="cl_notes">{drive.cautions.map((says) => <li key={says}><Told says={says} /></li>)}</ul>
+    </div>
+  );
+}
+
+export function WithoutFigures({ says }: { says: readonly string[] }) {
+  return (
+    <section class="cl_without stack">
+      <h3>{t("cl_without")}</h3>
+      <ol>{says.map((one) => <li key={one}><Told says={one} /></li>)}</ol>
+    </section>
+  );
+}
+
+function Free({ free }: { free: DriveGaps["free_camshafts"] }) {
+  return (
+    <section class="stack">
+      <h3>{t("cl_free")}</h3>
+      {free.not_known.length > 0 ? (
+        <div>
+          <b>{t("cl_free_unknown")}</b>
+          <ul>{free.not_known.map((one) => <li key={one}><Told says={one} /></li>)}</ul>
+        </div>
+      ) : free.windows.length === 0 ? (
+        <p>{t("cl_free_none")}</p>
+      ) : (
+        <ul>
+          {free.windows.map((one) => (
+            <li key={one.from_crank_deg}>
+              {t("cl_free_window", {
+                from: degrees(Math.ceil(one.from_crank_deg * 10) / 10),
+                to: degrees(Math.floor(one.to_crank_deg * 10) / 10),
+                park: degrees(one.park_crank_deg),
+                mm: fixed(Math.floor((free.least_mm ?? 0) * 100) / 100, 2),
+              })}
+            </li>
+          ))}
+        </ul>
+      )}
+    </section>
+  );
+}
