@@ -17,6 +17,7 @@
 #include "cli/words.h"
 #include "judge/gap_words.h"
 #include "report/clearance_json.h"
+#include "report/way_json.h"
 
 namespace tautmark::cli {
 namespace {
@@ -150,6 +151,21 @@ std::string shown_text(const ClearanceShown& shown) {
   return to.take();
 }
 
+std::string way_text(const WayAnswer& way) {
+  Writer to(output_style());
+  for (const WayLine& line : way_lines(way)) to.line(line.indent, line.words);
+  return to.take();
+}
+
+// Of a case with a standing; of several candidates none is the one to look for a way in.
+std::optional<WayAnswer> way_of(const DriveOrCase& source) {
+  if (!source.work) return std::nullopt;
+  WayAnswer way =
+      way_answer(source.work->value, source.drives.size() == 1 ? &source.drives.front() : nullptr);
+  if (way.entry.empty()) return std::nullopt;
+  return way;
+}
+
 int run_clearance(const ClearanceArguments& arguments) {
   auto source = read_drive_or_case(arguments.name, arguments.drives);
   if (!source) return report_input(source.error());
@@ -162,18 +178,23 @@ int run_clearance(const ClearanceArguments& arguments) {
   std::string text;
   bool is_known = true;
   for (const LoadedDrive& drive : source->drives) {
-    const ClearanceShown shown = clearance_shown(drive);
+    const ClearanceShown shown =
+        clearance_shown(drive, source->work ? &source->work->value.value : nullptr);
     is_known = is_known && shown.free.not_known.empty();
     text += (text.empty() ? "" : "\n") + shown_text(shown);
     json["drives"].push_back(clearance_json(shown));
   }
+  const std::optional<WayAnswer> way = way_of(*source);
+  json["way"] = way ? way_json(*way) : Json(nullptr);
+  if (way) text = way_text(*way) + "\n" + text;
   if (!arguments.json.empty() && !write_output(arguments.json, json.dump(1) + "\n"))
     return kExitInput;
   if (source->drives.size() > 1 && !arguments.plot.file.empty()) {
     fmt::print(stderr, "--plot: the case names several definitions; name one of them\n");
     return kExitUsage;
   }
-  if (const int status = write_clearance_plot(arguments.plot, source->drives.front());
+  if (const int status =
+          write_clearance_plot(arguments.plot, source->drives.front(), way ? &*way : nullptr);
       status != kExitPass)
     return status;
   if (arguments.json != "-" && arguments.plot.file != "-") std::fputs(text.c_str(), stdout);

@@ -7,7 +7,6 @@
 
 #include "base/text.h"
 #include "casework/mark_words.h"
-#include "clearance/map.h"
 #include "clearance/top_dead_center.h"
 #include "drive/places.h"
 #include "judge/phaser_proof.h"
@@ -176,13 +175,7 @@ void see_camshafts(Ground& ground, WayAnswer& out) {
 
 void see_crank(Ground& ground, WayAnswer& out) {
   const Standing& standing = *ground.found.standing;
-  const auto& cylinders = ground.drive.drive.cylinders;
-  std::vector<CrankAngle> fires_at;
-  if (cylinders)
-    for (const Written<CrankAngle>& at : cylinders->fires_at) fires_at.push_back(at.value);
-  if (cylinders && !fires_at.empty())
-    if (auto tops = clearance::firing_tops(cylinders->firing_order, fires_at))
-      ground.tops = std::move(*tops);
+  if (auto tops = firing_tops_of(ground.drive.drive)) ground.tops = std::move(*tops);
   if (ground.tops.empty())
     forbid(out, "the definition does not say where each cylinder fires",
            "cylinders: firing_order and fires_at, from the maker.");

@@ -90,8 +90,8 @@ Json freed_json(const FreedCamshafts& freed) {
 
 }  // namespace
 
-ClearanceShown clearance_shown(const LoadedDrive& drive) {
-  ClearanceShown shown{.drive = &drive, .valves = valves_of(drive)};
+ClearanceShown clearance_shown(const LoadedDrive& drive, const Case* engine) {
+  ClearanceShown shown{.drive = &drive, .valves = valves_of(drive, engine)};
   for (const ValvesOfCam& valves : shown.valves) shown.rows.push_back(gap_rows(valves));
   shown.free = free_camshafts(drive, shown.valves);
   shown.freed = freed_camshafts(drive, shown.valves, shown.free);

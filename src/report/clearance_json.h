@@ -22,7 +22,8 @@ struct ClearanceShown {
   FreeCamshafts free{};
   FreedCamshafts freed{};
 };
-ClearanceShown clearance_shown(const LoadedDrive& drive);
+// With a case: with what was measured on its engine.
+ClearanceShown clearance_shown(const LoadedDrive& drive, const Case* engine = nullptr);
 
 // What stands beside every figure: what it is, and what it is not.
 std::vector<std::string> clearance_cautions();

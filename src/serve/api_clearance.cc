@@ -51,7 +51,7 @@ Response case_clearance(Shop& shop, Request& request) {
   if (!read) return read.error();
   Json drives = Json::array();
   for (const LoadedDrive* drive : drives_in_use(read->loaded))
-    drives.push_back(clearance_json(clearance_shown(*drive)));
+    drives.push_back(clearance_json(clearance_shown(*drive, &read->loaded.value)));
   return as_json({{"schema", "clearance/1"},
                   {"drives", drives},
                   {"way", way_json(way_answer(read->loaded, only_drive(read->loaded)))},
