@@ -259,10 +259,10 @@ TurningAnswer turning_answer(const LoadedCase& loaded, std::span<const LoadedDri
   if (!card.may_turn && forbidden_by(candidates.front()) == "marks-unknown")
     card.instead = "leave the crank where it is; " + next;
   WayCard answer{.card = std::move(card)};
-  if (drives.size() == 1)
-    answer =
-        with_way(std::move(answer.card), candidates.front(), way_answer(loaded, drives.front()),
-                 standing_in_force(entries_in_order_of_work(loaded.value)).standing);
+  // Of several candidates the way says itself that the variant is not known.
+  answer = with_way(std::move(answer.card), candidates.front(),
+                    way_answer(loaded, drives.empty() ? nullptr : drives.front()),
+                    standing_in_force(entries_in_order_of_work(loaded.value)).standing);
   return as_answer(std::move(answer), std::move(next), candidates.front().loop);
 }
 

@@ -76,6 +76,10 @@ Body& body_of(LoadedCase& loaded) {
   return *found;
 }
 
+inline Valves& intake_valves(LoadedCase& loaded) {
+  return loaded.drives[0].drive.banks[0].camshafts[0].valves[0];
+}
+
 // The answer after a change of the standing.
 inline WayAnswer way_with(const std::function<void(Standing&)>& change, const WayCase& of = {}) {
   LoadedCase loaded = way_loaded(of);
