@@ -126,6 +126,13 @@ int run_clearance(const ClearanceArguments& arguments) {
                arguments.name);
     return kExitInput;
   }
+  if (source->drives.size() > 1 && !arguments.plot.file.empty()) {
+    fmt::print(stderr, "--plot: the case names several definitions; name one of them\n");
+    return kExitUsage;
+  }
+  if (const int status = write_clearance_plot(arguments.plot, source->drives.front());
+      status != kExitPass)
+    return status;
   Json json = {{"schema", "clearance/1"}, {"drives", Json::array()}};
   std::string text;
   bool is_known = true;
@@ -137,13 +144,6 @@ int run_clearance(const ClearanceArguments& arguments) {
   }
   if (!arguments.json.empty() && !write_output(arguments.json, json.dump(1) + "\n"))
     return kExitInput;
-  if (source->drives.size() > 1 && !arguments.plot.file.empty()) {
-    fmt::print(stderr, "--plot: the case names several definitions; name one of them\n");
-    return kExitUsage;
-  }
-  if (const int status = write_clearance_plot(arguments.plot, source->drives.front());
-      status != kExitPass)
-    return status;
   if (arguments.json != "-" && arguments.plot.file != "-") std::fputs(text.c_str(), stdout);
   return is_known ? kExitPass : kExitOpen;
 }
