@@ -162,10 +162,11 @@ void write_scales(MapSheet& sheet) {
 
 // With the chain on, two turns of the crankshaft are one of the camshaft.
 void write_chain_lines(MapSheet& sheet) {
+  const auto cam = [](double start, double crank) { return start + crank / 2; };
   for (const double start : sheet.plot.chain_on)
-    for (const auto& [from, to] : draw::round_pieces(
-             {sheet.x.from, start}, {sheet.x.to, start + (sheet.x.to - sheet.x.from) / 2},
-             sheet.x.to, sheet.y.to))
+    for (const auto& [from, to] :
+         draw::round_pieces({sheet.x.from, cam(start, sheet.x.from)},
+                            {sheet.x.to, cam(start, sheet.x.to)}, draw::round_of(sheet)))
       sheet.svg.line("center-line", sheet.at(from), sheet.at(to));
 }
 
