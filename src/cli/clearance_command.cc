@@ -174,6 +174,15 @@ int run_clearance(const ClearanceArguments& arguments) {
                arguments.name);
     return kExitInput;
   }
+  if (source->drives.size() > 1 && !arguments.plot.file.empty()) {
+    fmt::print(stderr, "--plot: the case names several definitions; name one of them\n");
+    return kExitUsage;
+  }
+  const std::optional<WayAnswer> way = way_of(*source);
+  if (const int status =
+          write_clearance_plot(arguments.plot, source->drives.front(), way ? &*way : nullptr);
+      status != kExitPass)
+    return status;
   Json json = {{"schema", "clearance/1"}, {"drives", Json::array()}};
   std::string text;
   bool is_known = true;
@@ -184,19 +193,10 @@ int run_clearance(const ClearanceArguments& arguments) {
     text += (text.empty() ? "" : "\n") + shown_text(shown);
     json["drives"].push_back(clearance_json(shown));
   }
-  const std::optional<WayAnswer> way = way_of(*source);
   json["way"] = way ? way_json(*way) : Json(nullptr);
   if (way) text = way_text(*way) + "\n" + text;
   if (!arguments.json.empty() && !write_output(arguments.json, json.dump(1) + "\n"))
     return kExitInput;
-  if (source->drives.size() > 1 && !arguments.plot.file.empty()) {
-    fmt::print(stderr, "--plot: the case names several definitions; name one of them\n");
-    return kExitUsage;
-  }
-  if (const int status =
-          write_clearance_plot(arguments.plot, source->drives.front(), way ? &*way : nullptr);
-      status != kExitPass)
-    return status;
   if (arguments.json != "-" && arguments.plot.file != "-") std::fputs(text.c_str(), stdout);
   return is_known ? kExitPass : kExitOpen;
 }

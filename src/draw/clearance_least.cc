@@ -45,7 +45,8 @@ void write_least(MapSheet& sheet) {
   Svg& svg = sheet.svg;
   const double top = sheet.top(), high = sheet.height();
   svg.rect("contact", {x.at_from, top}, x.at(0) - x.at_from, high);
-  svg.rect("short", {x.at(0), top}, x.at(sheet.plot.wanted) - x.at(0), high);
+  const double short_to = x.at(sheet.plot.wanted + sheet.plot.uncertain);
+  svg.rect("short", {x.at(0), top}, short_to - x.at(0), high);
   const double step = step_of(x.to, 5);
   for (const double tick : multiples(0, x.to - 0.5, step)) {
     svg.line("grid", {x.at(tick), top}, {x.at(tick), sheet.bottom()});
@@ -67,7 +68,7 @@ void write_least(MapSheet& sheet) {
     const double gap = gap_at(sheet.plot.least, up);
     const XY at{x.at(std::clamp(gap, x.from + 0.4, x.to)), sheet.y.at(up)};
     sheet.words.circle(gap < 0 ? "plate" : "dot", at, 3);
-    const double right = gap < 0 ? x.at(sheet.plot.wanted) : at.x;
+    const double right = gap < 0 ? short_to : at.x;
     sheet.words.text("t b", {right + 8, at.y}, kSmall, Anchor::start, words);
   }
   svg.text("t b", {kLeastLeft, top - 26}, kSmall, Anchor::start, "least gap of a cycle");

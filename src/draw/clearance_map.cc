@@ -71,11 +71,15 @@ void write_tones(MapSheet& sheet) {
            " fill-rule=\"evenodd\" data-region=\"contact\"");
 }
 
-// At the tips of a line first, where its neighbors are farthest.
-std::vector<XY> label_places(const draw::Contour& line) {
+// From the tip that lies off the edge of the map on, where neighboring lines are farthest.
+std::vector<XY> label_places(const MapSheet& sheet, const draw::Contour& line) {
   std::vector<XY> places = line.points;
-  std::stable_sort(places.begin(), places.end(), [](XY a, XY b) { return a.y > b.y; });
-  if (!places.empty()) places.insert(places.begin() + 1, places.back());
+  const auto [high, low] =
+      std::minmax_element(places.begin(), places.end(), [](XY a, XY b) { return a.y < b.y; });
+  if (high == places.end()) return places;
+  const bool is_from_low = sheet.bottom() - low->y > high->y - sheet.top();
+  std::stable_sort(places.begin(), places.end(),
+                   [&](XY a, XY b) { return is_from_low ? a.y > b.y : a.y < b.y; });
   return places;
 }
 
@@ -92,7 +96,7 @@ void write_level_words(MapSheet& sheet, const std::vector<draw::Contour>& lines,
     for (std::size_t i = 1; i < line.points.size(); ++i)
       length += draw::length(line.points[i] - line.points[i - 1]);
     if (length < kLeast) continue;
-    for (const XY place : label_places(line)) {
+    for (const XY place : label_places(sheet, line)) {
       const draw::Box box{place, half.x, half.y};
       const bool is_inside =
           place.x - half.x > sheet.x.at_from + 2 && place.x + half.x < sheet.x.at_to - 2 &&
@@ -158,10 +162,11 @@ void write_scales(MapSheet& sheet) {
 
 // With the chain on, two turns of the crankshaft are one of the camshaft.
 void write_chain_lines(MapSheet& sheet) {
+  const auto cam = [](double start, double crank) { return start + crank / 2; };
   for (const double start : sheet.plot.chain_on)
-    for (const auto& [from, to] : draw::round_pieces(
-             {sheet.x.from, start}, {sheet.x.to, start + (sheet.x.to - sheet.x.from) / 2},
-             sheet.x.to, sheet.y.to))
+    for (const auto& [from, to] :
+         draw::round_pieces({sheet.x.from, cam(start, sheet.x.from)},
+                            {sheet.x.to, cam(start, sheet.x.to)}, draw::round_of(sheet)))
       sheet.svg.line("center-line", sheet.at(from), sheet.at(to));
 }
 
@@ -175,8 +180,12 @@ void write_travel(MapSheet& sheet) {
         draw::Path().move({x - kTick, low}).line({x, low}).line({x, high}).line({x - kTick, high}));
     for (const double y : {low, high})
       svg.line("accent thin behind", {sheet.x.at_from, y}, {sheet.x.at_to, y});
-    if (low - high > draw::text_width(span.words) * 10)
-      svg.text("t", {x + 9, (low + high) / 2}, 10, Anchor::middle, span.words, -90);
+    const std::string first = span.words.substr(0, span.words.find(' '));
+    for (const std::string& words : {span.words, first}) {
+      if (low - high < draw::text_width(words) * 10) continue;
+      svg.text("t", {x + 9, (low + high) / 2}, 10, Anchor::middle, words, -90);
+      break;
+    }
   }
 }
 
@@ -258,7 +267,8 @@ draw::FrameTexts frame_texts(const ClearanceMapPlot& plot) {
 std::string described(const ClearanceMapPlot& plot) {
   std::string words = plot.headline;
   for (const auto& [caption, text] : plot.facts) words += " " + caption + ": " + text + ".";
-  for (const std::string& one : plot.not_known) words += (plot.goes_round ? " Not known: " : " Not known without: ") + one + ".";
+  for (const std::string& one : plot.not_known)
+    words += (plot.goes_round ? " Not known: " : " Not known without: ") + one + ".";
   for (const std::string& note : plot.notes) words += " " + note;
   return words;
 }

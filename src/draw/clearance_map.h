@@ -65,12 +65,13 @@ struct ClearanceMapPlot {
   std::vector<double> gap{};    // as computed, row after row; +infinity: none
   std::vector<double> spare{};  // less what is uncertain, less what is wanted
   double wanted = 0;
+  double uncertain = 0;  // of floor or crown, the most of all valves
   std::vector<std::string> not_known{};
   std::vector<MapSpan> travel{};            // of the phaser, upward
   bool goes_round = false;                  // both directions wrap
   std::vector<MapSpan> with_others_shut{};  // upward: the other valve of a cylinder may be met
   std::vector<MapSpan> free{};              // across: the camshaft goes all the way round
-  std::vector<double> chain_on{};  // with goes_round: where the lines of right timing start
+  std::vector<double> chain_on{};           // with goes_round: cam at crank 0, timing right
   std::vector<MapLeast> least{};
   std::vector<std::pair<double, std::string>> least_words{};  // at these rows
   std::optional<MapWay> way{};

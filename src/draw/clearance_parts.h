@@ -30,9 +30,14 @@ struct MapSheet {
   [[nodiscard]] XY at(XY values) const { return {x.at(values.x), y.at(values.y)}; }
 };
 
-// A straight way on a map that goes round, 0 to `across` and 0 to `up`: cut where it leaves and
-// comes in at the other side, in order.
-std::vector<std::pair<XY, XY>> round_pieces(XY from, XY to, double across, double up);
+// A map that goes round both ways, a whole turn from each of its lower ends on.
+struct Round {
+  XY from{}, to{};
+  [[nodiscard]] XY inside(XY values) const;  // the same place on the map
+};
+Round round_of(const MapSheet& sheet);
+// A straight way on it: cut where it leaves and comes in at the other side, in order.
+std::vector<std::pair<XY, XY>> round_pieces(XY from, XY to, const Round& round);
 
 // clearance_way.cc
 void write_way(MapSheet& sheet, const MapWay& way);

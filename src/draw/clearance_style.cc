@@ -64,7 +64,7 @@ std::string clearance_style(Paper paper) {
       "{0} .short{{fill:url(#tm-short-{1});stroke:none}}"
       "{0} .unknown{{fill:url(#tm-unknown-{1});stroke:none}}"
       "{0} .cutaway{{fill:url(#tm-metal-{1})}}{0} .cutaway.block{{fill:url(#tm-block-{1})}}{0} "
-      ".metal{{fill:{2}}}"
+      ".metal{{fill:{2}}}{0} .bare{{stroke:none}}"
       "{0} .rim{{stroke-width:1.3}}{0} .level{{stroke-width:.7;opacity:.75}}"
       "{0} .way{{stroke:{3};stroke-width:2.4}}{0} .way.head{{fill:{3};stroke-width:.5}}"
       "{0} .badge{{fill:{3};stroke:none}}{0} text.in-badge{{fill:{4};stroke:none}}"

@@ -10,9 +10,9 @@ namespace {
 
 constexpr double kRing = 5.5, kBadge = 8;
 
-double wrapped_to(double value, double around) {
-  const double rest = std::fmod(value, around);
-  return rest < 0 ? rest + around : rest;
+// How many turns to go back.
+double turns(double value, double from, double to) {
+  return std::floor((value - from) / (to - from)) * (to - from);
 }
 
 void write_head(Svg& svg, XY tip, XY along) {
@@ -28,7 +28,7 @@ XY badge_place(MapSheet& sheet, XY from, XY to) {
   for (const double part : {0.5, 0.35, 0.65, 0.2, 0.8})
     for (const double side : {0.0, 1.0, -1.0, 2.0, -2.0}) {
       const XY at = from + part * (to - from) + side * aside;
-      const bool is_on_line_and_short = side == 0 && length(to - from) < 5 * kBadge;
+      const bool is_on_line_and_short = side == 0 && length(to - from) < 8 * kBadge;
       const bool is_inside = at.x > sheet.x.at_from + kBadge && at.x < sheet.x.at_to - kBadge &&
                              at.y > sheet.top() + kBadge && at.y < sheet.bottom() - kBadge;
       if (is_on_line_and_short || !is_inside) continue;
@@ -66,34 +66,40 @@ void write_end(MapSheet& sheet, XY at, const std::string& words, bool is_start) 
 
 }  // namespace
 
-std::vector<std::pair<XY, XY>> round_pieces(XY from, XY to, double across, double up) {
+XY Round::inside(XY v) const { return v - XY{turns(v.x, from.x, to.x), turns(v.y, from.y, to.y)}; }
+
+Round round_of(const MapSheet& sheet) {
+  return {{sheet.x.from, sheet.y.from}, {sheet.x.to, sheet.y.to}};
+}
+
+std::vector<std::pair<XY, XY>> round_pieces(XY from, XY to, const Round& round) {
   constexpr double kSliver = 1e-9;
   std::vector<double> cuts{0, 1};
-  const auto cut = [&](double a, double b, double around) {
+  const auto cut = [&](double a, double b, double low, double around) {
     if (std::abs(b - a) < kSliver) return;
     const double least = std::min(a, b), most = std::max(a, b);
-    for (double line = std::ceil(least / around) * around; line <= most; line += around)
+    for (double line = low + std::ceil((least - low) / around) * around; line <= most;
+         line += around)
       cuts.push_back(std::clamp((line - a) / (b - a), 0.0, 1.0));
   };
-  cut(from.x, to.x, across);
-  cut(from.y, to.y, up);
+  cut(from.x, to.x, round.from.x, round.to.x - round.from.x);
+  cut(from.y, to.y, round.from.y, round.to.y - round.from.y);
   std::sort(cuts.begin(), cuts.end());
   std::vector<std::pair<XY, XY>> pieces;
   for (std::size_t i = 1; i < cuts.size(); ++i) {
     if (cuts[i] - cuts[i - 1] < kSliver) continue;
     const XY a = from + cuts[i - 1] * (to - from), b = from + cuts[i] * (to - from);
-    const XY middle = 0.5 * (a + b);
-    const XY shift{across * std::floor(middle.x / across), up * std::floor(middle.y / up)};
+    const XY middle = 0.5 * (a + b), shift = middle - round.inside(middle);
     pieces.emplace_back(a - shift, b - shift);
   }
   return pieces;
 }
 
 void write_way(MapSheet& sheet, const MapWay& way) {
-  const double across = sheet.x.to, up = sheet.y.to;
+  const Round round = round_of(sheet);
   XY now{way.across, way.up};
-  const XY start = sheet.at({wrapped_to(now.x, across), wrapped_to(now.y, up)});
-  const XY end = sheet.at({wrapped_to(way.to_across, across), wrapped_to(way.to_up, up)});
+  const XY start = sheet.at(round.inside(now));
+  const XY end = sheet.at(round.inside({way.to_across, way.to_up}));
   for (const XY at : {start, end}) sheet.labels.take({at, kRing + 3, kRing + 3});
   Path lines;
   Svg heads;
@@ -103,7 +109,7 @@ void write_way(MapSheet& sheet, const MapWay& way) {
     if (move.elsewhere) continue;
     const XY to = now + XY{move.across_by, move.up_by};
     std::pair<XY, XY> longest{};
-    for (const auto& [a, b] : round_pieces(now, to, across, up)) {
+    for (const auto& [a, b] : round_pieces(now, to, round)) {
       const std::pair piece{sheet.at(a), sheet.at(b)};
       lines.move(piece.first).line(piece.second);
       if (length(piece.second - piece.first) > length(longest.second - longest.first))
@@ -111,7 +117,7 @@ void write_way(MapSheet& sheet, const MapWay& way) {
     }
     const XY along = unit(longest.second - longest.first);
     if (length(longest.second - longest.first) > 0) {
-      const XY tip = sheet.at({wrapped_to(to.x, across), wrapped_to(to.y, up)});
+      const XY tip = sheet.at(round.inside(to));
       write_head(heads, length(tip - longest.second) < 1 ? tip - 7 * along : longest.second, along);
       numbered.emplace_back(i + 1, longest);
     }

@@ -204,7 +204,10 @@ ClearanceMapPlot plot_of_gaps(const LoadedDrive& loaded, const std::vector<Valve
       add_once(plot.not_known, missing);
     for (const std::string& why : one->not_proven) add_once(plot.not_known, why);
     if (one->inputs.required) plot.wanted = std::max(plot.wanted, in_mm(*one->inputs.required));
-    if (auto field = field_of(*one)) fields.emplace_back(one, std::move(*field));
+    if (auto field = field_of(*one)) {
+      plot.uncertain = std::max(plot.uncertain, in_mm(field->valve.taken_off));
+      fields.emplace_back(one, std::move(*field));
+    }
     tops = draw::tops_of(loaded.drive, one->cylinders);
   }
   const bool is_one_cylinder = tops.empty();

@@ -19,6 +19,13 @@ using draw::nodes;
 using draw::Top;
 
 constexpr double kTurn = 360;
+// Where the map begins, so that what lies at the dead centers and at the marks is not cut: deg.
+constexpr int kCrankFrom = -60, kCamFrom = -45;
+
+double in_turn(double degrees) {
+  const double rest = std::fmod(degrees, kTurn);
+  return rest < 0 ? rest + kTurn : rest;
+}
 
 // Cells as searched: they hold between the nodes, with the doubt about both angles.
 void set_searched(const WayAnswer& answer, std::size_t camshaft, ClearanceMapPlot& plot) {
@@ -34,12 +41,13 @@ void set_searched(const WayAnswer& answer, std::size_t camshaft, ClearanceMapPlo
   const clearance::ClearanceMap plain = clearance::clearance_map(
       valves, {.crank_steps = kCrankSteps / kSkip, .cam_steps = kCamSteps / kSkip});
   const double margin = in_mm(answer.query.margin);
-  plot.columns = nodes(0, kTurn, kSkip);
-  plot.rows = nodes(0, kTurn, 1);
+  plot.columns = nodes(kCrankFrom, kCrankFrom + kTurn, kSkip);
+  plot.rows = nodes(kCamFrom, kCamFrom + kTurn, 1);
   for (std::size_t row = 0; row < plot.rows.size(); ++row)
     for (std::size_t column = 0; column < plot.columns.size(); ++column) {
-      const int crank = static_cast<int>(column) % plain.crank_steps;
-      const int cam = static_cast<int>(row) % plain.cam_steps;
+      const int crank =
+          static_cast<int>(std::lround(in_turn(plot.columns[column]) / kSkip)) % plain.crank_steps;
+      const int cam = static_cast<int>(std::lround(in_turn(plot.rows[row]))) % plain.cam_steps;
       plot.gap.push_back(1e3 * static_cast<double>(plain.at(crank, cam)));
       plot.spare.push_back(1e3 * static_cast<double>(searched.at(kSkip * crank, kSkip * cam)) -
                            margin);
@@ -68,7 +76,6 @@ void set_crossing(const clearance::PathEngine& engine, const clearance::PathQuer
                   std::size_t camshaft, ClearanceMapPlot& plot) {
   constexpr int kLifts = 32;
   std::vector<char> is_near(plot.rows.size(), 0);
-  std::map<double, double> known;  // own lift -> least distance; one curve for all cylinders
   for (const clearance::CrossingValves& pair : engine.crossing) {
     if (pair.cam_a != camshaft && pair.cam_b != camshaft) continue;
     const bool is_a = pair.cam_a == camshaft;
@@ -78,7 +85,8 @@ void set_crossing(const clearance::PathEngine& engine, const clearance::PathQuer
     const clearance::ValvePair heads =
         is_a ? pair.heads : clearance::ValvePair{pair.heads.b, pair.heads.a};
     const draw::HeadTable table(heads, own.lift->highest, other.lift->highest);
-    const double wanted = (query.margin + pair.taken_off).si();
+    // Heads in one another have distance 0.
+    const double wanted = std::max((query.margin + pair.taken_off).si(), 1e-6);
     for (std::size_t row = 0; row < plot.rows.size(); ++row) {
       const double lift = clearance::lift(*own.lift, crank_deg(2 * plot.rows[row]) - own.top).si();
       for (int i = 0; i <= kLifts && is_near[row] == 0; ++i)
@@ -87,8 +95,8 @@ void set_crossing(const clearance::PathEngine& engine, const clearance::PathQuer
   }
   for (std::size_t row = 0; row < is_near.size(); ++row) {
     if (is_near[row] == 0) continue;
-    const double low = std::max(plot.rows[row] - 0.5, 0.0),
-                 high = std::min(plot.rows[row] + 0.5, kTurn);
+    const double low = std::max(plot.rows[row] - 0.5, plot.rows.front()),
+                 high = std::min(plot.rows[row] + 0.5, plot.rows.back());
     if (!plot.with_others_shut.empty() && plot.with_others_shut.back().to >= low)
       plot.with_others_shut.back().to = high;
     else
@@ -147,8 +155,10 @@ ClearanceMapPlot plot_of_way(const LoadedDrive& loaded, const WayAnswer& answer,
   plot.wanted = in_mm(answer.query.margin);
   set_crossing(engine, answer.query, camshaft, plot);
   if (plot.not_known.empty()) set_free(plot);
-  draw::set_across(kTurn, 30, plot);
-  for (double at = 0; at <= kTurn; at += 45) plot.up.push_back({at, degrees(at), {}});
+  for (double at = kCrankFrom; at <= kCrankFrom + kTurn; at += 30)
+    plot.across.push_back({at, degrees(in_turn(at)), {}});
+  for (double at = kCamFrom; at <= kCamFrom + kTurn; at += 45)
+    plot.up.push_back({at, degrees(in_turn(at)), {}});
   plot.across_words = "crankshaft, in running direction, from the firing dead center of cylinder 1";
   plot.up_words = "camshaft, cam degrees";
   plot.chain_on = {0, kTurn / 2};
@@ -161,8 +171,7 @@ ClearanceMapPlot plot_of_way(const LoadedDrive& loaded, const WayAnswer& answer,
     words += (words.empty() ? "" : ", ") + std::to_string(top.cylinder);
   }
   for (const auto& [at, words] : tops) {
-    plot.tops.push_back({at, words});
-    if (at == 0) plot.tops.push_back({kTurn, words});
+    plot.tops.push_back({at > kCrankFrom + kTurn ? at - kTurn : at, words});
   }
   if (answer.forbidden.empty()) {
     plot.way = way_of(answer, camshaft);
@@ -181,8 +190,9 @@ ClearanceMapPlot plot_of_way(const LoadedDrive& loaded, const WayAnswer& answer,
       "right.");
   if (!plot.free.empty())
     plot.notes.emplace_back(
-        "Line along the upper edge: with the crankshaft there the valves of this camshaft meet no "
-        "piston in a full turn of it.");
+        "Line along the upper edge: with the crankshaft there this camshaft goes all the way "
+        "round, no "
+        "contact with a piston expected.");
   return plot;
 }
 

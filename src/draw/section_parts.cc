@@ -147,7 +147,7 @@ void write_piston(Svg& svg, const ClearanceSection& section, const SectionView& 
   body.line(view.at({middle + half, bottom}));
   body.quad(view.at({middle + half / 2, bottom - 4}), view.at({middle, bottom}));
   body.quad(view.at({middle - half / 2, bottom + 4}), view.at({middle - half, bottom})).close();
-  svg.path("shade cutaway", body);
+  svg.path("bare cutaway", body);
   for (const auto& [from, to] : between)
     svg.line(is_flat ? "thick" : "hidden", view.at(from), view.at(to));
   for (const auto& [valve, floor] : floors)
@@ -175,7 +175,7 @@ void write_bore(Svg& svg, const ClearanceSection& section, const SectionView& vi
     Path wall;
     wall.move(view.at({inner, 0})).line(view.at({outer, 0})).line(view.at({outer, bottom}));
     wall.line(view.at({inner, bottom})).close();
-    svg.path("shade cutaway block", wall);
+    svg.path("bare cutaway block", wall);
     svg.path(
         "thick",
         Path().move(view.at({outer, 0})).line(view.at({inner, 0})).line(view.at({inner, bottom})));
