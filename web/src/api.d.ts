@@ -2472,7 +2472,7 @@ export interface components {
         camshaft_standing: {
             /**
              * @description The camshaft.
-             * @example bank 1 / intake camshaft
+             * @example bank 1 / camshaft
              */
             at: string;
             /**
@@ -3435,7 +3435,7 @@ export interface components {
             remark?: string;
             /**
              * @description The camshaft.
-             * @example bank 1 / intake camshaft
+             * @example bank 1 / camshaft
              */
             place: string;
             /**
@@ -3516,7 +3516,7 @@ export interface components {
             remark?: string;
             /**
              * @description The camshaft.
-             * @example bank 1 / intake camshaft
+             * @example bank 1 / camshaft
              */
             place: string;
             /**
@@ -5499,7 +5499,7 @@ export interface components {
             remark?: string;
             /**
              * @description The camshaft.
-             * @example bank 1 / intake camshaft
+             * @example bank 1 / camshaft
              */
             place: string;
             /**
@@ -5580,7 +5580,7 @@ export interface components {
             remark?: string;
             /**
              * @description The camshaft.
-             * @example bank 1 / intake camshaft
+             * @example bank 1 / camshaft
              */
             place: string;
             /**
