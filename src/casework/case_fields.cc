@@ -279,7 +279,7 @@ std::span<const FieldInfo> Description<LiftSeen>::fields() {
 
 std::span<const FieldInfo> Description<IndicatorReading>::fields() {
   static const FieldInfo kFields[] = {
-      field<&IndicatorReading::place>("place", "The camshaft.", "bank 1 / intake camshaft"),
+      field<&IndicatorReading::place>("place", "The camshaft.", "bank 1 / camshaft"),
       field<&IndicatorReading::valves>(
           "valves", "Which valves, of a camshaft that works both kinds.", "intake"),
       field<&IndicatorReading::cylinder>("cylinder", "Of which cylinder.", "1", kCount),
@@ -305,7 +305,7 @@ std::span<const FieldInfo> Description<IndicatorReading>::fields() {
 
 std::span<const FieldInfo> Description<ValveGap>::fields() {
   static const FieldInfo kFields[] = {
-      field<&ValveGap::place>("place", "The camshaft.", "bank 1 / intake camshaft"),
+      field<&ValveGap::place>("place", "The camshaft.", "bank 1 / camshaft"),
       field<&ValveGap::valves>("valves", "Which valves, of a camshaft that works both kinds.",
                                "intake"),
       field<&ValveGap::cylinder>("cylinder", "In which cylinder.", "1", kCount),
@@ -324,7 +324,7 @@ std::span<const FieldInfo> Description<ValveGap>::fields() {
 
 std::span<const FieldInfo> Description<CamStanding>::fields() {
   static const FieldInfo kFields[] = {
-      field<&CamStanding::at>("at", "The camshaft.", "bank 1 / intake camshaft"),
+      field<&CamStanding::at>("at", "The camshaft.", "bank 1 / camshaft"),
       field<&CamStanding::stands>(
           "stands", "In words, against where it belongs: right; 2 teeth late; 1 tooth early.",
           "2 teeth late"),

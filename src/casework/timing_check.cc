@@ -142,7 +142,7 @@ void check_indicator(const CaseCheck& check, const IndicatorReading& reading, st
                             pairs ? kMostPairs : kMostRows));
     return;
   }
-  if (!reading.table.empty() && reading.table.size() < kFewestRows)
+  if (reading.pairs.empty() && !reading.table.empty() && reading.table.size() < kFewestRows)
     check.error(entry_path(index, "table"),
                 fmt::format("{} rows show no lobe; {} or more are needed", reading.table.size(),
                             kFewestRows),

@@ -2540,7 +2540,7 @@ export interface components {
         camshaft_standing: {
             /**
              * @description The camshaft.
-             * @example bank 1 / intake camshaft
+             * @example bank 1 / camshaft
              */
             at: string;
             /**
@@ -3503,7 +3503,7 @@ export interface components {
             remark?: string;
             /**
              * @description The camshaft.
-             * @example bank 1 / intake camshaft
+             * @example bank 1 / camshaft
              */
             place: string;
             /**
@@ -3584,7 +3584,7 @@ export interface components {
             remark?: string;
             /**
              * @description The camshaft.
-             * @example bank 1 / intake camshaft
+             * @example bank 1 / camshaft
              */
             place: string;
             /**
@@ -5567,7 +5567,7 @@ export interface components {
             remark?: string;
             /**
              * @description The camshaft.
-             * @example bank 1 / intake camshaft
+             * @example bank 1 / camshaft
              */
             place: string;
             /**
@@ -5648,7 +5648,7 @@ export interface components {
             remark?: string;
             /**
              * @description The camshaft.
-             * @example bank 1 / intake camshaft
+             * @example bank 1 / camshaft
              */
             place: string;
             /**
