@@ -603,6 +603,74 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/drives/{drive}/clearance/map.svg": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Gaps of one camshaft over crank angle and error, drawn */
+        get: operations["driveClearanceMap"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/cases/{case}/clearance/map.svg": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The same of the engine of a case; where it has a way, that on it */
+        get: operations["caseClearanceMap"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/drives/{drive}/clearance/section.svg": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Valve and piston where they are nearest, drawn */
+        get: operations["driveClearanceSection"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/cases/{case}/clearance/section.svg": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The same of the engine of a case */
+        get: operations["caseClearanceSection"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/cases/{case}/clearance/stop": {
         parameters: {
             query?: never;
@@ -7167,6 +7235,7 @@ export interface components {
             say: string;
             holds_for: string;
             cautions: string[];
+            moves: string[];
             never: {
                 /** @enum {string} */
                 asked: "backwards" | "starter" | "start";
@@ -7750,6 +7819,7 @@ export interface components {
                 words: string;
             }[];
             least_mm: number | null;
+            explained: string[];
             holds_for: string;
             cautions: string[];
         };
@@ -9024,6 +9094,146 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["clearance"];
+                };
+            };
+            400: components["responses"]["problem"];
+            401: components["responses"]["problem"];
+            403: components["responses"]["problem"];
+            404: components["responses"]["problem"];
+            503: components["responses"]["problem"];
+            default: components["responses"]["problem"];
+        };
+    };
+    driveClearanceMap: {
+        parameters: {
+            query: {
+                /** @description The camshaft: bank 1 / intake camshaft. */
+                cam: string;
+                /** @description screen, dark or print; absent: screen. */
+                paper?: string;
+            };
+            header?: never;
+            path: {
+                drive: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "image/svg+xml": string;
+                };
+            };
+            400: components["responses"]["problem"];
+            401: components["responses"]["problem"];
+            403: components["responses"]["problem"];
+            404: components["responses"]["problem"];
+            503: components["responses"]["problem"];
+            default: components["responses"]["problem"];
+        };
+    };
+    caseClearanceMap: {
+        parameters: {
+            query: {
+                /** @description The camshaft: bank 1 / intake camshaft. */
+                cam: string;
+                /** @description screen, dark or print; absent: screen. */
+                paper?: string;
+            };
+            header?: never;
+            path: {
+                case: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "image/svg+xml": string;
+                };
+            };
+            400: components["responses"]["problem"];
+            401: components["responses"]["problem"];
+            403: components["responses"]["problem"];
+            404: components["responses"]["problem"];
+            503: components["responses"]["problem"];
+            default: components["responses"]["problem"];
+        };
+    };
+    driveClearanceSection: {
+        parameters: {
+            query: {
+                /** @description The camshaft: bank 1 / intake camshaft. */
+                cam: string;
+                /** @description Teeth it is off, positive early; absent: right. */
+                error?: number;
+                /** @description Place of its phaser as in clearance/1; absent: phaser locked. */
+                phaser?: string;
+                /** @description screen, dark or print; absent: screen. */
+                paper?: string;
+            };
+            header?: never;
+            path: {
+                drive: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "image/svg+xml": string;
+                };
+            };
+            400: components["responses"]["problem"];
+            401: components["responses"]["problem"];
+            403: components["responses"]["problem"];
+            404: components["responses"]["problem"];
+            503: components["responses"]["problem"];
+            default: components["responses"]["problem"];
+        };
+    };
+    caseClearanceSection: {
+        parameters: {
+            query: {
+                /** @description The camshaft: bank 1 / intake camshaft. */
+                cam: string;
+                /** @description Teeth it is off, positive early; absent: right. */
+                error?: number;
+                /** @description Place of its phaser as in clearance/1; absent: phaser locked. */
+                phaser?: string;
+                /** @description screen, dark or print; absent: screen. */
+                paper?: string;
+            };
+            header?: never;
+            path: {
+                case: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "image/svg+xml": string;
                 };
             };
             400: components["responses"]["problem"];

@@ -67,6 +67,7 @@ export function EntryForm({ name, kind, view, drive, query }: Props) {
   const [is_read_back, set_read_back] = useState(false);
   const [file, set_file] = useState<File | undefined>();
   const [lacks, set_lacks] = useState<string[]>([]);
+  const [times_begun, count_begun] = useState(0); // a form holds what is half typed itself
   const is_sent = useRef(false);
   useDraftGone(draft_name, () => {
     if (drafted && values === drafted.values && !is_sent.current) begin_anew();
@@ -75,6 +76,7 @@ export function EntryForm({ name, kind, view, drive, query }: Props) {
     keep_draft(draft_name, undefined);
     set_drafted(undefined);
     set_values(fresh());
+    count_begun((n) => n + 1);
     set_read_back(false);
   };
   if (!api.told) return <p role="status">{api.detail || t("loading")}</p>;
@@ -138,7 +140,7 @@ export function EntryForm({ name, kind, view, drive, query }: Props) {
           }}
         />
       ) : null}
-      <Form fields={fields} values={values} on_values={typed} mistakes={mistakes_of(mended)} drive={drive} view={view} />
+      <Form key={times_begun} fields={fields} values={values} on_values={typed} mistakes={mistakes_of(mended)} drive={drive} view={view} />
       {lacks.length > 0 ? <p class="wrong" role="alert">{t("in_lacks", { what: lacks.join(", ") })}</p> : null}
       <FormFoot of_case={name} says={t("in_read_back")} on_leave={() => keep_draft(draft_name, undefined)} />
     </form>
