@@ -81,14 +81,9 @@ void add_fastener_places(const Fastener& fastener, std::vector<EnginePlace>& pla
   }
 }
 
-// Only where something is asked of them.
-void add_cylinder_places(const Drive& drive, std::vector<EnginePlace>& places) {
-  const auto is_of_cylinder = [](const Fit& fit) {
-    return measurand_info(fit.quantity).place == PlaceType::cylinder;
-  };
-  if (!drive.cylinders || std::none_of(drive.fits.begin(), drive.fits.end(), is_of_cylinder))
-    return;
-  for (int number = 1; number <= drive.cylinders->count.value_or(0); ++number)
+void add_cylinder_places(const Cylinders& cylinders, std::vector<EnginePlace>& places) {
+  const int count = cylinders.count.value_or(static_cast<int>(cylinders.firing_order.size()));
+  for (int number = 1; number <= count; ++number)
     places.push_back({.path = fmt::format("cylinder {}", number),
                       .type = PlaceType::cylinder,
                       .number = number});
@@ -108,7 +103,7 @@ std::vector<EnginePlace> places_of(const Drive& drive) {
     }
   }
   for (const Fastener& fastener : drive.fasteners) add_fastener_places(fastener, places);
-  add_cylinder_places(drive, places);
+  if (drive.cylinders) add_cylinder_places(*drive.cylinders, places);
   return places;
 }
 

@@ -80,7 +80,8 @@ CamAngle cam_at(CrankAngle crank, const CamPlace& place, int half_teeth) {
 }
 
 std::string gap_text(Length gap) {
-  return fmt::format("{:.2f} mm{}", in_mm(gap), gap.si() > 0 ? "" : ", contact");
+  return gap.si() > 0 ? fmt::format("{:.2f} mm", in_mm(gap))
+                      : fmt::format("contact by {:.2f} mm", -in_mm(gap));
 }
 
 }  // namespace
