@@ -1251,8 +1251,8 @@ export interface components {
              */
             fires_at?: string[];
             /**
-             * @description Compression ratio.
-             * @example 10.5
+             * @description Compression ratio; 10.5 to 1 is 1050 %.
+             * @example 1050 %
              */
             compression_ratio?: string;
             /**
