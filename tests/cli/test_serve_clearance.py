@@ -19,6 +19,7 @@ class Clearance(working.Working):
     def setUp(self):
         super().setUp()
         self.serve(self.folder / "shop.store")
+        self.addCleanup(self.client.close)
 
     def new(self, drive=None):
         self.ask(201, "POST", "/api/cases", {"name": "bay", **({"drive": drive} if drive else {})})

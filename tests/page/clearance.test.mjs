@@ -140,14 +140,14 @@ test("a table needs only its lifts once the angles go in even steps; before top 
     await tap(page, lift);
     await page.locator(".cl_next").click();
   }
-  for (const lift of ["0.23", "0.42"]) {
+  for (const lift of ["0.23", "0.42", "0.68", "0.99"]) {
     await tap(page, lift);
     await page.locator(".cl_next").click();
   }
   const cells = await page.locator(".cl_rows .cl_cell").allInnerTexts();
   assert.deepEqual(cells.slice(0, 8), ["10° before", "0.05 mm", "5° before", "0.11 mm", "0°", "0.23 mm", "5° after", "0.42 mm"]);
   const entry = await entered(page, "table");
-  assert.deepEqual(entry.table.map((one) => one.at), ["-10 deg crank", "-5 deg crank", "0 deg crank", "5 deg crank"]);
+  assert.deepEqual(entry.table.map((one) => one.at), ["-10 deg crank", "-5 deg crank", "0 deg crank", "5 deg crank", "10 deg crank", "15 deg crank"]);
   await page.context().close();
 });
 

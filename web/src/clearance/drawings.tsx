@@ -30,7 +30,7 @@ export function GapDrawing({ path, of_case, says }: { path: string; of_case: str
   const asked = useAsked<string>(path, of_case);
   return (
     <figure class="cl_drawing">
-      {asked.told ? <Drawing svg={asked.told} /> : <p class="faint" role="status">{said(asked.detail) || t("loading")}</p>}
+      {asked.told ? <Drawing svg={asked.told} least="46rem" /> : <p class="faint" role="status">{said(asked.detail) || t("loading")}</p>}
       <figcaption>{says}</figcaption>
     </figure>
   );

@@ -5,7 +5,8 @@ import { useEffect, useRef } from "preact/hooks";
 
 import { t } from "../texts";
 
-export function Drawing({ svg }: { svg: string }) {
+// `least`: how narrow it may get anywhere.
+export function Drawing({ svg, least = "" }: { svg: string; least?: string }) {
   const host = useRef<HTMLDivElement>(null);
   useEffect(() => {
     if (!host.current) return;
@@ -15,9 +16,9 @@ export function Drawing({ svg }: { svg: string }) {
     const sheet = new CSSStyleSheet(); // not a style element: a page may be forbidden those
     // Its words stay legible on a phone: there it is wider than the sheet, and moved by finger. On
     // a desk, where nobody looks for more behind the edge, it is whole.
-    sheet.replaceSync(`${drawn?.style ?? ""} svg { display: block; } @media (max-width: 60rem) { svg { min-width: 34rem; } }`);
+    sheet.replaceSync(`${drawn?.style ?? ""} svg { display: block; } @media (max-width: 60rem) { svg { min-width: 34rem; } } ${least ? `svg { min-width: ${least} !important; }` : ""}`);
     root.adoptedStyleSheets = [sheet];
-  }, [svg]);
+  }, [svg, least]);
   return <div class="drawing" ref={host} tabIndex={0} role="group" aria-label={t("drives_drawing")} />;
 }
 

@@ -49,6 +49,10 @@ export const clearance: readonly Phrase[] = [
   ["the stops are {#0} from the top, past the middle of the stroke: these are not the two sides of one top dead center, or the stop is far too long", "die Anschläge liegen {0} vom OT, jenseits der Mitte des Hubs: Das sind nicht die zwei Seiten eines oberen Totpunkts, oder der Anschlag ist viel zu lang"],
 
   // A dial indicator: pairs, and a whole table.
+  ["before and after: as many readings on one side as on the other are needed", "davor und danach: auf beiden Seiten werden gleich viele Ablesungen gebraucht"],
+  ["pairs or table: no lift was read", "Paare oder Tabelle: es ist kein Hub abgelesen"],
+  ["pairs: {0}", "Paare: {0}"],
+  ["table: {0}", "Tabelle: {0}"],
   ["a center line needs at least one pair of equal lift", "eine Mittellinie braucht mindestens ein Paar gleichen Hubs"],
   ["pair {#0}: {#1} opening and {#2} closing are not one after the other within a cycle", "Paar {0}: {1} beim Öffnen und {2} beim Schließen liegen nicht innerhalb eines Arbeitsspiels hintereinander"],
   ["pair {#0}: a lift of nothing has no angle", "Paar {0}: Ein Hub von null hat keinen Winkel"],
