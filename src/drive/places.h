@@ -5,9 +5,9 @@
 //   bank 2 chain      bank 2 chain / tensioner      bank 2 chain / fixed guide
 //   main gallery      bank 2 / head port      phaser bolt / no. 2      cylinder 3
 //
-// Fasteners are places only where the maker lets them go in again within a size. A limit names one place or a pattern: "every journal", "bank 2 / every
-// journal", "every head port", "every camshaft". Names are compared without regard to case and
-// blanks.
+// Fasteners are places only where the maker lets them go in again within a size. A limit names one
+// place or a pattern: "every journal", "bank 2 / every journal", "every head port", "every
+// camshaft". Names are compared without regard to case and blanks.
 #pragma once
 
 #include <optional>
