@@ -160,8 +160,9 @@ std::string way_text(const WayAnswer& way) {
 // Of a case with a standing; of several candidates none is the one to look for a way in.
 std::optional<WayAnswer> way_of(const DriveOrCase& source) {
   if (!source.work) return std::nullopt;
-  WayAnswer way =
-      way_answer(source.work->value, source.drives.size() == 1 ? &source.drives.front() : nullptr);
+  const LoadedCase& work = source.work->value;
+  const std::vector<const LoadedDrive*> in_use = drives_in_use(work);
+  WayAnswer way = way_answer(work, in_use.size() == 1 ? in_use.front() : nullptr);
   if (way.entry.empty()) return std::nullopt;
   return way;
 }

@@ -273,9 +273,15 @@ std::string brief_report(const Judgement& judgement) {
   std::string first;
   for (const std::string& caution : definition_cautions(judgement.drives))
     first += sentence("Caution: " + caution);
+  std::string turning =
+      sentence(fmt::format("{}: {}", judgement.turning.answer, judgement.turning.because));
+  for (std::size_t i = 0; i < judgement.turning.moves.size(); ++i)
+    turning += sentence(fmt::format("Move {}: {}", i + 1, judgement.turning.moves[i]));
+  if (!judgement.turning.moves.empty())
+    for (const std::string& caution : judgement.turning.cautions)
+      turning += sentence("Caution: " + caution);
   return first + sentence(judgement.stop_or_caution) + sentence(judgement.proven) + sentence(open) +
-         sentence(fmt::format("{}: {}", judgement.turning.answer, judgement.turning.because)) +
-         sentence(judgement.next);
+         turning + sentence(judgement.next);
 }
 
 }  // namespace tautmark
