@@ -83,12 +83,12 @@ constexpr Rule kRules[] = {
      .missing = "the {loop} off the loose camshafts"},
     {.name = "valves-bent",
      .forbids = [](const Facts& f) { return !f.bent.empty() && valves_closed(f); },
-     .because = "a bent valve hangs open with nothing pressing it: ",  // turning.cc adds why
+     .because = "a bent valve does not shut, though nothing presses it: ",  // turning.cc adds why
      .instead = "leave the crank where it is; look at valves and crowns of every cylinder through "
                 "the plug holes",
      .changes_it = "the valves of every cylinder seen straight by a borescope, or leak-down, "
                    "entered before the state",
-     .say = "Do not turn the crank. A bent valve hangs open: look into every cylinder first.",
+     .say = "Do not turn the crank. A bent valve does not shut: look into every cylinder first.",
      .missing = "valves straight"},
     {.name = "marks-wrong",
      .forbids =

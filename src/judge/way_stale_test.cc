@@ -3,6 +3,9 @@
 // alone.
 #include <gmock/gmock.h>
 
+#include <fstream>
+#include <iterator>
+
 #include "judge/judge.h"
 #include "judge/way_test_support.h"
 
@@ -216,6 +219,19 @@ TEST(WayStale, FiguresNobodyCanBelieve) {
   std::swap(loaded.drives[0].drive.cylinders->fires_at[1],
             loaded.drives[0].drive.cylinders->fires_at[2]);
   expect_forbidden(way_of(loaded), "where each cylinder fires");
+}
+
+// Whoever follows it to the letter gets moves.
+TEST(WayStale, TheExampleOfTheDocumentsIsAWay) {
+  std::ifstream file(std::string(TAUTMARK_SOURCE_DIR) + "/docs/clearance.md");
+  const std::string text(std::istreambuf_iterator<char>(file), {});
+  const std::size_t from = text.find("entries:\n");
+  ASSERT_NE(from, std::string::npos);
+  const std::string entries = text.substr(from, text.find("```", from) - from);
+  const WayAnswer way =
+      way_of(way_loaded_text("tautmark: case/1\nname: docs\ndrive: quellmere-i4-16\n" + entries));
+  EXPECT_THAT(way.forbidden, IsEmpty());
+  EXPECT_THAT(way.answer, HasSubstr("TURN ONLY by hand, these moves"));
 }
 
 }  // namespace
