@@ -240,7 +240,9 @@ ValvesDoubted closed_doubted(const std::vector<const Entry*>& entries, const Eng
   if (std::string bad = seen_bad(entries); !bad.empty()) return {std::move(bad), ask};
   if (std::string leak = leaking(entries, drive); !leak.empty()) return {std::move(leak), ask};
   std::string why = low_compression(entries, drive);
-  if (const Entry* cranked = last_cranked(entries); why.empty() && is_off && cranked != nullptr)
+  if (const Entry* cranked = last_cranked(entries);
+      why.empty() && cranked != nullptr &&
+      (is_off || std::holds_alternative<EngineState>(cranked->body)))
     why = fmt::format("the starter turned it, or it ran, for {}", cranked->id);
   const int cylinders = cylinders_of(drive);
   if (why.empty() || (cylinders > 0 && (not_shown(entries, StraightBy::leak_down, cylinders) == 0 ||

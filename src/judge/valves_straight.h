@@ -33,7 +33,8 @@ ValvesDoubted valves_doubted(const std::vector<const Entry*>& entries, const Sta
 
 // Of valves that no camshaft presses, before the crankshaft turns alone: a bent one hangs open.
 // With a standing as above, in force or not; without one only what is bad speaks, and with marks
-// that are wrong (`is_off`) that it was cranked.
+// that are wrong (`is_off`) that it was cranked, or a
+// state that says so.
 ValvesDoubted closed_doubted(const std::vector<const Entry*>& entries, const EngineState& state,
                              const Drive& drive, bool is_off);
 

@@ -23,7 +23,7 @@ std::string standing_with(std::string_view what) {
 
 // Parts that gap, pocket, heads and lift hang on. A cover and its gasket do not.
 bool is_of_the_gap(const PartEntry& part) {
-  if (part.action != PartAction::fitted && part.action != PartAction::reused) return false;
+  if (part.action != PartAction::fitted) return false;
   const std::string name = folded(part.part);
   const auto names = [&](std::string_view word) { return name.find(word) != std::string::npos; };
   return !names("cover") &&
