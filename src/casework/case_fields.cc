@@ -360,7 +360,7 @@ std::span<const FieldInfo> Description<Standing>::fields() {
       field<&Standing::wanted_after>("wanted_after", "After which top dead center.", "firing"),
       field<&Standing::since_jump>(
           "since_jump", "How it was turned since the timing was off: not; by hand; cranked; ran.",
-          "not turned"),
+          "turned by hand"),
       field<&Standing::valves_straight>(
           "valves_straight",
           "What says that the valves are straight: a leak-down test, a borescope; or that nobody "

@@ -138,6 +138,10 @@ Result<std::vector<CrankAngle>> firing_tops(const std::vector<int>& order,
       return refuse(
           fmt::format("the firing order does not name each of {} cylinders once", order.size()));
     named[cylinder] = true;
+    // Anything else pairs angles with the wrong cylinders.
+    const double degrees = in_crank_deg(at[i]);
+    if (i == 0 ? degrees != 0 : !(at[i] > at[i - 1] && degrees < 720))
+      return refuse("fires_at does not rise from 0 in the firing order, to less than 720 deg");
     tops[cylinder] = at[i];
   }
   return tops;

@@ -106,6 +106,11 @@ TEST(FiringTops, FollowTheOrder) {
   EXPECT_THAT(*tops, ElementsAre(at[0], at[3], at[1], at[2]));
   EXPECT_THAT(firing_tops({1, 3, 3, 2}, at).error().why, HasSubstr("once"));
   EXPECT_THAT(firing_tops({0, 1, 2, 3}, at).error().why, HasSubstr("once"));
+  for (const auto& wrong :
+       {std::vector{at[0], at[2], at[1], at[3]}, std::vector{at[0], at[1], at[1], at[3]},
+        std::vector{at[0], at[0], at[0], at[0]}, std::vector{at[1], at[2], at[3], crank_deg(700)},
+        std::vector{at[0], at[1], at[2], crank_deg(720)}})
+    EXPECT_THAT(firing_tops({1, 3, 4, 2}, wrong).error().why, HasSubstr("does not rise from 0"));
   EXPECT_THAT(firing_tops({1, 2}, at).error().why, HasSubstr("2 cylinders"));
 }
 

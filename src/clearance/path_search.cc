@@ -49,11 +49,16 @@ std::optional<Refusal> unusable(const PathEngine& engine, const PathQuery& query
 std::optional<Refusal> too_near(const PathEngine& engine, const PathQuery& query,
                                 const EngineState& state, const char* which) {
   const Move still{.turns = Turns::together};
-  const auto judged = [&](Length least, const std::string& who) -> std::optional<Refusal> {
+  const auto judged = [&](Length least, Length exactly, bool has_depth,
+                          const std::string& who) -> std::optional<Refusal> {
     if (least >= query.margin) return std::nullopt;
-    if (least.si() < 0)
-      return Refusal{
-          fmt::format("{} {} is already in contact, by {:.3f} mm", which, who, -in_mm(least))};
+    if (least.si() < 0) {
+      // What is only uncertain is no contact, and has no depth; heads in contact have none either.
+      if (exactly.si() > 0)
+        return Refusal{fmt::format("{} {} may be in contact within the uncertainty", which, who)};
+      return Refusal{fmt::format("{} {} is already in contact{}", which, who,
+                                 has_depth ? fmt::format(", by {:.3f} mm", -in_mm(exactly)) : "")};
+    }
     return Refusal{fmt::format("{} {} has {:.3f} mm left, less than the {:.3f} mm to keep", which,
                                who, in_mm(least), in_mm(query.margin))};
   };
@@ -61,9 +66,17 @@ std::optional<Refusal> too_near(const PathEngine& engine, const PathQuery& query
     const PathEngine one{.camshafts = {engine.camshafts[k]}};
     const Length least = least_along(one, {state.crank, {state.cams[k]}}, still, query.crank_within,
                                      query.cam_within);
-    if (auto refusal = judged(least, "a valve of " + engine.camshafts[k].name)) return refusal;
+    PathEngine exact = one;
+    for (EngineValve& valve : exact.camshafts[0].valves)
+      valve.taken_off = valve.taken_off_wall = {};
+    const Length exactly = least_along(exact, {state.crank, {state.cams[k]}}, still, {}, {});
+    if (auto refusal = judged(least, exactly, true, "a valve of " + engine.camshafts[k].name))
+      return refusal;
   }
+  PathEngine exact = engine;
+  for (CrossingValves& pair : exact.crossing) pair.taken_off = {};
   return judged(Length::from_si(least_crossing(engine, state, still, query.cam_within.si())),
+                Length::from_si(least_crossing(exact, state, still, 0)), false,
                 "a valve against another one");
 }
 

@@ -11,6 +11,7 @@
 namespace tautmark::clearance {
 namespace {
 
+using ::testing::EndsWith;
 using ::testing::HasSubstr;
 
 PathEngine one_cylinder(Length wall = {}) {
@@ -77,6 +78,9 @@ TEST(FindWay, RefusesAStateInContactAndOneTooNear) {
   PathQuery unsure = between(state(0, {0}), state(0, {180}), 1);
   unsure.cam_within = CamAngle::from_si(std::nan(""));
   EXPECT_THAT(why(unsure), HasSubstr("uncertain"));
+  // Clear where it is said to stand; how deep it may be, nobody knows.
+  unsure.cam_within = cam_deg(90);
+  EXPECT_THAT(why(unsure), EndsWith("may be in contact within the uncertainty"));
 }
 
 // Nodes that a flood from one of them reaches through gap() alone, crank and camshaft one node at a

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "base/text.h"
+#include "casework/mark_words.h"
 #include "casework/view.h"
 #include "drive/places.h"
 #include "judge/phaser_proof.h"
@@ -26,20 +27,73 @@ bool is_of_either(const Body& body, std::size_t kinds, const ValvesOfCam& valves
   return kinds > 1 && !body.valves && same_place(body.place, valves.camshaft);
 }
 
+// Measured and definition cannot both be of this engine. Common practice, no source.
+constexpr Length kLargerGap = mm(0.5);
+constexpr double kOtherLift = 0.10;
+constexpr CrankAngle kOtherCenter = crank_deg(5);
+
+// Any part but one that is only ordered: which of them reach the gap, nobody reads here.
+const Entry* fitted_after(const std::vector<const Entry*>& entries, const Entry& measured) {
+  bool after = false;
+  for (const Entry* entry : entries) {
+    const auto* part = std::get_if<PartEntry>(&entry->body);
+    if (after && part != nullptr &&
+        (part->action == PartAction::fitted || part->action == PartAction::reused))
+      return entry;
+    after = after || entry == &measured;
+  }
+  return nullptr;
+}
+
+// Last said of this camshaft by a standing: anything but right. A lift against the wheel is then
+// that of a camshaft turned away.
+bool is_said_off(const std::vector<const Entry*>& entries, const ValvesOfCam& valves) {
+  bool off = false;
+  for (const auto& [entry, standing] : all_of_kind<Standing>(entries))
+    for (const CamStanding& one : standing->camshafts) {
+      if (!same_place(one.at, valves.camshaft)) continue;
+      const auto words = read_mark_words(one.stands.value_or(""));
+      off = !words || words->seen != MarkSeen::right || words->doubt || !words->unheard.empty();
+    }
+  return off;
+}
+
 void set_gap(const std::vector<const Entry*>& entries, std::size_t kinds, ValvesOfCam& valves) {
   clearance::ValveInputs& in = valves.inputs;
-  std::optional<Length> least;  // less its uncertainty
+  std::optional<Length> least;                 // less its uncertainty
+  std::optional<Length> makers = in.gap_shut;  // along the valve
+  if (makers && in.flat_crown == true && in.inclination)
+    makers = *makers / std::cos(in.inclination->si());
+  const Length makers_u = in.uncertainty.measured_gap.value_or(Length{});
   for (const auto& [entry, measured] : all_of_kind<ValveGap>(entries)) {
     if (is_of_either(*measured, kinds, valves))
       valves.not_proven.push_back(fmt::format("{}: of which valves the gap is", entry->id));
     if (!is_of(*measured, kinds, valves)) continue;
+    const auto refused = [&, &id = entry->id](std::string_view why) {
+      valves.not_proven.push_back(fmt::format("{}: a measured gap {}", id, why));
+    };
     if (!measured->gap.value.expanded_si) {
-      valves.not_proven.push_back(
-          fmt::format("{}: a measured gap without ± is not used", entry->id));
+      refused("without ± is not used");
+      continue;
+    }
+    if (!measured->how) {
+      refused("without how it was measured is not used");
+      continue;
+    }
+    if (is_said(entry->remark)) {
+      refused("with a remark is not used");
+      continue;
+    }
+    if (const Entry* part = fitted_after(entries, *entry); part != nullptr) {
+      refused(fmt::format("before {} was fitted is not used", part->id));
       continue;
     }
     const Length gap = Length::from_si(measured->gap.value.value.si);
     const Length uncertain = Length::from_si(sure(measured->gap.value));
+    if (makers && gap > *makers + makers_u + uncertain + kLargerGap) {
+      refused("much larger than the definition's: one of the two is not of this engine");
+      continue;
+    }
     if (least && gap - uncertain >= *least) continue;
     least = gap - uncertain;
     valves.gap_from = entry->id;
@@ -88,6 +142,14 @@ void set_lobe(const Case& engine, const std::vector<const Entry*>& entries, std:
       refused(why);
       continue;
     }
+    if (is_said(entry->remark)) {
+      refused("it carries a remark");
+      continue;
+    }
+    if (is_said_off(entries, valves)) {
+      refused("this camshaft is said to stand off");
+      continue;
+    }
     std::vector<clearance::LiftSample> samples;
     for (const LiftSeen& seen : reading->table)
       samples.push_back({crank_deg(kGasExchange) + seen.at.value, seen.lift.value});
@@ -95,6 +157,14 @@ void set_lobe(const Case& engine, const std::vector<const Entry*>& entries, std:
     if (!curve) {
       refused(curve.error().why);
       continue;
+    }
+    if (const auto& own = valves.inputs.lift; own != nullptr && valves.lift_from.empty()) {
+      const double center = in_crank_deg(curve->nose - own->nose);
+      if (std::abs(curve->highest / own->highest - 1) > kOtherLift ||
+          !(std::abs(std::remainder(center, 720)) <= in_crank_deg(kOtherCenter))) {
+        refused("measured and definition contradict in lift or center");
+        continue;
+      }
     }
     // What the definition's own lobe lacks is not asked any more.
     std::erase_if(valves.not_proven,

@@ -10,19 +10,23 @@
 namespace tautmark {
 namespace {
 
+using test::body_of;
 using test::intake_valves;
 using test::way_loaded;
 using test::way_of;
+using testing::Contains;
 using testing::ElementsAre;
 using testing::HasSubstr;
 using testing::IsEmpty;
 
 TEST(OnEngine, TheSmallestGapOfTheCylindersCounts) {
-  const LoadedCase loaded = way_loaded(
-      {.before = "  - {kind: valve gap, id: g1, place: bank 1 / intake camshaft, cylinder: 1, gap: "
-                 "4.9 ± 0.1 mm}\n"
-                 "  - {kind: valve gap, id: g2, place: bank 1 / intake camshaft, cylinder: 2, gap: "
-                 "4.7 ± 0.2 mm}\n"});
+  const LoadedCase loaded =
+      way_loaded({.before = "  - {kind: valve gap, id: g1, place: bank 1 / intake camshaft, "
+                            "cylinder: 1, how: soft clay, gap: "
+                            "4.9 ± 0.1 mm}\n"
+                            "  - {kind: valve gap, id: g2, place: bank 1 / intake camshaft, "
+                            "cylinder: 2, how: soft clay, gap: "
+                            "4.7 ± 0.2 mm}\n"});
   const auto valves = valves_of(loaded.drives[0], &loaded.value);
   EXPECT_EQ(valves[0].gap_from, "g2");
   EXPECT_NEAR(in_mm(*valves[0].inputs.gap_shut), 4.7, 1e-9);
@@ -34,12 +38,32 @@ TEST(OnEngine, TheSmallestGapOfTheCylindersCounts) {
 }
 
 TEST(OnEngine, AGapWithoutUncertaintyIsNotUsedAndSaid) {
-  const LoadedCase loaded = way_loaded(
-      {.before = "  - {kind: valve gap, id: g1, place: bank 1 / intake camshaft, gap: 6.0 mm}\n"});
+  LoadedCase loaded = way_loaded(
+      {.before = "  - {kind: valve gap, id: g1, place: bank 1 / intake camshaft, how: soft clay, "
+                 "gap: 5.0 ± 0.1 mm}\n"});
+  ASSERT_EQ(valves_of(loaded.drives[0], &loaded.value)[0].gap_from, "g1");
+  body_of<ValveGap>(loaded).gap.value.expanded_si.reset();
   const auto valves = valves_of(loaded.drives[0], &loaded.value);
   EXPECT_NEAR(in_mm(*valves[0].inputs.gap_shut), 5.041, 1e-9);
   EXPECT_THAT(valves[0].not_proven, ElementsAre(HasSubstr("g1")));
   EXPECT_FALSE(way_of(loaded).may());
+}
+
+TEST(OnEngine, AGapThatCannotBeOfThisEngineIsNotUsed) {
+  const auto refused = [](const std::string& gap, const std::string& why) {
+    const LoadedCase loaded = way_loaded(
+        {.before = "  - {kind: valve gap, id: g1, place: bank 1 / intake camshaft, gap: " + gap});
+    EXPECT_THAT(valves_of(loaded.drives[0], &loaded.value)[0].not_proven, Contains(HasSubstr(why)));
+    EXPECT_FALSE(way_of(loaded).may());
+  };
+  refused("4.9 ± 0.2 mm}\n", "g1: a measured gap without how");
+  refused("4.9 ± 0.2 mm, how: soft clay, remark: roughly}\n", "with a remark");
+  // 5.3 of the definition, 0.5, and 0.33 + 0.05 of uncertainty.
+  refused("6.3 ± 0.2 mm, how: soft clay}\n", "much larger than the definition's");
+  refused(
+      "4.9 ± 0.2 mm, how: soft clay}\n  - {kind: part, id: p1, part: head gasket, action: "
+      "fitted}\n",
+      "before p1 was fitted");
 }
 
 TEST(OnEngine, ALobeMeasuredHereReplacesAnAssumedOne) {
@@ -53,7 +77,9 @@ TEST(OnEngine, ALobeMeasuredHereReplacesAnAssumedOne) {
   }
   const auto loaded_with = [&](const std::string& more) {
     LoadedCase loaded = way_loaded(
-        {.before = "  - {kind: indicator, id: i1, place: bank 1 / intake camshaft, cylinder: 1, "
+        {.intake = "right",
+         .exhaust = "1 tooth late",
+         .before = "  - {kind: indicator, id: i1, place: bank 1 / intake camshaft, cylinder: 1, "
                    "top: 0.4 deg crank, phaser: locked, phaser_checked_how: lock tool fitted, "
                    "as_lobe: true, instrument: dial indicator, table: [" +
                    table + "]" + more + "}\n"});
@@ -68,6 +94,20 @@ TEST(OnEngine, ALobeMeasuredHereReplacesAnAssumedOne) {
   EXPECT_NEAR(in_crank_deg(valves[0].inputs.lift->nose), 482, 0.5);
   EXPECT_NEAR(in_mm(*valves[0].inputs.uncertainty.lift), 0.01 * 3.291, 1e-9);
   EXPECT_TRUE(way_of(good).may());
+  LoadedCase off = good;
+  body_of<Standing>(off).camshafts[0].stands = "1 tooth late";
+  EXPECT_THAT(valves_of(off.drives[0], &off.value)[0].not_proven,
+              Contains(HasSubstr("this camshaft is said to stand off")));
+  EXPECT_FALSE(way_of(off).may());
+  LoadedCase moved = good;
+  for (LiftSeen& seen : body_of<IndicatorReading>(moved).table)
+    seen.at.value = seen.at.value + crank_deg(6);
+  EXPECT_THAT(valves_of(moved.drives[0], &moved.value)[0].not_proven,
+              Contains(HasSubstr("contradict in lift or center")));
+  LoadedCase larger = good;
+  for (LiftSeen& seen : body_of<IndicatorReading>(larger).table)
+    seen.lift.value = seen.lift.value * 1.15;
+  EXPECT_FALSE(way_of(larger).may());
   const LoadedCase bad = loaded_with("");
   EXPECT_THAT(valves_of(bad.drives[0], &bad.value)[0].not_proven,
               ElementsAre(HasSubstr("i1: a measured lift is not used")));

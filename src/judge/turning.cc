@@ -62,6 +62,7 @@ std::string because_words(const Rule& rule, const TurningFacts& facts) {
   if (rule.name == "contradiction") words += facts.contradiction;
   if (rule.name == "work") words += facts.work;
   if (rule.name == "said") words += facts.said;
+  if (rule.name == "valves-bent") words += facts.bent;
   if (!rule.name.starts_with("marks-")) return words;
   if (!facts.marks_why.empty()) words += " (" + facts.marks_why + ")";
   if (facts.turned == Turned::by_hand_running_direction)

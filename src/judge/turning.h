@@ -67,6 +67,7 @@ struct TurningFacts {
   ShiftTo shift = ShiftTo::unknown;        // of marks that are wrong
   CamKind cam = CamKind::unknown;          // likewise
   bool variant_known = false;              // the exact engine
+  std::string bent{};                      // why a valve may hang open: one clause
   std::string work{};                      // by the steps entered not together: one clause
   std::string contradiction{};             // within its definition; empty: none found
   std::optional<Rotation> rotation{};      // of the crankshaft, seen from the front

@@ -13,6 +13,7 @@
 #include "judge/phaser_proof.h"
 #include "judge/standing_in_force.h"
 #include "judge/state_in_force.h"
+#include "judge/valves_straight.h"
 #include "judge/way_turning.h"
 #include "procedure/walk.h"
 
@@ -203,6 +204,9 @@ TurningFacts turning_facts(const LoadedCase& loaded, const LoadedDrive* drive) {
   const StateInForce found = state_in_force(entries);
   if (found.state != nullptr) {
     set_state(facts, *found.state);
+    facts.bent = closed_doubted(entries, *found.state, drive != nullptr ? drive->drive : Drive{},
+                                facts.marks == MarksNow::wrong)
+                     .because;
     if (found.phaser_seen &&
         (facts.phasers != PhasersNow::none_fitted || found.phaser_seen == Locked::not_locked))
       facts.phasers =

@@ -81,6 +81,15 @@ constexpr Rule kRules[] = {
      .say = "Do not turn with the caps loose and the {loop} on. Lift the {loop} off first, hold "
             "it clear, then ask again.",
      .missing = "the {loop} off the loose camshafts"},
+    {.name = "valves-bent",
+     .forbids = [](const Facts& f) { return !f.bent.empty() && valves_closed(f); },
+     .because = "a bent valve does not shut, though nothing presses it: ",  // turning.cc adds why
+     .instead = "leave the crank where it is; look at valves and crowns of every cylinder through "
+                "the plug holes",
+     .changes_it = "the valves of every cylinder seen straight by a borescope, or leak-down, "
+                   "entered before the state",
+     .say = "Do not turn the crank. A bent valve does not shut: look into every cylinder first.",
+     .missing = "valves straight"},
     {.name = "marks-wrong",
      .forbids =
          [](const Facts& f) { return f.marks == MarksNow::wrong && drive_must_be_intact(f); },

@@ -68,6 +68,9 @@ std::optional<clearance::ValveHead> head_of(const Valves& valves, double side) {
                               .thickness = valves.head_thickness->value};
 }
 
+// More is a slip of unit or digit. Common practice, no source.
+constexpr Length kMostGap = mm(20), kMostLift = mm(30);
+
 void set_piston(const Drive& drive, ValvesOfCam& out) {
   if (!drive.cylinders) return;
   const Cylinders& cylinders = *drive.cylinders;
@@ -86,6 +89,8 @@ void set_lift(const Valves& valves, const std::optional<SourceRef>& whole, Valve
   std::string why;
   out.inputs.lift = lobe_curve(*valves.lobe, why);
   if (!why.empty()) out.not_proven.push_back(std::move(why));
+  if (out.inputs.lift != nullptr && out.inputs.lift->highest > kMostLift)
+    out.not_proven.emplace_back("lobe: a lift of more than 30 mm is not plausible");
   if (!valves.lobe->lash) out.not_proven.emplace_back("lobe: lash (0 mm with adjusters)");
   if (valves.lobe->uncertainty)
     out.inputs.uncertainty.lift = valves.lobe->uncertainty->value * (kSureAt / kNinetyFive);
@@ -105,6 +110,8 @@ void set_gap(const Valves& valves, const std::optional<SourceRef>& whole, Valves
     if (valves.gap_at_top->value.expanded_si)
       in.uncertainty.measured_gap = Length::from_si(sure(valves.gap_at_top->value));
   }
+  if (in.gap_shut && *in.gap_shut > kMostGap)
+    out.not_proven.emplace_back("valves: a gap_at_top of more than 20 mm is not plausible");
   if (valves.pocket_depth) in.wall_height = valves.pocket_depth->value;
   if (valves.head_diameter && valves.pocket_diameter && valves.pocket_along && valves.pocket_aside)
     in.sides = {valves.head_diameter->value / 2, valves.pocket_diameter->value / 2,

@@ -7,6 +7,7 @@
 #include <map>
 
 #include "base/text.h"
+#include "casework/view.h"
 #include "drive/places.h"
 
 namespace tautmark {
@@ -27,6 +28,24 @@ bool names_valves(const Observation& seen) {
   return words.find("valve") != std::string::npos;
 }
 
+// "valves by borescope": the valves and nothing else, all of them.
+bool is_of_all_valves(const Observation& seen) {
+  constexpr std::string_view kWords[] = {"valves", "valve",     "heads",   "by",      "borescope",
+                                         "seen",   "straight",  "both",    "and",     "all",
+                                         "crowns", "crown",     "of",      "the",     "intake",
+                                         "inlet",  "exhaust",   "piston",  "pistons", "with",
+                                         "a",      "endoscope", "through", "plug",    "hole"};
+  bool valves = false, intake = false, exhaust = false;
+  for (const std::string& word : split(folded(seen.aspect), ' ')) {
+    if (word.empty()) continue;
+    if (std::find(std::begin(kWords), std::end(kWords), word) == std::end(kWords)) return false;
+    valves = valves || word == "valves";
+    intake = intake || word == "intake" || word == "inlet";
+    exhaust = exhaust || word == "exhaust";
+  }
+  return valves && intake == exhaust;
+}
+
 std::vector<double> values_of(const Reading& reading) {
   std::vector<double> values;
   if (reading.values)
@@ -39,9 +58,7 @@ std::vector<double> values_of(const Reading& reading) {
   return values;
 }
 
-// Its own limit, else that of the definition.
 std::optional<AnyInterval> limit_of(const Reading& reading, const Drive& drive) {
-  if (reading.limit) return reading.limit->value;
   for (const EnginePlace& place : places_of(drive))
     if (same_place(place.path, reading.place))
       if (const Fit* fit = fit_for(drive, reading.quantity, place); fit != nullptr && fit->service)
@@ -63,21 +80,59 @@ ByPlace last_readings(const std::vector<const Entry*>& entries, Measurand quanti
   return last;
 }
 
+// A limit of its own may be stricter than that of the definition, never weaker.
 bool leaks(const Reading& reading, const Drive& drive) {
   const auto limit = limit_of(reading, drive);
-  const double most = limit && limit->upper_si ? *limit->upper_si : kMostLeak;
+  double most = limit && limit->upper_si ? *limit->upper_si : kMostLeak;
+  if (reading.limit && reading.limit->value.upper_si)
+    most = std::min(most, *reading.limit->value.upper_si);
   const std::vector<double> values = values_of(reading);
   // Written so that what is no number leaks.
   return !std::all_of(values.begin(), values.end(), [&](double v) { return v <= most; });
 }
 
-// Without a limit nobody can say that it is not low.
-bool is_low(const Reading& reading, const Drive& drive) {
-  const auto limit = limit_of(reading, drive);
-  if (!limit || !limit->lower_si) return true;
+// Without a limit nobody can say that it is not low; nor beside a remark.
+bool is_low(const LastReading& last, const Drive& drive) {
+  const Reading& reading = *last.reading;
+  std::optional<double> least;
+  if (const auto limit = limit_of(reading, drive)) least = limit->lower_si;
+  if (reading.limit && reading.limit->value.lower_si)
+    least = std::max(least.value_or(0), *reading.limit->value.lower_si);
+  if (!least || is_said(last.entry->remark)) return true;
   const std::vector<double> values = values_of(reading);
-  return !std::all_of(values.begin(), values.end(),
-                      [&](double v) { return v >= *limit->lower_si; });
+  return !std::all_of(values.begin(), values.end(), [&](double v) { return v >= *least; });
+}
+
+// The starter turns it for this, or it runs.
+bool is_cranked(const EntryBody& body) {
+  if (const auto* reading = std::get_if<Reading>(&body))
+    return reading->quantity == Measurand::compression;
+  if (const auto* state = std::get_if<EngineState>(&body))
+    return state->turned == Turned::by_starter;
+  if (const auto* step = std::get_if<StepDone>(&body)) {
+    const std::string name = folded(step->step);
+    for (const std::string_view words :
+         {"start the engine", "prime", "crank the engine", "run the engine", "starter"})
+      if (name.find(words) != std::string::npos) return true;
+    return false;
+  }
+  return std::holds_alternative<PressureReading>(body) ||
+         std::holds_alternative<SensorRecording>(body) ||
+         std::holds_alternative<PhaseSamples>(body);
+}
+
+const Entry* last_cranked(const std::vector<const Entry*>& entries) {
+  const auto last = std::find_if(entries.rbegin(), entries.rend(),
+                                 [](const Entry* entry) { return is_cranked(entry->body); });
+  return last == entries.rend() ? nullptr : *last;
+}
+
+std::string low_compression(const std::vector<const Entry*>& entries, const Drive& drive) {
+  for (const auto& [place, last] : last_readings(entries, Measurand::compression))
+    if (is_low(last, drive))
+      return fmt::format("compression of {} is low, or without a limit ({})", place,
+                         last.entry->id);
+  return {};
 }
 
 std::string why_needed(const std::vector<const Entry*>& entries, const Standing& standing,
@@ -86,29 +141,36 @@ std::string why_needed(const std::vector<const Entry*>& entries, const Standing&
   if (standing.since_jump == SinceJump::cranked) return "it was cranked with the timing off";
   if (!standing.since_jump || standing.since_jump == SinceJump::unknown)
     return "how it was turned since the timing was off is not known";
-  for (const auto& [place, last] : last_readings(entries, Measurand::compression))
-    if (is_low(*last.reading, drive))
-      return fmt::format("compression of {} is low, or without a limit ({})", place,
-                         last.entry->id);
+  if (std::string low = low_compression(entries, drive); !low.empty()) return low;
+  if (const Entry* cranked = last_cranked(entries); cranked != nullptr)
+    return fmt::format("the starter turned it, or it ran, for {}", cranked->id);
   return {};
 }
 
-// The first cylinder that nothing shows straight; 0: none.
-int not_shown(const std::vector<const Entry*>& entries, StraightBy by, int cylinders) {
+bool shows_valves(const std::vector<const Entry*>& entries, const std::string& place) {
+  bool sound = false;
+  for (const Entry* entry : entries) {
+    const auto* seen = std::get_if<Observation>(&entry->body);
+    if (seen == nullptr || !names_valves(*seen) || !same_place(seen->place, place)) continue;
+    if (seen->condition != Condition::sound)
+      sound = false;
+    else if (is_of_all_valves(*seen) && !is_said(seen->words) && !is_said(entry->remark))
+      sound = true;
+  }
+  return sound;
+}
+
+// The first cylinder that nothing since it was last cranked shows straight; 0: none.
+int not_shown(std::vector<const Entry*> entries, StraightBy by, int cylinders) {
+  if (const Entry* cranked = last_cranked(entries); cranked != nullptr)
+    entries.erase(entries.begin(), std::find(entries.begin(), entries.end(), cranked) + 1);
   const ByPlace leak = last_readings(entries, Measurand::leak_down);
   for (int number = 1; number <= cylinders; ++number) {
     const std::string place = fmt::format("cylinder {}", number);
-    if (by == StraightBy::leak_down) {
-      if (leak.find(place) == leak.end()) return number;
-      continue;
-    }
-    bool sound = false;
-    for (const Entry* entry : entries) {
-      const auto* seen = std::get_if<Observation>(&entry->body);
-      if (seen == nullptr || !names_valves(*seen)) continue;
-      if (same_place(seen->place, place)) sound = seen->condition == Condition::sound;
-    }
-    if (!sound) return number;
+    const auto found = leak.find(place);
+    if (by == StraightBy::leak_down ? found == leak.end() || is_said(found->second.entry->remark)
+                                    : !shows_valves(entries, place))
+      return number;
   }
   return 0;
 }
@@ -127,15 +189,20 @@ std::string seen_bad(const std::vector<const Entry*>& entries) {
   return bad.empty() ? "" : bad.begin()->second;
 }
 
+std::string leaking(const std::vector<const Entry*>& entries, const Drive& drive) {
+  for (const auto& [place, last] : last_readings(entries, Measurand::leak_down))
+    if (leaks(*last.reading, drive))
+      return fmt::format("{} leaks ({}): a valve may be bent", place, last.entry->id);
+  return {};
+}
+
 }  // namespace
 
 ValvesDoubted valves_doubted(const std::vector<const Entry*>& entries, const Standing& standing,
                              const EngineState& state, const Drive& drive) {
   const std::string ask(kLook);
   if (std::string bad = seen_bad(entries); !bad.empty()) return {std::move(bad), ask};
-  for (const auto& [place, last] : last_readings(entries, Measurand::leak_down))
-    if (leaks(*last.reading, drive))
-      return {fmt::format("{} leaks ({}): a valve may be bent", place, last.entry->id), ask};
+  if (std::string leak = leaking(entries, drive); !leak.empty()) return {std::move(leak), ask};
   // What shows the valves straight stands before the state, so it says nothing of what came later.
   const Turned turned = state.turned.value_or(Turned::unknown);
   if (turned == Turned::by_starter)
@@ -152,10 +219,36 @@ ValvesDoubted valves_doubted(const std::vector<const Entry*>& entries, const Sta
   if (cylinders == 0) return {why + ", and how many cylinders there are is not known", ask};
   if (const int number = not_shown(entries, by, cylinders); number != 0)
     return {
-        fmt::format("{}, and no entry before it shows the valves of cylinder {} straight by {}",
-                    why, number, by == StraightBy::leak_down ? "a leak-down test" : "a borescope"),
+        fmt::format("{}, and no entry since shows the valves of cylinder {} straight by {}", why,
+                    number, by == StraightBy::leak_down ? "a leak-down test" : "a borescope"),
         ask};
   return {};
+}
+
+ValvesDoubted closed_doubted(const std::vector<const Entry*>& entries, const EngineState& state,
+                             const Drive& drive, bool is_off) {
+  const std::string ask(kLook);
+  const auto standings = all_of_kind<Standing>(entries);
+  if (!standings.empty()) {
+    const Standing& standing = *standings.back().body;
+    if (standing.in_cylinders != false)
+      return {standing.in_cylinders ? "something lies in a cylinder"
+                                    : "nobody has said whether anything lies in a cylinder",
+              "Look into every cylinder through its plug hole with a borescope."};
+    return valves_doubted(entries, standing, state, drive);
+  }
+  if (std::string bad = seen_bad(entries); !bad.empty()) return {std::move(bad), ask};
+  if (std::string leak = leaking(entries, drive); !leak.empty()) return {std::move(leak), ask};
+  std::string why = low_compression(entries, drive);
+  if (const Entry* cranked = last_cranked(entries);
+      why.empty() && cranked != nullptr &&
+      (is_off || std::holds_alternative<EngineState>(cranked->body)))
+    why = fmt::format("the starter turned it, or it ran, for {}", cranked->id);
+  const int cylinders = cylinders_of(drive);
+  if (why.empty() || (cylinders > 0 && (not_shown(entries, StraightBy::leak_down, cylinders) == 0 ||
+                                        not_shown(entries, StraightBy::borescope, cylinders) == 0)))
+    return {};
+  return {why + ", and nothing shows that the valves are straight", ask};
 }
 
 }  // namespace tautmark

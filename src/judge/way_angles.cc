@@ -70,17 +70,30 @@ const CamStanding* standing_of(const Standing& standing, const std::string& cams
   return found;
 }
 
-// The last stop of the case before the standing.
-const StopReading* last_stop(const Ground& ground, std::string& id) {
+// Work on the engine: the wheel may have moved on its shaft.
+bool is_work(const EntryBody& body) {
+  if (std::holds_alternative<StepDone>(body)) return true;
+  const auto* part = std::get_if<PartEntry>(&body);
+  return part != nullptr &&
+         (part->action == PartAction::fitted || part->action == PartAction::reused);
+}
+
+// The last stop of the case before the standing, and the first work entered after it.
+struct LastStop {
+  const Entry* entry = nullptr;
   const StopReading* stop = nullptr;
+  const Entry* work = nullptr;
+};
+LastStop last_stop(const Ground& ground) {
+  LastStop last;
   for (const Entry* entry : ground.entries) {
     if (entry == ground.found.entry) break;
-    if (const auto* one = std::get_if<StopReading>(&entry->body)) {
-      stop = one;
-      id = entry->id;
-    }
+    if (const auto* one = std::get_if<StopReading>(&entry->body))
+      last = {entry, one, nullptr};
+    else if (last.work == nullptr && is_work(entry->body))
+      last.work = entry;
   }
-  return stop;
+  return last;
 }
 
 clearance::StopInputs stop_inputs(const StopReading& stop, const Ground& ground) {
@@ -104,16 +117,27 @@ bool same_dead_center(const std::vector<CrankAngle>& tops, int cylinder) {
 // Half width at 99.9 % of where the wheel's zero is.
 void see_stop(Ground& ground, WayAnswer& out) {
   const std::string ask(kStopPlease);
-  std::string id;
-  const StopReading* stop = last_stop(ground, id);
+  const LastStop last = last_stop(ground);
+  const StopReading* stop = last.stop;
   if (stop == nullptr)
     return forbid(out,
                   "no positive stop is entered before it: where the crankshaft stands is said "
                   "and not proven",
                   ask);
   const auto against = [&](std::string_view why) {
-    forbid(out, fmt::format("the positive stop {}: {}", id, why), ask);
+    forbid(out, fmt::format("the positive stop {}: {}", last.entry->id, why), ask);
   };
+  if (is_said(last.entry->remark)) against("it carries a remark, which nobody reads here");
+  if (last.work != nullptr)
+    against(fmt::format("{} was done after it: the wheel may have moved", last.work->id));
+  if (ground.found.state->turned == Turned::no ||
+      ground.found.standing->since_jump == SinceJump::not_turned)
+    forbid(out,
+           fmt::format("the positive stop {}: the crankshaft is turned to both sides for it, and "
+                       "state or standing says that it was not turned",
+                       last.entry->id),
+           "Enter the state again, with how the crankshaft was turned, then where the engine "
+           "stands.");
   if (stop->pressed_up != true)
     against("the piston is not said to be pressed up against it on both sides");
   if (stop->wheel_set != true) against("the wheel is not said to be set after it");
@@ -124,7 +148,7 @@ void see_stop(Ground& ground, WayAnswer& out) {
     against(fmt::format("cylinder {} has other dead centers than cylinder 1", *stop->cylinder));
   const auto top = clearance::top_from_stop(stop_inputs(*stop, ground));
   if (!top) return against(top.error().why);
-  out.held_for.push_back(id);
+  out.held_for.push_back(last.entry->id);
   ground.crank_within = std::max(ground.crank_within, top->u * kSureAt);
 }
 
@@ -148,7 +172,12 @@ void see_camshafts(Ground& ground, WayAnswer& out) {
       int times = 0;
       const CamStanding* stands = standing_of(standing, place.camshaft, times);
       std::string why = times > 1 ? "it is named twice" : "nobody has said how it stands";
-      const auto teeth = times == 1 ? half_teeth_of(*stands, why) : std::nullopt;
+      auto teeth = times == 1 ? half_teeth_of(*stands, why) : std::nullopt;
+      // As far round as that, nobody can say which way it went.
+      if (teeth && place.sprocket && std::abs(*teeth) >= *place.sprocket) {
+        why = fmt::format("\"{}\" is half a turn or more", clipped(*stands->stands));
+        teeth.reset();
+      }
       place.half_teeth = teeth;
       if (!teeth) forbid(out, place.camshaft + ": " + why, std::string(kWhichWay));
       if (stands != nullptr && !stands->within)
@@ -156,13 +185,18 @@ void see_camshafts(Ground& ground, WayAnswer& out) {
                "Say how far wear and slack let each camshaft be off, either way: "
                "take it from the elongation of the chain.");
       if (stands != nullptr && stands->within) place.within = stands->within->value;
-      if (camshaft.phaser && (stands == nullptr || !is_locked(*stands, ground.found)))
+      if (camshaft.phaser && (stands == nullptr || !is_locked(*stands, ground.found))) {
+        out.ask.emplace_back(
+            "Try by hand whether each phaser moves against its sprocket, both ways, crank still; "
+            "enter it with where the camshaft stands.");
+        place.is_locked = false;
         for (const ValvesOfCam& valves : ground.valves)
           if (valves.camshaft == place.camshaft)
             for (const PhaserPlace& at : valves.phaser) {
               place.early_from = std::min(place.early_from, at.early);
               place.early_to = std::max(place.early_to, at.early);
             }
+      }
       // A travel that is not known is not proven of its valves (valve_gaps.h).
       ground.camshafts.push_back(std::move(place));
     }
@@ -206,7 +240,7 @@ void see_crank(Ground& ground, WayAnswer& out) {
            "Look at cylinder 1: at firing dead center all its valves should be shut by the marks; "
            "with camshafts off count from their marks.");
   const auto turn_wanted = turn_of(standing.wanted_after ? standing.wanted_after : standing.after);
-  if (!turn_wanted && turn)
+  if ((!turn_wanted && turn) || (standing.wanted && !standing.wanted_after))
     forbid(out, "after which dead center of cylinder 1 it should stand is not known",
            "Say after which dead center: firing or gas exchange.");
   if (!standing.crank || !turn || !turn_wanted || ground.tops.empty()) return;

@@ -118,7 +118,13 @@ void search(const way::Ground& ground, WayAnswer& out) {
   out.query = way::query_of(ground);
   auto found = find_way(out.engine, out.query);
   if (!found) {
-    out.no_way = no_way_words(found.error().why);
+    std::string why = found.error().why;
+    for (const way::CamPlace& place : ground.camshafts)
+      if (!place.is_locked)
+        why +=
+            fmt::format("; the whole travel of the phaser of {} was taken: its lock is not proven",
+                        place.camshaft);
+    out.no_way = no_way_words(std::move(why));
     return;
   }
   out.least = found->least;

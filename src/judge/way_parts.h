@@ -25,6 +25,7 @@ struct CamPlace {
   std::optional<int> half_teeth{};      // early positive
   std::optional<int> sprocket{};        // teeth
   CrankAngle within{};                  // wear
+  bool is_locked = true;                // or it has no phaser
   CrankAngle early_from{}, early_to{};  // travel of a phaser that may stand anywhere; equal: locked
 };
 
@@ -52,6 +53,8 @@ void see_state(const Ground& ground, WayAnswer& out);
 void see_cylinders(const Ground& ground, WayAnswer& out);  // valves straight, debris, adjusters ...
 void see_camshafts(Ground& ground, WayAnswer& out);
 // Variant, contradiction, rotation; the facts are those of turning_answer.h.
+// Counts and marks of the case against the words of the standing.
+void see_marks(const Ground& ground, WayAnswer& out);
 void see_engine(const Ground& ground, const TurningFacts& facts, WayAnswer& out);
 void see_crank(Ground& ground, WayAnswer& out);
 void see_figures(const Ground& ground, WayAnswer& out);  // lift, gaps, pockets, heads

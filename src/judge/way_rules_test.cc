@@ -40,12 +40,12 @@ TEST(WayRules, FiguresAreTheMakersOrMeasuredHere) {
 }
 
 // (b)
-std::string leak_down(const std::string& values) {
+std::string leak_down(const std::string& values, const std::string& more = "") {
   std::string entries;
   int number = 0;
   for (const char* place : {"cylinder 1", "cylinder 2", "cylinder 3", "cylinder 4"})
     entries += "  - {kind: reading, id: l" + std::to_string(++number) +
-               ", quantity: leak-down, place: " + place + ", values: " + values + "}\n";
+               ", quantity: leak-down, place: " + place + ", values: " + values + more + "}\n";
   return entries;
 }
 
@@ -64,8 +64,7 @@ TEST(WayRules, AfterItRanTheValvesAreShownStraight) {
                      "Leak-down");
     expect_forbidden(ran(since, StraightBy::not_looked, good), "nothing shows", "Leak-down");
     // The word alone is no proof.
-    expect_forbidden(ran(since, StraightBy::leak_down, ""), "no entry before it shows",
-                     "Leak-down");
+    expect_forbidden(ran(since, StraightBy::leak_down, ""), "no entry since shows", "Leak-down");
     expect_forbidden(ran(since, StraightBy::borescope, good), "straight by a borescope",
                      "Leak-down");
     expect_forbidden(ran(since, StraightBy::leak_down, bad), "leaks (l1)", "Leak-down");
@@ -85,19 +84,6 @@ TEST(WayRules, AfterItRanTheValvesAreShownStraight) {
                                                          "cylinder 2, aspect: intake valve, "
                                                          "condition: damaged}\n"}),
                    "cylinder 2 / intake valve was seen bad", "Leak-down");
-}
-
-TEST(WayRules, LowCompressionIsAsIfItRan) {
-  const auto with = [](const std::string& limit) {
-    return way_with([](Standing&) {},
-                    {.before = "  - {kind: reading, id: c1, quantity: compression, place: cylinder "
-                               "1, values: 700 kPa" +
-                               limit + "}\n"});
-  };
-  expect_forbidden(with(", limit: at least 1000 kPa"), "compression of cylinder 1 is low",
-                   "Leak-down");
-  expect_forbidden(with(""), "compression of cylinder 1 is low", "Leak-down");
-  EXPECT_TRUE(with(", limit: at least 600 kPa").may());
 }
 
 TEST(WayRules, TheStarterAfterTheProofTakesIt) {
@@ -158,8 +144,9 @@ TEST(WayRules, APhaserNotProvenLockedMayStandAnywhere) {
   // trade.md 6.B: 2 teeth early at full advance is in contact, so nothing may turn through there.
   WayCase early{.chain = "off", .intake = "2 teeth early", .crank = "0 ± 1 deg crank"};
   EXPECT_TRUE(way_with([](Standing&) {}, early).may());
-  EXPECT_THAT(way_with([](Standing& s) { s.camshafts[0].phaser = Locked::unknown; }, early).no_way,
-              HasSubstr("already in contact"));
+  EXPECT_THAT(
+      way_with([](Standing& s) { s.camshafts[0].phaser = Locked::unknown; }, early).no_way,
+      HasSubstr("may be in contact within the uncertainty; the whole travel of the phaser of"));
 }
 
 // (d); trade.md 7, question 23.

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "base/text.h"
 #include "judge/valves_straight.h"
 #include "judge/way_parts.h"
 
@@ -18,6 +19,25 @@ std::string state_with(std::string_view what) {
 
 std::string standing_with(std::string_view what) {
   return "Enter where the engine stands again, with " + std::string(what) + ".";
+}
+
+// Parts that gap, pocket, heads and lift hang on. A cover and its gasket do not.
+bool is_of_the_gap(const PartEntry& part) {
+  if (part.action != PartAction::fitted) return false;
+  const std::string name = folded(part.part);
+  const auto names = [&](std::string_view word) { return name.find(word) != std::string::npos; };
+  return !names("cover") &&
+         (names("head") || names("gasket") || names("piston") || names("rod") || names("block") ||
+          names("crankshaft") || names("camshaft") || names("valve"));
+}
+
+const Entry* work_on_parts(const std::vector<const Entry*>& entries) {
+  const auto found = std::find_if(entries.begin(), entries.end(), [](const Entry* entry) {
+    const auto* part = std::get_if<PartEntry>(&entry->body);
+    return std::holds_alternative<PreviousWork>(entry->body) ||
+           (part != nullptr && is_of_the_gap(*part));
+  });
+  return found == entries.end() ? nullptr : *found;
 }
 
 }  // namespace
@@ -95,6 +115,14 @@ void see_cylinders(const Ground& ground, WayAnswer& out) {
             : "nobody has said whether gasket, pistons, valves and camshafts are the maker's",
         standing.other_parts ? "A definition with the figures of the parts that are in this engine."
                              : standing_with("whether other parts are in it"));
+  if (standing.other_parts == false && standing.surfaced == false)
+    if (const Entry* work = work_on_parts(before); work != nullptr)
+      forbid(out,
+             fmt::format("{} says that work was done on it: whether parts and heights are the "
+                         "maker's is not proven",
+                         work->id),
+             "Measure the gap of each kind of valves on this engine, then say surfaced; or say "
+             "other parts.");
   if (!standing.surfaced)
     forbid(out, "nobody has said whether head or block was ever surfaced",
            "Compare the height of the head with the maker's, or measure the gap on this engine.");
@@ -121,18 +149,7 @@ void see_engine(const Ground& ground, const TurningFacts& facts, WayAnswer& out)
   if (!facts.rotation)
     forbid(out, "the running direction is not known, or not from which end it is seen",
            "Look the running direction up in the maker's data, with the end it is seen from.");
-  // Counts that are entered and the words of the standing have to say the same.
-  if (facts.marks == MarksNow::counted && !ground.all_right())
-    forbid(out,
-           fmt::format("the marks were counted right ({}), and the standing says otherwise",
-                       facts.marks_why),
-           "Count every strand again, without turning.");
-  if (facts.marks == MarksNow::wrong && ground.all_right() &&
-      ground.found.state->chain != OnOff::off)
-    forbid(out,
-           fmt::format("the marks were counted wrong ({}), and the standing says right",
-                       facts.marks_why),
-           "Count every strand again, without turning.");
+  see_marks(ground, out);
 }
 
 }  // namespace tautmark::way

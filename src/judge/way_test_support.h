@@ -4,9 +4,7 @@
 
 #include <gtest/gtest.h>
 
-#include <fstream>
 #include <functional>
-#include <iterator>
 #include <string>
 
 #include "judge/way_answer.h"
@@ -28,34 +26,22 @@ inline std::string way_case_text(const WayCase& of, const std::string& drive = "
          "\ninstruments:\n  - {name: dial indicator, uncertainty: 0.02 mm}\nentries:\n"
          "  - {kind: stop, id: e1, cylinder: 1, before: 24.5 deg crank, after: 24.5 deg crank, "
          "reading: 0.5 deg crank, stop: 0.05 mm, pressed_up: true, wheel_set: true}\n" +
-         of.before + "  - {kind: state, id: e2, apart: partly, turned: no, chain: " + of.chain +
-         ", pin: " + of.pin + ", " + locked + ", valves: " + of.valves +
+         of.before +
+         "  - {kind: state, id: e2, apart: partly, turned: by hand in running direction, chain: " +
+         of.chain + ", pin: " + of.pin + ", " + locked + ", valves: " + of.valves +
          ", resistance: false, dropped: false}\n"
          "  - kind: standing\n    id: e3\n    crank: " +
          of.crank + "\n    after: firing\n    crank_proof: positive stop\n    camshafts:\n" +
          "      - {at: bank 1 / intake camshaft, stands: " + of.intake + ", within: 1 deg crank, " +
          locked + "}\n" + "      - {at: bank 1 / exhaust camshaft, stands: " + of.exhaust +
          ", within: 1 deg crank, " + locked + "}\n" + "    wanted: " + of.wanted +
-         "\n    wanted_after: firing\n    since_jump: not turned\n    adjusters: solid\n"
+         "\n    wanted_after: firing\n    since_jump: turned by hand\n    adjusters: solid\n"
          "    surfaced: false\n    other_parts: false\n    in_cylinders: false\n" +
          of.after;
 }
 
-// The shipped definition, and limits of compression and leak-down, so that cylinders are places.
-inline std::string way_drive_text() {
-  std::ifstream file(std::string(TAUTMARK_SOURCE_DIR) + "/drives/quellmere-i4-16.drive.yaml");
-  std::string text(std::istreambuf_iterator<char>(file), {});
-  const std::string fits = "\nfits:\n";
-  return text.replace(text.find(fits), fits.size(),
-                      fits +
-                          "  - {quantity: leak-down, at: every cylinder, service: at most 10 %}\n"
-                          "  - {quantity: compression, at: every cylinder, service: at least 1000 "
-                          "kPa}\n");
-}
-
 inline LoadedCase way_loaded_text(const std::string& text) {
   const TempFolder folder;
-  folder.write("quellmere-i4-16.drive.yaml", way_drive_text());
   const auto loaded =
       load_case(folder.write("case.yaml", text), {{std::string(TAUTMARK_SOURCE_DIR) + "/drives"}});
   EXPECT_TRUE(loaded) << (loaded ? "" : diagnostics_text(loaded.error()));

@@ -84,6 +84,7 @@ void allow_moves(WayCard& out, const WayAnswer& way) {
 TurningFacts beside_the_way(TurningFacts facts, bool only_turns_on) {
   if (facts.chain == OnOff::off) {
     facts.valves = ValvesNow::followers_out;
+    facts.bent.clear();
   } else if (!only_turns_on) {
     facts.marks = MarksNow::counted;
     facts.tensioner = TensionerNow::released;
@@ -113,10 +114,9 @@ WayCard with_way(TurningCard card, const TurningFacts& facts, const WayAnswer& w
   WayCard out{.card = std::move(card)};
   if (way.entry.empty() || standing == nullptr) return out;
   const bool nothing_to_do = way.may() && way.moves.empty();
-  // Valves proven closed: no camshaft presses one, and the rules alone say it; but nothing turns
-  // on what lies in a cylinder.
-  const bool is_closed = turning::valves_closed(facts) && standing->in_cylinders != true;
-  if (nothing_to_do || is_closed) return out;
+  // Valves closed: no camshaft presses one, and the rules alone say it, one of them of bent valves
+  // and of what lies in a cylinder.
+  if (nothing_to_do || turning::valves_closed(facts)) return out;
   const TurningFacts others = beside_the_way(facts, way.only_turns_on);
   const std::string_view rule = forbidden_by(others);
   if (!rule.empty()) {
