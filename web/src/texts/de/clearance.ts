@@ -2,12 +2,11 @@
 import type { clearance as english } from "../en/clearance";
 
 export const clearance: Record<keyof typeof english, string> = {
-  cl_title: "Darf ich drehen? Der Weg an den Ventilen vorbei",
+  cl_title: "Der Weg an den Ventilen vorbei, im Einzelnen",
   cl_no_standing: "Niemand hat eingetragen, wie Kurbelwelle und Nockenwellen jetzt stehen: Ohne das wird kein Weg gesucht.",
   cl_enter_standing: "Eintragen, wie es steht",
   cl_forbids: "Was es verbietet",
   cl_ask: "Als Nächstes herausfinden oder messen",
-  cl_moves: "Nur diese Schritte, in dieser Reihenfolge, jeder so weit wie angegeben",
   cl_nothing_moves: "Nichts muss gedreht werden: Er steht, wie er soll.",
   cl_table: "Abstände der Ventile je nach Fehler in Zähnen",
   cl_without: "Ohne Maße von Ventilen und Kolben",
@@ -84,4 +83,7 @@ export const clearance: Record<keyof typeof english, string> = {
   cl_since: "Seit die Steuerzeiten falsch sind, und worauf die Abstände beruhen",
   cl_where_to: "Wo die Kurbelwelle am Ende stehen soll",
   cl_where_to_help: "Jede Nockenwelle richtig. Weggelassen: wo sie jetzt steht.",
+  cl_answer_above: "Die Antwort und ihre Schritte stehen oben, unter „Darf gedreht werden?“. Hier steht, worauf sie beruht.",
+  cl_no_state: "Der Zustand des Motors ist nicht eingetragen: zuerst ihn eintragen, dann, wie der Motor steht. Vorher wird kein Weg gesucht.",
+  cl_valves_closed: "Die Antwort oben beruht auf geschlossenen Ventilen. Hier wird nur ein Weg an Ventilen vorbei gesucht, die ihre Nockenwellen betätigen: Danach wird wieder gefragt, wenn sie es tun.",
 };

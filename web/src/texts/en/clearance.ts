@@ -1,12 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 // Valves and pistons: may it be turned past them, the positive stop, the dial indicator, where it stands.
 export const clearance = {
-  cl_title: "May I turn it? The way past the valves",
+  cl_title: "The way past the valves, in detail",
   cl_no_standing: "Nobody has entered where crankshaft and camshafts stand now: without it no way is looked for.",
   cl_enter_standing: "Enter where it stands",
   cl_forbids: "What forbids it",
   cl_ask: "Find out or measure next",
-  cl_moves: "Only these moves, in this order, each as far as it says",
   cl_nothing_moves: "Nothing has to be turned: it stands where it should.",
   cl_table: "Gaps of the valves by error in teeth",
   cl_without: "Without figures of valves and pistons",
@@ -83,4 +82,7 @@ export const clearance = {
   cl_since: "Since the timing was off, and what the gaps rest on",
   cl_where_to: "Where the crankshaft should stand in the end",
   cl_where_to_help: "Every camshaft right. Left out: where it is now.",
+  cl_answer_above: "The answer and its moves stand above, under “May it be turned?”. Here is what it rests on.",
+  cl_no_state: "The state of the engine is not entered: enter it first, then where it stands. Before that no way is looked for.",
+  cl_valves_closed: "Above the answer rests on closed valves. Here only a way past valves that are worked by their camshafts is looked for: it is asked again once they are.",
 };
