@@ -10,6 +10,7 @@ import { time_words } from "../parts/time_words";
 import { address } from "../route";
 import { Told } from "../said/told";
 import { useAsked } from "../state/asked";
+import { waiting_of } from "../state/outbox";
 import { type Key, t } from "../texts";
 import { Gaps, WithoutFigures } from "./gaps";
 import { type Clearance, clearance_of_case, has_gaps, type Way } from "./says";
@@ -39,6 +40,7 @@ export function WayInDetail({ name, has_state, turning }: Props) {
       {why_not && !is_asking ? <p>{t("turning_withheld")} {t(why_not, { time: time_words(asked.at) })}</p> : null}
       {asked.detail && asked.status !== 0 && asked.status !== 503 ? <p class="wrong"><Told says={asked.detail} whole /></p> : null}
       {way ? <Detail way={way} has_state={has_state} allows_else={turning?.startsWith("TURN ONLY") ?? false} /> : null}
+      <RefusedHere name={name} />
       <nav class="row" aria-label={t("cl_title")}>
         {enters.map((kind, i) => (
           <a key={kind} class={i === 0 ? "button main" : "button"} href={address(["enter", name, kind])}>
@@ -48,6 +50,21 @@ export function WayInDetail({ name, has_state, turning }: Props) {
       </nav>
       {told ? <Figures name={name} told={told} /> : null}
     </section>
+  );
+}
+
+// What was entered from here and the program would not have: with its reason, in this place too.
+function RefusedHere({ name }: { name: string }) {
+  const refused = waiting_of(name).filter((one) => one.refused && kEnters.includes(one.entry.kind as Kind));
+  return (
+    <>
+      {refused.map((one) => (
+        <p class="wrong" role="alert" key={one.key}>
+          {t("cl_refused")}: {kind_word(one.entry.kind)}. <Told says={one.refused?.detail ?? ""} whole />{" "}
+          <a class="button" href={address(["enter", name, one.entry.kind], { mend: one.key })}>{t("entry_mend")}</a>
+        </p>
+      ))}
+    </>
   );
 }
 
