@@ -41,7 +41,7 @@ export function half_typed(kind: string, values: Values): string[] {
   return kind === "valve gap" ? of_gap(half_of(values)) : [];
 }
 
-const kMostCrank = 720;
+export const kMostCrank = 720; // deg: two turns
 
 function of_standing(values: Values): string[] {
   const { numbers, ways = {} } = half_of(values);

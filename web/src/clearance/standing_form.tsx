@@ -12,7 +12,7 @@ import { choice_word, word_in } from "../enter/words";
 import { number_words, said } from "../said/said";
 import { t } from "../texts";
 import { type Box, BoxButton, BoxPad } from "./boxes";
-import { half_of, type Way, with_half } from "./half";
+import { half_of, kMostCrank, type Way, with_half } from "./half";
 
 type Name = "crank" | "within" | "wanted";
 const kUnit = "deg crank";
@@ -83,7 +83,7 @@ export function StandingForm({ fields, values, on_values, mistakes, drive }: For
 }
 
 function past_two_turns(deg: string) {
-  return Number(deg || 0) > 720 ? <p class="wrong" role="alert">{t("cl_past_two_turns", { deg: number_words(deg) })}</p> : null;
+  return Number(deg || 0) > kMostCrank ? <p class="wrong" role="alert">{t("cl_past_two_turns", { deg: number_words(deg) })}</p> : null;
 }
 
 function numbers_of(values: Values): Record<Name, string> {

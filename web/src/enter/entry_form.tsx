@@ -101,7 +101,7 @@ export function EntryForm({ name, kind, view, drive, query }: Props) {
     const halves = kind in kByHand && !query["plain"] ? half_typed(kind, values) : [];
     set_halves(halves);
     const is_empty = filled(only_fields(fields, values)) === undefined;
-    if (is_empty && lacking.length === 0) set_lacks([t("in_nothing_said")]);
+    if (is_empty && lacking.length === 0 && halves.length === 0) set_lacks([t("in_nothing_said")]);
     set_read_back(lacking.length === 0 && halves.length === 0 && !is_empty);
   };
   const send = async () => {

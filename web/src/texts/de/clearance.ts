@@ -98,10 +98,11 @@ export const clearance: Record<keyof typeof english, string> = {
   cl_lacks_cell: "Zeile {n} ist nicht ganz: Tippen Sie den Rest, oder nehmen Sie die Zeile weg.",
   cl_less_than: "weniger als {deg}",
   cl_unit_kept: "Schon getippte Zeilen behalten die Einheit, in der sie getippt wurden.",
-  cl_rows_kept: "{n} Zeilen der anderen Art bleiben hier und gehen nicht hinaus.",
+  cl_rows_kept: "Zeilen der anderen Art: {n}. Sie bleiben hier und werden nicht eingetragen.",
   cl_top_of_stop: "Der Anschlag dieses Falls sagt {deg}.",
   cl_enlarge: "Vergrößern",
   cl_close: "Schließen",
   cl_refused: "Das Programm hat es abgelehnt",
   cl_while: "Jede Zahl: der kleinste Abstand über zwei Umdrehungen, solange alle anderen Nockenwellen richtig stehen.",
+  cl_axis_angle_short: "° nach dem Ladungswechsel-OT",
 };

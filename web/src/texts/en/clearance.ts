@@ -97,10 +97,11 @@ export const clearance = {
   cl_lacks_cell: "Row {n} is not whole: type the rest, or take the row away.",
   cl_less_than: "less than {deg}",
   cl_unit_kept: "Rows typed before keep the unit they were typed in.",
-  cl_rows_kept: "{n} rows of the other way are kept here and do not go out.",
+  cl_rows_kept: "Rows of the other way: {n}. They are kept here and not entered.",
   cl_top_of_stop: "The stop entered in this case says {deg}.",
   cl_enlarge: "Enlarge",
   cl_close: "Close",
   cl_refused: "The program refused it",
   cl_while: "Each figure: the least over two turns while all other camshafts stand right.",
+  cl_axis_angle_short: "° after top of gas exchange",
 };
