@@ -64,7 +64,7 @@ test("where it stands begins as unknown, and is an entry", async () => {
   await new_case("stands", "quellmere-i4-16");
   const page = await opened("#/case/stands/open");
   // Before the state is entered that is what the card leads to first.
-  assert.match(await words_at(page, ".cl_card nav a.main"), /^Enter the state/);
+  await holds(async () => assert.match(await words_at(page, ".cl_card nav a.main"), /^Enter the state/));
   await page.getByRole("link", { name: "Enter where it stands" }).click();
   await page.waitForSelector("form.entry");
   assert.equal(await page.locator('form.entry fieldset [aria-pressed="true"]').count(), 0);
@@ -85,8 +85,7 @@ test("where it stands begins as unknown, and is an entry", async () => {
   await page.reload();
   assert.equal(await cam.getByRole("button", { name: "late", exact: true }).getAttribute("aria-pressed"), "true");
   await cam.getByRole("button", { name: "2", exact: true }).click();
-  const wanted = page.locator(".cl_box", { hasText: "Should stand" });
-  await wanted.click();
+  await page.locator(".cl_box", { hasText: "Should stand" }).click();
   await tap(page, "721");
   await page.click("form.entry button.main[type=submit]");
   const refused = await wrong.allInnerTexts();

@@ -49,7 +49,7 @@ export function StageView({ name, row, parts, judged }: Props) {
         </p>
       </section>
       {kIsOpen.includes(row.name) ? (
-        <WayInDetail name={name} has_state={parts.in_force.some((entry) => entry.kind === "state")} turning={judged.is_in_force ? judged.told?.turning.answer : undefined} />
+        <WayInDetail name={name} has_state={!parts.is_read || parts.in_force.some((entry) => entry.kind === "state")} turning={judged.is_in_force ? judged.told?.turning.answer : undefined} />
       ) : null}
       <StepByStep name={name} stage={row.name} />
       <nav class="enters" aria-label={t("enter_here")}>
