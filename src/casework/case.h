@@ -287,7 +287,7 @@ struct Standing {
   std::optional<CrankProof> crank_proof;
   std::vector<CamStanding> camshafts;
   std::optional<Written<CrankAngle>> wanted;  // of the crank, all camshafts right; empty: as it is
-  std::optional<CycleTop> wanted_after;       // empty: as `after`
+  std::optional<CycleTop> wanted_after;       // after which top
   std::optional<SinceJump> since_jump;
   std::optional<StraightBy> valves_straight;
   std::optional<Adjusters> adjusters;

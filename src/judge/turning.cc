@@ -11,17 +11,8 @@
 namespace tautmark {
 namespace {
 
+using turning::filled;
 using turning::Rule;
-
-std::string filled(std::string_view text, const TurningFacts& facts) {
-  const std::string_view loop = facts.loop == Loop::chain  ? "chain"
-                                : facts.loop == Loop::belt ? "belt"
-                                                           : "chain or belt";
-  const std::string_view links = facts.loop == Loop::chain  ? "links"
-                                 : facts.loop == Loop::belt ? "teeth"
-                                                            : "links or teeth";
-  return fmt::format(fmt::runtime(text), fmt::arg("loop", loop), fmt::arg("links", links));
-}
 
 std::string_view rotation_word(Rotation rotation) {
   return rotation == Rotation::clockwise ? "clockwise" : "counterclockwise";

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "judge/turning_rules.h"
 
+#include <fmt/format.h>
+
 namespace tautmark::turning {
 namespace {
 
@@ -289,6 +291,16 @@ constexpr Rule kRules[] = {
 };
 
 }  // namespace
+
+std::string filled(std::string_view text, const TurningFacts& facts) {
+  const std::string_view loop = facts.loop == Loop::chain  ? "chain"
+                                : facts.loop == Loop::belt ? "belt"
+                                                           : "chain or belt";
+  const std::string_view links = facts.loop == Loop::chain  ? "links"
+                                 : facts.loop == Loop::belt ? "teeth"
+                                                            : "links or teeth";
+  return fmt::format(fmt::runtime(text), fmt::arg("loop", loop), fmt::arg("links", links));
+}
 
 std::span<const Rule> rules() { return kRules; }
 

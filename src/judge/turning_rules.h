@@ -5,6 +5,7 @@
 #pragma once
 
 #include <span>
+#include <string>
 #include <string_view>
 
 #include "judge/turning.h"
@@ -19,6 +20,9 @@ struct Rule {
 };
 
 std::span<const Rule> rules();
+
+// {loop} and {links} as they are on this engine.
+std::string filled(std::string_view text, const TurningFacts& facts);
 
 // Followers out or caps loosened: no camshaft presses a valve.
 bool valves_closed(const TurningFacts& facts);

@@ -35,7 +35,8 @@ void add_to(std::string& words, const std::string& more) {
 }
 
 // A rule that forbids stands first, with its own words.
-void forbid_all(TurningCard& card, const WayAnswer& way, std::string_view rule) {
+void forbid_all(TurningCard& card, const TurningFacts& facts, const WayAnswer& way,
+                std::string_view rule) {
   card.may_turn = false;
   card.answer = "DO NOT TURN";
   if (!rule.empty()) {
@@ -46,9 +47,9 @@ void forbid_all(TurningCard& card, const WayAnswer& way, std::string_view rule) 
   // What is done instead is what is done with marks that are wrong.
   for (const turning::Rule& one : turning::rules()) {
     if (one.name != "marks-wrong") continue;
-    card.instead = std::string(one.instead);
-    card.say = std::string(one.say);
-    card.changes_it = std::string(one.changes_it);
+    card.instead = turning::filled(one.instead, facts);
+    card.say = turning::filled(one.say, facts);
+    card.changes_it = turning::filled(one.changes_it, facts);
   }
   card.because = reasons(way);
   if (std::string ask = asked(way); !ask.empty()) card.changes_it = std::move(ask);
@@ -65,9 +66,9 @@ void allow_moves(WayCard& out, const WayAnswer& way) {
       std::floor(in_mm(way.least.value_or(Length{})) * 100) / 100);
   for (const std::string& one : way.explained) add_to(card.because, one);
   card.instead =
-      "first: the engine maker's instruction, plugs out, start inhibited, the wheel as the stop "
-      "set it; read wheel and marks after each move; after the last: enter state and standing "
-      "again; turning free is no release to start";
+      "first: the engine maker's instruction, plugs out and the stop out of its hole, start "
+      "inhibited, the wheel as the stop set it; read wheel and marks after each move; after the "
+      "last: enter state and standing again; turning free is no release to start";
   card.changes_it =
       "resistance felt, a camshaft slipped, a part touched or dropped, a place not reached to "
       "within 1 deg: then DO NOT TURN";
@@ -128,7 +129,7 @@ WayCard with_way(TurningCard card, const TurningFacts& facts, const WayAnswer& w
     allow_moves(out, way);
     out.card.holds_for = way_holds_for(way) + "; " + out.card.holds_for;
   } else {
-    forbid_all(out.card, way, rule);
+    forbid_all(out.card, facts, way, rule);
   }
   const std::vector<std::string> more = way_cautions();
   out.card.cautions.insert(out.card.cautions.begin(), more.begin(), more.begin() + 1);

@@ -3744,7 +3744,7 @@ export interface components {
             wanted_after?: "firing" | "gas exchange" | "unknown";
             /**
              * @description How it was turned since the timing was off: not; by hand; cranked; ran.
-             * @example not turned
+             * @example turned by hand
              * @enum {string}
              */
             since_jump?: "not turned" | "turned by hand" | "cranked" | "ran" | "unknown";
@@ -5808,7 +5808,7 @@ export interface components {
             wanted_after?: "firing" | "gas exchange" | "unknown";
             /**
              * @description How it was turned since the timing was off: not; by hand; cranked; ran.
-             * @example not turned
+             * @example turned by hand
              * @enum {string}
              */
             since_jump?: "not turned" | "turned by hand" | "cranked" | "ran" | "unknown";

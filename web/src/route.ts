@@ -83,10 +83,18 @@ export function go(path: string[], query: Record<string, string> = {}, practice?
   location.hash = address(path, query, practice ?? here().practice);
 }
 
-// From a form to where it was opened: the step of the work that wanted it, else the case.
+const stages_seen = new Map<string, string>(); // of each case, the last one that was on the screen
+
+export function stage_seen(name: string, stage: string | undefined): void {
+  if (stage !== undefined) stages_seen.set(name, stage);
+}
+
+// From a form to where it was opened: the step of the work that wanted it, else the stage of the case.
 export function case_address(name: string): string {
   const step = here().query["for_step"];
-  return step === undefined ? address(["case", name]) : address(["case", name, "work"], { step });
+  const stage = stages_seen.get(name);
+  if (step !== undefined) return address(["case", name, "work"], { step });
+  return address(stage === undefined ? ["case", name] : ["case", name, stage]);
 }
 
 // It listens before anything can be pressed: an effect after the first picture would miss a press on

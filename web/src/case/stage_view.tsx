@@ -3,7 +3,7 @@
 import type { ComponentChildren } from "preact";
 
 import type { Schemas } from "../ask";
-import { MayITurn } from "../clearance/card";
+import { WayInDetail } from "../clearance/card";
 import { kind_word } from "../enter/words";
 import { address } from "../route";
 import { said } from "../said/said";
@@ -48,7 +48,9 @@ export function StageView({ name, row, parts, judged }: Props) {
           <b>{t("now_why")}</b> {t(row.why)}
         </p>
       </section>
-      {kIsOpen.includes(row.name) ? <MayITurn name={name} /> : null}
+      {kIsOpen.includes(row.name) ? (
+        <WayInDetail name={name} has_state={!parts.is_read || parts.in_force.some((entry) => entry.kind === "state")} turning={judged.is_in_force ? judged.told?.turning.answer : undefined} />
+      ) : null}
       <StepByStep name={name} stage={row.name} />
       <nav class="enters" aria-label={t("enter_here")}>
         {row.enters.map((kind, i) => (

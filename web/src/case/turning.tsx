@@ -5,6 +5,7 @@ import type { ComponentChildren } from "preact";
 
 import { time_words } from "../parts/time_words";
 import { address } from "../route";
+import { parts_of } from "../said/said";
 import { Told } from "../said/told";
 import { t } from "../texts";
 import type { Judged } from "./judged";
@@ -28,12 +29,25 @@ export function Turning({ name, judged, leads }: Props) {
     <section class={allows ? "turning allows" : "turning"} aria-labelledby="turning">
       <h2 id="turning">{t("turning")}</h2>
       <p class="answer" role="status">
-        {allows ? <Told says={turning?.answer ?? ""} /> : t("turning_never")}
+        {allows ? <Allowed says={turning?.answer ?? ""} /> : t("turning_never")}
       </p>
       {leads}
       {turning ? <Reasons turning={turning} allows={allows} /> : <Withheld judged={judged} />}
       {leads === undefined ? <a class="button" href={address(["enter", name, "state"])}>{t("enter_state")}</a> : null}
     </section>
+  );
+}
+
+// What may be turned and how stands large, how far and until when beside it. Nothing is left out.
+function Allowed({ says }: { says: string }) {
+  const [only, ...others] = parts_of(says);
+  const end = only && others.length === 0 && !only.is_english ? (/^[^,;]*,[^,;]*[,;]|^[^;]*;/.exec(only.text)?.[0].length ?? 0) : 0;
+  if (!only || end === 0) return <Told says={says} />;
+  return (
+    <>
+      {only.text.slice(0, end)}
+      <small>{only.text.slice(end)}</small>
+    </>
   );
 }
 
@@ -53,6 +67,7 @@ function Withheld({ judged }: { judged: Judged }) {
 type TurningAnswer = NonNullable<Judged["told"]>["turning"];
 
 function Reasons({ turning, allows }: { turning: TurningAnswer; allows: boolean }) {
+  const moves = turning.moves ?? [];
   const cautions = turning.cautions.map((says) => (
     <p class="caution" key={says}>
       <Told says={says} />
@@ -60,19 +75,23 @@ function Reasons({ turning, allows }: { turning: TurningAnswer; allows: boolean 
   ));
   return (
     <>
+      {allows && moves.length > 0 ? (
+        <>
+          <dl class="said"><Said name={t("turning_around")} says={turning.instead} /></dl>
+          <div class="moves">
+            <b>{t("turning_moves")}</b>
+            <ol>{moves.map((says) => <li key={says}><Move says={says} /></li>)}</ol>
+          </div>
+          {cautions}
+        </>
+      ) : null}
       <dl class="said">
         <Said name={t("turning_why")} says={turning.because} />
-        <Said name={t("turning_instead")} says={turning.instead} />
-        {allows && (turning.moves ?? []).length > 0 ? (
-          <div>
-            <dt>{t("turning_moves")}</dt>
-            <dd><ol>{(turning.moves ?? []).map((says) => <li key={says}><Told says={says} whole /></li>)}</ol></dd>
-          </div>
-        ) : null}
+        {allows && moves.length > 0 ? null : <Said name={t(allows ? "turning_around" : "turning_instead")} says={turning.instead} />}
         {allows ? <Said name={t("turning_holds")} says={turning.holds_for} /> : null}
         <Said name={t("turning_next")} says={turning.next} />
       </dl>
-      {allows ? cautions : null}
+      {allows && moves.length === 0 ? cautions : null}
       <details class="prints">
         <summary>{t("turning_more")}</summary>
         <dl class="said">
@@ -91,6 +110,18 @@ function Reasons({ turning, allows }: { turning: TurningAnswer; allows: boolean 
           </dl>
         ))}
       </details>
+    </>
+  );
+}
+
+// "turn the crankshaft 30 deg crank ...; no contact expected, at least 4.20 mm, while ... are held"
+function Move({ says }: { says: string }) {
+  const at = says.indexOf("; no contact expected");
+  if (at < 0) return <Told says={says} whole />;
+  return (
+    <>
+      <Told says={says.slice(0, at)} whole />
+      <small><Told says={says.slice(at + 2)} whole /></small>
     </>
   );
 }

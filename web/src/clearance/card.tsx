@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-// May I turn it? Past the valves: the way from where the engine stands to where it should, move by
-// move, or what forbids it. Only the program's own answer may say anything else than never, and only
-// while it is in force.
+// The way past the valves in detail: what forbids it, what to find out, the gaps. The answer itself,
+// with its moves, stands once, on top of the stage.
 import { useState } from "preact/hooks";
 
 import { useAround, why_not_in_force } from "../case/judged";
@@ -11,6 +10,7 @@ import { time_words } from "../parts/time_words";
 import { address } from "../route";
 import { Told } from "../said/told";
 import { useAsked } from "../state/asked";
+import { waiting_of } from "../state/outbox";
 import { type Key, t } from "../texts";
 import { Gaps, WithoutFigures } from "./gaps";
 import { type Clearance, clearance_of_case, has_gaps, type Way } from "./says";
@@ -18,24 +18,33 @@ import "./clearance.css";
 
 const kEnters: Kind[] = ["standing", "stop", "indicator", "valve gap"];
 
-export function MayITurn({ name }: { name: string }) {
+interface Props {
+  name: string;
+  has_state: boolean; // the state of the engine is entered: before it no way is looked for
+  turning: string | undefined; // the answer in force that stands above
+}
+
+// The answer itself, with its moves and cautions, stands once: above, on top of the stage.
+export function WayInDetail({ name, has_state, turning }: Props) {
   const asked = useAsked<Clearance>(clearance_of_case(name), name);
   const why_not = why_not_in_force(asked, useAround(name));
   const told = asked.told;
   const way = why_not === undefined ? (told?.way ?? undefined) : undefined;
-  const allows = way?.may_turn === true && way.answer.startsWith("TURN ONLY");
+  const is_asking = !told && (asked.detail === "" || asked.status === 503);
+  const enters = has_state ? kEnters : (["state", ...kEnters] as Kind[]);
   return (
-    <section class={allows ? "cl_card allows" : "cl_card"} aria-labelledby="may_i_turn">
-      <h2 id="may_i_turn">{t("cl_title")}</h2>
-      <p class="cl_answer" role="status">{allows ? <Told says={way.answer} /> : t("turning_never")}</p>
-      {why_not ? <p>{t("turning_withheld")} {t(why_not, { time: time_words(asked.at) })}</p> : null}
-      {asked.detail && asked.status !== 0 ? <p class="wrong"><Told says={asked.detail} whole /></p> : null}
-      {why_not === undefined && told ? way && way.entry !== null && way.entry !== "" ? <TheWay way={way} allows={allows} /> : <p>{t("cl_no_standing")}</p> : null}
-      {way && !way.entry ? <List says="cl_ask" all={way.ask} /> : null}
+    <section class="cl_card" aria-labelledby="way_in_detail">
+      <h2 id="way_in_detail">{t("cl_title")}</h2>
+      <p>{t("cl_answer_above")}</p>
+      {is_asking ? <p role="status">{t("loading")}</p> : null}
+      {why_not && !is_asking ? <p>{t("turning_withheld")} {t(why_not, { time: time_words(asked.at) })}</p> : null}
+      {asked.detail && asked.status !== 0 && asked.status !== 503 ? <p class="wrong"><Told says={asked.detail} whole /></p> : null}
+      {way ? <Detail way={way} has_state={has_state} allows_else={turning?.startsWith("TURN ONLY") ?? false} /> : null}
+      <RefusedHere name={name} />
       <nav class="row" aria-label={t("cl_title")}>
-        {kEnters.map((kind, i) => (
+        {enters.map((kind, i) => (
           <a key={kind} class={i === 0 ? "button main" : "button"} href={address(["enter", name, kind])}>
-            {i === 0 ? t("cl_enter_standing") : kind_word(kind)}
+            {kind === "state" ? t("enter_state") : kind === "standing" ? t("cl_enter_standing") : kind_word(kind)}
           </a>
         ))}
       </nav>
@@ -44,45 +53,50 @@ export function MayITurn({ name }: { name: string }) {
   );
 }
 
-function TheWay({ way, allows }: { way: Way; allows: boolean }) {
+// What was entered from here and the program would not have: with its reason, in this place too.
+function RefusedHere({ name }: { name: string }) {
+  const refused = waiting_of(name).filter((one) => one.refused && kEnters.includes(one.entry.kind as Kind));
+  return (
+    <>
+      {refused.map((one) => (
+        <p class="wrong" role="alert" key={one.key}>
+          {t("cl_refused")}: {kind_word(one.entry.kind)}. <Told says={one.refused?.detail ?? ""} whole />{" "}
+          <a class="button" href={address(["enter", name, one.entry.kind], { mend: one.key })}>{t("entry_mend")}</a>
+        </p>
+      ))}
+    </>
+  );
+}
+
+interface DetailProps {
+  way: Way;
+  has_state: boolean;
+  allows_else: boolean; // something may be turned
+}
+
+function Detail({ way, has_state, allows_else }: DetailProps) {
+  if (!has_state) return <p>{t("cl_no_state")}</p>;
+  if (!way.entry)
+    return (
+      <>
+        <p>{t("cl_no_standing")}</p>
+        <List says="cl_ask" all={way.ask} />
+      </>
+    );
+  // What may be turned above rests on closed valves: a way past worked ones is another question.
+  if (allows_else && !way.may_turn) return <p>{t("cl_valves_closed")}</p>;
+  const is_forbidden = way.forbidden.length > 0 || Boolean(way.no_way);
   return (
     <>
       <List says="cl_forbids" all={way.forbidden} />
       {way.no_way ? <p class="caution"><Told says={way.no_way} whole /></p> : null}
-      {allows && way.moves.length > 0 ? (
-        <div>
-          <b>{t("cl_moves")}</b>
-          <ol class="cl_moves">
-            {way.moves.map((move, i) => (
-              <li key={i}>
-                <Move says={move.words} />
-              </li>
-            ))}
-          </ol>
-        </div>
-      ) : null}
-      {way.forbidden.length === 0 && !way.no_way && way.moves.length === 0 ? <p>{t("cl_nothing_moves")}</p> : null}
+      {!is_forbidden && way.moves.length === 0 ? <p>{t("cl_nothing_moves")}</p> : null}
       <List says="cl_ask" all={way.ask} />
       {way.explained.map((says) => <p key={says}><Told says={says} whole /></p>)}
-      {allows && way.holds_for ? <p><b>{t("turning_holds")}</b> <Told says={way.holds_for} /></p> : null}
-      {way.cautions.map((says) => <p class="caution" key={says}><Told says={says} /></p>)}
+      {is_forbidden ? way.cautions.map((says) => <p class="caution" key={says}><Told says={says} /></p>) : null}
     </>
   );
 }
-
-// "turn the crankshaft 30 deg crank ...; no contact expected, at least 4.20 mm, while ... are held"
-function Move({ says }: { says: string }) {
-  const at = says.indexOf(kGap);
-  if (at < 0) return <Told says={says} whole />;
-  return (
-    <>
-      <Told says={says.slice(0, at)} whole />
-      <small><Told says={says.slice(at + 2)} whole /></small>
-    </>
-  );
-}
-
-const kGap = "; no contact expected";
 
 function List({ says, all }: { says: Key; all: readonly string[] }) {
   if (all.length === 0) return null;
@@ -101,7 +115,7 @@ function Figures({ name, told }: { name: string; told: Clearance }) {
   const without = told.drives.find((one) => !has_gaps(one))?.without_figures ?? told.without_figures ?? [];
   return (
     <>
-      {known.length === 0 && without.length > 0 ? <WithoutFigures says={without} /> : null}
+      {known.length === 0 && without.length > 0 ? <WithoutFigures says={without} cautions={told.way?.cautions ?? []} /> : null}
       {known.length > 0 ? (
         <details class="cl_figures_of" open={is_open} onToggle={(event) => open(event.currentTarget.open)}>
           <summary>{t("cl_table")}</summary>

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 // The program's drawings of valves and pistons: the map of gaps over crankshaft and camshaft, and
 // valve and piston where they are nearest.
+import { useEffect, useRef, useState } from "preact/hooks";
+
 import { Drawing } from "../drives/drawing";
 import { said } from "../said/said";
 import { useAsked } from "../state/asked";
@@ -25,13 +27,31 @@ export function drawing_path(of: string, what: "map" | "section", { cam, error, 
   return `${of}/${what}.svg?${query.toString()}`;
 }
 
-// `of_case`: asked anew when it changes; of a definition "/", which is no case.
+// `of_case`: asked anew when it changes; of a definition "/", which is no case. As wide as the card;
+// enlarged it fills the screen, where its words are large enough to read, and is moved by finger.
 export function GapDrawing({ path, of_case, says }: { path: string; of_case: string; says: string }) {
   const asked = useAsked<string>(path, of_case);
+  const [is_large, enlarge] = useState(false);
+  const is_asking = asked.detail === "" || asked.status === 503; // asked again by itself
+  if (!asked.told) return <p class="faint" role="status">{is_asking ? t("loading") : said(asked.detail)}</p>;
   return (
     <figure class="cl_drawing">
-      {asked.told ? <Drawing svg={asked.told} least="46rem" /> : <p class="faint" role="status">{said(asked.detail) || t("loading")}</p>}
-      <figcaption>{says}</figcaption>
+      <Drawing svg={asked.told} least="0px" />
+      <figcaption>
+        {says} <button type="button" class="quiet" onClick={() => enlarge(true)}>{t("cl_enlarge")}</button>
+      </figcaption>
+      {is_large ? <Large svg={asked.told} says={says} on_close={() => enlarge(false)} /> : null}
     </figure>
+  );
+}
+
+function Large({ svg, says, on_close }: { svg: string; says: string; on_close: () => void }) {
+  const dialog = useRef<HTMLDialogElement>(null);
+  useEffect(() => dialog.current?.showModal(), []);
+  return (
+    <dialog class="cl_large" ref={dialog} aria-label={says} onClose={on_close}>
+      <p class="row"><button type="button" class="main" onClick={on_close}>{t("cl_close")}</button> {says}</p>
+      <Drawing svg={svg} least="90rem" />
+    </dialog>
   );
 }

@@ -34,7 +34,7 @@ export function GapTable({ gaps, of, of_case, has_map }: Props) {
           <table>
             <caption>
               <b><Told says={gaps.camshaft} /></b>, {t("cl_valves", { of: said(gaps.valves) })}
-              {gaps.least_wanted_mm === null ? "" : `. ${t("cl_wanted", { mm: fixed(gaps.least_wanted_mm, 2) })}`}
+              {gaps.least_wanted_mm === null ? "" : `. ${t("cl_wanted", { mm: fixed(gaps.least_wanted_mm, 2) })}`}. {t("cl_while")}
             </caption>
             <thead>
               <tr>

@@ -25,11 +25,12 @@ export function Gaps({ drive, of, of_case }: Props) {
   );
 }
 
-export function WithoutFigures({ says }: { says: readonly string[] }) {
+export function WithoutFigures({ says, cautions = [] }: { says: readonly string[]; cautions?: readonly string[] }) {
   return (
     <section class="cl_without stack">
       <h3>{t("cl_without")}</h3>
       <ol>{says.map((one) => <li key={one}><Told says={one} /></li>)}</ol>
+      {cautions.map((one) => <p class="caution" key={one}><Told says={one} /></p>)}
     </section>
   );
 }

@@ -3,7 +3,7 @@
 // number pad; after each row the program says how the camshaft stands.
 import { useEffect, useRef, useState } from "preact/hooks";
 
-import { case_path, type Schemas } from "../ask";
+import { case_path } from "../ask";
 import { Choices, YesNo } from "../enter/choices";
 import type { FormProps } from "../enter/entry_form";
 import type { Values } from "../enter/form";
@@ -12,16 +12,16 @@ import { filled, only_fields } from "../enter/schema";
 import { kLockProofs } from "../enter/state_form";
 import { unit_named } from "../enter/units";
 import { choice_word, unit_words, word_in } from "../enter/words";
-import { said } from "../said/said";
 import { type Key, t } from "../texts";
 import { type Box, BoxPad, value_shown } from "./boxes";
+import { half_of, type Mode, type Row, with_half } from "./half";
 import { IndicatorFound } from "./indicator_found";
 import { IndicatorPlot, type Spot } from "./indicator_plot";
-import type { IndicatorRead } from "./says";
+import { give_or_take, type IndicatorRead, type StopRead } from "./says";
 import { type Column, groups_of, next_angle, rows_of } from "./stop_rows";
 import { useLive } from "./use_live";
+import { WhichValve } from "./which_valve";
 
-type Mode = "pairs" | "table";
 const kColumns: Record<Mode, { name: string; says: Key; is_lift: boolean }[]> = {
   pairs: [
     { name: "lift", says: "cl_lift", is_lift: true },
@@ -36,80 +36,110 @@ const kColumns: Record<Mode, { name: string; says: Key; is_lift: boolean }[]> = 
 const kCrank = "deg crank";
 const kTop = ["0.2 deg crank", "0.4 deg crank", "0.6 deg crank", "1 deg crank"];
 
-const unit_begun = (values: Values): "mm" | "in" => (/\d in\b/.test(JSON.stringify([values["pairs"], values["table"]])) ? "in" : "mm");
+type Unit = Row["unit"];
+type AllRows = Record<Mode, Row[]>;
+
+const columns_out = (mode: Mode, unit: Unit): Column[] => kColumns[mode].map(({ name, is_lift }) => ({ name, unit: is_lift ? unit : kCrank }));
+const empty_row = (mode: Mode, unit: Unit): Row => ({ cells: kColumns[mode].map(() => ""), unit });
+const is_empty = (row: Row) => row.cells.every((cell) => cell === "");
+
+// Each row with the unit that its lift has there.
+function rows_begun(values: Values, mode: Mode, unit: Unit): Row[] {
+  const groups = (Array.isArray(values[mode]) ? values[mode] : []) as Values[];
+  return rows_of(groups, columns_out(mode, unit)).map((cells, i) => ({ cells, unit: /\d in\b/.test(String(groups[i]?.["lift"])) ? "in" : "mm" }));
+}
+
+// With a row to type into at the end.
+function with_last(rows: Row[], mode: Mode, unit: Unit): Row[] {
+  const last = rows.at(-1);
+  return last && last.cells.some((cell) => cell === "") ? rows : [...rows, empty_row(mode, unit)];
+}
 
 export function IndicatorForm({ fields, values, on_values, mistakes, drive, view }: FormProps) {
-  const [unit, set_unit] = useState(() => unit_begun(values));
-  const [mode, set_mode] = useState<Mode>(() => (Array.isArray(values["table"]) ? "table" : "pairs"));
+  const half = half_of(values);
+  const [mode, set_mode] = useState<Mode>(() => half.mode ?? (Array.isArray(values["table"]) ? "table" : "pairs"));
+  const [unit, set_unit] = useState<Unit>(() => half.unit ?? rows_begun(values, mode, "mm").at(-1)?.unit ?? "mm");
+  const begun = (of: Mode) => with_last(half.rows?.[of] ?? rows_begun(values, of, unit), of, unit);
+  const [all, set_all] = useState<AllRows>(() => ({ pairs: begun("pairs"), table: begun("table") }));
   const columns = kColumns[mode];
-  const out = (lift_unit: string): Column[] => columns.map(({ name, is_lift }) => ({ name, unit: is_lift ? lift_unit : kCrank }));
-  const [rows, set_rows] = useState<string[][]>(() => [...rows_of(values[mode], out(unit)), columns.map(() => "")]);
-  const [at, set_at] = useState({ row: rows.length - 1, column: 0 });
+  const rows = all[mode];
+  const [at, set_at] = useState(() => first_empty(rows));
   const set = (name: string) => (value: unknown) => on_values({ ...values, [name]: value === "" ? undefined : value });
   const field = (name: string) => word_in(fields, name);
-  const typed = (next: string[][], lift_unit = unit) => {
-    set_rows(next);
-    on_values({ ...values, pairs: undefined, table: undefined, [mode]: groups_of(next, out(lift_unit)) });
+  // Only the rows of the way it is read go out; those of the other way are kept.
+  const keep = (next: AllRows, as: Mode, lift_unit: Unit) => {
+    set_all(next);
+    const out = next[as].flatMap((row) => groups_of([row.cells], columns_out(as, row.unit)) ?? []);
+    on_values(with_half({ ...values, pairs: undefined, table: undefined, [as]: out.length > 0 ? out : undefined }, { mode: as, unit: lift_unit, rows: next }));
   };
+  const typed = (next: Row[]) => keep({ ...all, [mode]: next }, mode, unit);
   const change_mode = (next: string) => {
     if (next !== "pairs" && next !== "table") return;
     set_mode(next);
-    set_rows([kColumns[next].map(() => "")]);
-    set_at({ row: 0, column: 0 });
-    on_values({ ...values, pairs: undefined, table: undefined });
+    set_at(first_empty(all[next]));
+    keep(all, next, unit);
+  };
+  // What was typed keeps its unit: 6.00 mm is never 6.00 in.
+  const change_unit = (next: Unit) => {
+    const lift = columns.findIndex((one) => one.is_lift);
+    set_unit(next);
+    keep({ ...all, [mode]: rows.map((row) => (row.cells[lift] === "" ? { ...row, unit: next } : row)) }, mode, next);
   };
   const next_box = () => {
     if (at.column + 1 < columns.length) return set_at({ row: at.row, column: at.column + 1 });
     const row = at.row + 1;
-    const angle = mode === "table" && row >= rows.length ? next_angle(rows) : "";
-    if (row >= rows.length) set_rows([...rows, columns.map((_, n) => (n === 0 ? angle : ""))]);
+    const angle = mode === "table" && row >= rows.length ? next_angle(rows.map((one) => one.cells)) : "";
+    if (row >= rows.length) typed([...rows, { cells: columns.map((_, n) => (n === 0 ? angle : "")), unit }]);
     set_at({ row, column: angle === "" ? 0 : 1 });
   };
   const gauges = gauges_for("end play", "length", view.case.instruments ?? []).filter((one) => one.is_declared || one.name === "dial indicator");
   const gauge = gauges.find((one) => one.name === values["instrument"]);
-  const lift_unit = unit_named(unit);
   const box = (row: number, column: number): Box => {
     const of = columns[column];
+    const is_at = row === at.row && column === at.column; // typed anew it takes the unit chosen now
+    const of_row = is_at && rows[row]?.cells[column] === "" ? unit : (rows[row]?.unit ?? unit);
+    const lift_unit = unit_named(of_row);
     return {
-      key: `${mode} ${row} ${column}`,
+      key: `${mode} ${row} ${column} ${of_row}`,
       label: `${t("cl_row", { n: row + 1 })} ${of ? t(of.says) : ""}`,
-      value: rows[row]?.[column] ?? "",
-      unit: of?.is_lift ? unit_words(unit) : "°",
+      value: rows[row]?.cells[column] ?? "",
+      unit: of?.is_lift ? unit_words(of_row) : "°",
       sides: !of?.is_lift,
       resolution: of?.is_lift && lift_unit ? resolution_in(gauge, lift_unit) : undefined,
     };
   };
   const is_whole = values["place"] !== undefined && values[mode] !== undefined;
   const live = useLive<IndicatorRead>(case_path(view.summary.name, "clearance", "indicator"), is_whole ? filled(only_fields(fields, values)) : undefined);
+  const zero = useZero(view);
   const active = box(at.row, at.column);
+  const active_unit = (row: Row): Unit => (columns[at.column]?.is_lift && row.cells[at.column] === "" ? unit : row.unit);
+  const others = all[mode === "pairs" ? "table" : "pairs"].filter((row) => !is_empty(row)).length;
   return (
     <div class="cl_wide cl_two">
       <div class="stack">
         <p class="caution">{t("cl_indicator_rule")}</p>
         <WhichValve drive={drive} values={values} on_values={on_values} mistakes={mistakes} field={field} />
         <Choices label={t("cl_mode")} choices={["pairs", "table"]} value={mode} word={(one) => t(one === "pairs" ? "cl_mode_pairs" : "cl_mode_table")} on_value={change_mode} />
-        <Choices label={t("cl_lift_unit")} choices={["mm", "in"]} value={unit} word={unit_words} on_value={(one) => {
-          const next = one === "in" ? "in" : "mm";
-          set_unit(next);
-          typed(rows, next);
-        }} />
+        <Choices label={t("cl_lift_unit")} choices={["mm", "in"]} value={unit} word={unit_words} help={rows.some((row) => row.unit !== unit) ? t("cl_unit_kept") : undefined}
+          on_value={(one) => one !== "" && change_unit(one === "in" ? "in" : "mm")} />
+        {others > 0 ? <p>{t("cl_rows_kept", { n: others })}</p> : null}
         <Rows rows={rows} box={box} at={at} on_at={set_at} says={columns.map(({ says }) => says)}
           on_remove={(row) => {
             const left = rows.filter((_, n) => n !== row);
-            const kept = left.length > 0 ? left : [columns.map(() => "")];
+            const kept = left.length > 0 ? left : [empty_row(mode, unit)];
             typed(kept);
             set_at({ row: kept.length - 1, column: 0 });
           }} />
         {mistakes[`entry/${mode}`] ? <p class="wrong">{mistakes[`entry/${mode}`]}</p> : null}
         <BoxPad key={active.key} box={active} on_next={next_box} next={t(at.column + 1 < columns.length ? "cl_next" : "cl_next_row")}
-          on_value={(value) => typed(rows.map((row, n) => (n === at.row ? row.map((cell, m) => (m === at.column ? value : cell)) : row)))} />
+          on_value={(value) => typed(rows.map((row, n) => (n === at.row ? { cells: row.cells.map((cell, m) => (m === at.column ? value : cell)), unit: active_unit(row) } : row)))} />
       </div>
       <div class="stack">
         <section class="cl_found stack" aria-live="polite">
-          <IndicatorPlot spots={spots_of(rows, mode)} found={live.told?.found ?? undefined} unit={unit} />
+          <IndicatorPlot spots={spots_of(rows, mode, unit)} found={live.told?.found ?? undefined} unit={unit} />
           <IndicatorFound live={live} is_asked={is_whole} />
         </section>
-        <Choices label={field("top")} help={t("cl_top_help")} choices={kTop} value={String(values["top"] ?? "")} on_value={set("top")} wrong={mistakes["entry/top"]} />
+        <Choices label={field("top")} help={zero === undefined ? t("cl_top_help") : t("cl_top_of_stop", { deg: give_or_take(zero) })} choices={zero === undefined ? kTop : [`${rounded_up(zero)} deg crank`, ...kTop]} value={String(values["top"] ?? "")} on_value={set("top")} wrong={mistakes["entry/top"]} />
         <YesNo label={field("forward_only")} value={values["forward_only"]} on_value={set("forward_only")} />
         <Choices label={field("phaser")} choices={fields.find((one) => one.name === "phaser")?.choices ?? []} value={String(values["phaser"] ?? "")} word={choice_word}
           on_value={(one) => on_values({ ...values, phaser: one || undefined, phaser_checked_how: one === "locked" ? values["phaser_checked_how"] : undefined })} />
@@ -123,8 +153,23 @@ export function IndicatorForm({ fields, values, on_values, mistakes, drive, view
   );
 }
 
+// How far the zero of the wheel can be off: what the last stop of the case gave.
+function useZero(view: FormProps["view"]): number | undefined {
+  const all = view.case.entries ?? [];
+  const stop = [...all].reverse().find((one) => one.kind === "stop" && !all.some((other) => other.replaces === one.id));
+  const { kind: _k, id: _i, at: _a, by: _b, replaces: _r, ...read } = (stop ?? {}) as Values;
+  return useLive<StopRead>(case_path(view.summary.name, "clearance", "stop"), stop && filled(read)).told?.found?.U_deg;
+}
+
+const rounded_up = (deg: number): string => String(Math.ceil(deg * 100) / 100);
+
+function first_empty(rows: readonly Row[]): { row: number; column: number } {
+  const row = Math.max(rows.findIndex((one) => one.cells.some((cell) => cell === "")), 0);
+  return { row, column: Math.max((rows[row]?.cells ?? []).indexOf(""), 0) };
+}
+
 interface RowsProps {
-  rows: string[][];
+  rows: Row[];
   box: (row: number, column: number) => Box;
   at: { row: number; column: number };
   on_at: (at: { row: number; column: number }) => void;
@@ -156,7 +201,7 @@ function Rows({ rows, box, at, on_at, on_remove, says }: RowsProps) {
           {rows.map((row, n) => (
             <tr key={n}>
               <th scope="row">{n + 1}</th>
-              {row.map((_, column) => {
+              {row.cells.map((_, column) => {
                 const one = box(n, column);
                 const shown = value_shown(one);
                 return (
@@ -176,46 +221,12 @@ function Rows({ rows, box, at, on_at, on_remove, says }: RowsProps) {
   );
 }
 
-function spots_of(rows: readonly string[][], mode: Mode): Spot[] {
-  const number = (cell: string | undefined) => (cell ? Number(cell) : NaN);
+// In one unit, whatever the rows were typed in.
+function spots_of(rows: readonly Row[], mode: Mode, unit: Unit): Spot[] {
   const all = rows.flatMap((row) => {
-    const [a, b, c] = row.map(number);
+    const by = row.unit === unit ? 1 : unit === "mm" ? 25.4 : 1 / 25.4;
+    const [a, b, c] = row.cells.map((cell, n) => (cell === "" ? NaN : Number(cell) * (kColumns[mode][n]?.is_lift ? by : 1)));
     return mode === "pairs" ? [{ at: b ?? NaN, lift: a ?? NaN }, { at: c ?? NaN, lift: a ?? NaN }] : [{ at: a ?? NaN, lift: b ?? NaN }];
   });
   return all.filter((one) => Number.isFinite(one.at) && Number.isFinite(one.lift));
-}
-
-interface WhichProps {
-  drive: Schemas["drive"] | undefined;
-  values: Values;
-  on_values: (values: Values) => void;
-  mistakes: Record<string, string>;
-  field: (name: string) => string;
-}
-
-function WhichValve({ drive, values, on_values, mistakes, field }: WhichProps) {
-  const cams = (drive?.banks ?? []).flatMap((bank) => (bank.camshafts ?? []).map((cam) => ({ bank, cam, path: `bank ${bank.number} / ${cam.name}` })));
-  const chosen = cams.find((one) => one.path === values["place"]);
-  const kinds = (chosen?.cam.valves ?? []).map((one) => one.name);
-  const cylinders = chosen?.bank.cylinders ?? [];
-  const all = cylinders.length > 0 ? cylinders : Array.from({ length: drive?.cylinders?.count ?? 0 }, (_, i) => i + 1);
-  if (cams.length === 0)
-    return (
-      <label>
-        {field("place")}
-        <input value={String(values["place"] ?? "")} onInput={(event) => on_values({ ...values, place: event.currentTarget.value })} />
-      </label>
-    );
-  return (
-    <>
-      <Choices name="entry/place" label={field("place")} choices={cams.map((one) => one.path)} value={String(values["place"] ?? "")} word={said}
-        on_value={(one) => on_values({ ...values, place: one || undefined, valves: undefined, cylinder: undefined })} wrong={mistakes["entry/place"]} />
-      {kinds.length > 1 ? (
-        <Choices label={field("valves")} choices={kinds} value={String(values["valves"] ?? "")} word={said} on_value={(one) => on_values({ ...values, valves: one || undefined })} wrong={mistakes["entry/valves"]} />
-      ) : null}
-      {chosen && all.length > 0 ? (
-        <Choices label={field("cylinder")} choices={all.map(String)} value={String(values["cylinder"] ?? "")} on_value={(one) => on_values({ ...values, cylinder: one === "" ? undefined : Number(one) })} wrong={mistakes["entry/cylinder"]} />
-      ) : null}
-    </>
-  );
 }

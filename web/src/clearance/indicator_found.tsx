@@ -2,7 +2,7 @@
 // What the readings so far say of the camshaft, in the program's words and figures.
 import { Told } from "../said/told";
 import { t } from "../texts";
-import { degrees, type IndicatorRead } from "./says";
+import { degrees, give_or_take, type IndicatorRead } from "./says";
 import type { Live } from "./use_live";
 
 export function IndicatorFound({ live, is_asked }: { live: Live<IndicatorRead>; is_asked: boolean }) {
@@ -16,7 +16,7 @@ export function IndicatorFound({ live, is_asked }: { live: Live<IndicatorRead>; 
             <div>
               <dt>{t("cl_stands")}</dt>
               <dd data-name="early">
-                {t(found.early_deg < 0 ? "cl_late" : "cl_early", { deg: degrees(Math.abs(found.early_deg)) })} <small>± {degrees(found.U_deg)}</small>
+                {t(found.early_deg < 0 ? "cl_late" : "cl_early", { deg: degrees(Math.abs(found.early_deg)) })} <small>{give_or_take(found.U_deg)}</small>
               </dd>
             </div>
             {found.center_deg === null ? null : (

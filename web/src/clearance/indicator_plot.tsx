@@ -50,7 +50,7 @@ function Plot({ spots, found, unit, width }: Props & { width: number }) {
       {across.map((at) => <text key={at} x={x(at)} y={height - kFoot + 20} text-anchor="middle">{at < 0 ? `${fixed(-at, 0)} ${t("cl_short_before")}` : fixed(at, 0)}</text>)}
       <path class="axis" d={`M${kLeft} ${kTop}V${height - kFoot}H${width - kRight}`} />
       <text x={4} y={16}>{t("cl_axis_lift", { unit })}</text>
-      <text x={width - kRight} y={height - 4} text-anchor="end">{t("cl_axis_angle")}</text>
+      <text x={width - kRight} y={height - 4} text-anchor="end">{t(width < 420 ? "cl_axis_angle_short" : "cl_axis_angle")}</text>
       {found?.nominal_center_deg != null ? <path class="nominal" d={`M${x(found.nominal_center_deg)} ${kTop}V${height - kFoot}`} /> : null}
       {found?.center_deg != null ? <path class="center" d={`M${x(found.center_deg)} ${kTop}V${height - kFoot}`} /> : null}
       {fitted.length > 1 ? <path class="fitted" d={fitted.map((one, i) => `${i ? "L" : "M"}${x(one.at).toFixed(1)} ${y(one.lift).toFixed(1)}`).join("")} /> : null}

@@ -18,6 +18,12 @@ export const clearance_of_drive = (name: string): string => `/api/drives/${encod
 export const fixed = (value: number, decimals = 1): string => number_words(value.toFixed(decimals));
 export const degrees = (value: number, decimals = 1): string => `${fixed(value, decimals)}°`;
 
+// "± 0.4°", never of nothing: as many decimals as show it.
+export function give_or_take(deg: number): string {
+  const decimals = [1, 2, 3].find((one) => Number(deg.toFixed(one)) > 0);
+  return decimals === undefined ? t("cl_less_than", { deg: degrees(0.001, 3) }) : `± ${degrees(deg, decimals)}`;
+}
+
 // Of the wheel, never with a bare sign: "1.2° before".
 export function beside_zero(deg: number, decimals = 1): string {
   const says = degrees(Math.abs(deg), decimals);

@@ -9,9 +9,10 @@ import type { FormProps } from "../enter/entry_form";
 import type { Values } from "../enter/form";
 import { kLockProofs } from "../enter/state_form";
 import { choice_word, word_in } from "../enter/words";
-import { said } from "../said/said";
+import { number_words, said } from "../said/said";
 import { t } from "../texts";
 import { type Box, BoxButton, BoxPad } from "./boxes";
+import { half_of, kMostCrank, type Way, with_half } from "./half";
 
 type Name = "crank" | "within" | "wanted";
 const kUnit = "deg crank";
@@ -19,8 +20,8 @@ const kMostTeeth = 4;
 const kWithin = ["1 deg crank", "2 deg crank", "3 deg crank", "5 deg crank", "10 deg crank"];
 
 export function StandingForm({ fields, values, on_values, mistakes, drive }: FormProps) {
-  const [numbers, set_numbers] = useState<Record<Name, string>>(() => numbers_of(values));
-  const [at, set_at] = useState<Name | undefined>(values["crank"] === undefined ? "crank" : undefined);
+  const [numbers, set_numbers] = useState<Record<Name, string>>(() => half_of(values).numbers ?? numbers_of(values));
+  const [at, set_at] = useState<Name | undefined>(numbers.crank === "" ? "crank" : undefined);
   const set = (name: string) => (value: unknown) => on_values({ ...values, [name]: value === "" ? undefined : value });
   const field_of = (name: string) => fields.find((one) => one.name === name);
   const field = (name: string) => word_in(fields, name);
@@ -32,7 +33,8 @@ export function StandingForm({ fields, values, on_values, mistakes, drive }: For
   const typed = (name: Name, value: string) => {
     const next = { ...numbers, [name]: value };
     set_numbers(next);
-    on_values({ ...values, crank: crank_text(next), wanted: next.wanted === "" ? undefined : `${next.wanted} ${kUnit}` });
+    const wanted = next.wanted === "" ? undefined : `${next.wanted} ${kUnit}`;
+    on_values(with_half({ ...values, crank: crank_text(next), wanted, wanted_after: wanted && values["wanted_after"] }, { numbers: next }));
   };
   const boxes = (all: Name[]) => (
     <>
@@ -45,20 +47,23 @@ export function StandingForm({ fields, values, on_values, mistakes, drive }: For
   );
   const cams = (drive?.banks ?? []).flatMap((bank) => (bank.camshafts ?? []).map((cam) => ({ at: `bank ${bank.number} / ${cam.name}`, has_phaser: cam.phaser !== undefined })));
   const stands = (values["camshafts"] ?? []) as Values[];
+  const ways = half_of(values).ways ?? {};
   return (
     <>
       <p class="caution">{t("cl_standing_rule")}</p>
       <h2>{t("cl_the_crank")}</h2>
       {boxes(["crank", "within"])}
+      {past_two_turns(numbers.crank)}
       {numbers.crank !== "" && numbers.within === "" ? <p>{t("cl_lacks_within")}</p> : null}
       {mistakes["entry/crank"] ? <p class="wrong">{mistakes["entry/crank"]}</p> : null}
       {choices("after")}
       {choices("crank_proof")}
       <h2>{t("cl_the_camshafts")}</h2>
       {cams.length === 0 ? <p>{t("cl_no_camshafts")}</p> : null}
-      {cams.map((cam, i) => (
-        <OneCam key={cam.at} at={cam.at} has_phaser={cam.has_phaser} fields={field_of("camshafts")?.fields ?? []} wrong={mistakes[`entry/camshafts/${i}/stands`]}
-          values={stands.find((one) => one["at"] === cam.at) ?? {}} on_values={(next) => set("camshafts")(with_cam(stands, cam.at, next))} />
+      {cams.map((cam) => (
+        <OneCam key={cam.at} at={cam.at} has_phaser={cam.has_phaser} fields={field_of("camshafts")?.fields ?? []} wrong={mistakes[`entry/camshafts/${stands.findIndex((one) => one["at"] === cam.at)}/stands`]}
+          values={stands.find((one) => one["at"] === cam.at) ?? {}} begun={ways[cam.at]}
+          on_values={(next, way) => on_values(with_half({ ...values, camshafts: with_cam(stands, cam.at, next) }, { ways: way === undefined ? ways : { ...ways, [cam.at]: way } }))} />
       ))}
       <h2>{t("cl_since")}</h2>
       {choices("since_jump")}
@@ -70,9 +75,15 @@ export function StandingForm({ fields, values, on_values, mistakes, drive }: For
       <h2>{t("cl_where_to")}</h2>
       <p>{t("cl_where_to_help")}</p>
       {boxes(["wanted"])}
+      {past_two_turns(numbers.wanted)}
       {numbers.wanted !== "" ? choices("wanted_after") : null}
+      {numbers.wanted !== "" && values["wanted_after"] === undefined ? <p>{t("cl_lacks_wanted_after")}</p> : null}
     </>
   );
+}
+
+function past_two_turns(deg: string) {
+  return Number(deg || 0) > kMostCrank ? <p class="wrong" role="alert">{t("cl_past_two_turns", { deg: number_words(deg) })}</p> : null;
 }
 
 function numbers_of(values: Values): Record<Name, string> {
@@ -97,7 +108,6 @@ export function with_cam(all: readonly Values[], at: string, next: Values): Valu
   return now.length > 0 ? now : undefined;
 }
 
-type Way = "right" | "early" | "late";
 interface CamStands {
   way: Way | "";
   teeth: number; // 0: not said yet
@@ -120,18 +130,19 @@ interface CamProps {
   has_phaser: boolean;
   fields: FormProps["fields"];
   values: Values;
-  on_values: (values: Values) => void;
+  begun: Way | "" | undefined; // tapped, without teeth yet
+  on_values: (values: Values, way?: Way | "") => void;
   wrong: string | undefined;
 }
 
-function OneCam({ at, has_phaser, fields, values, on_values, wrong }: CamProps) {
-  const [way, set_way] = useState<Way | "">(() => cam_stands(values["stands"]).way);
+function OneCam({ at, has_phaser, fields, values, begun, on_values, wrong }: CamProps) {
+  const [way, set_way] = useState<Way | "">(() => cam_stands(values["stands"]).way || (begun ?? ""));
   const { teeth } = cam_stands(values["stands"]);
   const field = (name: string) => word_in(fields, name);
   const set = (name: string) => (value: string) => on_values({ ...values, [name]: value || undefined });
   const turn = (next: string) => {
     set_way(next as Way | "");
-    on_values({ ...values, stands: stands_text({ way: next as Way | "", teeth: next === way ? 0 : teeth }) });
+    on_values({ ...values, stands: stands_text({ way: next as Way | "", teeth: next === way ? 0 : teeth }) }, next as Way | "");
   };
   const is_off = way === "early" || way === "late";
   return (

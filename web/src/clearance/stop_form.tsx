@@ -12,7 +12,8 @@ import { word_in } from "../enter/words";
 import { Told } from "../said/told";
 import { t } from "../texts";
 import { BoxButton, BoxPad, type Box } from "./boxes";
-import { beside_zero, degrees, type StopRead } from "./says";
+import { half_of, half_typed, with_half } from "./half";
+import { beside_zero, degrees, give_or_take, type StopRead } from "./says";
 import { StopDial } from "./stop_dial";
 import { type Pair, pairs_of, with_pairs } from "./stop_rows";
 import { useLive } from "./use_live";
@@ -21,12 +22,12 @@ const kReading = ["0.25 deg crank", "0.5 deg crank", "1 deg crank", "2 deg crank
 const kStop = ["0.05 mm", "0.1 mm", "0.2 mm", "0.5 mm"];
 
 export function StopForm({ fields, values, on_values, mistakes, drive, view }: FormProps) {
-  const [pairs, set_pairs] = useState<Pair[]>(() => pairs_of(values));
+  const [pairs, set_pairs] = useState<Pair[]>(() => half_of(values).pairs ?? pairs_of(values));
   const [at, set_at] = useState<{ row: number; name: keyof Pair }>({ row: 0, name: "before" });
   const set = (name: string) => (value: unknown) => on_values({ ...values, [name]: value === "" ? undefined : value });
   const typed = (next: Pair[]) => {
     set_pairs(next);
-    on_values(with_pairs(values, next));
+    on_values(with_half(with_pairs(values, next), { pairs: next }));
   };
   const box = (row: number, name: keyof Pair): Box => ({
     key: `${row} ${name}`,
@@ -54,6 +55,7 @@ export function StopForm({ fields, values, on_values, mistakes, drive, view }: F
             ))}
           </div>
         ))}
+        {pairs.some((one) => one.before !== "" && one.after !== "") ? half_typed("stop", values).map((says) => <p key={says}>{says}</p>) : null}
         {["before", "after"].map((name) => (mistakes[`entry/${name}`] ? <p class="wrong" key={name}>{mistakes[`entry/${name}`]}</p> : null))}
         <BoxPad
           key={`${at.row} ${at.name}`}
@@ -92,7 +94,7 @@ function Found({ name, values, pairs }: { name: string; values: FormProps["value
           <dl class="cl_figures">
             <div>
               <dt>{t("cl_wheel_reads")}</dt>
-              <dd data-name="wheel_reads">{beside_zero(found.wheel_reads_deg)} <small>± {degrees(found.U_deg)}</small></dd>
+              <dd data-name="wheel_reads">{beside_zero(found.wheel_reads_deg)} <small>{give_or_take(found.U_deg)}</small></dd>
             </div>
             <div>
               <dt>{t("cl_set_to")}</dt>

@@ -5,6 +5,8 @@ import type { ComponentChildren } from "preact";
 import { useRef, useState } from "preact/hooks";
 
 import type { Schemas } from "../ask";
+import { GapForm } from "../clearance/gap_form";
+import { half_typed } from "../clearance/half";
 import { IndicatorForm } from "../clearance/indicator_form";
 import { StandingForm } from "../clearance/standing_form";
 import { StopForm } from "../clearance/stop_form";
@@ -43,6 +45,7 @@ const kByHand: Record<string, (props: FormProps) => ComponentChildren> = {
   stop: StopForm,
   indicator: IndicatorForm,
   standing: StandingForm,
+  "valve gap": GapForm,
 };
 
 interface Props {
@@ -67,6 +70,7 @@ export function EntryForm({ name, kind, view, drive, query }: Props) {
   const [is_read_back, set_read_back] = useState(false);
   const [file, set_file] = useState<File | undefined>();
   const [lacks, set_lacks] = useState<string[]>([]);
+  const [halves, set_halves] = useState<string[]>([]);
   const [times_begun, count_begun] = useState(0); // a form holds what is half typed itself
   const is_sent = useRef(false);
   useDraftGone(draft_name, () => {
@@ -87,15 +91,18 @@ export function EntryForm({ name, kind, view, drive, query }: Props) {
   const typed: typeof set_values = (next) => {
     const told = typeof next === "function" ? next(values) : next;
     set_values(told);
+    set_halves([]);
     const { file: _, ...kept } = told; // a file is chosen anew
     keep_draft(draft_name, { at: drafted?.at ?? new Date().toISOString(), values: kept });
   };
   const check = () => {
     const lacking = missing(fields, values);
     set_lacks(lacking.map((one) => field_word(one.word, one.says)));
-    const is_empty = filled(values) === undefined;
-    if (is_empty && lacking.length === 0) set_lacks([t("in_nothing_said")]);
-    set_read_back(lacking.length === 0 && !is_empty);
+    const halves = kind in kByHand && !query["plain"] ? half_typed(kind, values) : [];
+    set_halves(halves);
+    const is_empty = filled(only_fields(fields, values)) === undefined;
+    if (is_empty && lacking.length === 0 && halves.length === 0) set_lacks([t("in_nothing_said")]);
+    set_read_back(lacking.length === 0 && halves.length === 0 && !is_empty);
   };
   const send = async () => {
     if (is_sent.current) return; // pressed twice
@@ -142,6 +149,7 @@ export function EntryForm({ name, kind, view, drive, query }: Props) {
       ) : null}
       <Form key={times_begun} fields={fields} values={values} on_values={typed} mistakes={mistakes_of(mended)} drive={drive} view={view} />
       {lacks.length > 0 ? <p class="wrong" role="alert">{t("in_lacks", { what: lacks.join(", ") })}</p> : null}
+      {halves.map((says) => <p class="wrong" role="alert" key={says}>{says}</p>)}
       <FormFoot of_case={name} says={t("in_read_back")} on_leave={() => keep_draft(draft_name, undefined)} />
     </form>
   );

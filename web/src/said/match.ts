@@ -239,5 +239,5 @@ function hole_of(all: Catalogue, kind: string, text: string): string | undefined
 
 // A name that a person gave to a part. What makes a sentence of it is none.
 function is_name(text: string): boolean {
-  return text.length <= 60 && !/[;:.,()"]|\b(not?|never|nobody|is|are|was|were|and|or)\b/.test(text);
+  return text.length <= 60 && !/[;:.,()"]|\b(not?|never|nobody|is|are|was|were|and|or|while|until|then)\b/.test(text);
 }

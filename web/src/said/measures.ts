@@ -26,7 +26,7 @@ const kWords: [RegExp, string][] = [
 
 // One of each: a number, a sign, a unit, a word above.
 const kPart =
-  /^(?:[-+±<>=≥≤~(]*\d[\d.,]*(?:e[-+]?\d+)?[%°)]*|[±<>]|[<>]=|deg(?: crank| cam)?|deg[CF]|°[CF]|%|\(crank\)|cam|crank|early|late|at most|at least|more than|less than|tooth|teeth|to|k|=|x|×|\+|-|−|mm|µm|um|cm|m|km|mi|in|inch|thou|h|s|ms|min|kPa|Pa|MPa|bar|psi|N·m|N|kgf·m|kgf·cm|lbf·ft|lbf·in|ozf·in|1\/min|K|V|Hz|kHz|kN|g)[,)]?$/;
+  /^(?:[-+±<>=≥≤~(]*\d(?:[\d.,]*\d)?(?:e[-+]?\d+)?[%°)]*|[±<>]|[<>]=|deg(?: crank| cam)?|deg[CF]|°[CF]|%|\(crank\)|cam|crank|early|late|at most|at least|more than|less than|tooth|teeth|to|k|=|x|×|\+|-|−|mm|µm|um|cm|m|km|mi|in|inch|thou|h|s|ms|min|kPa|Pa|MPa|bar|psi|N·m|N|kgf·m|kgf·cm|lbf·ft|lbf·in|ozf·in|1\/min|K|V|Hz|kHz|kN|g)[,)]?$/;
 
 const kTwoWords = /deg (?:crank|cam)|at (?:most|least)|(?:more|less) than/g;
 

@@ -14,7 +14,7 @@ import { kStages, stage_row } from "../case/stages";
 import { Turning } from "../case/turning";
 import { type Block, Sheet } from "../parts/sheet";
 import { time_words } from "../parts/time_words";
-import { address, type Route } from "../route";
+import { address, type Route, stage_seen } from "../route";
 import { Told } from "../said/told";
 import { ready_offline, useAsked } from "../state/asked";
 import { useAwake } from "../state/awake";
@@ -44,6 +44,7 @@ function CaseView({ name, route }: { name: string; route: Route }) {
   const summary = view.told?.summary;
   const title = useRef<HTMLHeadingElement>(null);
   const stage = useRef(row?.name);
+  useEffect(() => stage_seen(name, route.path[2] && row?.name), [route.path[2], row?.name]);
   useEffect(() => {
     // A stage was chosen on the strand: who works by keyboard goes on in it.
     if (stage.current !== row?.name) title.current?.focus({ preventScroll: true });

@@ -147,6 +147,7 @@ export const cases: Record<keyof typeof english, string> = {
   turning: "Darf gedreht werden?",
   turning_why: "Warum",
   turning_instead: "Stattdessen",
+  turning_around: "Davor, dazwischen, danach",
   turning_changes: "Was es ändern würde",
   turning_next: "Ansehen, ohne zu drehen",
   turning_more: "Was es ändern würde, und Worte zum Sagen",

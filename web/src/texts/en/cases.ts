@@ -150,6 +150,7 @@ export const cases = {
   turning: "May it be turned?",
   turning_why: "Why",
   turning_instead: "Instead",
+  turning_around: "Before, between, after",
   turning_changes: "What would change it",
   turning_next: "Look at, without turning",
   turning_more: "What would change it, and words to say",
