@@ -192,11 +192,11 @@ test("the gap table shows the figures, contact by its word", async () => {
 const kLocked = { phaser: "locked", phaser_checked_how: "does not move by hand, both ways" };
 const kWay = [
   { kind: "stop", cylinder: 1, before: "24.5 deg crank", after: "24.5 deg crank", reading: "0.5 deg crank", stop: "0.05 mm", pressed_up: true, wheel_set: true },
-  { kind: "state", apart: "partly", turned: "no", chain: "off", pin: "in", ...kLocked, valves: "worked by camshafts", resistance: false, dropped: false },
+  { kind: "state", apart: "partly", turned: "by hand in running direction", chain: "off", pin: "in", ...kLocked, valves: "worked by camshafts", resistance: false, dropped: false },
   {
     kind: "standing", crank: "75 ± 1 deg crank", after: "firing", crank_proof: "positive stop",
     camshafts: [["intake", "1 tooth late"], ["exhaust", "right"]].map(([name, stands]) => ({ at: `bank 1 / ${name} camshaft`, stands, within: "1 deg crank", ...kLocked })),
-    wanted: "0 deg crank", wanted_after: "firing", since_jump: "not turned", adjusters: "solid", surfaced: false, other_parts: false, in_cylinders: false,
+    wanted: "0 deg crank", wanted_after: "firing", since_jump: "turned by hand", adjusters: "solid", surfaced: false, other_parts: false, in_cylinders: false,
   },
 ];
 
