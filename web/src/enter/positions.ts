@@ -47,6 +47,8 @@ export function places_of(drive: Drive): Place[] {
     places.push({ path, type: "port" });
   }
   for (const fastener of drive.fasteners ?? []) places.push(...bolts_of(fastener));
+  const cylinders = drive.cylinders?.count ?? drive.cylinders?.firing_order?.length ?? 0;
+  for (let n = 1; n <= cylinders; ++n) places.push({ path: `cylinder ${n}`, type: "cylinder" });
   return places;
 }
 
@@ -96,6 +98,8 @@ const kMeasuredAt: Record<string, string> = {
   "sink time": "tensioner",
   "bolt length": "fastener",
   "bolt diameter": "fastener",
+  compression: "cylinder",
+  "leak-down": "cylinder",
 };
 
 // A limit of the one is judged from readings of the others.
@@ -117,6 +121,8 @@ export const kQuantityOf: Record<string, string> = {
   "tensioner-extension": "tensioner extension",
   "bolt-length": "bolt length",
   "bolt-diameter": "bolt diameter",
+  compression: "compression",
+  "leak-down": "leak-down",
 };
 
 // A bolt has its limits in its own lines.
