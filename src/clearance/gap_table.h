@@ -35,8 +35,8 @@ struct GapUncertainty {
 struct OtherValve {
   ValvePair heads{};  // a: this valve, b: the other one
   std::shared_ptr<const LiftCurve> lift{};
-  std::vector<CrankAngle> early{};  // where the other camshaft may stand; all are looked at
-  std::optional<Length> uncertainty{};
+  std::vector<CrankAngle> early{};      // where the other camshaft may stand; all are looked at
+  std::optional<Length> uncertainty{};  // of the way, with that of the other one's lift
 };
 
 // What is known of one valve. `top` of EngineValve is of no use here: every angle is that of the

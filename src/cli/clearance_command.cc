@@ -89,7 +89,7 @@ void write_free(Writer& to, const FreeCamshafts& free) {
   for (const clearance::CrankWindow& window : free.windows)
     to.line(2, fmt::format("{:.1f} to {:.1f} deg crank after a dead center of cylinder 1; best at "
                            "{:.1f}: no contact expected, at least {:.2f} mm, while the crankshaft "
-                           "stands there and is held",
+                           "stands there, its own uncertainty inside these edges, and is held",
                            std::ceil(in_crank_deg(window.from) * 10) / 10,
                            std::floor(in_crank_deg(window.to) * 10) / 10, in_crank_deg(window.park),
                            in_mm(free.least)));
@@ -157,14 +157,12 @@ std::string way_text(const WayAnswer& way) {
   return to.take();
 }
 
-// Of a case with a standing; of several candidates none is the one to look for a way in.
+// Of a case; of several candidates none is the one to look for a way in.
 std::optional<WayAnswer> way_of(const DriveOrCase& source) {
   if (!source.work) return std::nullopt;
   const LoadedCase& work = source.work->value;
   const std::vector<const LoadedDrive*> in_use = drives_in_use(work);
-  WayAnswer way = way_answer(work, in_use.size() == 1 ? in_use.front() : nullptr);
-  if (way.entry.empty()) return std::nullopt;
-  return way;
+  return way_answer(work, in_use.size() == 1 ? in_use.front() : nullptr);
 }
 
 int run_clearance(const ClearanceArguments& arguments) {
@@ -179,27 +177,28 @@ int run_clearance(const ClearanceArguments& arguments) {
     fmt::print(stderr, "--plot: the case names several definitions; name one of them\n");
     return kExitUsage;
   }
+  const Case* engine = source->work ? &source->work->value.value : nullptr;
   const std::optional<WayAnswer> way = way_of(*source);
-  if (const int status =
-          write_clearance_plot(arguments.plot, source->drives.front(), way ? &*way : nullptr);
+  if (const int status = write_clearance_plot(arguments.plot, source->drives.front(), engine,
+                                              way ? &*way : nullptr);
       status != kExitPass)
     return status;
   Json json = {{"schema", "clearance/1"}, {"drives", Json::array()}};
   std::string text;
   bool is_known = true;
   for (const LoadedDrive& drive : source->drives) {
-    const ClearanceShown shown =
-        clearance_shown(drive, source->work ? &source->work->value.value : nullptr);
+    const ClearanceShown shown = clearance_shown(drive, engine);
     is_known = is_known && shown.free.not_known.empty();
     text += (text.empty() ? "" : "\n") + shown_text(shown);
     json["drives"].push_back(clearance_json(shown));
   }
   json["way"] = way ? way_json(*way) : Json(nullptr);
-  if (way) text = way_text(*way) + "\n" + text;
+  if (way && !way->entry.empty()) text = way_text(*way) + "\n" + text;
   if (!arguments.json.empty() && !write_output(arguments.json, json.dump(1) + "\n"))
     return kExitInput;
   if (arguments.json != "-" && arguments.plot.file != "-") std::fputs(text.c_str(), stdout);
-  return is_known ? kExitPass : kExitOpen;
+  const bool may = !source->work || (way && way->may());
+  return is_known && may ? kExitPass : kExitOpen;
 }
 
 }  // namespace
@@ -215,8 +214,9 @@ void add_clearance(CLI::App& app, int& status) {
   command->add_option("--json", arguments->json, "Write clearance/1; - is standard output");
   add_plot_options(*command, arguments->plot);
   command->footer(
-      "Exit status: 0 computed, 3 figures are missing, 2 the input could not be used, 64 wrong "
-      "usage. Nothing here allows turning.");
+      "Exit status: 0 computed, 3 figures are missing or the case has no way that may be turned, "
+      "2 the input could not be used, 64 wrong usage. The table allows no turning; of a case the "
+      "way above it says what may be turned.");
   command->callback([arguments, &status] { status = run_clearance(*arguments); });
 }
 

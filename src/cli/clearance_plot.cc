@@ -35,7 +35,7 @@ std::optional<SectionAsked> asked_of(const std::string& words) {
 }
 
 int write_section(const ClearancePlotArguments& arguments, const LoadedDrive& drive,
-                  const std::string& camshaft, const PlotOptions& options) {
+                  const Case* engine, const std::string& camshaft, const PlotOptions& options) {
   auto asked = asked_of(arguments.section);
   if (!asked)
     return wrong(
@@ -43,7 +43,7 @@ int write_section(const ClearancePlotArguments& arguments, const LoadedDrive& dr
                     "full retard\"",
                     arguments.section));
   asked->camshaft = camshaft;
-  const auto svg = clearance_section_svg(drive, *asked, options);
+  const auto svg = clearance_section_svg(drive, *asked, options, engine);
   if (!svg)
     return wrong("--section: " + svg.error().why,
                  svg.error().why.starts_with("NOT KNOWN") ? kExitOpen : kExitUsage);
@@ -72,9 +72,9 @@ void add_plot_options(CLI::App& command, ClearancePlotArguments& arguments) {
 }
 
 int write_clearance_plot(const ClearancePlotArguments& arguments, const LoadedDrive& drive,
-                         const WayAnswer* way) {
+                         const Case* engine, const WayAnswer* way) {
   if (arguments.file.empty()) return kExitPass;
-  const std::vector<ValvesOfCam> valves = valves_of(drive);
+  const std::vector<ValvesOfCam> valves = valves_of(drive, engine);
   const std::vector<std::string> camshafts = camshafts_of(valves);
   auto found = camshafts.begin();
   if (!arguments.cam.empty())
@@ -86,7 +86,7 @@ int write_clearance_plot(const ClearancePlotArguments& arguments, const LoadedDr
     return wrong(fmt::format("--cam {}: there are: {}", arguments.cam, joined(camshafts, "; ")));
   }
   const PlotOptions options{.paper = *paper_named(arguments.paper)};
-  if (!arguments.section.empty()) return write_section(arguments, drive, *found, options);
+  if (!arguments.section.empty()) return write_section(arguments, drive, engine, *found, options);
   std::string svg;
   if (way != nullptr)
     for (std::size_t i = 0; i < way->engine.camshafts.size() && svg.empty(); ++i)

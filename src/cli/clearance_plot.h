@@ -15,9 +15,10 @@ struct ClearancePlotArguments {
 };
 void add_plot_options(CLI::App& command, ClearancePlotArguments& arguments);
 
-// Writes the drawing: with a way that was searched the map of it, else the map by error. Exit
-// status, kExitPass when it is written or none was asked for.
+// Writes the drawing: with a way that was searched the map of it, else the map by error, with what
+// was measured on the engine of a case. Exit status, kExitPass when it is written or none was
+// asked for.
 int write_clearance_plot(const ClearancePlotArguments& arguments, const LoadedDrive& drive,
-                         const WayAnswer* way = nullptr);
+                         const Case* engine = nullptr, const WayAnswer* way = nullptr);
 
 }  // namespace tautmark::cli

@@ -6,7 +6,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "clearance/map.h"
+#include "judge/valve_gaps.h"
 
 namespace tautmark::draw {
 
@@ -15,10 +15,7 @@ void add_once(std::vector<std::string>& words, const std::string& one) {
 }
 
 std::vector<Top> tops_of(const Drive& drive, const std::vector<int>& cylinders) {
-  if (!drive.cylinders || drive.cylinders->firing_order.empty()) return {};
-  std::vector<CrankAngle> at;
-  for (const Written<CrankAngle>& one : drive.cylinders->fires_at) at.push_back(one.value);
-  const auto tops = clearance::firing_tops(drive.cylinders->firing_order, at);
+  const auto tops = firing_tops_of(drive);
   if (!tops) return {};
   std::vector<Top> found;
   for (const int cylinder : cylinders)

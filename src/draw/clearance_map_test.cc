@@ -5,8 +5,6 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
-#include <cstdlib>
-#include <fstream>
 #include <sstream>
 
 #include "clearance/test_engine.h"
@@ -17,13 +15,9 @@
 namespace tautmark {
 namespace {
 
+using draw_test::keep;
 using ::testing::HasSubstr;
 using ::testing::Not;
-
-void keep(const std::string& name, const std::string& svg) {
-  if (const char* folder = std::getenv("TAUTMARK_KEEP_DRAWINGS"))
-    std::ofstream(std::string(folder) + "/" + name) << svg;
-}
 
 LoadedDrive shipped(const std::string& name) {
   return load_drive(name, {{std::string(TAUTMARK_SOURCE_DIR) + "/drives"}}).value();

@@ -6,8 +6,6 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
-#include <cstdlib>
-#include <fstream>
 #include <sstream>
 
 #include "draw/plot_of_clearance.h"
@@ -16,13 +14,9 @@
 namespace tautmark {
 namespace {
 
+using draw_test::keep;
 using ::testing::HasSubstr;
 using ::testing::Not;
-
-void keep(const std::string& name, const std::string& svg) {
-  if (const char* folder = std::getenv("TAUTMARK_KEEP_DRAWINGS"))
-    std::ofstream(std::string(folder) + "/" + name) << svg;
-}
 
 const LoadedDrive& quellmere() {
   static const LoadedDrive drive =

@@ -249,8 +249,8 @@ ClearanceMapPlot plot_of_gaps(const LoadedDrive& loaded, const std::vector<Valve
 }
 
 std::string clearance_map_svg(const LoadedDrive& loaded, const std::string& camshaft,
-                              const PlotOptions& options) {
-  return clearance_map_svg(plot_of_gaps(loaded, valves_of(loaded), camshaft), options);
+                              const PlotOptions& options, const Case* engine) {
+  return clearance_map_svg(plot_of_gaps(loaded, valves_of(loaded, engine), camshaft), options);
 }
 
 std::string clearance_map_svg(const LoadedDrive& loaded, const WayAnswer& answer,

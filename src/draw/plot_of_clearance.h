@@ -40,12 +40,13 @@ Result<ClearanceSection> section_of_gaps(const LoadedDrive& loaded,
                                          const std::vector<ValvesOfCam>& valves,
                                          const SectionAsked& asked);
 
-// The same as SVG.
+// The same as SVG; with a case, of what was measured on its engine.
 std::string clearance_map_svg(const LoadedDrive& loaded, const std::string& camshaft,
-                              const PlotOptions& options = {});
+                              const PlotOptions& options = {}, const Case* engine = nullptr);
 std::string clearance_map_svg(const LoadedDrive& loaded, const WayAnswer& answer,
                               std::size_t camshaft, const PlotOptions& options = {});
 Result<std::string> clearance_section_svg(const LoadedDrive& loaded, const SectionAsked& asked,
-                                          const PlotOptions& options = {});
+                                          const PlotOptions& options = {},
+                                          const Case* engine = nullptr);
 
 }  // namespace tautmark

@@ -187,8 +187,8 @@ Result<ClearanceSection> section_of_gaps(const LoadedDrive& loaded,
 }
 
 Result<std::string> clearance_section_svg(const LoadedDrive& loaded, const SectionAsked& asked,
-                                          const PlotOptions& options) {
-  const auto section = section_of_gaps(loaded, valves_of(loaded), asked);
+                                          const PlotOptions& options, const Case* engine) {
+  const auto section = section_of_gaps(loaded, valves_of(loaded, engine), asked);
   if (!section) return tl::make_unexpected(section.error());
   return clearance_section_svg(*section, options);
 }

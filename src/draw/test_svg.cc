@@ -5,6 +5,8 @@
 
 #include <boost/property_tree/xml_parser.hpp>
 #include <cmath>
+#include <cstdlib>
+#include <fstream>
 #include <sstream>
 
 #include "draw/labels.h"
@@ -98,6 +100,11 @@ void expect_texts_apart_and_on_the_sheet(const std::string& svg) {
     for (std::size_t j = 0; j < i; ++j)
       EXPECT_FALSE(draw::overlap(box, texts[j].box)) << texts[i].words << " on " << texts[j].words;
   }
+}
+
+void keep(const std::string& name, const std::string& svg) {
+  if (const char* folder = std::getenv("TAUTMARK_KEEP_DRAWINGS"))
+    std::ofstream(std::string(folder) + "/" + name) << svg;
 }
 
 }  // namespace tautmark::draw_test

@@ -19,6 +19,9 @@ struct Transform {
 };
 Transform transform_of(const ptree& element);
 
+// Into the folder TAUTMARK_KEEP_DRAWINGS, where one is named, to be looked at.
+void keep(const std::string& name, const std::string& svg);
+
 // No text covers another or leaves the sheet, by the widths that placing assumes.
 void expect_texts_apart_and_on_the_sheet(const std::string& svg);
 

@@ -6,8 +6,6 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
-#include <cstdlib>
-#include <fstream>
 #include <limits>
 
 #include "draw/test_svg.h"
@@ -17,6 +15,7 @@
 namespace tautmark {
 namespace {
 
+using draw_test::keep;
 using ::testing::HasSubstr;
 using ::testing::Not;
 
@@ -40,11 +39,6 @@ TracePlot plotted(const test::BoltTrace& of) {
     plot.band = GradientBand{*plot.result.gradient * 0.8, *plot.result.gradient * 1.2,
                              "by 3 other bolts of this fastener"};
   return plot;
-}
-
-void keep(const std::string& name, const std::string& svg) {
-  if (const char* folder = std::getenv("TAUTMARK_KEEP_DRAWINGS"))
-    std::ofstream(std::string(folder) + "/" + name) << svg;
 }
 
 TEST(TracePlot, NamesWhatWasFound) {

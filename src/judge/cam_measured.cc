@@ -11,6 +11,7 @@
 #include "clearance/student.h"
 #include "drive/places.h"
 #include "judge/lobe_curve.h"
+#include "judge/slider_of.h"
 #include "measure/instrument.h"
 #include "measure/uncertainty.h"
 
@@ -32,16 +33,6 @@ tl::unexpected<Refusal> refuse(std::string why) {
 CrankAngle wheel_u() {
   const auto wheel = instrument_type("degree wheel", Kind::crank_angle);
   return CrankAngle::from_si(wheel ? wheel->expanded_U / 2 : kRadiansPerDegree / 2);
-}
-
-std::optional<clearance::Slider> slider_of(const LoadedDrive* drive) {
-  if (drive == nullptr || !drive->drive.cylinders) return std::nullopt;
-  const Cylinders& cylinders = *drive->drive.cylinders;
-  if (!cylinders.stroke || !cylinders.rod) return std::nullopt;
-  const Length offset = cylinders.pin_offset ? cylinders.pin_offset->value : Length{};
-  const auto slider =
-      clearance::slider_from_stroke(cylinders.stroke->value, cylinders.rod->value, offset);
-  return slider ? std::optional(*slider) : std::nullopt;
 }
 
 // The middle between opening and closing at the lift of each pair, and how much longer the lobe is
@@ -120,7 +111,9 @@ void add_top(const IndicatorReading& reading, const clearance::TopFound* top, Ca
 }  // namespace
 
 Result<clearance::TopFound> top_found(const StopReading& stop, const LoadedDrive* drive) {
-  clearance::StopInputs in{.slider = slider_of(drive)};
+  clearance::StopInputs in;
+  if (drive != nullptr)
+    if (const auto slider = slider_of(drive->drive)) in.slider = *slider;
   const auto &before = stop.before.value.values, &after = stop.after.value.values;
   if (before.size() != after.size() || before.empty())
     return refuse("before and after: as many readings on one side as on the other are needed");

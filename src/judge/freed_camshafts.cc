@@ -7,8 +7,6 @@
 #include <cmath>
 #include <optional>
 
-#include "drive/places.h"
-
 namespace tautmark {
 namespace {
 
@@ -20,16 +18,6 @@ struct Sprung {
   std::string camshaft{};
   CamSprings springs{};
 };
-
-const Valves* written_valves(const Drive& drive, const ValvesOfCam& wanted) {
-  for (const Bank& bank : drive.banks)
-    for (const Camshaft& camshaft : bank.camshafts)
-      for (const Valves& valves : camshaft.valves)
-        if (valves.name == wanted.name &&
-            fmt::format("bank {} / {}", bank.number, camshaft.name) == wanted.camshaft)
-          return &valves;
-  return nullptr;
-}
 
 // Valves of one kind in a cylinder: half of all where there are two kinds.
 int alike(const Drive& drive, const std::vector<ValvesOfCam>& all) {
@@ -46,7 +34,7 @@ std::vector<Sprung> sprung(const LoadedDrive& loaded, const std::vector<ValvesOf
   std::vector<Sprung> out;
   const int count = all.empty() ? 0 : alike(loaded.drive, all);
   for (const ValvesOfCam& one : all) {
-    const Valves* written = written_valves(loaded.drive, one);
+    const Valves* written = one.written;
     if (written == nullptr || !written->spring_shut || !written->spring_open || !one.inputs.lift ||
         one.inputs.lift->highest <= Length{}) {
       not_known.push_back(one.inputs.name + ": lift, spring_shut and spring_open");

@@ -23,6 +23,11 @@ clearance::LiftLaw law_of(CamLaw law) {
 
 }  // namespace
 
+bool is_makers(const std::optional<SourceRef>& own, const std::optional<SourceRef>& whole) {
+  const std::optional<SourceRef>& source = own ? own : whole;
+  return source && source->origin == Origin::maker;
+}
+
 std::shared_ptr<const clearance::LiftCurve> lobe_curve(const Lobe& lobe, std::string& why) {
   const double ratio = lobe.ratio ? lobe.ratio->value.si() : 1;
   if (lobe.of == LiftOf::cam && !lobe.ratio) {

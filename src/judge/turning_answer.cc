@@ -13,6 +13,7 @@
 #include "judge/phaser_proof.h"
 #include "judge/standing_in_force.h"
 #include "judge/state_in_force.h"
+#include "judge/turning_rules.h"
 #include "judge/valves_straight.h"
 #include "judge/way_turning.h"
 #include "procedure/walk.h"
@@ -204,9 +205,11 @@ TurningFacts turning_facts(const LoadedCase& loaded, const LoadedDrive* drive) {
   const StateInForce found = state_in_force(entries);
   if (found.state != nullptr) {
     set_state(facts, *found.state);
-    facts.bent = closed_doubted(entries, *found.state, drive != nullptr ? drive->drive : Drive{},
-                                facts.marks == MarksNow::wrong)
-                     .because;
+    const Drive of = drive != nullptr ? drive->drive : Drive{};
+    facts.bent =
+        turning::valves_closed(facts)
+            ? closed_doubted(entries, *found.state, of, facts.marks == MarksNow::wrong).because
+            : driven_doubted(entries, of).because;
     if (found.phaser_seen &&
         (facts.phasers != PhasersNow::none_fitted || found.phaser_seen == Locked::not_locked))
       facts.phasers =

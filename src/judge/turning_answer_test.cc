@@ -52,6 +52,24 @@ TEST(TurningFacts, AreTakenFromTheStateAndTheDrive) {
   EXPECT_EQ(forbidden_with_marks(kState), "");
 }
 
+// Rule (b) of a drive that is right: a bent valve meets its piston all the same. A borescope that
+// sees the cylinder's valves sound afterwards ends it.
+TEST(TurningFacts, ALeakingCylinderForbidsTurningUntilItIsSeenSound) {
+  const std::string drive = kDrive + "cylinders: {count: 2}\n";
+  const std::string leak =
+      "  - {kind: reading, id: r1, quantity: leak-down, place: cylinder 2, values: 95 %}\n";
+  const std::string sound =
+      "  - {kind: observation, id: o1, place: cylinder 2, aspect: valves, condition: sound}\n";
+  const auto forbidden = [&](const std::string& entries) {
+    TurningFacts facts = facts_of(entries, drive);
+    facts.marks = MarksNow::counted;
+    return forbidden_by(facts);
+  };
+  EXPECT_EQ(forbidden(leak + kState), "valves-bent");
+  EXPECT_EQ(forbidden(leak + sound + kState), "");
+  EXPECT_EQ(forbidden(sound + leak + kState), "valves-bent");
+}
+
 // A state entered in good faith does not know that the phaser bolt is only snug.
 TEST(TurningFacts, StepsThatLeftTheDriveLooseForbidTurning) {
   const std::string drive =

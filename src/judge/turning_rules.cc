@@ -84,8 +84,8 @@ constexpr Rule kRules[] = {
             "it clear, then ask again.",
      .missing = "the {loop} off the loose camshafts"},
     {.name = "valves-bent",
-     .forbids = [](const Facts& f) { return !f.bent.empty() && valves_closed(f); },
-     .because = "a bent valve does not shut, though nothing presses it: ",  // turning.cc adds why
+     .forbids = [](const Facts& f) { return !f.bent.empty(); },
+     .because = "a bent valve does not shut, whatever presses it: ",  // turning.cc adds why
      .instead = "leave the crank where it is; look at valves and crowns of every cylinder through "
                 "the plug holes",
      .changes_it = "the valves of every cylinder seen straight by a borescope, or leak-down, "

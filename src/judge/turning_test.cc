@@ -58,7 +58,7 @@ bool expected(const TurningFacts& f) {
                                                      f.valves == ValvesNow::caps_loosened);
   const bool followers_out = f.chain == OnOff::on && f.tensioner == TensionerNow::released &&
                              f.valves == ValvesNow::followers_out;
-  return common && (intact || ((crank_alone || followers_out) && f.bent.empty()));
+  return common && f.bent.empty() && (intact || crank_alone || followers_out);
 }
 
 TurningFacts intact() {

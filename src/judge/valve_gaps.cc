@@ -4,11 +4,13 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 
 #include "base/text.h"
 #include "clearance/lift.h"
 #include "judge/lobe_curve.h"
 #include "judge/on_engine.h"
+#include "judge/slider_of.h"
 #include "judge/sure.h"
 
 namespace tautmark {
@@ -18,11 +20,6 @@ using clearance::Contact;
 using clearance::ValveInputs;
 
 constexpr double kPhaserStep = 2;  // crank deg, of the other camshaft's travel
-
-bool is_makers(const std::optional<SourceRef>& own, const std::optional<SourceRef>& whole) {
-  const std::optional<SourceRef>& source = own ? own : whole;
-  return source && source->origin == Origin::maker;
-}
 
 std::vector<PhaserPlace> phaser_places(const Camshaft& camshaft,
                                        std::vector<std::string>& not_proven) {
@@ -74,12 +71,10 @@ constexpr Length kMostGap = mm(20), kMostLift = mm(30);
 void set_piston(const Drive& drive, ValvesOfCam& out) {
   if (!drive.cylinders) return;
   const Cylinders& cylinders = *drive.cylinders;
-  if (cylinders.stroke && cylinders.rod) {
-    const Length offset = cylinders.pin_offset ? cylinders.pin_offset->value : Length{};
-    auto slider =
-        clearance::slider_from_stroke(cylinders.stroke->value, cylinders.rod->value, offset);
-    if (slider) out.inputs.slider = *slider;
-    if (!slider) out.not_proven.push_back("cylinders: " + slider.error().why);
+  if (const auto slider = slider_of(drive)) {
+    out.inputs.slider = *slider;
+  } else if (cylinders.stroke && cylinders.rod) {
+    out.not_proven.push_back(slider.error().why);
   }
   if (!cylinders.pin_offset) out.not_proven.emplace_back("cylinders: pin_offset (0 mm: none)");
 }
@@ -140,9 +135,19 @@ struct Placed {
   const Valves* valves = nullptr;
 };
 
+// What is not proven of the other valve and is not said of this one too.
+std::vector<std::string> lacking(const ValvesOfCam& other, const ValvesOfCam& own) {
+  std::vector<std::string> words;
+  for (const std::string& why : other.not_proven)
+    if (std::find(own.not_proven.begin(), own.not_proven.end(), why) == own.not_proven.end())
+      words.push_back(fmt::format("{} valves: {}", other.name, why));
+  return words;
+}
+
 // Two kinds of valves in a cylinder meet one another; more or fewer are not computed.
 void set_others(std::vector<ValvesOfCam>& all, const std::vector<Placed>& bank) {
   if (bank.size() != 2) return;
+  std::array<std::vector<std::string>, 2> lacks;
   for (std::size_t i = 0; i < 2; ++i) {
     ValvesOfCam& own = all[bank[i].index];
     const ValvesOfCam& other = all[bank[1 - i].index];
@@ -154,7 +159,17 @@ void set_others(std::vector<ValvesOfCam>& all, const std::vector<Placed>& bank) 
                                              .lift = other.inputs.lift,
                                              .early = whole_travel(other.phaser),
                                              .uncertainty = between(*bank[i].valves, own)};
+    // Its lift is as uncertain as it is on its own, and nothing that it lacks is proven of the way
+    // between the two.
+    std::optional<Length>& way = own.inputs.other->uncertainty;
+    if (way && other.inputs.uncertainty.lift) way = *way + *other.inputs.uncertainty.lift;
+    if (!other.inputs.uncertainty.lift) way.reset();
     if (other.inputs.lift_is_assumed) own.inputs.lift_is_assumed = true;
+    lacks.at(i) = lacking(other, own);
+  }
+  for (std::size_t i = 0; i < 2; ++i) {
+    std::vector<std::string>& own = all[bank[i].index].not_proven;
+    own.insert(own.end(), lacks.at(i).begin(), lacks.at(i).end());
   }
 }
 
@@ -169,6 +184,7 @@ std::vector<ValvesOfCam> valves_of(const LoadedDrive& loaded, const Case* engine
       for (const Valves& valves : camshaft.valves) {
         ValvesOfCam one{.camshaft = fmt::format("bank {} / {}", bank.number, camshaft.name),
                         .name = valves.name,
+                        .written = &valves,
                         .teeth = camshaft.sprocket_teeth.value_or(0),
                         .cylinders = bank.cylinders};
         one.inputs.name = one.camshaft + ", " + one.name;
@@ -230,8 +246,9 @@ void meet(const ValvesOfCam& one, std::vector<std::string>& not_known) {
   const clearance::OtherValve& other = *one.inputs.other;
   const Length apart = clearance::head_distance(other.heads.a, one.inputs.lift->highest,
                                                 other.heads.b, other.lift->highest);
-  const Length wanted =
-      one.inputs.required_sides.value_or(Length{}) + other.uncertainty.value_or(Length{});
+  const Length wanted = one.inputs.required_sides.value_or(Length{}) +
+                        other.uncertainty.value_or(Length{}) +
+                        one.inputs.uncertainty.lift.value_or(Length{});
   if (apart < wanted)
     add_once(not_known, one.inputs.name +
                             ": at full lift the valves of a cylinder can meet one another; one "

@@ -25,9 +25,10 @@ struct PhaserPlace {
 };
 
 struct ValvesOfCam {
-  std::string camshaft{};  // "bank 1 / intake camshaft"
-  std::string name{};      // "intake"
-  int teeth = 0;           // of its sprocket; 0: not known
+  std::string camshaft{};           // "bank 1 / intake camshaft"
+  std::string name{};               // "intake"
+  const Valves* written = nullptr;  // of the definition; valid as long as that is
+  int teeth = 0;                    // of its sprocket; 0: not known
   std::vector<PhaserPlace> phaser{};
   clearance::ValveInputs inputs{};
   // Why "no contact expected" is not said although a gap can be computed: figures that are not the

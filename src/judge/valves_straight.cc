@@ -189,20 +189,28 @@ std::string seen_bad(const std::vector<const Entry*>& entries) {
   return bad.empty() ? "" : bad.begin()->second;
 }
 
+// A borescope after it speaks for the cylinder again: the valve was put right.
 std::string leaking(const std::vector<const Entry*>& entries, const Drive& drive) {
   for (const auto& [place, last] : last_readings(entries, Measurand::leak_down))
-    if (leaks(*last.reading, drive))
+    if (leaks(*last.reading, drive) &&
+        !shows_valves({std::find(entries.begin(), entries.end(), last.entry), entries.end()},
+                      place))
       return fmt::format("{} leaks ({}): a valve may be bent", place, last.entry->id);
   return {};
 }
 
 }  // namespace
 
+ValvesDoubted driven_doubted(const std::vector<const Entry*>& entries, const Drive& drive) {
+  std::string bad = seen_bad(entries);
+  if (bad.empty()) bad = leaking(entries, drive);
+  return bad.empty() ? ValvesDoubted{} : ValvesDoubted{std::move(bad), std::string(kLook)};
+}
+
 ValvesDoubted valves_doubted(const std::vector<const Entry*>& entries, const Standing& standing,
                              const EngineState& state, const Drive& drive) {
   const std::string ask(kLook);
-  if (std::string bad = seen_bad(entries); !bad.empty()) return {std::move(bad), ask};
-  if (std::string leak = leaking(entries, drive); !leak.empty()) return {std::move(leak), ask};
+  if (ValvesDoubted bad = driven_doubted(entries, drive); !bad.because.empty()) return bad;
   // What shows the valves straight stands before the state, so it says nothing of what came later.
   const Turned turned = state.turned.value_or(Turned::unknown);
   if (turned == Turned::by_starter)
@@ -237,8 +245,7 @@ ValvesDoubted closed_doubted(const std::vector<const Entry*>& entries, const Eng
               "Look into every cylinder through its plug hole with a borescope."};
     return valves_doubted(entries, standing, state, drive);
   }
-  if (std::string bad = seen_bad(entries); !bad.empty()) return {std::move(bad), ask};
-  if (std::string leak = leaking(entries, drive); !leak.empty()) return {std::move(leak), ask};
+  if (ValvesDoubted bad = driven_doubted(entries, drive); !bad.because.empty()) return bad;
   std::string why = low_compression(entries, drive);
   if (const Entry* cranked = last_cranked(entries);
       why.empty() && cranked != nullptr &&

@@ -31,6 +31,10 @@ struct ValvesDoubted {
 ValvesDoubted valves_doubted(const std::vector<const Entry*>& entries, const Standing& standing,
                              const EngineState& state, const Drive& drive);
 
+// Of an engine whose drive is right: only what is bad speaks, a valve seen bad or a cylinder that
+// leaks, until it is seen sound again.
+ValvesDoubted driven_doubted(const std::vector<const Entry*>& entries, const Drive& drive);
+
 // Of valves that no camshaft presses, before the crankshaft turns alone: a bent one hangs open.
 // With a standing as above, in force or not; without one only what is bad speaks, and with marks
 // that are wrong (`is_off`) that it was cranked, or a

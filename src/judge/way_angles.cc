@@ -7,8 +7,8 @@
 
 #include "base/text.h"
 #include "casework/mark_words.h"
-#include "clearance/top_dead_center.h"
 #include "drive/places.h"
+#include "judge/cam_measured.h"
 #include "judge/phaser_proof.h"
 #include "judge/sure.h"
 #include "judge/way_parts.h"
@@ -96,18 +96,6 @@ LastStop last_stop(const Ground& ground) {
   return last;
 }
 
-clearance::StopInputs stop_inputs(const StopReading& stop, const Ground& ground) {
-  clearance::StopInputs in;
-  const auto& before = stop.before.value.values;
-  const auto& after = stop.after.value.values;
-  for (std::size_t i = 0; i < before.size() && before.size() == after.size(); ++i)
-    in.pairs.push_back({CrankAngle::from_si(before[i].si), CrankAngle::from_si(after[i].si)});
-  if (!ground.valves.empty()) in.slider = ground.valves.front().inputs.slider;
-  if (stop.reading) in.reading_u = stop.reading->value / 2;
-  if (stop.stop) in.stop_u = stop.stop->value / 2;
-  return in;
-}
-
 bool same_dead_center(const std::vector<CrankAngle>& tops, int cylinder) {
   if (cylinder < 1 || static_cast<std::size_t>(cylinder) > tops.size()) return false;
   const double apart = in_crank_deg(tops[static_cast<std::size_t>(cylinder) - 1] - tops.front());
@@ -146,7 +134,7 @@ void see_stop(Ground& ground, WayAnswer& out) {
     against("in which cylinder it was is not said");
   else if (!ground.tops.empty() && !same_dead_center(ground.tops, *stop->cylinder))
     against(fmt::format("cylinder {} has other dead centers than cylinder 1", *stop->cylinder));
-  const auto top = clearance::top_from_stop(stop_inputs(*stop, ground));
+  const auto top = top_found(*stop, &ground.drive);
   if (!top) return against(top.error().why);
   out.held_for.push_back(last.entry->id);
   ground.crank_within = std::max(ground.crank_within, top->u * kSureAt);

@@ -44,17 +44,21 @@ std::string held_words(const way::Ground& ground, const Move& move) {
          " held";
 }
 
+// The wheel as a stop in cylinder 1 set it.
+std::string wheel_words(double degrees) {
+  if (std::abs(degrees) < 0.05) return "its zero";
+  return fmt::format("{:.1f}° {} its zero", std::abs(degrees), degrees < 0 ? "before" : "after");
+}
+
 std::string move_words(const way::Ground& ground, const Move& move,
                        const clearance::EngineState& there) {
   const double crank = in_crank_deg(move.crank_by), cam = in_cam_deg(move.cam_by);
   const double top = in_crank_deg(ground.tops.front());
-  double wheel = std::fmod(in_crank_deg(there.crank) - top, 360);
-  if (wheel < 0) wheel += 360;
-  if (wheel >= 359.95) wheel = 0;
+  const std::string wheel = wheel_words(std::remainder(in_crank_deg(there.crank) - top, 360));
   std::string words, conditions;
   switch (move.turns) {
     case Turns::crank:
-      words = fmt::format("turn the crankshaft {:.1f} deg crank {}, until the wheel reads {:.1f}",
+      words = fmt::format("turn the crankshaft {:.1f} deg crank {}, until the wheel reads {}",
                           std::abs(crank), way_word(crank), wheel);
       conditions = held_words(ground, move);
       break;
@@ -67,7 +71,7 @@ std::string move_words(const way::Ground& ground, const Move& move,
     case Turns::together:
       words = fmt::format(
           "turn the crankshaft {:.1f} deg crank in running direction with the chain on every "
-          "sprocket, until the wheel reads {:.1f}",
+          "sprocket, until the wheel reads {}",
           crank, wheel);
       conditions = "the chain is on and its tensioner released";
       break;

@@ -79,6 +79,21 @@ CamAngle cam_at(CrankAngle crank, const CamPlace& place, int half_teeth) {
   return to_cam(crank) + teeth + to_cam((place.early_from + place.early_to) / 2);
 }
 
+// Whether every camshaft could go all the way round where the crankshaft stands.
+bool stands_free(const Ground& ground, const clearance::PathQuery& query) {
+  std::vector<clearance::EngineValve> all;
+  for (const clearance::Camshaft& camshaft : engine_of(ground).camshafts)
+    all.insert(all.end(), camshaft.valves.begin(), camshaft.valves.end());
+  const auto windows = clearance::crank_windows(all, query.margin);
+  if (!windows) return false;
+  const double from = in_crank_deg(query.from.crank - query.crank_within);
+  const double wide = 2 * in_crank_deg(query.crank_within);
+  return std::any_of(windows->begin(), windows->end(), [&](const clearance::CrankWindow& window) {
+    const double into = std::fmod(std::fmod(from - in_crank_deg(window.from), 360) + 360, 360);
+    return into + wide <= in_crank_deg(window.to - window.from);
+  });
+}
+
 std::string gap_text(Length gap) {
   return gap.si() > 0 ? fmt::format("{:.2f} mm", in_mm(gap))
                       : fmt::format("contact by {:.2f} mm", -in_mm(gap));
@@ -131,8 +146,9 @@ clearance::PathEngine engine_of(const Ground& ground) {
     const clearance::ValveInputs& one = ground.valves[a].inputs;
     const clearance::ValveInputs& other = ground.valves[b].inputs;
     const Length wanted = std::max(required_sides(one), required_sides(other));
-    const Length taken_off = std::max(*one.other->uncertainty, *other.other->uncertainty) +
-                             *one.uncertainty.lift + *other.uncertainty.lift +
+    // Each holds the lift of the other one.
+    const Length taken_off = std::max(*one.other->uncertainty + *one.uncertainty.lift,
+                                      *other.other->uncertainty + *other.uncertainty.lift) +
                              std::max(Length{}, wanted - margin);
     for (std::size_t i = 0; i < ground.valves[a].cylinders.size(); ++i) {
       const Found at_a = place_of(ground, a, i), at_b = place_of(ground, b, i);
@@ -165,9 +181,12 @@ clearance::PathQuery query_of(const Ground& ground) {
   else if (ground.all_right())
     query.chain = clearance::Chain::on;
   else
-    // With the pin in, or nobody has looked, nothing may turn before the chain is off.
-    query.chain = ground.found.state->pin == InOut::out ? clearance::Chain::on_then_off
-                                                        : clearance::Chain::off;
+    // A chain that jumped may jump again, so it comes off where the engine stands if a camshaft
+    // that slips meets no piston there; and where nothing may turn under it, the pin in or nobody
+    // has looked.
+    query.chain = ground.found.state->pin != InOut::out || stands_free(ground, query)
+                      ? clearance::Chain::off
+                      : clearance::Chain::on_then_off;
   return query;
 }
 

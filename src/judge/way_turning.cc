@@ -83,9 +83,9 @@ void allow_moves(WayCard& out, const WayAnswer& way) {
 
 // Chain off, only the rules of a crank alone are left.
 TurningFacts beside_the_way(TurningFacts facts, bool only_turns_on) {
+  facts.bent.clear();  // asked more strictly by the way
   if (facts.chain == OnOff::off) {
     facts.valves = ValvesNow::followers_out;
-    facts.bent.clear();
   } else if (!only_turns_on) {
     facts.marks = MarksNow::counted;
     facts.tensioner = TensionerNow::released;
@@ -98,8 +98,8 @@ std::vector<std::string> way_cautions() {
       "A freed camshaft snaps round without warning, either way: hold every camshaft at its flats "
       "before the chain comes off and until it is on again. Fingers out of sprockets and from "
       "under the springs.",
-      "Turn by hand only, never on the starter. At the first resistance stop, force nothing, do "
-      "not turn back.",
+      "Turn by hand only, never on the starter. Against running direction only where a move says "
+      "so, the chain off. At the first resistance stop, force nothing, do not turn back.",
       "The engine maker's current data and procedure for this exact engine come first."};
 }
 

@@ -25,9 +25,9 @@ TEST(WayJson, HasTheMovesOfAWay) {
   EXPECT_TRUE(shown["no_way"].is_null());
   ASSERT_EQ(shown["moves"].size(), way.moves.size());
   const json& first = shown["moves"][0];
-  EXPECT_EQ(first["turns"], "together");
+  EXPECT_EQ(first["turns"], "crank");
   EXPECT_TRUE(first["camshaft"].is_null());
-  EXPECT_NEAR(first["by_deg"].get<double>(), 15, 1e-6);
+  EXPECT_NEAR(first["by_deg"].get<double>(), in_crank_deg(way.moves[0].move.crank_by), 1e-9);
   bool any_camshaft = false;
   for (std::size_t i = 0; i < way.moves.size(); ++i) {
     const json& move = shown["moves"][i];

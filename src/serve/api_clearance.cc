@@ -76,18 +76,19 @@ Answered<Drawn> drawn_asked(const Request& request, const LoadedDrive& drive) {
               fmt::format("the definition has no valves of a camshaft \"{}\"", drawn.camshaft)));
 }
 
-Response map_of(const Drawn& drawn, const LoadedDrive& drive) {
-  return text_response("image/svg+xml", clearance_map_svg(drive, drawn.camshaft, drawn.options));
+Response map_of(const Drawn& drawn, const LoadedDrive& drive, const Case* engine = nullptr) {
+  return text_response("image/svg+xml",
+                       clearance_map_svg(drive, drawn.camshaft, drawn.options, engine));
 }
 
-Response section_of(Request& request, const LoadedDrive& drive) {
+Response section_of(Request& request, const LoadedDrive& drive, const Case* engine = nullptr) {
   const auto drawn = drawn_asked(request, drive);
   if (!drawn) return drawn.error();
   const auto teeth = number_asked(request, "error", 0, -kTeethInTable, kTeethInTable);
   if (!teeth) return teeth.error();
   SectionAsked section{.camshaft = drawn->camshaft, .teeth = static_cast<int>(*teeth)};
   if (const std::string phaser = asked(request, "phaser"); !phaser.empty()) section.phaser = phaser;
-  const auto svg = clearance_section_svg(drive, section, drawn->options);
+  const auto svg = clearance_section_svg(drive, section, drawn->options, engine);
   if (!svg) return problem(404, "Nothing to draw", svg.error().why);
   return text_response("image/svg+xml", *svg);
 }
@@ -120,14 +121,14 @@ Response case_map(Shop& shop, Request& request) {
   for (std::size_t i = 0; i < way.engine.camshafts.size(); ++i)
     if (way.engine.camshafts[i].name == drawn->camshaft)
       return text_response("image/svg+xml", clearance_map_svg(*drive, way, i, drawn->options));
-  return map_of(*drawn, *drive);
+  return map_of(*drawn, *drive, &read->loaded.value);
 }
 
 Response case_section(Shop& shop, Request& request) {
   const auto read = read_case(shop, request.parts.at("case"));
   if (!read) return read.error();
   const LoadedDrive* drive = only_drive(read->loaded);
-  return drive == nullptr ? no_drive() : section_of(request, *drive);
+  return drive == nullptr ? no_drive() : section_of(request, *drive, &read->loaded.value);
 }
 
 Json not_yet(const std::string& why) { return {{"why_not", why}, {"found", nullptr}}; }

@@ -47,6 +47,24 @@ Json free_schema() {
                  {"not_known", list_of(text())}});
 }
 
+Json freed_schema() {
+  const Json rest = object("Where the springs hold it, cam deg.",
+                           {{"from_cam_deg", number()}, {"to_cam_deg", number()}});
+  const Json camshaft =
+      object("One camshaft that nothing holds.",
+             {{"camshaft", text()}, {"most_Nm", number()}, {"rests", list_of(rest)}});
+  const Json pushed = object(
+      "What the springs do to it there.",
+      {{"camshaft", text()}, {"by_cam_deg", number()}, {"with_Nm", number()}, {"words", text()}});
+  const Json place =
+      object("A place to park the crankshaft, camshafts right.",
+             {{"crank_deg", number()}, {"worst_Nm", number()}, {"camshafts", list_of(pushed)}});
+  return object("What the valve springs do to freed camshafts; the least push first.",
+                {{"camshafts", list_of(camshaft)},
+                 {"parking", list_of(place)},
+                 {"not_known", list_of(text())}});
+}
+
 Json way_schema() {
   const Json move = object("One move; the least gap along it.",
                            {{"turns", one_of({"crank", "camshaft", "together"})},
@@ -110,6 +128,7 @@ void add_clearance_schemas(Json& schemas) {
                                        {"turn", constant("DO NOT TURN")},
                                        {"valves", list_of(ref("valve_gaps"))},
                                        {"free_camshafts", free_schema()},
+                                       {"freed_camshafts", freed_schema()},
                                        {"cautions", list_of(text())},
                                        {"without_figures", list_of(text())}});
   schemas["clearance"] =

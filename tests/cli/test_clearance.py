@@ -62,6 +62,40 @@ class Clearance(program.InFolder):
                 self.assertIn("soft clay", self.expect(3, "clearance", self.folder / "less.drive.yaml").stdout)
                 self.assertTrue(told["free_camshafts"]["not_known"])
 
+    # docs/clearance.md: the case it shows is the one that is run here.
+    def test_the_way_that_the_guide_shows(self):
+        guide = (program.ROOT / "docs/clearance.md").read_text()
+        entries = re.search(r"```yaml\n(entries:.*?)```", guide, re.DOTALL).group(1)
+        case = self.folder / "way.case.yaml"
+        case.write_text("tautmark: case/1\nname: way\ndrive: quellmere-i4-16\n" + entries)
+        told = self.expect(0, "clearance", case)
+        self.assertIn("TURN ONLY", told.stdout)
+        self.assertNotRegex(told.stdout, "DO NOT TURN(?! on this table)")
+        self.assertRegex(told.stdout, r"(?i)chain off here")
+        way = json.loads(self.expect(0, "clearance", case, "--json", "-").stdout)["way"]
+        self.assertTrue(way["moves"])
+        for move in way["moves"]:
+            self.assertGreater(move["least_mm"], 0)
+        _, text = self.drawn(case, "--plot", "-")
+        self.assertNotRegex(text, r"(?i)\bsafe\b")
+        brief = self.expect(0, "judge", "--brief", case).stdout
+        self.assertIn("TURN ONLY", brief)
+        self.assertIn("Move 1: chain off here", brief)
+        self.assertIn("Caution: A freed camshaft", brief)
+
+    # Without its uncertainty no figure of the standing counts.
+    def test_a_standing_that_lacks_something_allows_nothing(self):
+        guide = (program.ROOT / "docs/clearance.md").read_text()
+        entries = re.search(r"```yaml\n(entries:.*?)```", guide, re.DOTALL).group(1)
+        case = self.folder / "way.case.yaml"
+        for said in ("resistance: false, ", "    surfaced: false\n", "    since_jump: turned by hand      # as the stop needs it\n", ", within: 1 deg crank"):
+            with self.subTest(said=said):
+                self.assertIn(said, entries)
+                case.write_text("tautmark: case/1\nname: way\ndrive: quellmere-i4-16\n" + entries.replace(said, "", 1))
+                told = self.expect(3, "clearance", case).stdout
+                self.assertIn("DO NOT TURN", told)
+                self.assertNotIn("TURN ONLY", told)
+
     def drawn(self, *words, code=0):
         done = self.expect(code, "clearance", *words)
         return xml.etree.ElementTree.fromstring(done.stdout), done.stdout

@@ -7840,6 +7840,28 @@ export interface components {
                 least_mm: number | null;
                 not_known: string[];
             };
+            /** @description What the valve springs do to freed camshafts; the least push first. */
+            freed_camshafts: {
+                camshafts: {
+                    camshaft: string;
+                    most_Nm: number;
+                    rests: {
+                        from_cam_deg: number;
+                        to_cam_deg: number;
+                    }[];
+                }[];
+                parking: {
+                    crank_deg: number;
+                    worst_Nm: number;
+                    camshafts: {
+                        camshaft: string;
+                        by_cam_deg: number;
+                        with_Nm: number;
+                        words: string;
+                    }[];
+                }[];
+                not_known: string[];
+            };
             cautions: string[];
             without_figures: string[];
         };

@@ -15,6 +15,7 @@
 #include "judge/case_recordings.h"
 #include "judge/checks/checks.h"
 #include "judge/lobe_curve.h"
+#include "judge/slider_of.h"
 #include "judge/verdict.h"
 
 namespace tautmark::checks {
@@ -61,12 +62,8 @@ struct IntakeOfBank {
   std::optional<CrankAngle> tooth{};
 };
 std::optional<IntakeOfBank> intake_of(const Drive& drive, const Bank& bank) {
-  if (!drive.cylinders) return std::nullopt;
-  const Cylinders& cylinders = *drive.cylinders;
-  if (!cylinders.stroke || !cylinders.rod || !cylinders.compression_ratio) return std::nullopt;
-  const auto slider =
-      clearance::slider_from_stroke(cylinders.stroke->value, cylinders.rod->value,
-                                    cylinders.pin_offset ? cylinders.pin_offset->value : Length{});
+  if (!drive.cylinders || !drive.cylinders->compression_ratio) return std::nullopt;
+  const auto slider = slider_of(drive);
   if (!slider) return std::nullopt;
   for (const Camshaft& camshaft : bank.camshafts)
     for (const Valves& valves : camshaft.valves) {
@@ -80,7 +77,7 @@ std::optional<IntakeOfBank> intake_of(const Drive& drive, const Bank& bank) {
       if (std::abs(after_exchange) > 150) continue;  // an exhaust valve is open around 180 - 540
       const CrankAngle closes = span->closes - clearance::center(*span) + crank_deg(after_exchange);
       IntakeOfBank out{.model = {.slider = *slider,
-                                 .ratio = cylinders.compression_ratio->value.si(),
+                                 .ratio = drive.cylinders->compression_ratio->value.si(),
                                  .closes_after_bottom = closes},
                        .camshaft = fmt::format("bank {} / {}", bank.number, camshaft.name)};
       if (camshaft.sprocket_teeth) out.tooth = crank_deg(720.0 / *camshaft.sprocket_teeth);
@@ -249,14 +246,14 @@ std::vector<Finding> compression(const CheckInput& input) {
 std::vector<Finding> leak_down(const CheckInput& input) {
   const LastState state = last_state(input, Measurand::leak_down);
   if (!state.any) return {};
-  const bool right = timing_known_right(input);
   AgainstFit what;
   what.check = "leak-down";
   what.quantity = Measurand::leak_down;
   what.cautions = {
       "air pressure turns the crankshaft: hold it, tool off the bolt before the air goes on, stand "
       "clear, fingers out"};
-  what.finish = [right](const CheckInput&, const EnginePlace&, const Dimension&, Finding& finding) {
+  what.finish = [&input](const CheckInput&, const EnginePlace&, const Dimension&,
+                         Finding& finding) {
     if (finding.verdict == Verdict::pass)
       finding.follows.emplace_back(
           "its valves are shut and straight as far as this shows; says nothing for the timing");
@@ -267,7 +264,7 @@ std::vector<Finding> leak_down(const CheckInput& input) {
     finding.next.emplace_back(
         "make sure that no adjuster holds the valve open: bled down or pumped up, or the lash "
         "gone");
-    if (right) return;
+    if (timing_known_right(input)) return;
     // A valve that stands open because the camshaft is elsewhere leaks all of it.
     finding.verdict = Verdict::open;
     finding.open_because = OpenBecause::outside_model;

@@ -14,6 +14,7 @@
 #include "judge/case_recordings.h"
 #include "judge/checks/checks.h"
 #include "judge/drive_sensors.h"
+#include "judge/lobe_curve.h"
 #include "judge/phaser_proof.h"
 #include "judge/top_known.h"
 #include "judge/verdict.h"
@@ -87,8 +88,7 @@ std::optional<Doubt> doubt_of_lobe(const CheckInput& input, const Measured& one)
   const Valves* valves = lobe_of(*one.from.body, input.drive->drive).valves;
   const std::optional<SourceRef>& own =
       valves->lobe->source ? valves->lobe->source : valves->source;
-  const std::optional<SourceRef>& source = own ? own : input.drive->drive.source;
-  if (source && source->origin == Origin::maker) return std::nullopt;
+  if (is_makers(own, input.drive->drive.source)) return std::nullopt;
   return Doubt{OpenBecause::limit_origin,
                "the lift in the definition is not the maker's, and what it says of the center line "
                "cannot carry a pass",

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-// Everything that a definition says of valves and pistons: the table, where camshafts turn freely;
+// Everything that a definition says of valves and pistons: the table, where camshafts turn freely and
+// what their springs do;
 // or, without its figures, how the trade finds out.
 import { Told } from "../said/told";
 import { t } from "../texts";
@@ -20,6 +21,7 @@ export function Gaps({ drive, of, of_case }: Props) {
         <GapTable key={`${gaps.camshaft} ${gaps.valves}`} gaps={gaps} of={of} of_case={of_case} has_map={drive.valves.findIndex((one) => one.camshaft === gaps.camshaft) === i} />
       )) : <WithoutFigures says={drive.without_figures} />}
       {is_known ? <Free free={drive.free_camshafts} /> : null}
+      {is_known ? <Freed freed={drive.freed_camshafts} /> : null}
       <ul class="cl_notes">{drive.cautions.map((says) => <li key={says}><Told says={says} /></li>)}</ul>
     </div>
   );
@@ -60,6 +62,31 @@ function Free({ free }: { free: DriveGaps["free_camshafts"] }) {
           ))}
         </ul>
       )}
+    </section>
+  );
+}
+
+// For information: a freed camshaft may go either way.
+function Freed({ freed }: { freed: DriveGaps["freed_camshafts"] }) {
+  const park = freed.parking[0];
+  return (
+    <section class="stack">
+      <h3>{t("cl_freed")}</h3>
+      <ul>
+        {freed.camshafts.map((one) => (
+          <li key={one.camshaft}>
+            <Told says={one.camshaft} />: {t("cl_freed_one", { most: fixed(one.most_Nm), rests: one.rests.map((rest) => degrees((rest.from_cam_deg + rest.to_cam_deg) / 2, 0)).join(", ") })}
+          </li>
+        ))}
+        {freed.not_known.map((one) => <li key={one}>{t("cl_free_unknown")}: <Told says={one} /></li>)}
+      </ul>
+      {park ? (
+        <div>
+          <b>{t("cl_freed_park", { park: degrees(park.crank_deg, 0) })}</b>
+          <ul>{park.camshafts.map((one) => <li key={one.camshaft}><Told says={one.camshaft} />: <Told says={one.words} /></li>)}</ul>
+        </div>
+      ) : null}
+      <p class="caution">{t("cl_freed_hold")}</p>
     </section>
   );
 }

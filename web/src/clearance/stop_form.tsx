@@ -19,6 +19,7 @@ import { type Pair, pairs_of, with_pairs } from "./stop_rows";
 import { useLive } from "./use_live";
 
 const kReading = ["0.25 deg crank", "0.5 deg crank", "1 deg crank", "2 deg crank"];
+const kWidestStop = 120; // deg: the program takes none further from the top
 const kStop = ["0.05 mm", "0.1 mm", "0.2 mm", "0.5 mm"];
 
 export function StopForm({ fields, values, on_values, mistakes, drive, view }: FormProps) {
@@ -88,7 +89,7 @@ function Found({ name, values, pairs }: { name: string; values: FormProps["value
   const last = pairs.filter((one) => one.before !== "" && one.after !== "").at(-1);
   return (
     <section class="cl_found stack" aria-live="polite">
-      {last ? <StopDial before={Number(last.before)} after={Number(last.after)} top={found?.wheel_reads_deg} /> : <p>{t("cl_stop_how")}</p>}
+      {last && Math.max(Number(last.before), Number(last.after)) <= kWidestStop ? <StopDial before={Number(last.before)} after={Number(last.after)} top={found?.wheel_reads_deg} /> : <p>{t("cl_stop_how")}</p>}
       {found ? (
         <>
           <dl class="cl_figures">

@@ -77,4 +77,7 @@ export const clearance: readonly Phrase[] = [
   ["{#0}: {#1} of a tooth ({#2}), and no whole number of teeth with the wear expected explains it", "{0}: {1} eines Zahns ({2}), und keine ganze Zahl von Zähnen mit dem erwarteten Verschleiß erklärt es"],
   ["Look at phaser lock, sprocket joint or key, and trigger wheel", "Sehen Sie nach Verriegelung des Verstellers, Verbindung des Rads oder Passfeder und Geberrad"],
   ["and ask whether the number was cam degrees: then it would fit", "und fragen Sie, ob die Zahl Grad der Nockenwelle waren: Dann würde sie passen"],
+  ["the springs do not push it", "die Federn schieben sie nicht"],
+  ["tends to snap forwards by about {#0}, pushed with {#1}", "neigt dazu, um etwa {0} vorwärts zu schnappen, geschoben mit {1}"],
+  ["tends to snap backwards by about {#0}, pushed with {#1}", "neigt dazu, um etwa {0} rückwärts zu schnappen, geschoben mit {1}"],
 ];
