@@ -1,7 +1,16 @@
 # What most sources include; each file still includes what it uses, which the builds without
 # TAUTMARK_PCH show.
-set(TM_PRECOMPILED <algorithm> <array> <cmath> <fstream> <functional> <map> <memory>
-    <optional> <set> <span> <string> <string_view> <vector> <fmt/format.h> <tl/expected.hpp>)
+set(TM_PRECOMPILED <algorithm> <array> <cmath> <filesystem> <fstream> <functional> <map> <memory>
+    <optional> <set> <span> <sstream> <string> <string_view> <variant> <vector> <fmt/format.h>
+    <tl/expected.hpp>)
+# The widest headers of ours: parsing them is most of what a source costs that includes them.
+set(TM_PRECOMPILED_base base/text.h base/diagnostic.h base/quantity_text.h)
+set(TM_PRECOMPILED_drive drive/load.h drive/drive_fields.h)
+set(TM_PRECOMPILED_casework casework/load.h casework/case_fields.h)
+set(TM_PRECOMPILED_judge judge/judge.h)
+set(TM_PRECOMPILED_store store/cases.h)
+set(TM_PRECOMPILED_report <nlohmann/json.hpp>)
+set(TM_PRECOMPILED_cli <CLI/CLI.hpp>)
 
 # tm_library(NAME SOURCES ... [DEPENDS modules...] [LINKS targets...] [TESTS ...]
 #            [PRECOMPILED headers...] [HOT])
@@ -21,17 +30,26 @@ function(tm_library name)
     separate_arguments(hot UNIX_COMMAND "${TAUTMARK_HOT_FLAGS}")
     target_compile_options(tautmark_${name} PRIVATE ${hot})
   endif()
+  set(precompiled ${TM_PRECOMPILED} ${arg_PRECOMPILED})
+  foreach(module ${arg_DEPENDS} ${name})
+    foreach(header ${TM_PRECOMPILED_${module}})
+      if(NOT header MATCHES "^<")
+        set(header "${PROJECT_SOURCE_DIR}/src/${header}")
+      endif()
+      list(APPEND precompiled ${header})
+    endforeach()
+  endforeach()
   if(TAUTMARK_PCH)
-    target_precompile_headers(tautmark_${name} PRIVATE ${TM_PRECOMPILED} ${arg_PRECOMPILED})
+    target_precompile_headers(tautmark_${name} PRIVATE ${precompiled})
   endif()
   if(arg_TESTS AND TAUTMARK_TESTS)
     add_executable(${name}_test ${arg_TESTS})
     target_link_libraries(${name}_test PRIVATE tautmark_${name} tautmark_test_support
                           GTest::gmock GTest::gtest_main ${arg_TEST_LINKS})
     if(TAUTMARK_PCH)
-      target_precompile_headers(${name}_test PRIVATE ${TM_PRECOMPILED} <gmock/gmock.h>
+      target_precompile_headers(${name}_test PRIVATE ${precompiled} <gmock/gmock.h>
                                 <gtest/gtest.h>)
     endif()
-    gtest_discover_tests(${name}_test DISCOVERY_TIMEOUT 60 PROPERTIES TIMEOUT 300)
+    gtest_discover_tests(${name}_test DISCOVERY_MODE PRE_TEST PROPERTIES TIMEOUT 300)
   endif()
 endfunction()

@@ -12,7 +12,7 @@
 namespace tautmark::fuzz {
 namespace {
 
-constexpr std::size_t kMostDecodedEdges = 1024;  // of a channel: a target must be quick
+constexpr std::size_t kMostDecodedEdges = 512;  // of a channel: a target must be quick
 
 void repeat(SignalTrain& train) {
   const std::vector<SignalEdge> edges = train.edges;

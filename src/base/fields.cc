@@ -89,7 +89,7 @@ const TypeInfo& TypeOf<bool>::get() {
     info.read = [](std::string_view text, const TextRules&, void* out) -> std::optional<TextError> {
       const std::string word = folded(text);
       if (word != "true" && word != "false" && word != "yes" && word != "no")
-        return TextError{0, text.size(), fmt::format("{} is neither yes nor no", quoted(text)),
+        return TextError{0, text.size(), fmt::format("{} is neither yes nor no", in_quotes(text)),
                          "yes"};
       *static_cast<bool*>(out) = word == "true" || word == "yes";
       return std::nullopt;
@@ -158,8 +158,10 @@ std::optional<TextError> read_choice(std::string_view text, std::span<const std:
     }
     known.emplace_back(names[i]);
   }
-  TextError error{
-      0, text.size(), fmt::format("{} is not one of: {}", quoted(text), joined(known, ", ")), {}};
+  TextError error{0,
+                  text.size(),
+                  fmt::format("{} is not one of: {}", in_quotes(text), joined(known, ", ")),
+                  {}};
   if (const auto near = nearest(wanted, known))
     error.hint = fmt::format("did you mean \"{}\"?", *near);
   return error;
@@ -231,7 +233,7 @@ FromText<Date> read_date(std::string_view text) {
   };
   const int year = digits(0, 4), month = digits(5, 2), day = digits(8, 2);
   if (text.size() < 10 || year < 0 || month < 0 || day < 0 || text[4] != '-' || text[7] != '-')
-    return refuse(fmt::format("{} is not a date", quoted(text)));
+    return refuse(fmt::format("{} is not a date", in_quotes(text)));
   static constexpr int kDays[] = {31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
   const bool leap = (year % 4 == 0 && year % 100 != 0) || year % 400 == 0;
   if (year < kFirstYear || year > kLastYear)
@@ -243,7 +245,7 @@ FromText<Date> read_date(std::string_view text) {
     const int hour = digits(11, 2), minute = digits(14, 2);
     if ((text[10] != 'T' && text[10] != ' ') || hour < 0 || hour > 23 || minute < 0 ||
         minute > 59 || text.size() < 16 || text[13] != ':')
-      return refuse(fmt::format("{} is not a time of day", quoted(text.substr(10))));
+      return refuse(fmt::format("{} is not a time of day", in_quotes(text.substr(10))));
     at = 16;
     if (at < text.size() && text[at] == ':') {
       const int second = digits(17, 2);
@@ -255,7 +257,7 @@ FromText<Date> read_date(std::string_view text) {
     const bool offset = zone.size() == 6 && (zone[0] == '+' || zone[0] == '-') && zone[3] == ':' &&
                         within(digits(at + 1, 2), 14) && within(digits(at + 4, 2), 59);
     if (!zone.empty() && zone != "Z" && !offset)
-      return refuse(fmt::format("{} is not an offset from UTC", quoted(zone)));
+      return refuse(fmt::format("{} is not an offset from UTC", in_quotes(zone)));
   }
   return Date{std::string(text)};
 }

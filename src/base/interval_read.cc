@@ -44,9 +44,9 @@ FromText<AnyInterval> one_sided(QuantityScanner& scanner, End end, std::size_t b
     return text_error(
         {word.begin, word.begin + trimmed(scanner.text(word)).size()},
         fmt::format("{} leaves the end itself open: limits here include it",
-                    quoted(trimmed(scanner.text(word)))),
-        fmt::format("write {}", quoted(fmt::format("at {} {}", is_lower ? "least" : "most",
-                                                   trimmed(scanner.rest())))));
+                    in_quotes(trimmed(scanner.text(word)))),
+        fmt::format("write {}", in_quotes(fmt::format("at {} {}", is_lower ? "least" : "most",
+                                                      trimmed(scanner.rest())))));
   }
   const FromText<ScannedTerm> term = scanner.term();
   if (!term) return tl::unexpected(term.error());
@@ -125,9 +125,9 @@ FromText<AnyInterval> from_to(QuantityScanner& scanner, const ScannedTerm& first
   const std::string_view b = scanner.text(second->number.span);
   if (second->unit.empty()) {
     if (first.unit.empty()) return scanner.no_unit(span);
-    return text_error(
-        second->number.span, fmt::format("{} has no unit", b),
-        fmt::format("write {}", quoted(fmt::format("{}..{} {}", a, b, scanner.text(first.unit)))));
+    return text_error(second->number.span, fmt::format("{} has no unit", b),
+                      fmt::format("write {}", in_quotes(fmt::format("{}..{} {}", a, b,
+                                                                    scanner.text(first.unit)))));
   }
   const FromText<const Unit*> upper_unit = scanner.unit(*second, second->unit, wanted);
   if (!upper_unit) return tl::unexpected(upper_unit.error());

@@ -90,7 +90,7 @@ std::string a_kind(std::optional<Kind> kind) {
   return fmt::format("{} {}", name.starts_with('a') ? "an" : "a", name);
 }
 
-std::string quoted(std::string_view text) {
+std::string in_quotes(std::string_view text) {
   constexpr std::size_t kMostBytes = 40;
   std::string shown = "\"";
   for (std::string_view rest = text; !rest.empty();) {
@@ -126,8 +126,8 @@ tl::unexpected<TextError> QuantityScanner::no_number() const {
   if (at_end()) {
     return text_error({at_, at_}, "a number is missing at the end", hint);
   }
-  return text_error({at_, text_.size()}, fmt::format("a number is wanted, not {}", quoted(rest())),
-                    hint);
+  return text_error({at_, text_.size()},
+                    fmt::format("a number is wanted, not {}", in_quotes(rest())), hint);
 }
 
 tl::unexpected<TextError> QuantityScanner::no_unit(TextSpan span) const {
@@ -155,7 +155,7 @@ FromText<const Unit*> QuantityScanner::unit(const ScannedTerm& term, TextSpan un
       hint = fmt::format("the units are {}", joined(symbols_of(*kind), ", "));
     }
     const std::string of_kind = kind ? fmt::format(" of {}", kind_name(*kind)) : "";
-    return text_error(unit_text, fmt::format("{} is not a unit{}", quoted(spelling), of_kind),
+    return text_error(unit_text, fmt::format("{} is not a unit{}", in_quotes(spelling), of_kind),
                       hint);
   }
   if (!kind) return units.front();  // a temperature point comes before a difference
@@ -181,7 +181,7 @@ FromText<const Unit*> QuantityScanner::unit(const ScannedTerm& term, TextSpan un
 FromText<AnyQuantity> QuantityScanner::value(const ScannedTerm& term, const Unit& unit) const {
   const double si = to_si(term.number.number, unit);
   if (!std::isfinite(si)) {
-    return text_error(term.span(), fmt::format("{} is too large", quoted(text(term.span()))));
+    return text_error(term.span(), fmt::format("{} is too large", in_quotes(text(term.span()))));
   }
   if (unit.kind == Kind::temperature && si < 0) {
     return text_error(term.span(),
@@ -198,15 +198,17 @@ tl::unexpected<TextError> QuantityScanner::left_over(TextSpan behind, std::strin
     const FromText<ScannedNumber> second = number();
     if (!second) return tl::unexpected(second.error());
   }
-  return text_error({here.begin, here.begin + found.size()},
-                    fmt::format("{} behind {}: {}", quoted(found), quoted(text(behind)), what));
+  return text_error(
+      {here.begin, here.begin + found.size()},
+      fmt::format("{} behind {}: {}", in_quotes(found), in_quotes(text(behind)), what));
 }
 
 tl::unexpected<TextError> QuantityScanner::sign_between(TextSpan number, TextSpan sign) const {
   const std::string_view behind = trimmed(text_.substr(sign.end));
-  return text_error(
-      sign, fmt::format("a sign behind {}: it can be a minus or mean \"to\"", text(number)),
-      fmt::format("for an interval write {}", quoted(fmt::format("{}..{}", text(number), behind))));
+  return text_error(sign,
+                    fmt::format("a sign behind {}: it can be a minus or mean \"to\"", text(number)),
+                    fmt::format("for an interval write {}",
+                                in_quotes(fmt::format("{}..{}", text(number), behind))));
 }
 
 }  // namespace tautmark

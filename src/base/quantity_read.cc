@@ -62,9 +62,9 @@ FromText<ValueAndSpread> value_and_spread(QuantityScanner& scanner, const Scanne
   if (second->unit.empty() && !first.unit.empty()) {
     return text_error(
         second->number.span, fmt::format("{} has no unit", scanner.text(second->number.span)),
-        fmt::format("write {}", quoted(fmt::format("{} ± {} {}", scanner.text(first.number.span),
-                                                   scanner.text(second->number.span),
-                                                   scanner.text(first.unit)))));
+        fmt::format("write {}", in_quotes(fmt::format("{} ± {} {}", scanner.text(first.number.span),
+                                                      scanner.text(second->number.span),
+                                                      scanner.text(first.unit)))));
   }
   if (second->unit.empty()) {
     return scanner.no_unit({first.number.span.begin, second->number.span.end});
@@ -195,10 +195,10 @@ FromText<long long> read_integer(std::string_view text) {
   long long value = 0;
   const auto read = std::from_chars(digits.data(), digits.data() + digits.size(), value);
   if (read.ec == std::errc::result_out_of_range) {
-    return text_error(span, fmt::format("{} is too large", quoted(body)));
+    return text_error(span, fmt::format("{} is too large", in_quotes(body)));
   }
   if (read.ec != std::errc() || read.ptr != digits.data() + digits.size()) {
-    return text_error(span, fmt::format("a whole number is wanted, not {}", quoted(body)));
+    return text_error(span, fmt::format("a whole number is wanted, not {}", in_quotes(body)));
   }
   return value;
 }

@@ -162,7 +162,7 @@ FromText<ScannedNumber> QuantityScanner::number() {
   double value = 0;
   const auto read = std::from_chars(plain.data(), plain.data() + plain.size(), value);
   if (read.ec != std::errc() || read.ptr != plain.data() + plain.size() || !std::isfinite(value)) {
-    return text_error(span, fmt::format("{} is too large or too small", quoted(text(span))));
+    return text_error(span, fmt::format("{} is too large or too small", in_quotes(text(span))));
   }
   return ScannedNumber{value, std::clamp(decimals, 0, kMostDecimals), span};
 }

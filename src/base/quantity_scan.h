@@ -105,6 +105,6 @@ std::string a_kind(std::optional<Kind> kind);
 
 // A piece of the text for a message: in quotes, never longer than a line, control characters and
 // broken UTF-8 replaced.
-std::string quoted(std::string_view text);
+std::string in_quotes(std::string_view text);
 
 }  // namespace tautmark

@@ -6,9 +6,12 @@
 
 #include <array>
 #include <atomic>
+#include <chrono>
 #include <fstream>
 #include <map>
 #include <mutex>
+#include <random>
+#include <thread>
 
 #include "casework/append.h"
 #include "casework/case_fields.h"
@@ -144,7 +147,8 @@ tl::expected<CaseState, CaseRefused> state_of(const CaseStore& store, const std:
 }
 
 // Checks and appends, again when another seat wrote in between. Seats of this program take turns;
-// those of another one are waited for a few times.
+// those of another one are waited for a few times, each time longer and by chance, or two programs
+// of one pace would keep missing each other.
 using MakeRecord = std::function<tl::expected<NewRecord, CaseRefused>(const CaseState&)>;
 tl::expected<Receipt, CaseRefused> append_checked(const CaseStore& store,
                                                   const std::string& case_name,
@@ -162,6 +166,8 @@ tl::expected<Receipt, CaseRefused> append_checked(const CaseStore& store,
     if (receipts) return std::move(receipts->front());
     if (receipts.error().trouble != StoreTrouble::moved_on || tries == kMostTries)
       return refused(std::move(receipts.error()));
+    thread_local std::mt19937 random(std::random_device{}());
+    std::this_thread::sleep_for(std::chrono::milliseconds(random() % (10U << tries)));
   }
 }
 

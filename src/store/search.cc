@@ -30,14 +30,14 @@ Term looked_up(soci::session& session, const SearchTerm& wanted) {
   return term;
 }
 
-struct Condition {
+struct SqlCondition {
   std::string sql;
   std::vector<std::string> texts;
   bool walks = true;  // no word leads to the cases
 };
 
-Condition condition_of(const std::vector<Term>& terms) {
-  Condition condition;
+SqlCondition condition_of(const std::vector<Term>& terms) {
+  SqlCondition condition;
   std::size_t rarest = 0;
   for (std::size_t i = 1; i < terms.size(); ++i)
     if (terms[i].rows < terms[rarest].rows) rarest = i;
@@ -55,7 +55,7 @@ Condition condition_of(const std::vector<Term>& terms) {
   return condition;
 }
 
-long long count_of(soci::session& session, const Condition& condition) {
+long long count_of(soci::session& session, const SqlCondition& condition) {
   long long count = 0;
   soci::statement statement(session);
   statement.exchange(soci::into(count));
@@ -87,7 +87,7 @@ Stored<SearchPage> CaseStore::search(std::string_view query, int limit, int offs
       terms.push_back(looked_up(session, word));
       if (terms.back().rows == 0) return page;
     }
-    const Condition condition = condition_of(terms);
+    const SqlCondition condition = condition_of(terms);
     // The server would ask all cases and sort them, where the first of the index are enough.
     if (condition.walks && database_->kind() == DatabaseKind::server)
       session << "set local enable_sort = off";
