@@ -46,6 +46,8 @@ function(tm_library name)
     add_executable(${name}_test ${arg_TESTS})
     target_link_libraries(${name}_test PRIVATE tautmark_${name} tautmark_test_support
                           GTest::gmock GTest::gtest_main ${arg_TEST_LINKS})
+    separate_arguments(test_flags UNIX_COMMAND "${TAUTMARK_TEST_FLAGS}")
+    target_compile_options(${name}_test PRIVATE ${test_flags})
     if(TAUTMARK_PCH)
       target_precompile_headers(${name}_test PRIVATE ${precompiled} <gmock/gmock.h>
                                 <gtest/gtest.h>)

@@ -53,7 +53,7 @@ def main():
     parser.add_argument("folder", type=pathlib.Path)
     parser.add_argument("modules", nargs="*")
     parser.add_argument("--leave-out", default="")
-    words = parser.parse_args()
+    words = parser.parse_intermixed_args()
     leave_out = [f"--gtest_filter=-{words.leave_out}"] if words.leave_out else []
     built = {path.name.removesuffix("_test"): path.resolve()
              for path in words.folder.glob("**/*_test") if path.is_file()}

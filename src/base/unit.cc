@@ -122,6 +122,7 @@ constexpr Row kRows[] = {
     {Kind::ratio, "%", 1e-2, 0, Case::any, "percent|pct"},
     {Kind::ratio, "mm/m", 1e-3, 0, Case::strict, "‰"},
     {Kind::ratio, "ppm", 1e-6, 0, Case::any, "um/m"},
+    {Kind::ratio, ":1", 1, 0, Case::strict, ""},
 
     {Kind::expansion, "ppm/K", 1e-6, 0, Case::strict,
      "ppm/C|ppm/degC|um/(m K)|um/(mK)|um/m/K|um/m K|um/mK|um/(m degC)|um/m/degC"},

@@ -36,12 +36,12 @@ std::optional<SectionAsked> asked_of(const std::string& words) {
 
 int write_section(const ClearancePlotArguments& arguments, const LoadedDrive& drive,
                   const Case* engine, const std::string& camshaft, const PlotOptions& options) {
-  auto asked = asked_of(arguments.section);
+  auto asked = asked_of(*arguments.section);
   if (!asked)
     return wrong(
-        fmt::format("--section {}: for example \"2 teeth early\", \"right\", \"1 tooth late, "
+        fmt::format("--section \"{}\": for example \"2 teeth early\", \"right\", \"1 tooth late, "
                     "full retard\"",
-                    arguments.section));
+                    *arguments.section));
   asked->camshaft = camshaft;
   const auto svg = clearance_section_svg(drive, *asked, options, engine);
   if (!svg)
@@ -86,7 +86,7 @@ int write_clearance_plot(const ClearancePlotArguments& arguments, const LoadedDr
     return wrong(fmt::format("--cam {}: there are: {}", arguments.cam, joined(camshafts, "; ")));
   }
   const PlotOptions options{.paper = *paper_named(arguments.paper)};
-  if (!arguments.section.empty()) return write_section(arguments, drive, engine, *found, options);
+  if (arguments.section) return write_section(arguments, drive, engine, *found, options);
   std::string svg;
   if (way != nullptr)
     for (std::size_t i = 0; i < way->engine.camshafts.size() && svg.empty(); ++i)

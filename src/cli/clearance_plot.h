@@ -3,6 +3,7 @@
 #pragma once
 
 #include <CLI/App.hpp>
+#include <optional>
 #include <string>
 
 #include "drive/load.h"
@@ -11,7 +12,8 @@
 namespace tautmark::cli {
 
 struct ClearancePlotArguments {
-  std::string file, cam, section, paper = "screen";
+  std::string file, cam, paper = "screen";
+  std::optional<std::string> section;
 };
 void add_plot_options(CLI::App& command, ClearancePlotArguments& arguments);
 

@@ -60,7 +60,7 @@ std::span<const FieldInfo> Description<Cylinders>::fields() {
                                   "firing dead center.",
                                   "[0 deg crank, 180 deg crank, 360 deg crank, 540 deg crank]"),
       field<&Cylinders::compression_ratio>("compression_ratio",
-                                           "Compression ratio; 10.5 to 1 is 1050 %.", "1050 %",
+                                           "Compression ratio; 10.5 to 1 is 10.5 :1.", "10.5 :1",
                                            {.bounds = between(1.5, 40), .apart = true}),
       field<&Cylinders::compression>("compression",
                                      "What a compression test of a sound engine shows: warm, "
@@ -352,7 +352,7 @@ std::span<const FieldInfo> Description<Lobe>::fields() {
                            "482 deg crank", kApart),
       field<&Lobe::table>("table", "Lift against crank angle, instead of the law.", ""),
       field<&Lobe::of>("of", "Whose lift it is.", "valve"),
-      field<&Lobe::ratio>("ratio", "Rocker: lift of the valve to that of the cam.", "160 %",
+      field<&Lobe::ratio>("ratio", "Rocker: lift of the valve to that of the cam.", "1.6 :1",
                           {.bounds = kPositive, .apart = true}),
       field<&Lobe::lash>("lash", "Lash at the valve; 0 with adjusters that take it up.", "0.20 mm",
                          {.bounds = between(0, 0.01), .apart = true}),

@@ -33,6 +33,18 @@ constexpr Size kTorque{0.05, 100e3};
 constexpr Size kTightening{0.5 * kRadiansPerDegree, 3 * kTurn};
 constexpr Size kPressure{0, 5e6};
 constexpr Size kSpeed{0, 30000.0 / 60};
+constexpr Size kLift{0.3 * kMillimeter, 0.15};
+constexpr Size kDuration{60 * kRadiansPerDegree, kTurn * 5 / 4};
+constexpr Size kRocker{0.4, 4};
+constexpr Size kLash{0, 5 * kMillimeter};
+constexpr Size kHead{5 * kMillimeter, 0.6};
+constexpr Size kRim{0.2 * kMillimeter, 60 * kMillimeter};
+constexpr Size kPocket{0, 0.6};
+constexpr Size kMargin{0.1 * kMillimeter, 20 * kMillimeter};
+constexpr Size kSpring{5, 50e3};
+// Beyond these a gap is still computed, but counts as not proven (judge/valve_gaps.cc).
+constexpr double kProvenLift = 30 * kMillimeter;
+constexpr double kProvenGap = 20 * kMillimeter;
 constexpr Size kOilTemperature{kCelsius - 60, kCelsius + 250};
 
 bool is_inside(double value, const Size& size) {
@@ -71,6 +83,35 @@ void check_chain(LintReport& report, const Chain& chain, const std::string& path
         "a ratchet step");
 }
 
+void check_lobe(LintReport& report, const Lobe& lobe, const std::string& path) {
+  check(report, path + ".lift", lobe.lift, kLift, "the lift of a valve");
+  check(report, path + ".duration", lobe.duration, kDuration, "the duration of a lobe");
+  check(report, path + ".ratio", lobe.ratio, kRocker, "the ratio of a rocker");
+  check(report, path + ".lash", lobe.lash, kLash, "valve lash");
+  if (lobe.lift && lobe.lift->value.si() > kProvenLift && lobe.lift->value.si() <= kLift.upper)
+    report.warning(path + ".lift",
+                   fmt::format("a lift of {} counts as not proven: more than 30 mm is rare. Is the "
+                               "unit right?",
+                               lobe.lift->text));
+}
+
+void check_valves(LintReport& report, const Valves& valves, const std::string& path) {
+  if (valves.lobe) check_lobe(report, *valves.lobe, path + ".lobe");
+  check(report, path + ".head_diameter", valves.head_diameter, kHead, "the head of a valve");
+  check(report, path + ".head_thickness", valves.head_thickness, kRim, "the rim of a valve");
+  check(report, path + ".pocket_diameter", valves.pocket_diameter, kHead, "a pocket");
+  check(report, path + ".pocket_depth", valves.pocket_depth, kPocket, "a pocket");
+  check(report, path + ".margin", valves.margin, kMargin, "a least gap");
+  check(report, path + ".margin_between", valves.margin_between, kMargin, "a least gap");
+  check(report, path + ".spring_shut", valves.spring_shut, kSpring, "a valve spring");
+  check(report, path + ".spring_open", valves.spring_open, kSpring, "a valve spring");
+  if (valves.gap_at_top && valves.gap_at_top->value.value.si > kProvenGap)
+    report.warning(path + ".gap_at_top",
+                   fmt::format("a gap of {} counts as not proven: more than 20 mm at a dead center "
+                               "is rare. Is the unit right?",
+                               valves.gap_at_top->text));
+}
+
 void check_oil(LintReport& report, const Oil& oil) {
   check(report, "oil.fill", oil.fill, kOilFill, "the oil filling");
   for (std::size_t i = 0; i < oil.pressures.size(); ++i) {
@@ -103,11 +144,17 @@ void check_sizes(LintReport& report) {
   }
   for (std::size_t i = 0; i < drive.chains.size(); ++i)
     check_chain(report, drive.chains[i], fmt::format("chains[{}]", i));
-  for (std::size_t b = 0; b < drive.banks.size(); ++b)
-    for (std::size_t c = 0; c < drive.banks[b].camshafts.size(); ++c)
-      if (const auto& phaser = drive.banks[b].camshafts[c].phaser)
-        check(report, fmt::format("banks[{}].camshafts[{}].phaser.range", b, c), phaser->range,
-              kPhaserRange, "a phaser's range");
+  for (std::size_t b = 0; b < drive.banks.size(); ++b) {
+    for (std::size_t c = 0; c < drive.banks[b].camshafts.size(); ++c) {
+      const Camshaft& camshaft = drive.banks[b].camshafts[c];
+      const std::string path = fmt::format("banks[{}].camshafts[{}]", b, c);
+      if (camshaft.phaser)
+        check(report, path + ".phaser.range", camshaft.phaser->range, kPhaserRange,
+              "a phaser's range");
+      for (std::size_t v = 0; v < camshaft.valves.size(); ++v)
+        check_valves(report, camshaft.valves[v], fmt::format("{}.valves[{}]", path, v));
+    }
+  }
   for (std::size_t i = 0; i < drive.fits.size(); ++i) {
     check(report, fmt::format("fits[{}].drop", i), drive.fits[i].drop, kWay, "the way");
     check(report, fmt::format("fits[{}].force", i), drive.fits[i].force, kForce, "the force");

@@ -17,6 +17,7 @@ using ::testing::Contains;
 using ::testing::ElementsAre;
 using ::testing::HasSubstr;
 using ::testing::IsEmpty;
+using ::testing::Not;
 using ::testing::StartsWith;
 
 constexpr const char* kHead = "tautmark: drive/1\nname: a\n";
@@ -196,6 +197,27 @@ TEST(Lint, WheelsThatTheDriveDoesNotKnowAreNamed) {
       with("path: [{name: g, kind: guide, x: 0 mm, y: 0 mm}, {name: g, kind: guide, x: 1 mm, "
            "y: 0 mm}]"),
       ElementsAre(HasSubstr("stands in this path twice")));
+}
+
+// A slip of unit is an error; what judge counts as not proven is a warning.
+TEST(Lint, SizesOfValvesThatNoEngineHas) {
+  const auto with = [](const std::string& valves) {
+    return found_in("banks: [{number: 1, camshafts: [{name: camshaft, valves: [{name: intake, " +
+                    valves + "}]}]}]\n");
+  };
+  for (const char* text :
+       {"lobe: {lift: 10.2 in}", "lobe: {duration: 2 deg crank}", "lobe: {ratio: 16 %}",
+        "lobe: {lash: 30 mm}", "head_diameter: 33 in", "head_thickness: 33 in", "margin: 1 in",
+        "pocket_diameter: 1 mm", "spring_open: 0.7 N"})
+    EXPECT_THAT(with(text).errors, ElementsAre(HasSubstr("of any piston engine"))) << text;
+  for (const char* text :
+       {"lobe: {lift: 10.2 mm, duration: 248 deg crank, ratio: 160 %, lash: 0 mm}",
+        "head_diameter: 33 mm, margin: 1 mm, gap_at_top: 1.6 ± 0.1 mm"}) {
+    EXPECT_THAT(with(text).errors, IsEmpty()) << text;
+    EXPECT_THAT(with(text).warnings, Not(Contains(HasSubstr("not proven")))) << text;
+  }
+  for (const char* text : {"lobe: {lift: 40 mm}", "gap_at_top: 25 ± 0.1 mm"})
+    EXPECT_THAT(with(text).warnings, Contains(HasSubstr("counts as not proven"))) << text;
 }
 
 }  // namespace

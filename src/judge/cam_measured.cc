@@ -56,13 +56,17 @@ Result<Nominal> nominal_of(const LiftCurve& curve, const std::vector<EqualLift>&
   return out;
 }
 
-Result<void> add_pairs(const IndicatorReading& reading, const LiftCurve& curve, CamMeasured& out) {
+Result<Centerline> line_of(const std::vector<EqualLift>& pairs) {
   clearance::CenterlineInputs in{.reading_u = wheel_u()};
-  for (const EqualLift& pair : reading.pairs)
+  for (const EqualLift& pair : pairs)
     in.pairs.push_back({pair.lift.value, pair.opens.value, pair.closes.value});
+  return clearance::centerline(in);
+}
+
+Result<void> add_pairs(const IndicatorReading& reading, const LiftCurve& curve, CamMeasured& out) {
   const auto nominal = nominal_of(curve, reading.pairs);
   if (!nominal) return tl::make_unexpected(nominal.error());
-  const auto line = clearance::centerline(in);
+  const auto line = line_of(reading.pairs);
   if (!line) return refuse("pairs: " + line.error().why);
   out.center = *line;
   out.nominal_center = nominal->center;
@@ -108,6 +112,20 @@ void add_top(const IndicatorReading& reading, const clearance::TopFound* top, Ca
   out.U = clearance::coverage_factor_95(out.nu) * out.u;
 }
 
+// Without a lift to compare with, the center line of pairs is known all the same: the end of a
+// sentence, or nothing.
+std::string center_alone(const IndicatorReading& reading, const clearance::TopFound* top) {
+  const auto line = line_of(reading.pairs);
+  if (reading.pairs.empty() || !line) return "";
+  CamMeasured out{.u = line->u, .nu = line->nu};
+  add_top(reading, top, out);
+  const double center = in_crank_deg(line->center);
+  return fmt::format(
+      "; measured: center line {:.1f} ± {:.1f} deg crank {} top dead center of gas "
+      "exchange, to hold against the maker's",
+      std::abs(center), in_crank_deg(out.U), center < 0 ? "before" : "after");
+}
+
 }  // namespace
 
 Result<clearance::TopFound> top_found(const StopReading& stop, const LoadedDrive* drive) {
@@ -147,13 +165,14 @@ Result<CamMeasured> cam_measured(const IndicatorReading& reading, const LoadedDr
   if (of.camshaft == nullptr)
     return refuse(fmt::format("place: the drive has no \"{}\"", reading.place));
   if (of.valves == nullptr)
-    return refuse(fmt::format("valves: the definition does not say which valves of {} these are",
-                              reading.place));
+    return refuse(fmt::format("valves: the definition does not say which valves of {} these are{}",
+                              reading.place, center_alone(reading, top)));
   std::string why;
   const auto curve = of.valves->lobe ? lobe_curve(*of.valves->lobe, why) : nullptr;
   if (curve == nullptr)
-    return refuse(fmt::format("the definition has no lift of the {} valves of {}{}",
-                              of.valves->name, reading.place, why.empty() ? "" : " (" + why + ")"));
+    return refuse(fmt::format("the definition has no lift of the {} valves of {}{}{}",
+                              of.valves->name, reading.place, why.empty() ? "" : " (" + why + ")",
+                              center_alone(reading, top)));
   CamMeasured out{.camshaft = fmt::format("bank {} / {}", of.bank->number, of.camshaft->name),
                   .valves = of.valves->name};
   if (!reading.pairs.empty())

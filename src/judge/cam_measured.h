@@ -6,7 +6,8 @@
 // A wheel of which nobody said how well it can be read is taken from the program's list; what a
 // stop comes back to, as 0.1 mm (k = 2, program default). U is of 95 % and holds the wheel's zero
 // (`top` of the entry); without it the readings' own share only, and a warning says so. What gives
-// no result is a sentence that names the field.
+// no result is a sentence that names the field; the center line of pairs stands in it where only
+// the definition has nothing to compare with.
 #pragma once
 
 #include <optional>

@@ -159,5 +159,21 @@ TEST(CamMeasured, NamesTheFieldThatGivesNoResult) {
   EXPECT_THAT(cam_measured(reading, drive).error().why, HasSubstr("no lift of the intake valves"));
 }
 
+// Of a definition of twenty lines: the figures of PairsOfTheTrade, nothing to hold them against.
+TEST(CamMeasured, WithoutALiftTheCenterLineIsToldAllTheSame) {
+  LoadedDrive drive = quellmere();
+  drive.drive.banks[0].camshafts[0].valves.clear();
+  const std::string why = cam_measured(pairs_of_the_trade(), drive).error().why;
+  EXPECT_THAT(why, HasSubstr("which valves of bank 1 / intake camshaft these are; measured: center "
+                             "line 122.5 ± 0.6 deg crank after top dead center of gas exchange"));
+  IndicatorReading early = pairs_of_the_trade();
+  for (EqualLift& pair : early.pairs)
+    pair = {pair.lift, angle(in_crank_deg(pair.opens.value) + 500),
+            angle(in_crank_deg(pair.closes.value) + 500)};
+  EXPECT_THAT(cam_measured(early, drive).error().why, HasSubstr("97.5 ± 0.6 deg crank before"));
+  early.pairs.clear();
+  EXPECT_THAT(cam_measured(early, drive).error().why, testing::Not(HasSubstr("measured")));
+}
+
 }  // namespace
 }  // namespace tautmark

@@ -171,6 +171,11 @@ WayAnswer way_answer(const LoadedCase& loaded, const LoadedDrive* drive) {
   out.only_turns_on = found.state->chain == OnOff::on && ground.all_right();
   see_rules(facts, out);
   if (out.forbidden.empty()) search(ground, out);
+  if (out.may() && !out.moves.empty() && !drive->drive.checked_by)
+    out.explained.insert(
+        out.explained.begin(),
+        "nobody has compared this definition with its source: read every figure of "
+        "lifts, valves and pistons again in the maker's data before the first move");
   if (out.may() && !out.moves.empty())
     out.answer = fmt::format(
         "TURN ONLY by hand, these moves and no other, one after the other in their order, each as "

@@ -27,6 +27,7 @@ using testing::HasSubstr;
 using testing::IsEmpty;
 using testing::Not;
 using testing::SizeIs;
+using testing::StartsWith;
 
 constexpr double kDegree = 3.14159265358979323846 / 180;
 
@@ -194,6 +195,15 @@ TEST(WayTurning, AWayIsATurnOnlyWithItsMovesInOrder) {
     EXPECT_THAT(turning.cautions, testing::Contains(HasSubstr("Never on the starter")));
     EXPECT_THAT(turning.never, SizeIs(3));
   }
+}
+
+TEST(WayTurning, ADefinitionThatNobodyCheckedSaysSoBesideTheMoves) {
+  LoadedCase loaded = way_loaded(WayCase{});
+  EXPECT_THAT(turning_of(loaded).because, Not(HasSubstr("nobody has compared")));
+  loaded.drives.at(0).drive.checked_by.reset();
+  const TurningAnswer turning = turning_of(loaded);
+  EXPECT_THAT(turning.answer, StartsWith("TURN ONLY"));
+  EXPECT_THAT(turning.because, HasSubstr("nobody has compared this definition with its source"));
 }
 
 TEST(WayTurning, WhatForbidsIsSaidAndWhatToFindOut) {

@@ -16,7 +16,7 @@ using test::TruthResult;
 TEST(Truth, AnswersForKnownFaults) {
   int told = 0, named = 0, certain = 0, certain_wrong = 0, answered = 0, found = 0, fine = 0;
   std::int64_t edges = 0, wrong_edges = 0;
-  const int count = test::are_long() ? 99 : 18;
+  const int count = test::are_long() ? 99 : 12;
   for (int index = 0; index < count; ++index) {
     TruthCase c = test::truth_case(static_cast<std::uint64_t>(index));
     // Every eighth goes through voltages; the rest are times of edges, which is quicker.

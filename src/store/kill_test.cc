@@ -129,7 +129,7 @@ TAUTMARK_ON_BOTH_DATABASES(Kill);
 
 TEST_P(Kill, OfTheWriterLosesNothingThatWasAcknowledged) {
   constexpr int kRoundsOfACase = 20;
-  const int rounds = test::are_long() ? 200 : 60;
+  const int rounds = test::are_long() ? 200 : 40;
   std::mt19937 random(5);
   std::size_t acknowledged = 0, there = 0;
   for (int round = 0; round < rounds && !HasFailure(); ++round) {
@@ -198,7 +198,8 @@ TEST_P(KillCopy, LeavesNothingThatPassesForAGoodOne) {
                   store_address((folder().path() / "timing.store").string()), {}));
   const auto longest = static_cast<unsigned>(now_microseconds() - begun);
   int whole = 0, cut_off = 0;
-  for (int round = 0; round < 20 && !HasFailure(); ++round) {
+  const int rounds = test::are_long() ? 40 : 10;
+  for (int round = 0; round < rounds && !HasFailure(); ++round) {
     const pid_t child = fork();
     if (child == 0) _exit(copy() ? 0 : 1);
     wait_a_moment(random, longest);

@@ -119,6 +119,7 @@ class Clearance(program.InFolder):
             (64, ("quellmere-i4-16", "--cam", "bank 2 / camshaft"), "bank 1 / exhaust camshaft"),
             (64, ("quellmere-i4-16", "--section", "a bit early"), "2 teeth early"),
             (64, ("quellmere-i4-16", "--section", "right, half way"), "full advance"),
+            (64, ("quellmere-i4-16", "--section", ""), "2 teeth early"),
         ):
             with self.subTest(words=words):
                 done = self.expect(code, "clearance", *words, "--plot", "-")

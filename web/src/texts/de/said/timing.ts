@@ -117,6 +117,8 @@ export const timing: readonly Phrase[] = [
   ["read again, and enter a correction", "lesen Sie noch einmal ab, und tragen Sie eine Berichtigung ein"],
   ["the definition has no lift of the {/0} valves of {/1}", "die Beschreibung hat keinen Hub der Ventile ({0}) von {1}"],
   ["valves: the definition does not say which valves of {/0} these are", "Ventile: die Beschreibung sagt nicht, welche Ventile von {0} das sind"],
+  ["measured: center line {#0} after top dead center of gas exchange, to hold against the maker's", "gemessen: Nockenmitte {0} nach dem Ladungswechsel-OT, zum Vergleich mit der des Herstellers"],
+  ["measured: center line {#0} before top dead center of gas exchange, to hold against the maker's", "gemessen: Nockenmitte {0} vor dem Ladungswechsel-OT, zum Vergleich mit der des Herstellers"],
   ["its phaser was not locked, and the definition's lobe stands at its base", "ihr Versteller war nicht verriegelt, und der Nocken der Beschreibung steht in seiner Grundstellung"],
   ["lock it, check that, and read again", "verriegeln Sie ihn, prüfen Sie das, und lesen Sie noch einmal ab"],
   ["that its phaser was locked was not checked: anywhere in its travel the center line is another", "dass ihr Versteller verriegelt war, wurde nicht geprüft: überall in seinem Verstellweg ist die Nockenmitte eine andere"],

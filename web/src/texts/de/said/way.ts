@@ -55,6 +55,7 @@ export const way: readonly Phrase[] = [
   ["in the state wanted a valve of {/0} has {#1} left, less than the {#2} to keep", "im gewünschten Zustand hat ein Ventil von {0} noch {1} Abstand, weniger als die verlangten {2}"],
   ["in the state as found a valve against another one has {#0} left, less than the {#1} to keep", "im vorgefundenen Zustand hat ein Ventil zu einem anderen noch {0} Abstand, weniger als die verlangten {1}"],
   ["in the state wanted a valve against another one has {#0} left, less than the {#1} to keep", "im gewünschten Zustand hat ein Ventil zu einem anderen noch {0} Abstand, weniger als die verlangten {1}"],
+  ["nobody has compared this definition with its source: read every figure of lifts, valves and pistons again in the maker's data before the first move", "niemand hat diese Beschreibung mit ihrer Quelle verglichen: jede Zahl von Hub, Ventilen und Kolben vor dem ersten Schritt noch einmal in den Angaben des Herstellers nachlesen"],
   ["no way was found that keeps {#0}", "kein Weg gefunden, der {0} einhält"],
   ["no order of turning the camshafts was found that keeps {#0} from valve to valve", "keine Reihenfolge der Nockenwellen gefunden, die {0} von Ventil zu Ventil einhält"],
   ["the only way found turns crankshaft and camshafts by turns, {#0} times: nobody does that without a slip", "der einzige gefundene Weg dreht Kurbelwelle und Nockenwellen abwechselnd, {0}-mal: das macht niemand, ohne abzurutschen"],
