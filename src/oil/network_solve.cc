@@ -15,13 +15,14 @@ namespace tautmark::oil {
 namespace {
 
 constexpr int kMostSteps = 400;
-constexpr int kStepsByExcess = 40;  // after which only the content is trusted
-constexpr int kNearSteps = 8;
-constexpr double kSettled = 1e-12;      // excess left, of what the sources bring
-constexpr double kTolerated = 1e-10;    // where rounding lets it come no nearer
-constexpr double kGuessed = 1e5;        // Pa, over an element
-constexpr double kAirBegins = -0.85e5;  // Pa
-constexpr double kLeast = 1e-280;       // below it a conductance has lost its digits
+constexpr int kStepsByExcess = 40;                  // after which only the content is trusted
+constexpr double kFinest = 100;                     // Pa, no law bends within less but by Δp_c
+constexpr int kNearSteps = 8, kMostNearSteps = 60;  // where rounding lets it come no nearer
+constexpr double kSettled = 1e-12;                  // excess left, of what the sources bring
+constexpr double kTolerated = 1e-10;                // at least
+constexpr double kGuessed = 1e5;                    // Pa, over an element
+constexpr double kAirBegins = -0.85e5;              // Pa
+constexpr double kLeast = 1e-280;                   // below it a conductance has lost its digits
 
 struct Smooth {
   double value, slope;
@@ -289,7 +290,7 @@ Result<void> NetworkSolver::solve(const Running& running) {
   guess();
   if (brought_ == 0) std::fill(high_.begin(), high_.end(), 0);
   evaluate();
-  int near = 0;
+  int patience = 0;
   for (steps_ = 0; steps_ < kMostSteps; ++steps_) {
     int node = 0;
     if (!factor(node))
@@ -297,6 +298,7 @@ Result<void> NetworkSolver::solve(const Running& running) {
           fmt::format("{}: every way from it to the sump is shut", node_called(network_, node)));
     for (std::size_t i = 0; i < step_.size(); ++i) step_[i] = -excess_[i];
     back_substitute(step_);
+    const double near_by = 0.01 * std::min(kFinest, std::sqrt(smoothing_));
     bool settled = true, close = true;
     for (std::size_t i = 0; i < step_.size(); ++i) {
       if (!std::isfinite(step_[i]))
@@ -304,13 +306,13 @@ Result<void> NetworkSolver::solve(const Running& running) {
                                   node_called(network_, static_cast<int>(i))));
       const double by = std::abs(step_[i]), is = std::abs(high_[i]);
       settled = settled && by <= 1e-11 * is + 1e-9;
-      close = close && by <= 1e-7 * is + 1e-6;
+      close = close && by <= 1e-13 * is + near_by;
     }
-    const bool balanced = worst_ <= (near < kNearSteps ? kSettled : kTolerated) * brought_;
-    if (balanced && (settled || near >= kNearSteps)) break;
+    if (settled && worst_ <= kSettled * brought_) break;
+    if (worst_ <= kTolerated * brought_ && ++patience > (close ? kNearSteps : kMostNearSteps))
+      break;
     if (close) {
-      ++near;  // too near for a search, which rounding would lead astray
-      keep();
+      keep();  // too near for a search, which rounding would lead astray
       move(1);
     } else {
       search(steps_);

@@ -2,6 +2,8 @@
 // Networks that tests and benchmarks share.
 #pragma once
 
+#include <fmt/format.h>
+
 #include <cmath>
 #include <numbers>
 #include <random>
@@ -92,14 +94,38 @@ inline Network sixty_elements() {
     add("piston jet " + std::to_string(i), kGallery, kSump,
         CheckedOrifice{8e-7, Pressure::from_si(1.6e5)});
   for (const int head : {kHeadL, kHeadR})
-    for (int i = 1; i <= 4; ++i) {
+    for (int i = 1; i <= 3; ++i) {
       const int gallery = node("adjusters " + std::to_string(head) + std::to_string(i));
       add("riser " + net.nodes.back(), head, gallery, Orifice{3e-6});
       add(net.nodes.back(), gallery, kSump, Laminar{land(21, 12, 10, 0.5)});
     }
-  add("balance", node("balance drilling"), kHeadL, Orifice{1e-6});
-  add("balance", kHeadR, static_cast<int>(net.nodes.size()) - 1, Orifice{1e-6});
+  add("balance", kHeadL, kHeadR, Orifice{1e-6});
   return net;
+}
+
+// As tests/reference/oil_network_scipy.py reads networks.
+inline std::string as_line(const Network& net, const Running& at) {
+  std::string out = fmt::format("{} {} {} {} {}", net.nodes.size(), at.viscosity.si(),
+                                at.density.si(), at.speed.si(), net.elements.size());
+  for (const Element& one : net.elements) {
+    const char* kind = "fixed";
+    double a = 0, b = 0;
+    if (const auto* gap = std::get_if<Laminar>(&one.law)) {
+      kind = "laminar", a = gap->conductance, b = gap->film;
+    } else if (const auto* hole = std::get_if<Orifice>(&one.law)) {
+      kind = "orifice", a = hole->area;
+    } else if (const auto* check = std::get_if<CheckedOrifice>(&one.law)) {
+      kind = "checked", a = check->area, b = check->opens.si();
+    } else if (const auto* relief = std::get_if<Relief>(&one.law)) {
+      kind = "relief", a = relief->slope, b = relief->opens.si();
+    } else if (const auto* pump = std::get_if<Pump>(&one.law)) {
+      kind = "pump", a = pump->per_turn, b = pump->slip;
+    } else {
+      a = std::get<FixedFlow>(one.law).flow.si();
+    }
+    out += fmt::format(" {} {} {} {} {}", kind, one.from, one.to, a, b);
+  }
+  return out + "\n";
 }
 
 // Any mesh: a tree from the pump, more branches across, outlets; sizes over `decades` about usual
