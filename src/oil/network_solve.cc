@@ -22,7 +22,8 @@ constexpr double kSettled = 1e-12;                  // excess left, of what the 
 constexpr double kTolerated = 1e-10;                // at least
 constexpr double kGuessed = 1e5;                    // Pa, over an element
 constexpr double kAirBegins = -0.85e5;              // Pa
-constexpr double kLeast = 1e-280;                   // below it a conductance has lost its digits
+constexpr double kFarthest = 1e15;  // Pa, of a start; also false for what is no number
+constexpr double kLeast = 1e-280;   // below it a conductance has lost its digits
 
 struct Smooth {
   double value, slope;
@@ -115,7 +116,8 @@ void NetworkSolver::guess() {
   std::fill(high_.begin(), high_.end(), 0);
   std::fill(low_.begin(), low_.end(), 0);
   if (!start_.empty()) {
-    std::copy(start_.begin(), start_.end(), high_.begin());
+    for (std::size_t i = 0; i < start_.size(); ++i)
+      if (std::abs(start_[i]) < kFarthest) high_[i] = start_[i];
     return;
   }
   std::fill(excess_.begin(), excess_.end(), 0);
@@ -283,6 +285,39 @@ void NetworkSolver::search(int step) {
   move(low > 0 ? low : high);
 }
 
+Result<NetworkSolver::Nearness> NetworkSolver::aim() {
+  int node = 0;
+  const bool solved = factor(node);
+  if (!std::isfinite(norm_))
+    return refuse(fmt::format("{}: more flows than can be computed with",
+                              node_called(network_, node_of_most_excess())));
+  if (!solved)
+    return refuse(
+        fmt::format("{}: every way from it to the sump is shut", node_called(network_, node)));
+  for (std::size_t i = 0; i < step_.size(); ++i) step_[i] = -excess_[i];
+  back_substitute(step_);
+  const double fine = 0.01 * std::min(kFinest, std::sqrt(smoothing_));
+  Nearness out{true, true};
+  for (std::size_t i = 0; i < step_.size(); ++i) {
+    if (!std::isfinite(step_[i]))
+      return refuse(fmt::format("{}: its pressure is more than can be computed with",
+                                node_called(network_, static_cast<int>(i))));
+    const double by = std::abs(step_[i]), is = std::abs(high_[i]);
+    out.there = out.there && by <= 1e-11 * is + 1e-9;
+    out.close = out.close && by <= 1e-13 * is + fine;
+  }
+  return out;
+}
+
+int NetworkSolver::node_of_most_excess() const {
+  std::size_t most = 0;
+  for (std::size_t i = 0; i < excess_.size(); ++i) {
+    if (!std::isfinite(excess_[i])) return static_cast<int>(i);
+    if (std::abs(excess_[i]) > std::abs(excess_[most])) most = i;
+  }
+  return static_cast<int>(most);
+}
+
 Result<void> NetworkSolver::solve(const Running& running) {
   if (const auto fine = read_numbers(running); !fine) return fine;
   std::fill(air_.begin(), air_.end(), 0);
@@ -291,38 +326,21 @@ Result<void> NetworkSolver::solve(const Running& running) {
   if (brought_ == 0) std::fill(high_.begin(), high_.end(), 0);
   evaluate();
   int patience = 0;
-  for (steps_ = 0; steps_ < kMostSteps; ++steps_) {
-    int node = 0;
-    if (!factor(node))
-      return refuse(
-          fmt::format("{}: every way from it to the sump is shut", node_called(network_, node)));
-    for (std::size_t i = 0; i < step_.size(); ++i) step_[i] = -excess_[i];
-    back_substitute(step_);
-    const double near_by = 0.01 * std::min(kFinest, std::sqrt(smoothing_));
-    bool settled = true, close = true;
-    for (std::size_t i = 0; i < step_.size(); ++i) {
-      if (!std::isfinite(step_[i]))
-        return refuse(fmt::format("{}: its pressure is more than can be computed with",
-                                  node_called(network_, static_cast<int>(i))));
-      const double by = std::abs(step_[i]), is = std::abs(high_[i]);
-      settled = settled && by <= 1e-11 * is + 1e-9;
-      close = close && by <= 1e-13 * is + near_by;
-    }
-    if (settled && worst_ <= kSettled * brought_) break;
-    if (worst_ <= kTolerated * brought_ && ++patience > (close ? kNearSteps : kMostNearSteps))
-      break;
-    if (close) {
+  for (steps_ = 0;; ++steps_) {
+    const auto near = aim();
+    if (!near) return tl::make_unexpected(near.error());
+    if (near->there && worst_ <= kSettled * brought_) break;
+    const int most = near->close ? kNearSteps : kMostNearSteps;
+    if (worst_ <= kTolerated * brought_ && ++patience > most) break;
+    if (steps_ == kMostSteps)
+      return refuse(fmt::format("{}: its pressure does not settle",
+                                node_called(network_, node_of_most_excess())));
+    if (near->close) {
       keep();  // too near for a search, which rounding would lead astray
       move(1);
     } else {
       search(steps_);
     }
-  }
-  if (steps_ == kMostSteps) {
-    const auto at = std::max_element(excess_.begin(), excess_.end(),
-                                     [](double a, double b) { return std::abs(a) < std::abs(b); });
-    return refuse(fmt::format("{}: its pressure does not settle",
-                              node_called(network_, static_cast<int>(at - excess_.begin()))));
   }
   // Pumps alone leave no pressure below 0 but by rounding.
   for (double& one : high_)

@@ -58,6 +58,11 @@ class NetworkSolver {
     int node = 0, slot = 0;
   };
 
+  // Of a step of Newton to where it leads.
+  struct Nearness {
+    bool there = false, close = false;
+  };
+
   void order_nodes();
   Result<void> read_numbers(const Running& running);
   void guess();
@@ -66,6 +71,8 @@ class NetworkSolver {
   void keep();
   bool factor(int& singular);
   void back_substitute(std::span<double> x) const;
+  Result<Nearness> aim();
+  int node_of_most_excess() const;
   double along_step() const;
   void search(int step);
 

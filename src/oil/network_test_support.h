@@ -94,12 +94,14 @@ inline Network sixty_elements() {
     add("piston jet " + std::to_string(i), kGallery, kSump,
         CheckedOrifice{8e-7, Pressure::from_si(1.6e5)});
   for (const int head : {kHeadL, kHeadR})
-    for (int i = 1; i <= 3; ++i) {
+    for (int i = 1; i <= 2; ++i) {
       const int gallery = node("adjusters " + std::to_string(head) + std::to_string(i));
       add("riser " + net.nodes.back(), head, gallery, Orifice{3e-6});
       add(net.nodes.back(), gallery, kSump, Laminar{land(21, 12, 10, 0.5)});
     }
   add("balance", kHeadL, kHeadR, Orifice{1e-6});
+  add("second chain jet", kGallery, kSump, Orifice{4e-7});
+  add("vacuum pump", kGallery, kSump, Orifice{3e-7});
   return net;
 }
 
