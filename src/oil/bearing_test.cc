@@ -42,15 +42,20 @@ TEST(BearingFilm, IsThatOfFiniteDifferences) {
   }
 }
 
-// Raimondi and Boyd's table for l/d = 1, from memory: agreement within 1.5 %.
+// Raimondi and Boyd's table for l/d = 1, from memory: ε, S, (r/c) f, Q/(rcNl), Qs/Q.
 TEST(BearingFilm, IsThatOfRaimondiAndBoyd) {
-  constexpr double kTable[][4] = {
-      {0.4, 0.264, 3.99, 0.497}, {0.6, 0.121, 4.33, 0.680}, {0.8, 0.0446, 4.62, 0.842}};
+  constexpr double kTable[][5] = {
+      {0.1, 1.33, 26.4, 3.37, 0.150},     {0.2, 0.631, 12.8, 3.59, 0.280},
+      {0.4, 0.264, 5.79, 3.99, 0.497},    {0.6, 0.121, 3.22, 4.33, 0.680},
+      {0.8, 0.0446, 1.70, 4.62, 0.842},   {0.9, 0.0188, 1.05, 4.74, 0.919},
+      {0.97, 0.00474, 0.514, 4.82, 0.973}};
   for (const auto& row : kTable) {
+    SCOPED_TRACE(row[0]);
     const auto film = *bearing_film(1, row[0]);
     expect_parts(film.sommerfeld, row[1], 0.015);
-    expect_parts(film.flow, row[2], 0.015);
-    expect_parts(film.side, row[3], 0.015);
+    expect_parts(film.friction, row[2], 0.015);
+    expect_parts(film.flow, row[3], 0.015);
+    expect_parts(film.side, row[4], 0.015);
   }
 }
 

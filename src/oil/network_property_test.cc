@@ -66,6 +66,18 @@ TEST(NetworkProperty, SettlesAndBalancesForAnyNumbers) {
   EXPECT_LE(static_cast<double>(steps) / kNetworks, 25);
 }
 
+// Over 16 decades and with sharp orifices rounding gives some nodes less than nothing by itself.
+TEST(NetworkProperty, HasNoPressureBelowZeroByRounding) {
+  std::mt19937_64 random(5);
+  for (int i = 0; i < 600; ++i) {
+    RandomNetwork one = random_network(random, 60, 16);
+    one.network.smoothing = Pressure::from_si(1);
+    const auto found = solve(one.network, one.running);
+    ASSERT_TRUE(found) << i << ": " << found.error().why;
+    for (const Pressure p : found->at) EXPECT_GE(p.si(), 0) << i;
+  }
+}
+
 // With fixed flows that pull, nothing comes below -0.9 bar, and what is missing is air.
 TEST(NetworkProperty, SettlesWhereAFixedFlowPulls) {
   std::mt19937_64 random(1957);
@@ -236,6 +248,26 @@ TEST(NetworkProperty, HasValvesThatOpenOneWay) {
       }
       EXPECT_GT(p, 1e5);
     }
+}
+
+// Within the 0.1 bar of its travel a relief opens by u² (2 - u) of it, and from there on it is
+// exact.
+TEST(NetworkProperty, HasAReliefThatOpensOverATenthOfABar) {
+  constexpr double kSlope = 2e-9, kOpens = 4e5;
+  for (const double past : {-0.2e5, 0.0, 0.01e5, 0.05e5, 0.09e5, 0.1e5, 1e5}) {
+    // The bearing takes all but what the relief is to pass at this pressure.
+    const double u = past / kValveTravel;
+    const double through = u <= 0 ? 0 : kSlope * (u < 1 ? kValveTravel * u * u * (2 - u) : past);
+    const double pressure = kOpens + past, pumped = 1e-3;
+    Network net;
+    net.nodes = {"pump"};
+    net.elements = {{"pump", kSump, 0, Pump{pumped, 0}},
+                    {"relief", 0, kSump, Relief{kSlope, Pressure::from_si(kOpens)}},
+                    {"bearing", 0, kSump, Laminar{0.01 * (pumped - through) / pressure}}};
+    const auto found = *solve(net, running(0.01, 800, 60));
+    EXPECT_NEAR(found.at[0].si() / pressure, 1, 1e-8) << past;
+    EXPECT_NEAR(found.through[1].si(), through, 1e-8 * pumped) << past;
+  }
 }
 
 TEST(NetworkProperty, HasNoPressureWhenTheEngineStands) {
