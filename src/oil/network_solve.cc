@@ -8,6 +8,7 @@
 #include <cmath>
 
 #include "oil/network_check.h"
+#include "oil/network_laws.h"
 #include "oil/network_solver.h"
 #include "oil/refuse.h"
 
@@ -25,47 +26,10 @@ constexpr double kAirBegins = -0.85e5;              // Pa
 constexpr double kFarthest = 1e15;  // Pa, of a start; also false for what is no number
 constexpr double kLeast = 1e-280;   // below it a conductance has lost its digits
 
-struct Smooth {
-  double value, slope;
-};
-
-// 0 to 1 with no slope at either end.
-Smooth opened(double u) {
-  if (u <= 0) return {0, 0};
-  if (u >= 1) return {1, 0};
-  return {u * u * (3 - 2 * u), 6 * u * (1 - u)};
-}
-
-// 0 below 0, u from 1 on, and never falls between.
-Smooth ramp(double u) {
-  if (u <= 0) return {0, 0};
-  if (u >= 1) return {u, 1};
-  return {u * u * (2 - u), u * (4 - 3 * u)};
-}
-
 // Rounding error of a + b where sum is their rounded sum.
 double lost(double a, double b, double sum) {
   const double part = sum - a;
   return (a - (sum - part)) + (b - part);
-}
-
-Smooth root_law(double size, double dp, double smoothing) {
-  const double squares = dp * dp + smoothing;
-  const double root = std::sqrt(std::sqrt(squares));
-  return {size * dp / root, size * (0.5 * dp * dp + smoothing) / (squares * root)};
-}
-
-Smooth checked_law(double size, double opens, double dp, double smoothing) {
-  const Smooth hole = root_law(size, dp, smoothing);
-  const Smooth open = opened((dp - opens) / kValveTravel);
-  const double share = kShutLeak + (1 - kShutLeak) * open.value;
-  return {hole.value * share,
-          hole.slope * share + hole.value * (1 - kShutLeak) * open.slope / kValveTravel};
-}
-
-Smooth relief_law(double size, double opens, double dp) {
-  const Smooth open = ramp((dp - opens) / kValveTravel);
-  return {size * (open.value * kValveTravel + kShutLeak * dp), size * (open.slope + kShutLeak)};
 }
 
 }  // namespace

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // A network made ready once and solved many times with other clearances, holes and oil: Monte
-// Carlo, fits. A solve allocates nothing. Every solve starts from the same place, so that its
-// answer does not depend on what was solved before.
+// Carlo, fits. A solve allocates nothing. Every solve starts from its own guess or from
+// `start_at`, so that its answer does not depend on what was solved before.
 //
 // Damped Newton on the node pressures. Its matrix is that of a network of conductances; a node is
 // eliminated by putting its neighbors' conductances in the place of its own (star to mesh), which
@@ -23,7 +23,7 @@ class NetworkSolver {
   // Refuses as `solve` does what is wrong with the places of the elements.
   static Result<NetworkSolver> prepare(const Network& network);
 
-  // Other numbers, or another law in the same place.
+  // Other numbers, or another law that can stand in the same place.
   void change(std::size_t element, const ElementLaw& law) { network_.elements[element].law = law; }
   // A guess at the pressures, one for each node; any will do, a near one is quicker.
   void start_at(const std::vector<Pressure>& pressures);
@@ -31,7 +31,7 @@ class NetworkSolver {
   // Refuses as `oil::solve` does what is wrong with the numbers.
   Result<void> solve(const Running& running);
 
-  // Of the last solve that was not refused.
+  // After a solve that was not refused.
   Pressure at(std::size_t node) const { return Pressure::from_si(high_[node]); }
   Flow through(std::size_t element) const;
   Flow air(std::size_t node) const;
