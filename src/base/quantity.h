@@ -22,6 +22,10 @@
 //   expansion               1/K           21.5 ppm/K
 //   frequency               Hz            1 MHz (of samples, of an oscillation; not of turns)
 //   voltage                 V             4.8 V
+//   kinematic_viscosity     m²/s          10.8 mm²/s, 10.8 cSt
+//   dynamic_viscosity       Pa·s          3.5 mPa·s, 3.5 cP
+//   density                 kg/m³         853 kg/m³
+//   flow                    m³/s          14.3 L/min
 //
 // A new kind is one enumerator, one tag and its rows in unit.cc.
 #pragma once
@@ -49,8 +53,12 @@ enum class Kind : std::uint8_t {
   expansion,
   frequency,
   voltage,
+  kinematic_viscosity,
+  dynamic_viscosity,
+  density,
+  flow,
 };
-inline constexpr int kKindCount = 16;
+inline constexpr int kKindCount = 20;
 
 template <Kind kKind>
 class Quantity {
@@ -93,6 +101,10 @@ using Ratio = Quantity<Kind::ratio>;
 using Expansion = Quantity<Kind::expansion>;
 using Frequency = Quantity<Kind::frequency>;
 using Voltage = Quantity<Kind::voltage>;
+using KinematicViscosity = Quantity<Kind::kinematic_viscosity>;
+using DynamicViscosity = Quantity<Kind::dynamic_viscosity>;
+using Density = Quantity<Kind::density>;
+using Flow = Quantity<Kind::flow>;
 
 // A temperature point (has an origin). Points do not add; two points differ by a
 // TemperatureDifference.
@@ -141,6 +153,13 @@ constexpr double in_kPa(Pressure v) { return v.si() / 1e3; }
 constexpr Torque newton_metre(double v) { return Torque::from_si(v); }
 constexpr RotationalSpeed per_min(double v) { return RotationalSpeed::from_si(v / 60); }
 constexpr double in_per_min(RotationalSpeed v) { return v.si() * 60; }
+constexpr KinematicViscosity mm2_per_s(double v) { return KinematicViscosity::from_si(v * 1e-6); }
+constexpr double in_mm2_per_s(KinematicViscosity v) { return v.si() * 1e6; }
+constexpr DynamicViscosity mPa_s(double v) { return DynamicViscosity::from_si(v * 1e-3); }
+constexpr double in_mPa_s(DynamicViscosity v) { return v.si() * 1e3; }
+constexpr Density kg_per_m3(double v) { return Density::from_si(v); }
+constexpr Flow liters_per_min(double v) { return Flow::from_si(v * 1e-3 / 60); }
+constexpr double in_liters_per_min(Flow v) { return v.si() * 60e3; }
 constexpr Expansion ppm_per_K(double v) { return Expansion::from_si(v * 1e-6); }
 
 // Four-stroke engines only: the camshaft turns at half crank speed.

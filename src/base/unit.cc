@@ -135,6 +135,19 @@ constexpr Row kRows[] = {
 
     {Kind::voltage, "V", 1, 0, Case::strict, "volt|volts"},
     {Kind::voltage, "mV", 1e-3, 0, Case::strict, "millivolt|millivolts"},
+
+    {Kind::kinematic_viscosity, "mm²/s", 1e-6, 0, Case::any, "cSt|centistokes|mm^2/s"},
+    {Kind::kinematic_viscosity, "m²/s", 1, 0, Case::strict, "m^2/s"},
+
+    {Kind::dynamic_viscosity, "mPa·s", 1e-3, 0, Case::strict, "mPas|mPa*s|cP|centipoise"},
+    {Kind::dynamic_viscosity, "Pa·s", 1, 0, Case::strict, "Pas|Pa*s"},
+
+    {Kind::density, "kg/m³", 1, 0, Case::any, "kg/m^3|g/L|g/l"},
+    {Kind::density, "g/cm³", 1e3, 0, Case::any, "g/mL|g/ml|kg/L|kg/l"},
+
+    {Kind::flow, "L/min", 1e-3 / 60, 0, Case::any, "l/min|lpm|liters/min|litres/min"},
+    {Kind::flow, "mL/s", 1e-6, 0, Case::strict, "cm³/s|cc/s"},
+    {Kind::flow, "m³/s", 1, 0, Case::strict, "m^3/s"},
 };
 
 // What different keyboards make of the same sign. Longer sequences first.
@@ -245,6 +258,10 @@ constexpr std::array<KindWords, kKindCount> kKindWords = {{
     {"thermal expansion", "1/K"},
     {"frequency", "Hz"},
     {"voltage", "V"},
+    {"kinematic viscosity", "m²/s"},
+    {"dynamic viscosity", "Pa·s"},
+    {"density", "kg/m³"},
+    {"flow", "m³/s"},
 }};
 
 bool is_one_of(std::string_view key, std::initializer_list<std::string_view> keys) {

@@ -199,6 +199,10 @@ TEST(Units, DefaultsAreWhatTheTradeWrites) {
       {Kind::expansion, "ppm/K"},
       {Kind::frequency, "Hz"},
       {Kind::voltage, "V"},
+      {Kind::kinematic_viscosity, "mm²/s"},
+      {Kind::dynamic_viscosity, "mPa·s"},
+      {Kind::density, "kg/m³"},
+      {Kind::flow, "L/min"},
   };
   ASSERT_EQ(expected.size(), static_cast<std::size_t>(kKindCount));
   for (const auto& [kind, symbol] : expected) EXPECT_EQ(default_unit(kind).symbol, symbol);

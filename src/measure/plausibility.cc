@@ -66,6 +66,14 @@ Range physical_range(Kind kind) {
       return {0, 1e10};  // clock of a recorder
     case Kind::voltage:
       return {-100e3, 100e3};  // ignition
+    case Kind::kinematic_viscosity:
+      return {0.3e-6, 1};
+    case Kind::dynamic_viscosity:
+      return {0.2e-3, 1e3};
+    case Kind::density:
+      return {500, 1500};
+    case Kind::flow:
+      return {-0.1, 0.1};
   }
   return {0, 0};
 }
