@@ -20,10 +20,10 @@ Result<void> check_read(const GaugePressures& read) {
   if (!(read.expanded.si() >= 0) || !std::isfinite(read.expanded.si()))
     return refuse("an uncertainty cannot be negative");
   if (!(read.gallery > read.healthy_head))
-    return refuse(
-        fmt::format("{:.0f} kPa in the gallery is not above {:.0f} kPa at the healthy head: without "
-                    "a drop between them the estimate has nothing to go by",
-                    in_kPa(read.gallery), in_kPa(read.healthy_head)));
+    return refuse(fmt::format(
+        "{:.0f} kPa in the gallery is not above {:.0f} kPa at the healthy head: without "
+        "a drop between them the estimate has nothing to go by",
+        in_kPa(read.gallery), in_kPa(read.healthy_head)));
   if (!(read.healthy_head > read.expanded))
     return refuse("the gauge is no better than the pressure at the head");
   return {};
@@ -80,9 +80,8 @@ void rank(const BankComparison& in, BankForecast& out) {
   out.ranking.resize(out.options.size());
   std::iota(out.ranking.begin(), out.ranking.end(), std::size_t{0});
   const auto head = [&](std::size_t i) { return out.options[i].head; };
-  std::stable_sort(out.ranking.begin(), out.ranking.end(), [&](std::size_t a, std::size_t b) {
-    return head(a).likely > head(b).likely;
-  });
+  std::stable_sort(out.ranking.begin(), out.ranking.end(),
+                   [&](std::size_t a, std::size_t b) { return head(a).likely > head(b).likely; });
   if (out.options.size() < 2) {
     out.said = "one option only: nothing to choose between";
     return;
@@ -93,14 +92,15 @@ void rank(const BankComparison& in, BankForecast& out) {
     if (head(*i).high >= head(first).low) rivals.push_back(*i);
   if (rivals.empty()) {
     out.best = first;
-    out.said = fmt::format("{} gives the highest pressure at the head, over the whole range of the "
-                           "share of the cam journals",
-                           out.options[first].name);
+    out.said = fmt::format(
+        "{} gives the highest pressure at the head, over the whole range of the "
+        "share of the cam journals",
+        out.options[first].name);
     return;
   }
   std::string names = out.options[first].name;
-  for (const std::size_t i : rivals) names += fmt::format(", {}", out.options[i].name);
-  out.said = fmt::format("cannot choose between: {}: their ranges overlap", names);
+  for (const std::size_t i : rivals) names += fmt::format("; {}", out.options[i].name);
+  out.said = fmt::format("cannot choose between {}: their ranges overlap", names);
   out.measure_next.push_back(
       in.share_measured
           ? fmt::format("the journals and bores of {} again, with a better gauge", in.bank)
@@ -178,7 +178,8 @@ Result<JournalShare> share_from_reading(const GaugePressures& read, const Leakag
     return refuse("a pressure of nothing leaves nothing to compare");
   if (!(std::abs(as_found.ratio - 1) > as_found.expanded))
     return refuse("the two banks leak alike within the uncertainty: no share follows from that");
-  const double gallery = read.gallery.si(), healthy = read.healthy_head.si(), u = read.expanded.si();
+  const double gallery = read.gallery.si(), healthy = read.healthy_head.si(),
+               u = read.expanded.si();
   const auto share_at = [&](double g, double h, double p, double s) {
     return (drop_ratio(g, h, p) - 1) / (s - 1);
   };
@@ -187,17 +188,18 @@ Result<JournalShare> share_from_reading(const GaugePressures& read, const Leakag
     return share_at(g, h, p, s) - f;
   };
   // The side of s toward 1 moves the share most.
-  const double nearer = as_found.ratio > 1 ? as_found.ratio - as_found.expanded
-                                           : as_found.ratio + as_found.expanded;
-  const double expanded = std::sqrt(
-      std::pow(move(gallery + u, healthy, head.si(), as_found.ratio), 2) +
-      std::pow(move(gallery, healthy - u, head.si(), as_found.ratio), 2) +
-      std::pow(move(gallery, healthy, head.si() - u, as_found.ratio), 2) +
-      std::pow(move(gallery, healthy, head.si(), nearer), 2));
+  const double nearer =
+      as_found.ratio > 1 ? as_found.ratio - as_found.expanded : as_found.ratio + as_found.expanded;
+  const double expanded =
+      std::sqrt(std::pow(move(gallery + u, healthy, head.si(), as_found.ratio), 2) +
+                std::pow(move(gallery, healthy - u, head.si(), as_found.ratio), 2) +
+                std::pow(move(gallery, healthy, head.si() - u, as_found.ratio), 2) +
+                std::pow(move(gallery, healthy, head.si(), nearer), 2));
   if (!(f + expanded >= 0 && f - expanded <= 1))
-    return refuse(fmt::format("the clearances do not explain {:.0f} kPa at the head: something else "
-                              "leaks, or a reading is wrong",
-                              in_kPa(head)));
+    return refuse(
+        fmt::format("the clearances do not explain {:.0f} kPa at the head: something else "
+                    "leaks, or a reading is wrong",
+                    in_kPa(head)));
   const auto within = [](double share) { return std::clamp(share, 0.0, 1.0); };
   return JournalShare{within(f - expanded), within(f), within(f + expanded)};
 }
@@ -213,11 +215,11 @@ Result<BankForecast> compare_banks(const BankComparison& in) {
     out.options.push_back(std::move(*forecast));
   }
   rank(in, out);
-  out.marked =
-      fmt::format("first-order estimate from cold clearances, with {:.0f} to {:.0f} % of the head's "
-                  "leakage in the cam journals: good to compare options, no forecast against a "
-                  "limit",
-                  in.share.least * 100, in.share.most * 100);
+  out.marked = fmt::format(
+      "first-order estimate from cold clearances, with {:.0f} to {:.0f} % of the head's "
+      "leakage in the cam journals: good to compare options, no forecast against a "
+      "limit",
+      in.share.least * 100, in.share.most * 100);
   return out;
 }
 

@@ -11,9 +11,9 @@
 //
 // Assumes a laminar feed restriction, journals of one size and land in both banks, the same oil and
 // temperature, the gallery unmoved. Good to compare options, never against a limit: hot clearances,
-// tilt and eccentricity are left out. An uncertainty of c counts three times in c³: the U of a bank's
-// clearances are added as if one gauge erred in all, the two banks as independent.
-// Source: thin-film flow goes with c³ (oil.md 2.1); the estimate: trade.md 6.A, common practice.
+// tilt and eccentricity are left out. An uncertainty of c counts three times in c³: the U of a
+// bank's clearances are added as if one gauge erred in all, the two banks as independent. Source:
+// thin-film flow goes with c³ (oil.md 2.1); the estimate: trade.md 6.A, common practice.
 #pragma once
 
 #include <optional>
@@ -32,8 +32,8 @@ struct JournalClearance {
 };
 
 struct CubedClearances {
-  double sum = 0;         // Σc³, m³
-  double expanded = 0;    // 95 %, m³
+  double sum = 0;                // Σc³, m³
+  double expanded = 0;           // 95 %, m³
   std::vector<double> of_sum{};  // each journal's share
 };
 // Refuses no journals, a clearance that is not above 0, an uncertainty that is negative or as large
@@ -94,7 +94,7 @@ struct OptionForecast {
   LeakageRatio leakage{};
   HeadPressure head{};
   ForecastAgainst pressure = ForecastAgainst::no_limit;
-  std::vector<std::string> over{};       // journals over the clearance limit, U included
+  std::vector<std::string> over{};         // journals over the clearance limit, U included
   std::vector<std::string> may_be_over{};  // U reaches over it
 };
 

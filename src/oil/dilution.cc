@@ -18,7 +18,8 @@ Result<void> check_range(KinematicViscosity least, KinematicViscosity likely,
                          KinematicViscosity most) {
   if (!(least > kThinnest) || !std::isfinite(most.si()))
     return refuse("a viscosity to blend is more than 0.3 mm²/s");
-  if (!(least <= likely && likely <= most)) return refuse("the range of a viscosity is out of order");
+  if (!(least <= likely && likely <= most))
+    return refuse("the range of a viscosity is out of order");
   return {};
 }
 
@@ -74,8 +75,7 @@ FuelViscosity diesel_at_100() {
           "estimate: 2.0 to 4.5 mm²/s at 40 degC carried to 100 degC, from memory"};
 }
 
-Result<ViscosityRange> diluted(KinematicViscosity oil, const FuelViscosity& fuel,
-                               double fraction) {
+Result<ViscosityRange> diluted(KinematicViscosity oil, const FuelViscosity& fuel, double fraction) {
   if (const auto fine = check_blend({oil, oil, oil}, fuel); !fine)
     return tl::make_unexpected(fine.error());
   if (!(fraction >= 0 && fraction <= kMostFraction))

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // Oil with fuel in it: how thin it becomes, and how much fuel a thin oil would need. A thin oil has
-// other explanations (shear, another grade, a hotter bath): a fraction that fits is never a proof of
-// fuel; a laboratory (gas chromatograph, flash point) proves it.
+// other explanations (shear, another grade, a hotter bath): a fraction that fits is never a proof
+// of fuel; a laboratory (gas chromatograph, flash point) proves it.
 //
 //   log log Z = (1 - f) log log Z_oil + f log log Z_fuel    ASTM blending method, one temperature
 //   ln ν      = (1 - f) ln ν_oil      + f ln ν_fuel         Arrhenius: the milder law
@@ -39,7 +39,7 @@ Result<ViscosityRange> diluted(KinematicViscosity oil, const FuelViscosity& fuel
 
 struct DilutionExplains {
   double least = 0, likely = 0, most = 0;  // volume fractions; 0: needs no fuel
-  bool beyond_law = false;                 // would need more than 0.2: fuel alone does not explain it
+  bool beyond_law = false;  // would need more than 0.2: fuel alone does not explain it
   std::string said;
   std::vector<std::string> other_causes{};
 };

@@ -161,8 +161,7 @@ Result<GradeLimits> grade_limits(std::string_view name) {
     out.least_hths = mPa_s(least_hths(
         *parts->hot, parts->winter != nullptr ? std::optional(parts->winter->name) : std::nullopt));
     if (out.least_at_100 >= *out.below_at_100)
-      return refuse(
-          fmt::format("no oil can be {}: its two lines contradict each other", out.name));
+      return refuse(fmt::format("no oil can be {}: its two lines contradict each other", out.name));
   }
   return out;
 }
@@ -229,10 +228,9 @@ Result<GradeCheck> check_grade(std::string_view in_it, std::string_view specifie
   GradeCheck out = against_limits(*own, at_100, expanded);
   if (out.answer != AgainstGrade::out_of_grade && hths && own->least_hths &&
       *hths < *own->least_hths)
-    return GradeCheck{
-        AgainstGrade::out_of_grade,
-        fmt::format("{:.2f} mPa·s at high shear; {} has at least {}: out of grade",
-                    in_mPa_s(*hths), own->name, in_mPa_s(*own->least_hths))};
+    return GradeCheck{AgainstGrade::out_of_grade,
+                      fmt::format("{:.2f} mPa·s at high shear; {} has at least {}: out of grade",
+                                  in_mPa_s(*hths), own->name, in_mPa_s(*own->least_hths))};
   return out;
 }
 

@@ -16,8 +16,8 @@ using testing::IsEmpty;
 
 std::vector<std::string> names(double at_100, std::optional<double> hths = {},
                                std::optional<std::string_view> winter = {}) {
-  const auto possible = possible_grades(
-      mm2_per_s(at_100), hths ? std::optional(mPa_s(*hths)) : std::nullopt, winter);
+  const auto possible =
+      possible_grades(mm2_per_s(at_100), hths ? std::optional(mPa_s(*hths)) : std::nullopt, winter);
   EXPECT_TRUE(possible) << (possible ? "" : possible.error().why);
   std::vector<std::string> out;
   if (possible)
@@ -171,8 +171,8 @@ RC_GTEST_PROP(PossibleGradesProperty, AgreeWithTheLimits, ()) {
   for (const char* hot : {"8", "12", "16", "20", "30", "40", "50", "60"}) {
     const auto limit = grade_limits(winter + "-" + hot);
     if (!limit) continue;
-    const bool meets =
-        at_100 >= limit->least_at_100 && at_100 < *limit->below_at_100 && hths >= *limit->least_hths;
+    const bool meets = at_100 >= limit->least_at_100 && at_100 < *limit->below_at_100 &&
+                       hths >= *limit->least_hths;
     bool is_listed = false;
     for (const PossibleGrade& grade : possible->grades) is_listed |= grade.name == hot;
     RC_ASSERT(meets == is_listed);

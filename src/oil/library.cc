@@ -115,7 +115,7 @@ LimitAnswer limit_applies(std::string_view in_it, std::string_view specified,
     return {LimitApplies::temperature_unknown,
             fmt::format("the oil temperature is not known; the limit holds from {:.0f} degC",
                         in_degC(*least))};
-  if (least && *oil < *least)
+  if (least && !(*oil >= *least))
     return {LimitApplies::too_cold,
             fmt::format("{:.0f} degC; the limit holds from {:.0f} degC: cold oil hides a worn "
                         "journal",

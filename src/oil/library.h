@@ -62,13 +62,13 @@ Result<OilAt> oil_at(const OilProperties& oil, Temperature at);
 
 struct OilComparison {
   double ratio = 0;  // μ of the oil in it to that of the specified one, at the same temperature
-  // The oil in it at `at` is as thick as the specified one at `at` + shift: negative, it is thicker.
-  // Empty: as thick only beyond -50 to 150 °C.
+  // The oil in it at `at` is as thick as the specified one at `at` + shift: negative, it is
+  // thicker. Empty: as thick only beyond -50 to 150 °C.
   std::optional<TemperatureDifference> shift{};
   bool same_grade = false;
   std::string said;
 };
-// Same law of warnings as viscosity_at, said in `said` of neither: the caller shows its own.
+// Warnings of either oil at this temperature are those of oil_at.
 Result<OilComparison> compare_oils(const OilProperties& in_it, const OilProperties& specified,
                                    Temperature at);
 

@@ -27,8 +27,7 @@ std::span<const FieldInfo> Description<oil::OilOfLibrary>::fields() {
   static const FieldInfo kFields[] = {
       field<&oil::OilOfLibrary::grade>("grade", "The viscosity grade (SAE J300).", "5W-30"),
       field<&oil::OilOfLibrary::viscosity_40>("viscosity_40", "Kinematic viscosity at 40 degC."),
-      field<&oil::OilOfLibrary::viscosity_100>("viscosity_100",
-                                               "Kinematic viscosity at 100 degC."),
+      field<&oil::OilOfLibrary::viscosity_100>("viscosity_100", "Kinematic viscosity at 100 degC."),
       field<&oil::OilOfLibrary::density_15>("density_15", "Density at 15 degC."),
       field<&oil::OilOfLibrary::hths>("hths", "Viscosity at 150 degC and a shear rate of 1e6 1/s."),
   };
@@ -54,9 +53,6 @@ class OilFileCheck {
       : file_(file), places_(places), diagnostics_(diagnostics) {}
 
   void run() {
-    if (file_.format != "oils/1")
-      say("tautmark", fmt::format("\"{}\" is not a library of oils", file_.format),
-          "the first line of a library of oils is: tautmark: oils/1");
     for (std::size_t i = 0; i < file_.sources.size(); ++i)
       if (!names_.insert(file_.sources[i].name).second)
         say(fmt::format("sources[{}].name", i),
@@ -87,9 +83,8 @@ class OilFileCheck {
       say(path + ".grade", fmt::format("{} is in the library already", limits.name));
     const KinematicViscosity at_100 = oil.viscosity_100.value.value;
     if (at_100 < limits.least_at_100 || (limits.below_at_100 && at_100 >= *limits.below_at_100))
-      say(path + ".viscosity_100.value",
-          fmt::format("{} at 100 degC is outside the limits of {}", oil.viscosity_100.value.text,
-                      limits.name));
+      say(path + ".viscosity_100.value", fmt::format("{} at 100 degC is outside the limits of {}",
+                                                     oil.viscosity_100.value.text, limits.name));
     if (oil.hths && oil.hths->value.upper && limits.least_hths &&
         *oil.hths->value.upper < *limits.least_hths)
       say(path + ".hths.value",
@@ -97,8 +92,7 @@ class OilFileCheck {
   }
 
   void check_viscosity(const OilOfLibrary& oil, const std::string& path) {
-    const auto law =
-        law_of_data_sheet(oil.viscosity_40.value.value, oil.viscosity_100.value.value);
+    const auto law = law_of_data_sheet(oil.viscosity_40.value.value, oil.viscosity_100.value.value);
     if (!law)
       say(path + ".viscosity_40.value", law.error().why);
     else if (!law->warnings.empty())
@@ -137,6 +131,11 @@ class OilFileCheck {
 Result<std::vector<OilOfLibrary>> read_oils(const TextFileRef& file) {
   const auto node = parse_yaml(file);
   if (!node) return refuse(diagnostics_text(node.error()));
+  // A file of another format would only give mistakes that are none.
+  if (const Node* format = node->find("tautmark"); format != nullptr && format->text != "oils/1")
+    return refuse(diagnostics_text(
+        {error_at(*format, fmt::format("\"{}\" is not a library of oils", format->text),
+                  "the first line of a library of oils is: tautmark: oils/1")}));
   OilFile read;
   Diagnostics diagnostics;
   Places places;

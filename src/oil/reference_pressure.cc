@@ -23,7 +23,8 @@ bool is_positive(double value) { return value > 0 && std::isfinite(value); }
 bool is_not_negative(double value) { return value >= 0 && std::isfinite(value); }
 
 Result<void> check_condition(const PressureCondition& condition) {
-  if (!is_positive(condition.speed.si())) return refuse("an engine that stands has no oil pressure");
+  if (!is_positive(condition.speed.si()))
+    return refuse("an engine that stands has no oil pressure");
   if (!is_positive(condition.viscosity.si()) || !is_positive(condition.density.si()))
     return refuse("the viscosity and the density of an oil are above 0");
   return {};
@@ -35,7 +36,8 @@ Result<void> check_inputs(const ReferencePressureInputs& in) {
   for (const PressureCondition& condition : {in.at, in.reference})
     if (const auto fine = check_condition(condition); !fine) return fine;
   if (!(in.k >= 0 && in.k <= 1)) return refuse("k lies between 0 and 1");
-  for (const double u : {in.u_reading.si(), in.u_speed.si(), in.u_temperature.si(), in.u_oil, in.u_k})
+  for (const double u :
+       {in.u_reading.si(), in.u_speed.si(), in.u_temperature.si(), in.u_oil, in.u_k})
     if (!is_not_negative(u)) return refuse("an uncertainty cannot be negative");
   if (!std::isfinite(in.slope)) return refuse("the slope of the viscosity is not a number");
   for (const auto& opens : {in.relief_opens, in.jets_open})
@@ -89,10 +91,8 @@ std::vector<NotComparable> reasons_of(const ReferencePressureInputs& in,
     if (is_so) reasons.push_back(why);
   };
   const Pressure highest = std::max(in.reading, out.at_reference);
-  add_if(in.relief_opens && highest >= *in.relief_opens * kReliefShare,
-         NotComparable::relief_open);
-  add_if(!in.relief_opens && highest >= kLeastRelief * kReliefShare,
-         NotComparable::relief_unknown);
+  add_if(in.relief_opens && highest >= *in.relief_opens * kReliefShare, NotComparable::relief_open);
+  add_if(!in.relief_opens && highest >= kLeastRelief * kReliefShare, NotComparable::relief_unknown);
   add_if(jets_between(in, span_of(in, out)), NotComparable::jets_between);
   add_if(in.pump == PumpControl::controlled, NotComparable::controlled_pump);
   add_if(in.pump == PumpControl::unknown, NotComparable::pump_unknown);
@@ -151,10 +151,9 @@ bool is_void(NotComparable why) { return why < NotComparable::speed_ratio; }
 Result<ReferencePressure> at_reference(const ReferencePressureInputs& in) {
   if (const auto fine = check_inputs(in); !fine) return tl::make_unexpected(fine.error());
   ReferencePressure out;
-  out.at_reference =
-      in.reading * (std::pow(in.reference.speed / in.at.speed, 1 + in.k) *
-                    std::pow(in.reference.viscosity / in.at.viscosity, 1 - in.k) *
-                    std::pow(in.reference.density / in.at.density, in.k));
+  out.at_reference = in.reading * (std::pow(in.reference.speed / in.at.speed, 1 + in.k) *
+                                   std::pow(in.reference.viscosity / in.at.viscosity, 1 - in.k) *
+                                   std::pow(in.reference.density / in.at.density, in.k));
   out.budget = budget_of(in);
   double squares = 0;
   for (const PressurePart& part : out.budget) squares += part.u * part.u;
@@ -167,23 +166,22 @@ Result<ReferencePressure> at_reference(const ReferencePressureInputs& in) {
 }
 
 PressureAnswer against_limit(const ReferencePressure& pressure, Pressure least) {
-  const std::string shown =
-      fmt::format("{:.0f} kPa at the reference, {:.0f} to {:.0f}; limit {:.0f} kPa",
-                  in_kPa(pressure.at_reference), in_kPa(pressure.low), in_kPa(pressure.high),
-                  in_kPa(least));
+  const std::string shown = fmt::format(
+      "{:.0f} kPa at the reference, {:.0f} to {:.0f}; limit {:.0f} kPa",
+      in_kPa(pressure.at_reference), in_kPa(pressure.low), in_kPa(pressure.high), in_kPa(least));
   if (!pressure.comparable())
-    return {AgainstPressureLimit::cannot_tell,
-            fmt::format("{}: cannot tell: {}", shown,
-                        not_comparable_text(pressure.reasons.front()))};
+    return {
+        AgainstPressureLimit::cannot_tell,
+        fmt::format("{}: cannot tell: {}", shown, not_comparable_text(pressure.reasons.front()))};
   if (pressure.high < least)
     return {AgainstPressureLimit::low,
             shown + ": low: pump, crank clearances, oil or pick-up; not specific to the cam drive"};
   if (pressure.low < least)
-    return {AgainstPressureLimit::cannot_tell,
-            shown + ": cannot tell from the gallery gauge"};
+    return {AgainstPressureLimit::cannot_tell, shown + ": cannot tell from the gallery gauge"};
   return {AgainstPressureLimit::plausible,
-          shown + ": crank and pump side plausible; says nothing about one cam journal: measure at "
-                  "the head, or log phaser steps hot"};
+          shown +
+              ": crank and pump side plausible; says nothing about one cam journal: measure at "
+              "the head, or log phaser steps hot"};
 }
 
 }  // namespace tautmark::oil

@@ -41,8 +41,7 @@ Result<ShearedViscosity> cross(const ShearThinning& oil, double rate) {
 }
 
 Result<ShearedViscosity> carreau(const ShearThinning& oil, double rate) {
-  if (const auto fine = check_shear(oil, rate, 1); !fine)
-    return tl::make_unexpected(fine.error());
+  if (const auto fine = check_shear(oil, rate, 1); !fine) return tl::make_unexpected(fine.error());
   const double relative = rate / oil.critical;
   return between_plateaus(oil, std::pow(1 + relative * relative, (oil.exponent - 1) / 2), rate);
 }

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-// What shear does to a multigrade while it lasts, and which viscosity an element of the engine sees.
+// What shear does to a multigrade while it lasts, and which viscosity an element of the engine
+// sees.
 //
 //   Cross    μ(g) = μ∞ + (μ0 - μ∞) / (1 + (g/gc)^m)
 //   Carreau  μ(g) = μ∞ + (μ0 - μ∞) (1 + (g/gc)²)^((n-1)/2)

@@ -55,9 +55,7 @@ const IndexRow& index_row(double y) {
 double log_log(double z) { return std::log10(std::log10(z)); }
 
 // The part of x = Z - 0.7 that is not ν, and its derivative by x.
-double excess(double x) {
-  return std::exp(-0.7487 + x * (-3.295 + x * (0.6119 - 0.3193 * x)));
-}
+double excess(double x) { return std::exp(-0.7487 + x * (-3.295 + x * (0.6119 - 0.3193 * x))); }
 double excess_slope(double x) { return excess(x) * (-3.295 + x * (2 * 0.6119 - 3 * 0.3193 * x)); }
 
 Result<void> check_point(const ViscosityPoint& point) {
@@ -73,13 +71,15 @@ Result<void> check_sheet(KinematicViscosity at_40, KinematicViscosity at_100) {
   for (const KinematicViscosity value : {at_40, at_100})
     if (const auto fine = check_point({degC(40), value}); !fine) return fine;
   if (at_40 < at_100)
-    return refuse(fmt::format("{} mm²/s at 40 degC is thinner than {} mm²/s at 100 degC: are the "
-                              "two swapped?",
-                              in_mm2_per_s(at_40), in_mm2_per_s(at_100)));
+    return refuse(
+        fmt::format("{} mm²/s at 40 degC is thinner than {} mm²/s at 100 degC: are the "
+                    "two swapped?",
+                    in_mm2_per_s(at_40), in_mm2_per_s(at_100)));
   if (at_40 / at_100 > kMostRatio)
-    return refuse(fmt::format("{} mm²/s at 40 degC is more than {} times {} mm²/s at 100 degC: one "
-                              "of the two is mistyped",
-                              in_mm2_per_s(at_40), kMostRatio, in_mm2_per_s(at_100)));
+    return refuse(
+        fmt::format("{} mm²/s at 40 degC is more than {} times {} mm²/s at 100 degC: one "
+                    "of the two is mistyped",
+                    in_mm2_per_s(at_40), kMostRatio, in_mm2_per_s(at_100)));
   return {};
 }
 
@@ -140,8 +140,7 @@ Result<ViscosityAt> viscosity_at(const ViscosityLaw& law, Temperature at) {
 }
 
 Result<ViscosityLaw> law_of_data_sheet(KinematicViscosity at_40, KinematicViscosity at_100) {
-  if (const auto fine = check_sheet(at_40, at_100); !fine)
-    return tl::make_unexpected(fine.error());
+  if (const auto fine = check_sheet(at_40, at_100); !fine) return tl::make_unexpected(fine.error());
   auto law = viscosity_law({degC(40), at_40}, {degC(100), at_100});
   if (!law) return law;
   if (const auto index = viscosity_index(at_40, at_100)) {
@@ -153,8 +152,7 @@ Result<ViscosityLaw> law_of_data_sheet(KinematicViscosity at_40, KinematicViscos
 }
 
 Result<ViscosityIndex> viscosity_index(KinematicViscosity at_40, KinematicViscosity at_100) {
-  if (const auto fine = check_sheet(at_40, at_100); !fine)
-    return tl::make_unexpected(fine.error());
+  if (const auto fine = check_sheet(at_40, at_100); !fine) return tl::make_unexpected(fine.error());
   const double u = in_mm2_per_s(at_40), y = in_mm2_per_s(at_100);
   if (y < kLeastIndexPoint)
     return refuse("the viscosity index is not defined below 2 mm²/s at 100 degC");
@@ -171,13 +169,15 @@ Result<ViscosityIndex> viscosity_index(KinematicViscosity at_40, KinematicViscos
   }
   out.reported = static_cast<int>(std::lround(out.value));
   if (out.value > kMostIndex)
-    out.warnings.push_back(fmt::format("a viscosity index of {} is too good for an engine oil: "
-                                       "check both viscosities",
-                                       out.reported));
+    out.warnings.push_back(
+        fmt::format("a viscosity index of {} is too good for an engine oil: "
+                    "check both viscosities",
+                    out.reported));
   if (out.value < kLeastIndex)
-    out.warnings.push_back(fmt::format("a viscosity index of {} is too low for an engine oil: "
-                                       "check both viscosities",
-                                       out.reported));
+    out.warnings.push_back(
+        fmt::format("a viscosity index of {} is too low for an engine oil: "
+                    "check both viscosities",
+                    out.reported));
   return out;
 }
 
