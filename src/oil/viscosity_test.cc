@@ -188,7 +188,8 @@ TEST(ViscosityIndexOf, TypicalOils) {
   expect_near(viscosity_index(mm2_per_s(84), mm2_per_s(14))->value, 172.232782073);
 }
 
-// Source: oil.md 1.2: neighboring rows meet within 0.07 % for L and 0.18 % for H; clause 5.1.2 of
+// Source: oil.md 1.2: neighboring rows meet within 0.07 % for L and 0.18 % for H (at 40 mm²/s, far
+// above any engine oil, its own table gives 0.081 % for L); clause 5.1.2 of
 // the standard (read) above 70: L = 0.8353 Y² + 14.67 Y - 216, H = 0.1684 Y² + 11.85 Y - 97.
 TEST(ViscosityIndexOf, RowsMeet) {
   for (const double y :
@@ -196,7 +197,7 @@ TEST(ViscosityIndexOf, RowsMeet) {
     const auto below = viscosity_index(mm2_per_s(10 * y), mm2_per_s(y - 1e-9));
     const auto above = viscosity_index(mm2_per_s(10 * y), mm2_per_s(y + 1e-9));
     ASSERT_TRUE(below && above) << y;
-    expect_near(above->L, below->L, 0.0008);
+    expect_near(above->L, below->L, y == 40 ? 0.00082 : 0.0007);
     expect_near(above->H, below->H, 0.0018);
   }
   const double y = 90;
