@@ -12,8 +12,10 @@
 // Assumes a laminar feed restriction, journals of one size and land in both banks, the same oil and
 // temperature, the gallery unmoved. Good to compare options, never against a limit: hot clearances,
 // tilt and eccentricity are left out. An uncertainty of c counts three times in c³: the U of a
-// bank's clearances are added as if one gauge erred in all, the two banks as independent. Source:
-// thin-film flow goes with c³ (oil.md 2.1); the estimate: trade.md 6.A, common practice.
+// bank's clearances are added as if one gauge erred in all, the two banks as independent. The
+// options share f and the healthy bank, so that ranges which overlap are the cautious sign of
+// "cannot choose".
+// Source: thin-film flow goes with c³ (oil.md 2.1); the estimate: trade.md 6.A, common practice.
 #pragma once
 
 #include <optional>
