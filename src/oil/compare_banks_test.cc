@@ -134,6 +134,20 @@ TEST(CompareBanks, CannotChooseWhereRangesOverlap) {
   EXPECT_THAT(compare_banks(in)->measure_next, ElementsAre(HasSubstr("journals and bores")));
 }
 
+// Source: closed form in Python: the worse bank is likely to give 77.8 kPa and the new cam 80.5 kPa
+// at its lowest, but at a share of 0.4 the worse bank gives 91.
+TEST(CompareBanks, ComparesRangesNotLikelyValues) {
+  std::vector<double> worse;
+  for (const double c : kAsFound) worse.push_back(1.1 * c);
+  BankComparison in = vessgarth();
+  in.options = {{"worse", bank(worse)}, {"new cam", bank(kNewCam)}};
+  const auto out = compare_banks(in);
+  ASSERT_TRUE(out);
+  EXPECT_LT(out->options[0].head.likely, out->options[1].head.low);
+  EXPECT_GT(in_kPa(out->options[0].head.high), 91);
+  EXPECT_FALSE(out->best);
+}
+
 TEST(CompareBanks, NeedsTwoToChoose) {
   BankComparison in = vessgarth();
   in.options.resize(1);

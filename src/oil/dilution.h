@@ -10,7 +10,8 @@
 // The first law is the answer, the two with both ends of the fuel's viscosity are its range: an
 // outside chart (160 mm²/s at 40 °C, 3 % of a fuel of 3.0 mm²/s: 137 mm²/s) lies between them,
 // 130.5 and 142.0. Viscosity improvers are outside the scope of the standard, so a multigrade is an
-// estimate. Source: ASTM D7152 (scope read; equation from memory, Z of D341); Arrhenius 1887.
+// estimate.
+// Source: ASTM D7152 (scope read; equation from memory, Z of D341); Arrhenius 1887.
 #pragma once
 
 #include <string>

@@ -5,9 +5,9 @@
 // to one into the hot idle pressure. Upper limits are exclusive. Grades 8 to 20 overlap on purpose:
 // ν100 alone does not tell them apart, HTHS (high-temperature high-shear viscosity, 150 °C, 1e6
 // 1/s) must. An oil that left the limits in service (shear, fuel, soot) is out of its grade; it is
-// not the wrong oil. Source: SAE J300, January 2015, read in transcriptions; a summary of May 2024
-// repeats 0W to 10W and 20 to 40 (oil.md 1.3). Limits of older editions differ and are not mixed
-// in.
+// not the wrong oil.
+// Source: SAE J300, January 2015, read in transcriptions; a summary of May 2024 repeats 0W to 10W
+// and 20 to 40 (oil.md 1.3). Limits of older editions differ and are not mixed in.
 #pragma once
 
 #include <optional>

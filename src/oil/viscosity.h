@@ -13,8 +13,9 @@
 // Validity: a homogeneous liquid between cloud point and first boiling. Between the two points
 // good; to 150 °C within a few percent; below 0 °C unreliable for multigrades (wax and polymer: the
 // cold viscosity is no longer one number and has limits of its own, grade.h). Low shear only:
-// shear.h. Source: ASTM D341 (title and scope of D341-20 read, equations in secondary pages that
-// quote it); viscosity index ASTM D2270, ISO 2909 (oil.md 1.1, 1.2).
+// shear.h.
+// Source: ASTM D341 (title and scope of D341-20 read, equations in secondary pages that quote it);
+// viscosity index ASTM D2270, ISO 2909 (oil.md 1.1, 1.2).
 #pragma once
 
 #include <string>
