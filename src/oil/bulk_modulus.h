@@ -3,9 +3,10 @@
 //
 //   x = x0 (pa / p)^(1/κ)        β = (x + 1 - x0) / (x / (κ p) + (1 - x0) / β_oil)
 //
-// x0 volume of air to all at atmospheric pressure pa, p absolute, κ = 1.4, β_oil of oil without air.
-// Air decides, and is hardly ever known within a factor of ten: use the result for what it does to a
-// swing, at both ends of the air that may be; never state a stiffness. Source: oil.md 5.5.
+// x0 volume of air to all at atmospheric pressure pa, p absolute, κ = 1.4, β_oil of oil without
+// air. Air decides, and is hardly ever known within a factor of ten: use the result for what it
+// does to a swing, at both ends of the air that may be; never state a stiffness. Source:
+// oil.md 5.5.
 #pragma once
 
 #include "base/diagnostic.h"

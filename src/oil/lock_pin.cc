@@ -40,8 +40,9 @@ StuckAtLock cause_of(PinState hot, PinState cold) {
 Result<LockPinRelease> lock_pin_release(const LockPin& pin) {
   if (!is_stated(pin.diameter) || !is_stated(pin.spring_at_rest) ||
       !is_stated(pin.spring_compressed) || !is_stated(pin.friction) || !is_stated(pin.side))
-    return refuse("diameter, spring, friction and side load of the pin each need a value and its "
-                  "uncertainty");
+    return refuse(
+        "diameter, spring, friction and side load of the pin each need a value and its "
+        "uncertainty");
   if (!(pin.diameter.value.si() > 0) || !(pin.spring_at_rest.value.si() > 0))
     return refuse("a lock pin has a diameter and a spring above 0");
   if (pin.spring_compressed.value < pin.spring_at_rest.value)
@@ -85,12 +86,14 @@ Result<StuckAtLockAnswer> stuck_at_lock(const StuckAtLockInputs& in) {
 std::string_view meaning(StuckAtLock cause) {
   switch (cause) {
     case StuckAtLock::pressure_short:
-      return "the pressure at the pin does not lift it, hot or cold: the pin does as it should, look "
+      return "the pressure at the pin does not lift it, hot or cold: the pin does as it should, "
+             "look "
              "for the pressure";
     case StuckAtLock::pressure_short_hot:
       return "the pressure at the pin lifts it cold but not hot: oil leaks on the way, or is thin";
     case StuckAtLock::pressure_short_cold:
-      return "the pressure at the pin lifts it hot but not cold: it has not built up yet, or the way "
+      return "the pressure at the pin lifts it hot but not cold: it has not built up yet, or the "
+             "way "
              "is partly blocked";
     case StuckAtLock::pressure_enough:
       return "the pressure at the pin is enough, hot and cold: pin pressed sideways, dirt, or the "

@@ -5,9 +5,9 @@
 //
 // p at the pin, gauge. It starts out at the force of the spring at rest, is free at that of the
 // spring compressed; between the two it rattles half-way. F_side is what cam torque and command
-// press the pin with sideways, so it comes and goes with the torque. A pin that stays home below its
-// pressure does as it should. Which passage lifts it is a fact of the design: ask. Source: oil.md
-// 5.2.
+// press the pin with sideways, so it comes and goes with the torque. A pin that stays home below
+// its pressure does as it should. Which passage lifts it is a fact of the design: ask. Source:
+// oil.md 5.2.
 #pragma once
 
 #include <optional>
@@ -35,8 +35,8 @@ struct LockPinRelease {
 Result<LockPinRelease> lock_pin_release(const LockPin& pin);
 
 enum class PinState { not_known, home, half_way, not_free, free };  // not_free: home or half-way
-// Only what both uncertainties allow; absent pressure: not known. A relative uncertainty says little
-// near no pressure: below some 0.3 bar give it from the gauge's own in bar.
+// Only what both uncertainties allow; absent pressure: not known. A relative uncertainty says
+// little near no pressure: below some 0.3 bar give it from the gauge's own in bar.
 PinState pin_state(const LockPinRelease& release, const std::optional<Estimated<Pressure>>& at_pin);
 
 enum class PinPassage { not_known, advance, retard, either, supply };

@@ -43,10 +43,10 @@ Result<void> check_curve(std::span<const CamTorqueSample> curve) {
       return refuse(fmt::format(
           "sample {} of the cam torque is not before the next one within one turn", i + 1));
     if (gap > kWidestGap.si() + kRounding)
-      return refuse(fmt::format("the cam torque has a gap of {:.0f}° behind {:.1f}°: samples "
-                                "further than {:.0f}° apart miss the flank of a lobe",
-                                gap / kRadiansPerDegree, in_cam_deg(sample.at),
-                                in_cam_deg(kWidestGap)));
+      return refuse(
+          fmt::format("the cam torque has a gap of {:.0f}° behind {:.1f}°: samples "
+                      "further than {:.0f}° apart miss the flank of a lobe",
+                      gap / kRadiansPerDegree, in_cam_deg(sample.at), in_cam_deg(kWidestGap)));
   }
   return {};
 }
@@ -161,7 +161,7 @@ Result<Authority> authority(const AuthorityInputs& in) {
     out.low = most > 0 ? worst / most : worst >= most ? kNoEnd : -kNoEnd;
     out.high = available + out.available_U.si() >= least ? kNoEnd : -kNoEnd;
   }
-  out.band = out.margin ? band_of(*out.margin)
+  out.band = out.margin            ? band_of(*out.margin)
              : available >= needed ? AuthorityBand::load_helps
                                    : AuthorityBand::drifts;
   out.worst = band_of(out.low);

@@ -65,8 +65,8 @@ struct CamTorqueSummary {
 // the flank of a lobe.
 Result<CamTorqueSummary> cam_torque_summary(std::span<const CamTorqueSample> curve);
 // The share of the cam turn, 0 to 1, in which `available` is less than what the curve, spring and
-// friction ask that way. `load.mean` is not used. For itself it says nothing of the travel: oil that
-// cannot leak holds through.
+// friction ask that way. `load.mean` is not used. For itself it says nothing of the travel: oil
+// that cannot leak holds through.
 Result<double> share_short(std::span<const CamTorqueSample> curve, const PhaserLoad& load,
                            Travel travel, Torque available);
 
@@ -75,8 +75,8 @@ Result<double> share_short(std::span<const CamTorqueSample> curve, const PhaserL
 enum class AuthorityBand { drifts, holds_only, slow, comfortable, load_helps };
 
 struct AuthorityInputs {
-  Estimated<double> displacement{};    // V_th
-  Estimated<Pressure> difference{};    // at stall, toward `travel`: pA - pR to advance
+  Estimated<double> displacement{};  // V_th
+  Estimated<Pressure> difference{};  // at stall, toward `travel`: pA - pR to advance
   PhaserLoad load{};
   Travel travel = Travel::advance;
 };
@@ -87,7 +87,7 @@ struct Authority {
   Torque needed_U{};
   // Absent where the load pushes that way by itself: `needed` is then not above 0.
   std::optional<double> margin{};
-  double low = 0;   // of the margin, 95 %; both infinite where the load helps for certain
+  double low = 0;  // of the margin, 95 %; both infinite where the load helps for certain
   double high = 0;
   AuthorityBand band = AuthorityBand::drifts;
   AuthorityBand worst = AuthorityBand::drifts;  // at `low`

@@ -15,8 +15,9 @@ constexpr double kMostSteps = 1e6;
 
 Result<void> check(const TwoStates& phaser) {
   if (!is_positive(phaser.viscous))
-    return refuse("the two-state model needs viscous friction above 0: without it the angle follows "
-                  "from the pressure alone");
+    return refuse(
+        "the two-state model needs viscous friction above 0: without it the angle follows "
+        "from the pressure alone");
   if (!is_positive(phaser.displacement) || !is_positive(phaser.chamber.si()) ||
       !is_positive(phaser.bulk.si()))
     return refuse("displacement, chamber and bulk modulus are above 0");
@@ -33,8 +34,8 @@ Frequency event_frequency(int events_for_a_cam_turn, RotationalSpeed crankshaft)
 Result<Hold> hold(const HoldInputs& in) {
   if (!is_stated(in.displacement) || !is_stated(in.leakage) || !is_stated(in.mean))
     return refuse("displacement, leakage and cam torque each need a value and its uncertainty");
-  if (!(in.displacement.value > 0) || !is_positive(in.chamber.si()) ||
-      !is_positive(in.bulk.si()) || !is_positive(in.events.si()))
+  if (!(in.displacement.value > 0) || !is_positive(in.chamber.si()) || !is_positive(in.bulk.si()) ||
+      !is_positive(in.events.si()))
     return refuse("displacement, chamber, bulk modulus and event frequency are above 0");
   if (!(in.leakage.value >= 0) || !is_not_negative(in.alternating.si()) ||
       !is_not_negative(in.viscous))
@@ -43,14 +44,13 @@ Result<Hold> hold(const HoldInputs& in) {
   const double oil = in.chamber.si() / (2 * in.bulk.si());
   Hold out;
   out.drift = CamAngle::from_si(in.mean.value.si() * c / (v * v));
-  out.drift_U =
-      std::hypot(in.mean.U, in.leakage.U, 2 * in.displacement.U) * CamAngle::from_si(
-                                                                       std::abs(out.drift.si()));
+  out.drift_U = std::hypot(in.mean.U, in.leakage.U, 2 * in.displacement.U) *
+                CamAngle::from_si(std::abs(out.drift.si()));
   out.damper = c > 0 ? v * v / c : std::numeric_limits<double>::infinity();
   out.spring = v * v / oil;
   const std::complex<double> s(0, 2 * std::numbers::pi * in.events.si());
-  out.swing = CamAngle::from_si(in.alternating.si() /
-                                std::abs(in.viscous * s + v * v * s / (s * oil + c)));
+  out.swing =
+      CamAngle::from_si(in.alternating.si() / std::abs(in.viscous * s + v * v * s / (s * oil + c)));
   return out;
 }
 
@@ -60,10 +60,9 @@ Result<SteadyTravel> steady_travel(const TwoStates& phaser, Flow valve, Torque l
     return refuse("flow and torque of a phaser are numbers");
   const double v = phaser.displacement, c = phaser.leakage, b = phaser.viscous;
   const double both = v * v + b * c;
-  return SteadyTravel{
-      CamAngle::from_si((valve.si() * v - c * load.si()) / both),
-      Pressure::from_si((b * valve.si() + v * load.si()) / both),
-      Time::from_si(phaser.chamber.si() / (2 * phaser.bulk.si()) * b / both)};
+  return SteadyTravel{CamAngle::from_si((valve.si() * v - c * load.si()) / both),
+                      Pressure::from_si((b * valve.si() + v * load.si()) / both),
+                      Time::from_si(phaser.chamber.si() / (2 * phaser.bulk.si()) * b / both)};
 }
 
 Result<std::vector<PhaserState>> travelled(const TwoStates& phaser, const Travelling& in) {
@@ -92,8 +91,8 @@ Result<std::vector<PhaserState>> travelled(const TwoStates& phaser, const Travel
     const double first_t = t + kGamma * h, last_t = t + h;
     const double first = (p + h * kGamma * push(first_t)) / (1 + h * kGamma * fade);
     const double first_rate = push(first_t) - fade * first;
-    const double last = (p + h * ((1 - kGamma) * first_rate + kGamma * push(last_t))) /
-                        (1 + h * kGamma * fade);
+    const double last =
+        (p + h * ((1 - kGamma) * first_rate + kGamma * push(last_t))) / (1 + h * kGamma * fade);
     angle += h * ((1 - kGamma) * turn(first, first_t) + kGamma * turn(last, last_t));
     p = last;
     if (!std::isfinite(angle) || !std::isfinite(p))

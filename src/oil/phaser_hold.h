@@ -7,12 +7,12 @@
 //
 // V_th displacement, m³/rad; C leakage between the chambers, m³/(s·Pa), with the cube of the
 // clearance, so the drift too; V_c volume of one chamber at mid angle; β bulk modulus with air
-// (bulk_modulus.h); B viscous friction, N·m·s/rad; T_a half swing of the cam torque at Ω; p_L = pA -
-// pR; Q from the valve into A. θ positive to advance, T and the drift positive to retard. Inertia is
-// left out: below some 100 Hz. C of the land between A and R alone is the least: what leaks to the
-// edges and over the spool comes on top, and the drift is then a lower bound. The swing grows with C,
-// falls with β and B. The oil spring is of the model only: air is not known well enough to state it.
-// Source: oil.md 5.5.
+// (bulk_modulus.h); B viscous friction, N·m·s/rad; T_a half swing of the cam torque at Ω; p_L = pA
+// - pR; Q from the valve into A. θ positive to advance, T and the drift positive to retard. Inertia
+// is left out: below some 100 Hz. C of the land between A and R alone is the least: what leaks to
+// the edges and over the spool comes on top, and the drift is then a lower bound. The swing grows
+// with C, falls with β and B. The oil spring is of the model only: air is not known well enough to
+// state it. Source: oil.md 5.5.
 #pragma once
 
 #include <functional>
@@ -34,9 +34,9 @@ struct HoldInputs {
   Estimated<Torque> mean{};          // with the bias spring; positive to retard
   Torque alternating{};              // T_a, half from lowest to highest
   Frequency events{};
-  Volume chamber{};   // V_c
-  Pressure bulk{};    // β
-  double viscous = 0; // B
+  Volume chamber{};    // V_c
+  Pressure bulk{};     // β
+  double viscous = 0;  // B
 };
 struct Hold {
   CamAngle drift{};    // in a second, positive to retard

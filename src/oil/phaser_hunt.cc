@@ -10,8 +10,8 @@ namespace tautmark::oil {
 namespace {
 
 // Common practice, oil.md 5.5.
-constexpr double kSlowFrom = 0.3, kSlowTo = 2;     // Hz
-constexpr double kGainFrom = 2, kGainTo = 6;       // Hz
+constexpr double kSlowFrom = 0.3, kSlowTo = 2;  // Hz
+constexpr double kGainFrom = 2, kGainTo = 6;    // Hz
 constexpr CamAngle kToothLeast = cam_deg(0.5), kToothMost = cam_deg(3);
 // Own judgement: what counts as with the events, and as growing.
 constexpr double kWithEvents = 0.05;
@@ -35,8 +35,9 @@ Result<HoldMotionAnswer> hold_motion(const HoldMotion& seen) {
   if (!is_positive(seen.at.si()) || !is_positive(seen.events.si()) ||
       !is_positive(seen.samples.si()) || !is_positive(seen.height.si()) ||
       !is_positive(seen.growth))
-    return refuse("a motion needs its frequency, height and growth, and those of events and "
-                  "samples, above 0");
+    return refuse(
+        "a motion needs its frequency, height and growth, and those of events and "
+        "samples, above 0");
   const double f = seen.at.si(), events = seen.events.si();
   HoldMotionAnswer out;
   out.events_seen = seen.samples.si() >= kSamplesOfACycle * events;
@@ -58,7 +59,8 @@ Result<HoldMotionAnswer> hold_motion(const HoldMotion& seen) {
 std::string_view meaning(HoldMotionKind kind) {
   switch (kind) {
     case HoldMotionKind::fast_swing:
-      return "swings with the valve events: little holds it against them, so leak or air in the oil";
+      return "swings with the valve events: little holds it against them, so leak or air in the "
+             "oil";
     case HoldMotionKind::slow_saw_tooth:
       return "slow saw-tooth: it leaks off and is pumped back across a dead band";
     case HoldMotionKind::growing_sinusoid:

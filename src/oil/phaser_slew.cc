@@ -55,9 +55,10 @@ Result<double> speed(const PhaserSupply& supply, const Point& at) {
   double slow = 0, fast = kFirstStep, at_slow = sign * (*stall - balance), at_fast = 0;
   while ((at_fast = surplus(fast)) > 0) {
     if (fast >= kFastestSlew)
-      return refuse(fmt::format("no speed of the phaser up to {:.0f}° of the camshaft a second "
-                                "balances its torque: the supply does not sag under its flow",
-                                kFastestSlew / kRadiansPerDegree));
+      return refuse(
+          fmt::format("no speed of the phaser up to {:.0f}° of the camshaft a second "
+                      "balances its torque: the supply does not sag under its flow",
+                      kFastestSlew / kRadiansPerDegree));
     slow = fast;
     at_slow = at_fast;
     fast *= 2;
@@ -65,9 +66,9 @@ Result<double> speed(const PhaserSupply& supply, const Point& at) {
   if (!refused) return tl::make_unexpected(refused.error());
   if (at_fast == 0) return sign * fast;
   std::uintmax_t calls = kMostCalls;
-  const auto found = boost::math::tools::toms748_solve(
-      surplus, slow, fast, at_slow, at_fast,
-      boost::math::tools::eps_tolerance<double>(kDigits), calls);
+  const auto found =
+      boost::math::tools::toms748_solve(surplus, slow, fast, at_slow, at_fast,
+                                        boost::math::tools::eps_tolerance<double>(kDigits), calls);
   if (!refused) return tl::make_unexpected(refused.error());
   return sign * (found.first + found.second) / 2;
 }
@@ -82,16 +83,18 @@ SlewState state_of(double speed) {
 Result<Slew> two_edge_slew(const TwoEdges& in) {
   if (!is_stated(in.supply) || !is_stated(in.area) || !is_stated(in.density) ||
       !is_stated(in.displacement) || !is_stated(in.needed))
-    return refuse("supply, valve edge, density, displacement and torque each need a value and its "
-                  "uncertainty");
+    return refuse(
+        "supply, valve edge, density, displacement and torque each need a value and its "
+        "uncertainty");
   const double area = in.area.value, rho = in.density.value.si(), v = in.displacement.value;
   if (!(area > 0) || !(rho > 0) || !(v > 0))
     return refuse("valve edge, density and displacement are above 0");
   const double held = in.needed.value.si() / v;
   const double spare = in.supply.value.si() - held;
   if (!(spare > 0))
-    return refuse("the supply does not hold the torque: the phaser stands or runs backwards, which "
-                  "the form of two ideal edges cannot tell");
+    return refuse(
+        "the supply does not hold the torque: the phaser stands or runs backwards, which "
+        "the form of two ideal edges cannot tell");
   const double slew = area * std::sqrt(spare / rho) / v;
   // d ln θ' by d ln of each input.
   const double by_supply = in.supply.value.si() / spare / 2;
@@ -139,9 +142,8 @@ Result<NetworkSlew> network_slew(const NetworkSlewInputs& in) {
     }
     squares += across * across;
   }
-  return NetworkSlew{state_of(*found),
-                     {CamAngle::from_si(*found), CamAngle::from_si(std::sqrt(squares))},
-                     *stall};
+  return NetworkSlew{
+      state_of(*found), {CamAngle::from_si(*found), CamAngle::from_si(std::sqrt(squares))}, *stall};
 }
 
 Result<BothSlews> both_slews(const PhaserSupply& to_advance, const PhaserSupply& to_retard,

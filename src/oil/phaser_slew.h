@@ -9,7 +9,8 @@
 // backwards although the valve is fully open. p_s pressure at the valve, gauge; T torque needed;
 // CdA of one edge, m². The ideal form is too fast (by 3 in the case of oil.md 5.3): the supply, not
 // the valve, sets the slew. Not for phasers that live on the alternating torque of the cam; a check
-// valve in the supply can make a real one faster one way. Cavitation is left out. Source: oil.md 5.3.
+// valve in the supply can make a real one faster one way. Cavitation is left out. Source:
+// oil.md 5.3.
 #pragma once
 
 #include <functional>
@@ -47,9 +48,10 @@ enum class SlewState { moves, held_by_friction, runs_backwards };
 
 struct NetworkSlewInputs {
   PhaserSupply supply{};
-  double supply_U = std::numeric_limits<double>::quiet_NaN();  // of the pressure difference, relative, 95 %
-  Estimated<double> displacement{};  // V_th
-  PhaserLoad load{};                 // friction turns round where it runs backwards
+  double supply_U =
+      std::numeric_limits<double>::quiet_NaN();  // of the pressure difference, relative, 95 %
+  Estimated<double> displacement{};              // V_th
+  PhaserLoad load{};                             // friction turns round where it runs backwards
   Travel travel = Travel::advance;
 };
 struct NetworkSlew {
@@ -65,7 +67,8 @@ inline constexpr double kFastestSlew = 100;  // rad/s of the camshaft; a healthy
 struct BothSlews {
   NetworkSlew advance{};
   NetworkSlew retard{};
-  // Retard to advance; absent where either does not move its own way. Above 1 the load helps retard.
+  // Retard to advance; absent where either does not move its own way. Above 1 the load helps
+  // retard.
   std::optional<double> retard_to_advance{};
 };
 // `in.supply` and `in.travel` are replaced by each direction's.

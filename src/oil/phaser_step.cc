@@ -112,8 +112,8 @@ Result<std::vector<PhaseSample>> after_command(const StepRecording& recording) {
     if (!std::isfinite(one.at.si()) || !std::isfinite(one.angle.si()))
       return refuse(fmt::format("sample {} of the recorded step is no number", i + 1));
     if (i > 0 && !(one.at > recording.samples[i - 1].at))
-      return refuse(fmt::format("sample {} of the recorded step is not after the one before",
-                                i + 1));
+      return refuse(
+          fmt::format("sample {} of the recorded step is not after the one before", i + 1));
     if (one.at >= recording.commanded) out.push_back(one);
   }
   if (out.empty()) return refuse("the recording ends before the step was commanded");
@@ -135,8 +135,8 @@ Result<StepPrediction> predicted_step(const ClosedLoop& loop, CamAngle from, Cam
   if (!std::isfinite(from.si()) || !std::isfinite(to.si()))
     return refuse("the step needs an angle before and after");
   const double way = (to - from).si(), dead = loop.dead.si();
-  const double coarse = std::min({every.si(), dead > 0 ? dead / kStepsInDead : every.si(),
-                                  1 / (loop.gain * kStepsInGain)});
+  const double coarse = std::min(
+      {every.si(), dead > 0 ? dead / kStepsInDead : every.si(), 1 / (loop.gain * kStepsInGain)});
   if (until.si() / (dead > 0 ? coarse : every.si()) > kMostSamples)
     return refuse("the prediction would take more than a million samples: make it shorter");
   const auto outputs = static_cast<std::size_t>(std::floor(until / every * (1 + 1e-12)));
@@ -205,9 +205,10 @@ Result<StepComparison> compared_step(const StepRecording& recording, const Close
   }
   const auto moving = between(*samples, from, way, low, high);
   if (moving.size() < kLeastSamples)
-    return refuse(fmt::format("only {} samples while the phaser moves: record more often, or make "
-                              "a larger step",
-                              moving.size()));
+    return refuse(
+        fmt::format("only {} samples while the phaser moves: record more often, or make "
+                    "a larger step",
+                    moving.size()));
   const Line line = line_through(moving);
   const double promised = 2 * recording.angle_u.si() / std::sqrt(line.squares);
   const double scatter = coverage_factor(static_cast<double>(moving.size()) - 2) * line.u;

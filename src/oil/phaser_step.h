@@ -4,12 +4,12 @@
 //   θ'(t) = K (θ_ref - θ)(t - T_d), held between the slews of both ways
 //
 // K gain of the closed loop, 1/s; T_d dead time of oil, valve and sensing; θ cam angle, advance
-// positive. Stable only for K < π / (2 T_d) (pure integrator with dead time); 63 % after 1/K without
-// dead time or limit. Source: oil.md 5.4; what slow one way and slow both ways mean, 5.3.
+// positive. Stable only for K < π / (2 T_d) (pure integrator with dead time); 63 % after 1/K
+// without dead time or limit. Source: oil.md 5.4; what slow one way and slow both ways mean, 5.3.
 //
-// Seen and predicted slew are the slope of a straight line through the same part of the way, so what
-// the line does not fit counts against neither. Slower or faster is said only where the two intervals
-// part; where they do not, nothing is shown, which is no pass.
+// Seen and predicted slew are the slope of a straight line through the same part of the way, so
+// what the line does not fit counts against neither. Slower or faster is said only where the two
+// intervals part; where they do not, nothing is shown, which is no pass.
 #pragma once
 
 #include <optional>
@@ -51,7 +51,7 @@ enum class StepSpeed { stuck, slower, not_told_apart, faster };
 struct StepRecording {
   std::span<const PhaseSample> samples{};  // in order of time
   Time commanded{};
-  CamAngle from{};     // wanted before and after
+  CamAngle from{};  // wanted before and after
   CamAngle to{};
   CamAngle angle_u{};  // of one sample, standard
 };
@@ -60,10 +60,10 @@ struct StepComparison {
   CamAngle seen{};    // slew, in a second, toward the wanted angle
   CamAngle seen_U{};  // 95 %
   CamAngle predicted{};
-  double predicted_U = 0;           // relative, 95 %
-  std::optional<double> ratio{};    // seen to predicted; absent where stuck
-  double ratio_U = 0;               // of its logarithm
-  int samples = 0;                  // the seen slew rests on
+  double predicted_U = 0;         // relative, 95 %
+  std::optional<double> ratio{};  // seen to predicted; absent where stuck
+  double ratio_U = 0;             // of its logarithm
+  int samples = 0;                // the seen slew rests on
 };
 // `predicted_U`: relative, of the slew of the loop. Refuses steps below kLeastStep, samples out of
 // order, recordings that end before anything can be said, fewer than three samples while it moves.
@@ -82,7 +82,8 @@ struct SlewDiagnosis {
   SlewPattern pattern = SlewPattern::cannot_tell;
   bool uneven = false;  // slow both ways, against the load clearly more: look for a leak besides
 };
-// `against`: the way the load resists. One way slow is said only where the other is clearly less so.
+// `against`: the way the load resists. One way slow is said only where the other is clearly less
+// so.
 SlewDiagnosis slew_diagnosis(const std::optional<StepComparison>& advance,
                              const std::optional<StepComparison>& retard, Travel against);
 std::string_view meaning(SlewPattern pattern);

@@ -19,8 +19,9 @@ Result<void> check(const Plunger& plunger, DynamicViscosity viscosity) {
     return refuse("the plunger is eccentric by 0 to 1 clearance");
   if (!is_not_negative(plunger.ball_leak)) return refuse("a leak of the check ball is not below 0");
   if (!(plunger.guided / plunger.clearance > kLongGap))
-    return refuse("the plunger is guided over less than 100 clearances: oil leaves it as through a "
-                  "hole, not as through a gap");
+    return refuse(
+        "the plunger is guided over less than 100 clearances: oil leaves it as through a "
+        "hole, not as through a gap");
   if (!is_positive(viscosity.si())) return refuse("oil has a viscosity above 0");
   return {};
 }
@@ -103,8 +104,8 @@ Result<Estimated<Length>> clearance_of_leak_down(const Plunger& plunger,
   found.clearance = Length::from_si(std::cbrt(cube));
   if (const auto fine = check(found, viscosity.value); !fine)
     return tl::make_unexpected(fine.error());
-  return Estimated<Length>{
-      found.clearance, std::hypot(std::hypot(viscosity.U, net.U), stroke.U, time.U) / 3};
+  return Estimated<Length>{found.clearance,
+                           std::hypot(std::hypot(viscosity.U, net.U), stroke.U, time.U) / 3};
 }
 
 Result<OilSpring> oil_spring(const OilSpringInputs& in) {
@@ -153,8 +154,8 @@ Result<TensionerState> tensioner_state(const Tensioner& tensioner, DynamicViscos
     return refuse("oil has a density above 0");
   }
   const double area = plunger_area(tensioner.plunger.diameter), p = out.at_tensioner.si();
-  out.static_force = tensioner.preload +
-                     Force::from_si(tensioner.rate * tensioner.pushed_in.si() + p * area);
+  out.static_force =
+      tensioner.preload + Force::from_si(tensioner.rate * tensioner.pushed_in.si() + p * area);
   out.damping = *damper;
   out.refill = tensioner.check * std::sqrt(2 * p / density.si()) / area;
   return out;
@@ -172,8 +173,8 @@ Result<Time> refill_time_thick(Volume volume, Length hole, Length length, Pressu
   if (!is_positive(volume.si()) || !is_positive(hole.si()) || !is_positive(length.si()) ||
       !is_positive(feed.si()) || !is_positive(viscosity.si()))
     return refuse("volume, hole, its length, pressure and viscosity are above 0");
-  const double flow = std::numbers::pi * std::pow(hole.si(), 4) * feed.si() /
-                      (128 * viscosity.si() * length.si());
+  const double flow =
+      std::numbers::pi * std::pow(hole.si(), 4) * feed.si() / (128 * viscosity.si() * length.si());
   return Time::from_si(volume.si() / flow);
 }
 

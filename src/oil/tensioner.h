@@ -1,20 +1,21 @@
 // SPDX-License-Identifier: Apache-2.0
 // A hydraulic chain tensioner: its plunger is its damper, its feed is what refills it. The two fail
-// apart, so they are described apart: no fault of the feed changes the damping of a full chamber, and
-// a worn plunger changes neither the static force nor the refill.
+// apart, so they are described apart: no fault of the feed changes the damping of a full chamber,
+// and a worn plunger changes neither the static force nor the refill.
 //
 //   F_static = F0 + k (x0 - x) + p_t A                          A = π d² / 4
-//   pushed in, check valve shut:  v = F (k_gap + k_ball) / (μ A²),  k_gap = π d h³ (1 + 1.5 ε²) / (12 L)
-//   c_d = F / v      oil spring k_h = β A² / V0      relaxes in c_d / k_h
-//   swing under F_a sin(Ω t):  F_a √((1 / k_h)² + (1 / (c_d Ω))²)
-//   torn seal:  p_t = p_g a1² / (a1² + a2²), lost a2 √(2 p_t / ρ)
+//   pushed in, check valve shut:  v = F (k_gap + k_ball) / (μ A²),  k_gap = π d h³ (1 + 1.5 ε²) /
+//   (12 L) c_d = F / v      oil spring k_h = β A² / V0      relaxes in c_d / k_h swing under F_a
+//   sin(Ω t):  F_a √((1 / k_h)² + (1 / (c_d Ω))²) torn seal:  p_t = p_g a1² / (a1² + a2²), lost a2
+//   √(2 p_t / ρ)
 //
 // d plunger, h its radial clearance, hot; ε eccentricity 0 to 1; L guided length; k_ball what the
-// check ball lets through, m³, 0 where it seats; μ viscosity in the gap; β with air (bulk_modulus.h);
-// V0 chamber; p_t, p_g pressure at the tensioner and in the gallery, gauge; a1 feed hole, a2 gap to
-// the outside, both CdA in m². F is what pushes on the oil: load of the chain less springs. v positive
-// in. Valid: load slow enough for the ball to seat, L / h over 100, laminar. The oil dragged along by
-// the plunger is left out (share h / r), but where asked for. Source: oil.md 6.
+// check ball lets through, m³, 0 where it seats; μ viscosity in the gap; β with air
+// (bulk_modulus.h); V0 chamber; p_t, p_g pressure at the tensioner and in the gallery, gauge; a1
+// feed hole, a2 gap to the outside, both CdA in m². F is what pushes on the oil: load of the chain
+// less springs. v positive in. Valid: load slow enough for the ball to seat, L / h over 100,
+// laminar. The oil dragged along by the plunger is left out (share h / r), but where asked for.
+// Source: oil.md 6.
 #pragma once
 
 #include <optional>
@@ -41,19 +42,19 @@ Result<double> damping(const Plunger& plunger, DynamicViscosity viscosity);
 struct LeakDownInputs {
   Plunger plunger{};
   DynamicViscosity viscosity{};
-  Force net{};   // on the oil, constant
+  Force net{};  // on the oil, constant
   Length stroke{};
-  double guided_grows = 0;      // guided length for each length the plunger goes in, -1 to 1
-  bool film_dragged = false;    // the plunger takes oil of the gap along
+  double guided_grows = 0;         // guided length for each length the plunger goes in, -1 to 1
+  bool film_dragged = false;       // the plunger takes oil of the gap along
   std::optional<Pressure> vent{};  // relief in the plunger, if it has one
 };
 struct LeakDown {
-  double speed = 0;    // m/s, at the start
-  Time time{};         // over the stroke
+  double speed = 0;  // m/s, at the start
+  Time time{};       // over the stroke
   Pressure chamber{};
 };
-// A time on the bench means nothing without oil and temperature: it goes with the viscosity. Refuses
-// as `damping`, no load, no stroke, a relief that opens, a guide that ends on the way.
+// A time on the bench means nothing without oil and temperature: it goes with the viscosity.
+// Refuses as `damping`, no load, no stroke, a relief that opens, a guide that ends on the way.
 Result<LeakDown> leak_down(const LeakDownInputs& in);
 
 // The clearance that a leak-down on the bench tells, concentric and with a ball that seats: an
@@ -68,8 +69,8 @@ Result<Estimated<Length>> clearance_of_leak_down(const Plunger& plunger,
 struct OilSpringInputs {
   Plunger plunger{};
   DynamicViscosity viscosity{};
-  Pressure bulk{};    // β
-  Volume chamber{};   // V0
+  Pressure bulk{};      // β
+  Volume chamber{};     // V0
   Force alternating{};  // F_a, 0 or more
   Frequency at{};
 };
@@ -77,7 +78,7 @@ struct OilSpring {
   double damping = 0;  // N·s/m
   double spring = 0;   // N/m; of the model only, air is not known well enough to state it
   Time relaxes{};
-  Length swing{};      // amplitude
+  Length swing{};  // amplitude
 };
 Result<OilSpring> oil_spring(const OilSpringInputs& in);
 
@@ -91,8 +92,8 @@ Result<SealDivider> seal_divider(Pressure gallery, double feed, double tear, Den
 
 struct Tensioner {
   Plunger plunger{};
-  Force preload{};  // F0
-  double rate = 0;  // k, N/m
+  Force preload{};     // F0
+  double rate = 0;     // k, N/m
   Length pushed_in{};  // x0 - x
   Pressure gallery{};
   double feed = 0;   // a1
@@ -109,9 +110,9 @@ struct TensionerState {
 Result<TensionerState> tensioner_state(const Tensioner& tensioner, DynamicViscosity viscosity,
                                        Density density);
 
-// Time to fill a volume through a hole (CdA, m²), and through a long drilling with thick oil, laminar.
-// Of the tensioner alone: the gallery itself takes 1 to 3 s (common practice, no source). Refuse what
-// is not above 0.
+// Time to fill a volume through a hole (CdA, m²), and through a long drilling with thick oil,
+// laminar. Of the tensioner alone: the gallery itself takes 1 to 3 s (common practice, no source).
+// Refuse what is not above 0.
 Result<Time> refill_time(Volume volume, double area, Pressure feed, Density density);
 Result<Time> refill_time_thick(Volume volume, Length hole, Length length, Pressure feed,
                                DynamicViscosity viscosity);

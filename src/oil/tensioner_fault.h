@@ -55,7 +55,8 @@ struct TensionerSigns {
   std::optional<bool> gets_worse_running{};
   std::optional<bool> bench_leak_down_short{};
 };
-// Those that nothing seen speaks against, in the order of the table. Empty: no single fault of these.
+// Those that nothing seen speaks against, in the order of the table. Empty: no single fault of
+// these.
 std::vector<TensionerFault> faults_that_fit(const TensionerSigns& seen);
 
 }  // namespace tautmark::oil
