@@ -21,7 +21,6 @@
 #include "base/diagnostic.h"
 #include "base/quantity.h"
 #include "oil/estimated.h"
-#include "oil/phaser_step.h"
 
 namespace tautmark::oil {
 

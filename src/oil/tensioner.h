@@ -3,11 +3,12 @@
 // apart, so they are described apart: no fault of the feed changes the damping of a full chamber,
 // and a worn plunger changes neither the static force nor the refill.
 //
-//   F_static = F0 + k (x0 - x) + p_t A                          A = π d² / 4
-//   pushed in, check valve shut:  v = F (k_gap + k_ball) / (μ A²),  k_gap = π d h³ (1 + 1.5 ε²) /
-//   (12 L) c_d = F / v      oil spring k_h = β A² / V0      relaxes in c_d / k_h swing under F_a
-//   sin(Ω t):  F_a √((1 / k_h)² + (1 / (c_d Ω))²) torn seal:  p_t = p_g a1² / (a1² + a2²), lost a2
-//   √(2 p_t / ρ)
+//   F_static = F0 + k (x0 - x) + p_t A,   A = π d² / 4
+//   pushed in, check valve shut:  v = F (k_gap + k_ball) / (μ A²),   c_d = F / v
+//   k_gap = π d h³ (1 + 1.5 ε²) / (12 L)
+//   oil spring k_h = β A² / V0, relaxes in c_d / k_h
+//   swing under F_a sin(Ω t):  F_a √((1 / k_h)² + (1 / (c_d Ω))²)
+//   torn seal:  p_t = p_g a1² / (a1² + a2²), lost a2 √(2 p_t / ρ)
 //
 // d plunger, h its radial clearance, hot; ε eccentricity 0 to 1; L guided length; k_ball what the
 // check ball lets through, m³, 0 where it seats; μ viscosity in the gap; β with air
