@@ -54,7 +54,7 @@ Sine fitted(const Readings& readings, double f) {
   return {f, (yc * ss - ys * cs) / det, (ys * cc - yc * cs) / det};
 }
 
-Result<Readings> read(std::span<const PhaseSample> samples) {
+Result<Readings> readings_of(std::span<const PhaseSample> samples) {
   Readings out;
   for (const PhaseSample& one : samples) {
     const double t = one.at.si() - samples.front().at.si();
@@ -131,7 +131,7 @@ Result<std::vector<HoldMotion>> hold_motions(std::span<const PhaseSample> sample
                                              CamAngle angle_u) {
   if (!is_positive(events.si()) || !is_positive(angle_u.si()))
     return refuse("the frequency of the valve events and the scatter of a reading are above 0");
-  auto readings = read(samples);
+  auto readings = readings_of(samples);
   if (!readings) return tl::make_unexpected(readings.error());
   const double top = std::min(kFastestSlowMotion.si(), kOfRate * readings->rate());
   const double from = kSlowestMotion.si(), by = 1 / (kGridOfSpan * readings->span());

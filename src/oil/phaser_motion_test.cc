@@ -55,9 +55,8 @@ TEST(HoldMotions, FastSwingOnASlowSawToothAreTwo) {
 }
 
 TEST(HoldMotions, GrowingSinusoid) {
-  const auto got = motions(
-      held([](double t) { return t < 10 ? 0.05 * std::pow(1.12, 4.2 * t) * sine(4.2, t) : 0; }, 120,
-           10));
+  const auto got =
+      motions(held([](double t) { return 0.1 * std::pow(1.13, 4.2 * t) * sine(4.2, t); }, 120, 11));
   ASSERT_EQ(got.size(), 1u);
   EXPECT_NEAR(got[0].at.si(), 4.2, 0.05);
   EXPECT_GT(got[0].growth, 1.1);

@@ -205,10 +205,9 @@ Result<StepComparison> compared_step(const StepRecording& recording, const Close
   }
   const auto moving = between(*samples, from, way, low, high);
   if (moving.size() < kLeastSamples)
-    return refuse(
-        fmt::format("only {} samples while the phaser moves: record more often, or make "
-                    "a larger step",
-                    moving.size()));
+    return refuse(fmt::format(
+        "too few samples while the phaser moves ({}): record more often, or make a larger step",
+        moving.size()));
   const Line line = line_through(moving);
   const double promised = 2 * recording.angle_u.si() / std::sqrt(line.squares);
   const double scatter = coverage_factor(static_cast<double>(moving.size()) - 2) * line.u;
