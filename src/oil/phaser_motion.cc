@@ -14,7 +14,7 @@ namespace tautmark::oil {
 namespace {
 
 constexpr std::size_t kLeastSamples = 16;
-constexpr double kMostWork = 1e8;  // samples times frequencies: about a second
+constexpr double kMostWork = 3e7;  // samples times frequencies: about a second
 constexpr double kGridOfSpan = 8;  // frequencies for each 1 / span
 constexpr double kOfRate = 0.4;    // of the readings in a second: the fastest that they show
 constexpr double kFalseAlarm = 1e-3;
@@ -92,6 +92,12 @@ void take_off(Readings& readings, const Sine& sine) {
   for (std::size_t i = 0; i < readings.t.size(); ++i) readings.y[i] -= sine.at(readings.t[i]);
 }
 
+double scatter(const Readings& readings) {
+  double squares = 0;
+  for (const double y : readings.y) squares += y * y;
+  return std::sqrt(squares / static_cast<double>(readings.y.size()));
+}
+
 // By cycle: height in the middle of them, and what one grows over the one before.
 HoldMotion described(const Readings& readings, double f) {
   const auto cycles = static_cast<std::size_t>(readings.span() * f);
@@ -140,10 +146,6 @@ Result<std::vector<HoldMotion>> hold_motions(std::span<const PhaseSample> sample
   if (frequencies * count > kMostWork)
     return refuse("the held angle has too many readings: give a shorter part");
   take_drift_off(*readings);
-  // Scatter alone gives each frequency a power of exponential spread, mean 4 u² / n.
-  const double stands_out =
-      4 * std::pow(angle_u.si(), 2) / count * std::log(frequencies / kFalseAlarm);
-
   std::vector<HoldMotion> out;
   const auto add = [&](const Readings& of, double f) {
     HoldMotion motion = described(of, f);
@@ -151,24 +153,32 @@ Result<std::vector<HoldMotion>> hold_motions(std::span<const PhaseSample> sample
     motion.samples = Frequency::from_si(readings->rate());
     out.push_back(motion);
   };
+  Sine slowly;
+  for (double f = from; f <= top; f += by) {
+    if (std::abs(f - events.si()) <= kNearEvents * events.si()) continue;
+    const Sine sine = fitted(*readings, f);
+    if (sine.power() > slowly.power()) slowly = sine;
+  }
+  Readings rest = *readings;
+  take_off(rest, slowly);
+  // Scatter alone gives each frequency a power of exponential spread, mean 4 u² / n. What a sine
+  // does not fit of a motion that grows is no scatter, but hides the other one as well.
+  const auto stands_out = [&](const Sine& sine) {
+    const double u = std::max(angle_u.si(), scatter(rest));
+    return sine.power() > 4 * u * u / count * std::log(frequencies / kFalseAlarm);
+  };
   Readings slow = *readings;
   if (events.si() <= kOfRate * readings->rate()) {
-    const Sine swing = fitted(*readings, events.si());
-    if (swing.power() > stands_out) {
-      Readings fast;
-      fast.t = readings->t;
+    const Sine swing = fitted(rest, events.si());
+    take_off(rest, swing);
+    if (stands_out(swing)) {
+      Readings fast{readings->t};
       for (const double t : fast.t) fast.y.push_back(swing.at(t));
       add(fast, events.si());
       take_off(slow, swing);
     }
   }
-  Sine best;
-  for (double f = from; f <= top; f += by) {
-    if (std::abs(f - events.si()) <= kNearEvents * events.si()) continue;
-    const Sine sine = fitted(slow, f);
-    if (sine.power() > best.power()) best = sine;
-  }
-  if (best.power() > stands_out && readings->span() * best.f >= kLeastCycles) add(slow, best.f);
+  if (stands_out(slowly) && readings->span() * slowly.f >= kLeastCycles) add(slow, slowly.f);
   return out;
 }
 

@@ -17,8 +17,8 @@ namespace {
 
 constexpr double kMostSamples = 1e6;
 // Steps of the dead time and of 1/K: the trapezoid then stays below 1e-4 of the way.
-constexpr double kStepsInDead = 64;
-constexpr double kStepsInGain = 64;
+constexpr double kStepsInDead = 128;
+constexpr double kStepsInGain = 128;
 constexpr double kLowPart = 0.2;
 constexpr double kHighPart = 0.8;
 constexpr std::size_t kLeastSamples = 3;

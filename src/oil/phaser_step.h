@@ -40,9 +40,9 @@ struct StepPrediction {
   std::vector<PhaseSample> curve{};  // from the command at 0 on
   bool stable = true;                // false: the loop swings ever wider, up to the slew limits
 };
-// Error of the curve: none without dead time, else below 1e-4 of the step while stable (test).
-// Refuses gains, slews or times that are not above 0, a dead time below 0, and more than a million
-// samples.
+// Error of the curve: none without dead time, else below 1e-4 of the step within ten dead times
+// while stable. Refuses gains, slews or times that are not above 0, a dead time below 0, and more
+// than a million samples.
 Result<StepPrediction> predicted_step(const ClosedLoop& loop, CamAngle from, CamAngle to,
                                       Time until, Time every);
 
