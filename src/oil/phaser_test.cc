@@ -43,6 +43,8 @@ TEST(Phaser, DisplacementHasTwoEqualForms) {
   // own: 0.670206432766 cm³ a cam degree; 1 L/min is 24.8679598581 cam deg a second.
   expect_relative(*by_radii * 1e6 * kRadiansPerDegree, 0.670206432766);
   expect_relative(liters_per_min(1).si() / *by_radii / kRadiansPerDegree, 24.8679598581);
+  EXPECT_NEAR(in_crank_deg(to_crank(CamAngle::from_si(liters_per_min(1).si() / *by_radii))),
+              49.7359197, 1e-6);  // own
 }
 
 TEST(Phaser, RefusesVanesThatAreNone) {
