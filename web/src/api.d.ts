@@ -1251,8 +1251,8 @@ export interface components {
              */
             fires_at?: string[];
             /**
-             * @description Compression ratio; 10.5 to 1 is 1050 %.
-             * @example 1050 %
+             * @description Compression ratio; 10.5 to 1 is 10.5 :1.
+             * @example 10.5 :1
              */
             compression_ratio?: string;
             /**
@@ -1771,7 +1771,7 @@ export interface components {
             of?: "valve" | "cam";
             /**
              * @description Rocker: lift of the valve to that of the cam.
-             * @example 160 %
+             * @example 1.6 :1
              */
             ratio?: string;
             /**
