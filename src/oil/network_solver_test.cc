@@ -23,6 +23,11 @@ void* operator new(std::size_t size) {
   if (!at) throw std::bad_alloc();
   return at;
 }
+// std::stable_sort asks this way, and gives back the other.
+void* operator new(std::size_t size, const std::nothrow_t&) noexcept {
+  ++allocated;
+  return std::malloc(size > 0 ? size : 1);
+}
 void operator delete(void* at) noexcept { std::free(at); }
 void operator delete(void* at, std::size_t) noexcept { std::free(at); }
 
