@@ -119,7 +119,7 @@ std::string center_alone(const IndicatorReading& reading, const clearance::TopFo
   if (reading.pairs.empty() || !line) return "";
   CamMeasured out{.u = line->u, .nu = line->nu};
   add_top(reading, top, out);
-  const double center = in_crank_deg(line->center);
+  const double center = std::remainder(in_crank_deg(line->center), 720);
   return fmt::format(
       "; measured: center line {:.1f} ± {:.1f} deg crank {} top dead center of gas "
       "exchange, to hold against the maker's",
