@@ -8,6 +8,7 @@
 #include <string>
 #include <string_view>
 #include <tl/expected.hpp>
+#include <utility>
 #include <vector>
 
 namespace tautmark {
@@ -68,5 +69,8 @@ struct Refusal {
 
 template <class T>
 using Result = tl::expected<T, Refusal>;
+inline tl::unexpected<Refusal> refuse(std::string why) {
+  return tl::make_unexpected(Refusal{std::move(why)});
+}
 
 }  // namespace tautmark

@@ -4,8 +4,6 @@
 #include <cmath>
 #include <numeric>
 
-#include "clearance/refuse.h"
-
 namespace tautmark::clearance {
 namespace {
 

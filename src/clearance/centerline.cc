@@ -6,8 +6,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "clearance/refuse.h"
-#include "clearance/student.h"
+#include "base/student.h"
 
 namespace tautmark::clearance {
 namespace {

@@ -6,7 +6,7 @@
 
 #include <cmath>
 
-#include "clearance/student.h"
+#include "base/student.h"
 
 namespace tautmark::clearance {
 namespace {

@@ -3,8 +3,6 @@
 
 #include <cmath>
 
-#include "clearance/refuse.h"
-
 namespace tautmark::clearance {
 namespace {
 

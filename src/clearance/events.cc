@@ -6,8 +6,6 @@
 #include <cmath>
 #include <optional>
 
-#include "clearance/refuse.h"
-
 namespace tautmark::clearance {
 namespace {
 

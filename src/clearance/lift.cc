@@ -7,7 +7,6 @@
 #include <numbers>
 
 #include "clearance/lift_table.h"
-#include "clearance/refuse.h"
 
 namespace tautmark::clearance {
 namespace {

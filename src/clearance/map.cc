@@ -9,7 +9,6 @@
 #include <numbers>
 
 #include "clearance/bounds.h"
-#include "clearance/refuse.h"
 
 namespace tautmark::clearance {
 namespace {

@@ -10,7 +10,6 @@
 #include <optional>
 
 #include "clearance/path_moves.h"
-#include "clearance/refuse.h"
 
 namespace tautmark::clearance {
 namespace {

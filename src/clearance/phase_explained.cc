@@ -5,8 +5,6 @@
 
 #include <cmath>
 
-#include "clearance/refuse.h"
-
 namespace tautmark::clearance {
 namespace {
 

@@ -8,9 +8,8 @@
 #include <numbers>
 #include <span>
 
+#include "base/student.h"
 #include "clearance/phase_fit_solve.h"
-#include "clearance/refuse.h"
-#include "clearance/student.h"
 
 namespace tautmark::clearance {
 namespace {

@@ -4,15 +4,13 @@
 #include <fmt/format.h>
 #include <gtest/gtest.h>
 
-#include <cstdio>
-#include <fstream>
 #include <random>
 #include <sstream>
 #include <string>
 #include <vector>
 
 #include "clearance/phase_fit.h"
-#include "support/temp_folder.h"
+#include "support/reference_program.h"
 
 namespace tautmark::clearance {
 namespace {
@@ -31,21 +29,6 @@ constexpr Case kCases[] = {
     {140.2, 0.3, 1, 15, 0, 705, 0.05, 0, false, true},
     {0.4, 0, 1, 20, 320, 620, 0.02, 1, false, true},
 };
-
-std::string run_reference(const std::string& cases) {
-  test::TempFolder folder;
-  const std::string path = (folder.path() / "cases").string();
-  std::ofstream(path) << cases;
-  FILE* pipe = popen(fmt::format("/usr/bin/python3 '{}/reference/clearance_scipy.py' < '{}' 2>&1",
-                                 TAUTMARK_TESTS_DIR, path)
-                         .c_str(),
-                     "r");
-  std::string output;
-  char buffer[4096];
-  while (pipe && std::fgets(buffer, sizeof buffer, pipe)) output += buffer;
-  EXPECT_EQ(pipe ? pclose(pipe) : -1, 0) << "needs python3 with scipy:\n" << output;
-  return output;
-}
 
 TEST(PhaseFitScipy, GivesTheSameFits) {
   const LiftCurve curve =
@@ -73,7 +56,7 @@ TEST(PhaseFitScipy, GivesTheSameFits) {
     ASSERT_TRUE(fit) << fit.error().why;
     ours.push_back(*fit);
   }
-  std::istringstream theirs(run_reference(cases));
+  std::istringstream theirs(test::told_by("clearance_scipy.py", cases));
   for (std::size_t i = 0; i < ours.size(); ++i) {
     double eps = 0, zero = 0, scale = 0, u_residuals = 0, u_stated = 0;
     ASSERT_TRUE(theirs >> eps >> zero >> scale >> u_residuals >> u_stated);

@@ -7,8 +7,6 @@
 #include <cmath>
 #include <numbers>
 
-#include "clearance/refuse.h"
-
 namespace tautmark::clearance {
 namespace {
 

@@ -6,8 +6,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include "clearance/refuse.h"
-
 namespace tautmark::clearance {
 namespace {
 

@@ -9,8 +9,6 @@
 #include <numbers>
 #include <optional>
 
-#include "clearance/refuse.h"
-
 namespace tautmark::clearance {
 namespace {
 

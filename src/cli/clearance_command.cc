@@ -15,6 +15,7 @@
 #include "cli/drive_or_case.h"
 #include "cli/terminal.h"
 #include "cli/words.h"
+#include "judge/event_words.h"
 #include "judge/gap_words.h"
 #include "report/clearance_json.h"
 #include "report/way_json.h"
@@ -140,6 +141,9 @@ std::string shown_text(const ClearanceShown& shown) {
   }
   for (std::size_t i = 0; i < shown.valves.size(); ++i)
     write_valves(to, shown.valves[i], shown.rows[i]);
+  if (!shown.events.empty())
+    to.title(fmt::format("Events by the definition at {:.2f} mm lift", in_mm(kCheckingLift)));
+  for (const std::string& words : shown.events) to.line(2, words);
   if (!shown.valves.empty()) write_free(to, shown.free);
   if (!shown.valves.empty()) write_freed(to, shown.freed);
   if (!shown.free.not_known.empty()) {

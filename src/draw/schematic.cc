@@ -23,10 +23,6 @@ struct Place {
   double x = 0, y = 0;
 };
 
-tl::unexpected<Refusal> refuse(std::string why) {
-  return tl::make_unexpected(Refusal{std::move(why)});
-}
-
 Written<Length> written(double metres) {
   return {Length::from_si(metres), fmt::format("{:.2f} mm", metres * 1e3)};
 }

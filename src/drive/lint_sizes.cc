@@ -36,15 +36,10 @@ constexpr Size kSpeed{0, 30000.0 / 60};
 constexpr Size kLift{0.3 * kMillimeter, 0.15};
 constexpr Size kDuration{60 * kRadiansPerDegree, kTurn * 5 / 4};
 constexpr Size kRocker{0.4, 4};
-constexpr Size kLash{0, 5 * kMillimeter};
 constexpr Size kHead{5 * kMillimeter, 0.6};
 constexpr Size kRim{0.2 * kMillimeter, 60 * kMillimeter};
-constexpr Size kPocket{0, 0.6};
 constexpr Size kMargin{0.1 * kMillimeter, 20 * kMillimeter};
 constexpr Size kSpring{5, 50e3};
-// Beyond these a gap is still computed, but counts as not proven (judge/valve_gaps.cc).
-constexpr double kProvenLift = 30 * kMillimeter;
-constexpr double kProvenGap = 20 * kMillimeter;
 constexpr Size kOilTemperature{kCelsius - 60, kCelsius + 250};
 
 bool is_inside(double value, const Size& size) {
@@ -87,8 +82,8 @@ void check_lobe(LintReport& report, const Lobe& lobe, const std::string& path) {
   check(report, path + ".lift", lobe.lift, kLift, "the lift of a valve");
   check(report, path + ".duration", lobe.duration, kDuration, "the duration of a lobe");
   check(report, path + ".ratio", lobe.ratio, kRocker, "the ratio of a rocker");
-  check(report, path + ".lash", lobe.lash, kLash, "valve lash");
-  if (lobe.lift && lobe.lift->value.si() > kProvenLift && lobe.lift->value.si() <= kLift.upper)
+  if (lobe.lift && lobe.lift->value.si() > kMostProvenLift.si() &&
+      lobe.lift->value.si() <= kLift.upper)
     report.warning(path + ".lift",
                    fmt::format("a lift of {} counts as not proven: more than 30 mm is rare. Is the "
                                "unit right?",
@@ -100,12 +95,11 @@ void check_valves(LintReport& report, const Valves& valves, const std::string& p
   check(report, path + ".head_diameter", valves.head_diameter, kHead, "the head of a valve");
   check(report, path + ".head_thickness", valves.head_thickness, kRim, "the rim of a valve");
   check(report, path + ".pocket_diameter", valves.pocket_diameter, kHead, "a pocket");
-  check(report, path + ".pocket_depth", valves.pocket_depth, kPocket, "a pocket");
   check(report, path + ".margin", valves.margin, kMargin, "a least gap");
   check(report, path + ".margin_between", valves.margin_between, kMargin, "a least gap");
   check(report, path + ".spring_shut", valves.spring_shut, kSpring, "a valve spring");
   check(report, path + ".spring_open", valves.spring_open, kSpring, "a valve spring");
-  if (valves.gap_at_top && valves.gap_at_top->value.value.si > kProvenGap)
+  if (valves.gap_at_top && valves.gap_at_top->value.value.si > kMostProvenGap.si())
     report.warning(path + ".gap_at_top",
                    fmt::format("a gap of {} counts as not proven: more than 20 mm at a dead center "
                                "is rare. Is the unit right?",

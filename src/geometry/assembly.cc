@@ -15,10 +15,6 @@ namespace {
 
 constexpr int kHalves = 2;  // half pitches, half teeth per whole one
 
-tl::unexpected<Refusal> refuse(std::string why) {
-  return tl::make_unexpected(Refusal{std::move(why)});
-}
-
 bool outside(int count) { return count < kFewestTeeth || count > kMostTeeth; }
 
 std::optional<std::string> loop_problem(int links, std::size_t sprockets,

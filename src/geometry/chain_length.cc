@@ -18,10 +18,6 @@ namespace {
 constexpr double kPi = std::numbers::pi;
 constexpr int kMostIterations = 100;
 
-tl::unexpected<Refusal> refuse(std::string why) {
-  return tl::make_unexpected(Refusal{std::move(why)});
-}
-
 std::optional<Refusal> wrong_teeth(int teeth) {
   if (teeth >= kFewestTeeth && teeth <= kMostTeeth) return std::nullopt;
   return Refusal{fmt::format("the teeth of a sprocket must be from {} to {}, not {}", kFewestTeeth,

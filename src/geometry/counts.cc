@@ -19,10 +19,6 @@ namespace {
 
 constexpr int kFewestStrands = 2;
 
-tl::unexpected<Refusal> refuse(std::string why) {
-  return tl::make_unexpected(Refusal{std::move(why)});
-}
-
 std::optional<Refusal> wrong_count(std::string_view what, int count, int fewest) {
   if (count >= fewest && count <= kMostTeeth) return std::nullopt;
   return Refusal{fmt::format("{} must be a whole number from {} to {}, not {}", what, fewest,

@@ -28,10 +28,6 @@ constexpr double kFinestAngle = 1e-15;
 constexpr double kNearlyClosed = 1e-9;
 constexpr int kMostIterations = 500;
 
-tl::unexpected<Refusal> refuse(std::string why) {
-  return tl::make_unexpected(Refusal{std::move(why)});
-}
-
 Point point_at(const Circle<Dual>& circle, const LoopPart<Dual>& along) {
   const Offset<Dual> offset = contact_offset(circle, along.ux, along.uy);
   return {Length::from_si(circle.x.value + offset.x.value),

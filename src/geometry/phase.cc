@@ -17,10 +17,6 @@ namespace {
 constexpr double kPi = std::numbers::pi;
 constexpr double kTurn = 2 * kPi;
 
-tl::unexpected<Refusal> refuse(std::string why) {
-  return tl::make_unexpected(Refusal{std::move(why)});
-}
-
 bool is_sprocket(const PathInputs& in, std::size_t element) {
   return in.elements[element].kind == ElementKind::sprocket;
 }

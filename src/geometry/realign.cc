@@ -12,10 +12,6 @@
 namespace tautmark {
 namespace {
 
-tl::unexpected<Refusal> refuse(std::string why) {
-  return tl::make_unexpected(Refusal{std::move(why)});
-}
-
 std::size_t arriving(std::size_t sprocket, std::size_t count) {
   return (sprocket + count - 1) % count;
 }

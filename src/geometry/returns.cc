@@ -19,10 +19,6 @@ std::optional<long long> least_multiple(long long a, long long b) {
   return factor * b;
 }
 
-tl::unexpected<Refusal> refuse(std::string why) {
-  return tl::make_unexpected(Refusal{std::move(why)});
-}
-
 bool is_counted(const Fraction& f) {
   return f.over >= 1 && f.over <= kMost * kMost && f.under >= 1 && f.under <= kMost * kMost;
 }

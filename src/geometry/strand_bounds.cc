@@ -18,10 +18,6 @@ namespace {
 constexpr double kTurn = 2 * std::numbers::pi;
 constexpr double kMostElongation = 0.2;
 
-tl::unexpected<Refusal> refuse(std::string why) {
-  return tl::make_unexpected(Refusal{std::move(why)});
-}
-
 bool counts(int v) { return v >= kFewestTeeth && v <= kMostTeeth; }
 bool none_or_more(double v) { return std::isfinite(v) && v >= 0; }
 bool range(const LowHigh& r) {

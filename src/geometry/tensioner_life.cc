@@ -18,10 +18,6 @@ constexpr double kElongationStep = 0.001;
 constexpr double kWearStep = 0.25e-3;  // m
 constexpr int kMostSteps = 200;
 
-tl::unexpected<Refusal> refuse(std::string why) {
-  return tl::make_unexpected(Refusal{std::move(why)});
-}
-
 Result<Path> path_with_stroke(const StrokeInputs& in, const PathInputs& drive) {
   if (!std::isfinite(in.full_stroke.si()) || !(in.full_stroke.si() > 0)) {
     return refuse("the stroke of the tensioner must be above 0");

@@ -6,9 +6,9 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/student.h"
 #include "base/text.h"
 #include "clearance/events.h"
-#include "clearance/student.h"
 #include "drive/places.h"
 #include "judge/lobe_curve.h"
 #include "judge/slider_of.h"
@@ -24,10 +24,6 @@ using clearance::LiftSample;
 
 constexpr CrankAngle kGasExchange = crank_deg(360);  // where the angles of an entry begin
 constexpr Length kStopComesBack = mm(0.1);           // k = 2, program default
-
-tl::unexpected<Refusal> refuse(std::string why) {
-  return tl::make_unexpected(Refusal{std::move(why)});
-}
 
 // Standard, of one reading.
 CrankAngle wheel_u() {
@@ -107,9 +103,9 @@ void add_top(const IndicatorReading& reading, const clearance::TopFound* top, Ca
         "uncertainty, and goes in one to one");
   const double own = out.u.si(), all = std::hypot(own, zero.si());
   if (own > 0 && std::isfinite(out.nu)) out.nu *= std::pow(all / own, 4);
-  if (own == 0) out.nu = clearance::kManyReadings;
+  if (own == 0) out.nu = kManyReadings;
   out.u = CrankAngle::from_si(all);
-  out.U = clearance::coverage_factor_95(out.nu) * out.u;
+  out.U = coverage_factor_95(out.nu) * out.u;
 }
 
 // Without a lift to compare with, the center line of pairs is known all the same: the end of a

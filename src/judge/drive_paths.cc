@@ -19,10 +19,6 @@ bool is_same(std::string_view a, std::string_view b) { return same_place(a, b); 
 // Clock angles run clockwise from straight up, directions counterclockwise from +x.
 Angle direction_of_clock(Angle clock) { return deg(90) - clock; }
 
-tl::unexpected<Refusal> refuse(std::string why) {
-  return tl::make_unexpected(Refusal{std::move(why)});
-}
-
 const Idler* idler_named(const Drive& drive, std::string_view name) {
   for (const Idler& idler : drive.idlers)
     if (is_same(idler.name, name)) return &idler;

@@ -5,12 +5,12 @@ namespace tautmark {
 
 Result<clearance::Slider> slider_of(const Drive& drive) {
   if (!drive.cylinders || !drive.cylinders->stroke || !drive.cylinders->rod)
-    return tl::make_unexpected(Refusal{"cylinders: stroke and rod"});
+    return refuse("cylinders: stroke and rod");
   const Cylinders& cylinders = *drive.cylinders;
   const Length offset = cylinders.pin_offset ? cylinders.pin_offset->value : Length{};
   auto slider =
       clearance::slider_from_stroke(cylinders.stroke->value, cylinders.rod->value, offset);
-  if (!slider) return tl::make_unexpected(Refusal{"cylinders: " + slider.error().why});
+  if (!slider) return refuse("cylinders: " + slider.error().why);
   return slider;
 }
 

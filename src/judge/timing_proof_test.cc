@@ -16,6 +16,7 @@
 namespace tautmark {
 namespace {
 
+using ::testing::ContainsRegex;
 using ::testing::HasSubstr;
 using ::testing::IsEmpty;
 using ::testing::Not;
@@ -226,6 +227,11 @@ TEST(LobeCenter, OfQuestionFour) {
   EXPECT_THAT(all_of(intake), HasSubstr("1 tooth late and 2.4"));
   EXPECT_THAT(all_of(intake), HasSubstr("count the links"));
   EXPECT_THAT(all_of(intake), Not(HasSubstr("adjustable sprocket")));
+  // Center lines 122.0 + 21.36 after and 113.0 - 1.8 before the top: half their sum is 127.28.
+  EXPECT_THAT(all_of(intake), ContainsRegex("with bank 1 / exhaust camshaft as measured: .*lobe "
+                                            "separation 127\\.[234].{1,2} cam; by the definition .*"
+                                            "lobe separation 117\\.5.{1,2} cam"));
+  EXPECT_THAT(all_of(intake), HasSubstr("at 1.00 mm lift opens"));
   const Finding alone = test::find(judged(kStop + late), "lobe-center", "bank 1 / intake");
   EXPECT_EQ(alone.verdict, Verdict::fail);
   EXPECT_THAT(all_of(alone), HasSubstr("measure the other camshaft"));

@@ -205,7 +205,8 @@ TurningFacts turning_facts(const LoadedCase& loaded, const LoadedDrive* drive) {
   const StateInForce found = state_in_force(entries);
   if (found.state != nullptr) {
     set_state(facts, *found.state);
-    const Drive of = drive != nullptr ? drive->drive : Drive{};
+    static const Drive kNone;
+    const Drive& of = drive != nullptr ? drive->drive : kNone;
     facts.bent =
         turning::valves_closed(facts)
             ? closed_doubted(entries, *found.state, of, facts.marks == MarksNow::wrong).because

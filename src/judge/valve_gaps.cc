@@ -8,6 +8,7 @@
 
 #include "base/text.h"
 #include "clearance/lift.h"
+#include "drive/lint_sizes.h"
 #include "judge/lobe_curve.h"
 #include "judge/on_engine.h"
 #include "judge/slider_of.h"
@@ -65,9 +66,6 @@ std::optional<clearance::ValveHead> head_of(const Valves& valves, double side) {
                               .thickness = valves.head_thickness->value};
 }
 
-// More is a slip of unit or digit. Common practice, no source.
-constexpr Length kMostGap = mm(20), kMostLift = mm(30);
-
 void set_piston(const Drive& drive, ValvesOfCam& out) {
   if (!drive.cylinders) return;
   const Cylinders& cylinders = *drive.cylinders;
@@ -84,7 +82,7 @@ void set_lift(const Valves& valves, const std::optional<SourceRef>& whole, Valve
   std::string why;
   out.inputs.lift = lobe_curve(*valves.lobe, why);
   if (!why.empty()) out.not_proven.push_back(std::move(why));
-  if (out.inputs.lift != nullptr && out.inputs.lift->highest > kMostLift)
+  if (out.inputs.lift != nullptr && out.inputs.lift->highest > kMostProvenLift)
     out.not_proven.emplace_back("lobe: a lift of more than 30 mm is not plausible");
   if (!valves.lobe->lash) out.not_proven.emplace_back("lobe: lash (0 mm with adjusters)");
   if (valves.lobe->uncertainty)
@@ -105,7 +103,7 @@ void set_gap(const Valves& valves, const std::optional<SourceRef>& whole, Valves
     if (valves.gap_at_top->value.expanded_si)
       in.uncertainty.measured_gap = Length::from_si(sure(valves.gap_at_top->value));
   }
-  if (in.gap_shut && *in.gap_shut > kMostGap)
+  if (in.gap_shut && *in.gap_shut > kMostProvenGap)
     out.not_proven.emplace_back("valves: a gap_at_top of more than 20 mm is not plausible");
   if (valves.pocket_depth) in.wall_height = valves.pocket_depth->value;
   if (valves.head_diameter && valves.pocket_diameter && valves.pocket_along && valves.pocket_aside)
@@ -262,9 +260,9 @@ Result<std::vector<CrankAngle>> firing_tops_of(const Drive& drive) {
   if (drive.cylinders)
     for (const Written<CrankAngle>& at : drive.cylinders->fires_at) fires_at.push_back(at.value);
   if (fires_at.empty() || drive.cylinders->firing_order.empty())
-    return tl::make_unexpected(Refusal{"cylinders: firing_order and fires_at"});
+    return refuse("cylinders: firing_order and fires_at");
   auto tops = clearance::firing_tops(drive.cylinders->firing_order, fires_at);
-  if (!tops) return tl::make_unexpected(Refusal{"cylinders: " + tops.error().why});
+  if (!tops) return refuse("cylinders: " + tops.error().why);
   return tops;
 }
 

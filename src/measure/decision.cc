@@ -6,12 +6,9 @@
 #include <limits>
 
 #include "measure/distribution.h"
-#include "measure/refuse.h"
 
 namespace tautmark {
 namespace {
-
-using measure::refused;
 
 constexpr double kInfinity = std::numeric_limits<double>::infinity();
 constexpr double kHighestLevel = 1 - 1e-9;
@@ -30,14 +27,14 @@ struct Ends {
 };
 
 Result<Ends> checked_ends(const Limits& limits) {
-  if (!limits.lower && !limits.upper) return refused("there is no limit to decide against");
+  if (!limits.lower && !limits.upper) return refuse("there is no limit to decide against");
   const Ends ends{.lower = limits.lower.value_or(-kInfinity),
                   .upper = limits.upper.value_or(kInfinity)};
   if ((limits.lower && !std::isfinite(ends.lower)) ||
       (limits.upper && !std::isfinite(ends.upper))) {
-    return refused("a limit is not a finite number");
+    return refuse("a limit is not a finite number");
   }
-  if (ends.lower > ends.upper) return refused("the lower limit lies above the upper limit");
+  if (ends.lower > ends.upper) return refuse("the lower limit lies above the upper limit");
   return ends;
 }
 
@@ -121,16 +118,16 @@ struct Parts {
 Result<Parts> split(const Estimate& estimate, double repeat_sd, int n_now,
                     const WhatWouldDecideOptions& options) {
   if (!std::isfinite(repeat_sd) || repeat_sd < 0) {
-    return refused("the scatter of a reading is negative or not a finite number");
+    return refuse("the scatter of a reading is negative or not a finite number");
   }
-  if (n_now < 1) return refused("there is no reading");
+  if (n_now < 1) return refuse("there is no reading");
   if (options.repeat_nu && !(*options.repeat_nu >= 1)) {
-    return refused("the scatter has fewer than one degree of freedom");
+    return refuse("the scatter has fewer than one degree of freedom");
   }
   const double repeat_square = repeat_sd * repeat_sd / n_now;
   const double square = estimate.u * estimate.u;
   if (repeat_square > square * (1 + 1e-6)) {
-    return refused("the scatter of the readings alone exceeds the stated uncertainty");
+    return refuse("the scatter of the readings alone exceeds the stated uncertainty");
   }
   Parts parts{.repeat_sd = repeat_sd,
               .rest_square = std::max(0.0, square - repeat_square),
@@ -168,16 +165,16 @@ std::string_view conformity_text(Conformity conformity) {
 
 Result<Decision> decide(const Estimate& estimate, const Limits& limits, double level,
                         ZeroUncertainty zero) {
-  if (auto why = objection(estimate, level)) return refused(*why);
+  if (auto why = objection(estimate, level)) return refuse(*why);
   const Result<Ends> ends = checked_ends(limits);
-  if (!ends) return refused(ends.error().why);
+  if (!ends) return refuse(ends.error().why);
   const double y = estimate.value;
   const double margin = ends->margin(y);
 
   Decision result;
   if (estimate.u == 0) {
     if (zero == ZeroUncertainty::refuse) {
-      return refused("an uncertainty of zero needs to be said on purpose");
+      return refuse("an uncertainty of zero needs to be said on purpose");
     }
     result.conformity = margin >= 0 ? Conformity::pass : Conformity::fail;
     result.probability_within = margin >= 0 ? 1 : 0;
@@ -186,7 +183,7 @@ Result<Decision> decide(const Estimate& estimate, const Limits& limits, double l
 
   result.probability_within = probability_within(*ends, y, estimate.u, estimate.nu);
   result.rejection_band = level > 0.5 ? student_quantile(level, estimate.nu) * estimate.u : 0;
-  if (!std::isfinite(result.rejection_band)) return refused("the uncertainty is too large");
+  if (!std::isfinite(result.rejection_band)) return refuse("the uncertainty is too large");
   const std::optional<double> band = guard_band(*ends, estimate.u, estimate.nu, level);
   result.guard_band = band.value_or(result.rejection_band);
   // Written as the limit moved by the band, so that a value equal to a shown inner limit passes.
@@ -204,9 +201,9 @@ Result<Decision> decide(const Estimate& estimate, const Limits& limits, double l
 
 Result<double> best_probability_within(const Limits& limits, double u, double nu) {
   const Result<Ends> ends = checked_ends(limits);
-  if (!ends) return refused(ends.error().why);
-  if (!std::isfinite(u) || !(u > 0)) return refused("the uncertainty is not above zero");
-  if (!(nu >= 1)) return refused("there is fewer than one degree of freedom");
+  if (!ends) return refuse(ends.error().why);
+  if (!std::isfinite(u) || !(u > 0)) return refuse("the uncertainty is not above zero");
+  if (!(nu >= 1)) return refuse("there is fewer than one degree of freedom");
   if (!std::isfinite(ends->width())) return 1.0;
   const double half = ends->width() / (2 * u);
   return student_probability_between(-half, half, nu);
@@ -216,13 +213,13 @@ Result<WhatWouldDecide> what_would_decide(const Estimate& estimate, const Limits
                                           double level, double repeat_sd, int n_now,
                                           const WhatWouldDecideOptions& options) {
   const Result<Decision> now = decide(estimate, limits, level);
-  if (!now) return refused(now.error().why);
+  if (!now) return refuse(now.error().why);
   const Result<Ends> ends = checked_ends(limits);
-  if (!ends) return refused(ends.error().why);
+  if (!ends) return refuse(ends.error().why);
   const Result<Parts> parts = split(estimate, repeat_sd, n_now, options);
-  if (!parts) return refused(parts.error().why);
+  if (!parts) return refuse(parts.error().why);
   if (!std::isfinite(options.u_not_from_gauge) || options.u_not_from_gauge < 0) {
-    return refused("the uncertainty that stays is negative or not a finite number");
+    return refuse("the uncertainty that stays is negative or not a finite number");
   }
 
   const double margin = ends->margin(estimate.value);

@@ -1,18 +1,18 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "measure/gauge_rr.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <array>
 #include <cmath>
 #include <string>
 
+#include "measure/all_finite.h"
 #include "measure/distribution.h"
-#include "measure/refuse.h"
 
 namespace tautmark {
 namespace {
-
-using measure::refused;
 
 // 1 / d2 for a mean of many ranges of 2 and 3 readings (K1).
 constexpr std::array kRangeFactors = {0.8862, 0.5908};
@@ -153,9 +153,9 @@ void fill_lines(const Cells& cells, AnovaGaugeRr& result) {
 }  // namespace
 
 Result<RangeGaugeRr> range_gauge_rr(const GaugeStudy& study) {
-  if (auto why = objection(study)) return refused(*why);
+  if (auto why = objection(study)) return refuse(*why);
   if (study.parts > 10 || study.appraisers > 3 || study.trials > 3) {
-    return refused(
+    return refuse(
         "no verdict: the range method is tabulated here for up to 10 parts, "
         "3 appraisers and 3 trials; use the ANOVA method");
   }
@@ -180,17 +180,17 @@ Result<RangeGaugeRr> range_gauge_rr(const GaugeStudy& study) {
   result.part = result.part_range * factor(study.parts);
   result.total = std::hypot(result.grr, result.part);
   result.categories_exact = kCategoryFactor * result.part / result.grr;
-  if (!measure::all_finite({result.total, result.categories_exact})) return refused(kTooLarge);
+  if (!measure::all_finite({result.total, result.categories_exact})) return refuse(kTooLarge);
   result.categories = static_cast<int>(std::min(result.categories_exact, 1e6));
   return result;
 }
 
 Result<AnovaGaugeRr> anova_gauge_rr(const GaugeStudy& study, double alpha) {
-  if (auto why = objection(study)) return refused(*why);
-  if (!(alpha >= 0 && alpha <= 1)) return refused("alpha lies between 0 and 1");
+  if (auto why = objection(study)) return refuse(*why);
+  if (!(alpha >= 0 && alpha <= 1)) return refuse("alpha lies between 0 and 1");
   AnovaGaugeRr result;
   fill_lines(Cells(study), result);
-  if (!std::isfinite(result.total.sum_of_squares)) return refused(kTooLarge);
+  if (!std::isfinite(result.total.sum_of_squares)) return refuse(kTooLarge);
 
   const double p = study.parts;
   const double o = study.appraisers;
@@ -224,19 +224,19 @@ Result<AnovaGaugeRr> anova_gauge_rr(const GaugeStudy& study, double alpha) {
   result.total_variance = result.grr_variance + result.part_variance;
   result.categories_exact = kCategoryFactor * std::sqrt(result.part_variance / result.grr_variance);
   if (!measure::all_finite({result.total_variance, result.categories_exact})) {
-    return refused(kTooLarge);
+    return refuse(kTooLarge);
   }
   result.categories = static_cast<int>(std::min(result.categories_exact, 1e6));
   return result;
 }
 
 Result<double> part_of_tolerance(double grr, double tolerance_width) {
-  if (!std::isfinite(grr) || grr < 0) return refused("the scatter is negative or not finite");
+  if (!std::isfinite(grr) || grr < 0) return refuse("the scatter is negative or not finite");
   if (!std::isfinite(tolerance_width) || !(tolerance_width > 0)) {
-    return refused("the width of the tolerance is not above zero");
+    return refuse("the width of the tolerance is not above zero");
   }
   const double part = kStudySigmas * grr / tolerance_width;
-  if (!std::isfinite(part)) return refused("the width of the tolerance is too small");
+  if (!std::isfinite(part)) return refuse("the width of the tolerance is too small");
   return part;
 }
 

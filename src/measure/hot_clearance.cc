@@ -3,7 +3,6 @@
 
 #include <vector>
 
-#include "measure/refuse.h"
 #include "measure/thermal.h"
 #include "measure/validity.h"
 
@@ -11,13 +10,12 @@ namespace tautmark {
 namespace {
 
 using measure::is_size;
-using measure::refused;
 
 double above_reference(Temperature t) { return (t - kReferenceTemperature).si(); }
 
 // Relative growth, or why there is none.
 Result<double> growth(Expansion alpha, Temperature temperature) {
-  if (auto why = measure::expansion_objection(alpha, temperature)) return refused(*why);
+  if (auto why = measure::expansion_objection(alpha, temperature)) return refuse(*why);
   return alpha.si() * above_reference(temperature);
 }
 
@@ -28,9 +26,9 @@ struct Growths {
 
 Result<Growths> growths(const EndPlayTemperatures& in) {
   const Result<double> housing = growth(in.housing_alpha, in.housing_temperature);
-  if (!housing) return refused("housing: " + housing.error().why);
+  if (!housing) return refuse("housing: " + housing.error().why);
   const Result<double> shaft = growth(in.shaft_alpha, in.shaft_temperature);
-  if (!shaft) return refused("shaft: " + shaft.error().why);
+  if (!shaft) return refuse("shaft: " + shaft.error().why);
   return Growths{.housing = *housing, .shaft = *shaft};
 }
 
@@ -38,12 +36,12 @@ Result<Growths> growths(const EndPlayTemperatures& in) {
 
 Result<HotClearance> hot_clearance(const HotClearanceInputs& in) {
   if (!is_size(in.bore) || !is_size(in.journal)) {
-    return refused("bore and journal are sizes above zero, up to 100 m");
+    return refuse("bore and journal are sizes above zero, up to 100 m");
   }
   const Result<double> bore = growth(in.bore_alpha, in.bore_temperature);
-  if (!bore) return refused("bore: " + bore.error().why);
+  if (!bore) return refuse("bore: " + bore.error().why);
   const Result<double> journal = growth(in.journal_alpha, in.journal_temperature);
-  if (!journal) return refused("journal: " + journal.error().why);
+  if (!journal) return refuse("journal: " + journal.error().why);
 
   HotClearance result;
   result.cold_clearance = in.bore - in.journal;
@@ -62,7 +60,7 @@ Result<HotClearance> hot_clearance(const HotClearanceInputs& in) {
 Result<Budget> hot_clearance_budget(const HotClearanceInputs& in,
                                     const HotClearanceUncertainty& u) {
   const Result<HotClearance> hot = hot_clearance(in);
-  if (!hot) return refused(hot.error().why);
+  if (!hot) return refuse(hot.error().why);
   // The order fixes the indices of the two correlations below.
   std::vector<Contribution> terms = {
       {"bore", u.bore.si(), u.bore_nu, hot->per_bore},
@@ -87,19 +85,19 @@ Result<Budget> clearance_budget(Length u_bore, Length u_journal, double correlat
 
 Result<EndPlay> end_play_located_at_one_end(Length groove, Length collar,
                                             const EndPlayTemperatures& temperatures) {
-  if (!is_size(groove) || !is_size(collar)) return refused("groove and collar are above zero");
+  if (!is_size(groove) || !is_size(collar)) return refuse("groove and collar are above zero");
   const Result<Growths> grown = growths(temperatures);
-  if (!grown) return refused(grown.error().why);
+  if (!grown) return refuse(grown.error().why);
   return EndPlay{.end_play = groove * (1 + grown->housing) - collar * (1 + grown->shaft),
                  .cold_end_play = groove - collar};
 }
 
 Result<EndPlay> end_play_located_by_both_ends(Length length, Length cold_end_play,
                                               const EndPlayTemperatures& temperatures) {
-  if (!is_size(length)) return refused("the length between the ends is above zero");
-  if (!measure::is_length(cold_end_play)) return refused("an end play lies within 100 m");
+  if (!is_size(length)) return refuse("the length between the ends is above zero");
+  if (!measure::is_length(cold_end_play)) return refuse("an end play lies within 100 m");
   const Result<Growths> grown = growths(temperatures);
-  if (!grown) return refused(grown.error().why);
+  if (!grown) return refuse(grown.error().why);
   return EndPlay{.end_play = cold_end_play + length * (grown->housing - grown->shaft),
                  .cold_end_play = cold_end_play};
 }

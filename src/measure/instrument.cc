@@ -1,19 +1,18 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "measure/instrument.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <array>
 #include <cmath>
 #include <string>
 
 #include "base/text.h"
-#include "measure/refuse.h"
 #include "measure/statistics.h"
 
 namespace tautmark {
 namespace {
-
-using measure::refused;
 
 constexpr double kMicrometer = 1e-6;
 constexpr double kDegree = kRadiansPerDegree;
@@ -230,8 +229,8 @@ Result<InstrumentType> instrument_type(std::string_view name, Kind kind) {
     names += names.empty() ? "" : ", ";
     names += type.name;
   }
-  if (names.empty()) return refused("no instrument is known for such a quantity");
-  return refused(
+  if (names.empty()) return refuse("no instrument is known for such a quantity");
+  return refuse(
       fmt::format("no instrument \"{}\" for such a quantity; known are: {}", name, names));
 }
 
@@ -247,15 +246,15 @@ std::vector<std::string> instrument_words(Kind kind) {
 }
 
 Result<InstrumentType> instrument_at(const InstrumentType& type, double reading) {
-  if (!std::isfinite(reading)) return refused("the reading is not a finite number");
-  if (!is_usable(type)) return refused("the instrument has a negative or non-finite uncertainty");
+  if (!std::isfinite(reading)) return refuse("the reading is not a finite number");
+  if (!is_usable(type)) return refuse("the instrument has a negative or non-finite uncertainty");
   if (!type.relative) return type;
   InstrumentType result = type;
   result.relative = false;
   result.expanded_U *= std::abs(reading);
   result.repeatability_sd *= std::abs(reading);
   result.resolution *= std::abs(reading);
-  if (!is_usable(result)) return refused("the reading is too large");
+  if (!is_usable(result)) return refuse("the reading is too large");
   return result;
 }
 
@@ -275,9 +274,9 @@ std::vector<InstrumentType> instruments_within(Kind kind, double reading, double
 Result<ReadingResult> reading_result(std::span<const double> repeats, const InstrumentType& type,
                                      std::vector<Contribution> more) {
   const Result<Summary> summary = summarize(repeats);
-  if (!summary) return refused(summary.error().why);
+  if (!summary) return refuse(summary.error().why);
   const Result<InstrumentType> here = instrument_at(type, summary->mean);
-  if (!here) return refused(here.error().why);
+  if (!here) return refuse(here.error().why);
 
   ReadingResult result;
   result.value = summary->mean;
@@ -297,7 +296,7 @@ Result<ReadingResult> reading_result(std::span<const double> repeats, const Inst
   terms.insert(terms.end(), std::make_move_iterator(more.begin()),
                std::make_move_iterator(more.end()));
   Result<Budget> budget = combine(std::move(terms));
-  if (!budget) return refused(budget.error().why);
+  if (!budget) return refuse(budget.error().why);
   result.budget = std::move(*budget);
   return result;
 }

@@ -1,16 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "measure/iso_fits.h"
 
+#include <fmt/format.h>
+
 #include <array>
 #include <cmath>
 #include <string>
 
-#include "measure/refuse.h"
-
 namespace tautmark {
 namespace {
-
-using measure::refused;
 
 constexpr std::string_view kHole = "ISO 286-2 extract, hole table";
 constexpr std::string_view kShaft = "ISO 286-2 extract, shaft table";
@@ -46,7 +44,7 @@ std::span<const IsoFitRow> iso_fit_rows() { return kRows; }
 
 Result<LimitDeviations> iso_limit_deviations(Length nominal, std::string_view tolerance_class) {
   const double size = in_mm(nominal);
-  if (!std::isfinite(size) || !(size > 0)) return refused("the nominal size is not above zero");
+  if (!std::isfinite(size) || !(size > 0)) return refuse("the nominal size is not above zero");
   std::string known;
   for (const IsoFitRow& row : kRows) {
     if (!(size > row.above_mm + kSlack_mm && size <= row.up_to_mm + kSlack_mm)) continue;
@@ -59,23 +57,23 @@ Result<LimitDeviations> iso_limit_deviations(Length nominal, std::string_view to
     known += row.tolerance_class;
   }
   if (known.empty()) {
-    return refused(fmt::format(
+    return refuse(fmt::format(
         "the size step of {:.6g} mm is not in the table shipped; look {} up in ISO 286-2", size,
         tolerance_class));
   }
-  return refused(fmt::format(
+  return refuse(fmt::format(
       "class {} at {:.6g} mm is not in the table shipped (there: {}); look it up in ISO 286-2",
       tolerance_class, size, known));
 }
 
 Result<FitClearance> iso_fit_clearance(Length nominal, std::string_view hole_class,
                                        std::string_view shaft_class) {
-  if (!is_hole(hole_class)) return refused(fmt::format("{} is not a hole class", hole_class));
-  if (is_hole(shaft_class)) return refused(fmt::format("{} is not a shaft class", shaft_class));
+  if (!is_hole(hole_class)) return refuse(fmt::format("{} is not a hole class", hole_class));
+  if (is_hole(shaft_class)) return refuse(fmt::format("{} is not a shaft class", shaft_class));
   const Result<LimitDeviations> hole = iso_limit_deviations(nominal, hole_class);
-  if (!hole) return refused(hole.error().why);
+  if (!hole) return refuse(hole.error().why);
   const Result<LimitDeviations> shaft = iso_limit_deviations(nominal, shaft_class);
-  if (!shaft) return refused(shaft.error().why);
+  if (!shaft) return refuse(shaft.error().why);
   return FitClearance{.least = hole->lower - shaft->upper, .most = hole->upper - shaft->lower};
 }
 
@@ -84,9 +82,9 @@ Result<Length> iso_standard_tolerance_by_formula(Length step_above, Length step_
   const double above = in_mm(step_above);
   const double up_to = in_mm(step_up_to);
   if (!(above > 0 && above < up_to && up_to <= 500 + kSlack_mm)) {
-    return refused("the formula holds for a size step above 0 and up to 500 mm");
+    return refuse("the formula holds for a size step above 0 and up to 500 mm");
   }
-  if (grade < 5 || grade > 9) return refused("the formula is given here for IT5 to IT9");
+  if (grade < 5 || grade > 9) return refuse("the formula is given here for IT5 to IT9");
   const double middle = std::sqrt(above * up_to);
   const double unit_um = 0.45 * std::cbrt(middle) + 0.001 * middle;
   return Length::from_si(kMultiples[static_cast<std::size_t>(grade - 5)] * unit_um * 1e-6);

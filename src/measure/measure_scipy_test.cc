@@ -5,7 +5,6 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
-#include <cstdio>
 #include <cstdlib>
 #include <map>
 #include <string>
@@ -18,40 +17,15 @@
 #include "measure/stack.h"
 #include "measure/statistics.h"
 #include "measure/uncertainty.h"
+#include "support/reference_program.h"
 
 namespace tautmark {
 namespace {
 
 using References = std::map<std::string, double>;
 
-// Name and value of every line the script prints for one group.
 References references(const std::string& group) {
-  const std::string command = fmt::format(
-      "/usr/bin/python3 '{}/reference/measure_scipy.py' {} 2>&1", TAUTMARK_TESTS_DIR, group);
-  References result;
-  std::string output;
-  std::FILE* pipe = popen(command.c_str(), "r");
-  if (pipe == nullptr) {
-    ADD_FAILURE() << "cannot start " << command;
-    return result;
-  }
-  char line[512];
-  while (std::fgets(line, sizeof line, pipe) != nullptr) {
-    const std::string text = line;
-    output += text;
-    const std::size_t blank = text.find(' ');
-    if (blank != std::string::npos) {
-      result[text.substr(0, blank)] = std::strtod(text.c_str() + blank, nullptr);
-    }
-  }
-  const int status = pclose(pipe);
-  if (status != 0) {
-    ADD_FAILURE() << "the reference values need python3 with scipy (package python3-scipy); "
-                  << "the script ended with status " << status << " and said:\n"
-                  << output;
-    result.clear();
-  }
-  return result;
+  return test::values_told_by("measure_scipy.py " + group);
 }
 
 double at(const References& all, const std::string& name) {

@@ -1,13 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "measure/plausibility.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 #include <numbers>
 #include <utility>
 
+#include "measure/all_finite.h"
 #include "measure/distribution.h"
-#include "measure/refuse.h"
 #include "measure/statistics.h"
 #include "measure/uncertainty.h"
 

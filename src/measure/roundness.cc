@@ -7,14 +7,12 @@
 #include <numbers>
 #include <vector>
 
-#include "measure/refuse.h"
 #include "measure/statistics.h"
 #include "measure/validity.h"
 
 namespace tautmark {
 namespace {
 
-using measure::refused;
 using std::numbers::pi;
 
 constexpr double kSameDirection = 5 * kRadiansPerDegree;
@@ -57,11 +55,11 @@ int distinct_directions(std::span<const DiameterReading> readings) {
 Result<DiameterSummary> diameter_summary(std::span<const Length> diameters) {
   std::vector<double> values;
   for (const Length d : diameters) {
-    if (!measure::is_size(d)) return refused("a diameter is above zero, up to 100 m");
+    if (!measure::is_size(d)) return refuse("a diameter is above zero, up to 100 m");
     values.push_back(d.si());
   }
   const Result<Summary> summary = summarize(values);
-  if (!summary) return refused(summary.error().why);
+  if (!summary) return refuse(summary.error().why);
   const double range = summary->max - summary->min;
   return DiameterSummary{.n = summary->n,
                          .mean = Length::from_si(summary->mean),
@@ -73,11 +71,11 @@ Result<DiameterSummary> diameter_summary(std::span<const Length> diameters) {
 
 Result<Taper> taper(Length top, Length bottom, Length distance) {
   if (!measure::is_size(top) || !measure::is_size(bottom) || !measure::is_size(distance)) {
-    return refused("both diameters and the distance between them are above zero, up to 100 m");
+    return refuse("both diameters and the distance between them are above zero, up to 100 m");
   }
   const Length difference = top - bottom;
   const double ratio = difference / distance;
-  if (!std::isfinite(ratio)) return refused("the distance is too small");
+  if (!std::isfinite(ratio)) return refuse("the distance is too small");
   return Taper{.difference = difference,
                .on_diameter = Ratio::from_si(ratio),
                .wall_angle = Angle::from_si(std::atan(ratio / 2))};
@@ -85,15 +83,13 @@ Result<Taper> taper(Length top, Length bottom, Length distance) {
 
 Result<OvalFit> oval_fit(std::span<const DiameterReading> readings) {
   for (const DiameterReading& reading : readings) {
-    if (!std::isfinite(reading.direction.si()))
-      return refused("a direction is not a finite number");
+    if (!std::isfinite(reading.direction.si())) return refuse("a direction is not a finite number");
     if (!measure::is_size(reading.diameter)) {
-      return refused("a diameter is above zero, up to 100 m");
+      return refuse("a diameter is above zero, up to 100 m");
     }
   }
   if (distinct_directions(readings) < 3) {
-    return refused(
-        "an oval needs diameters in at least three directions, 60 degrees apart is best");
+    return refuse("an oval needs diameters in at least three directions, 60 degrees apart is best");
   }
   // Deviations from the first reading: micrometers of form on top of 25 mm of size.
   const double base = readings.front().diameter.si();
@@ -111,7 +107,7 @@ Result<OvalFit> oval_fit(std::span<const DiameterReading> readings) {
                     cross(normal[0], normal[1])};
   const double determinant = dot(normal[0], inverse[0]);
   const auto n = static_cast<double>(readings.size());
-  if (!(determinant > 1e-9 * n * n * n)) return refused("the directions lie too close together");
+  if (!(determinant > 1e-9 * n * n * n)) return refuse("the directions lie too close together");
   for (Triple& row : inverse) {
     for (double& element : row) element /= determinant;
   }
@@ -124,7 +120,7 @@ Result<OvalFit> oval_fit(std::span<const DiameterReading> readings) {
   const double worst_variance =
       mean_variance + std::hypot((inverse[1][1] - inverse[2][2]) / 2, inverse[1][2]);
   if (std::sqrt(worst_variance) > kLargestFactor) {
-    return refused("the directions lie too close together");
+    return refuse("the directions lie too close together");
   }
 
   OvalFit result;
@@ -152,23 +148,23 @@ Result<OvalFit> oval_fit(std::span<const DiameterReading> readings) {
 }
 
 Result<CapturedPart> captured_part(int directions) {
-  if (directions < 2 || directions > 180) return refused("2 to 180 directions");
+  if (directions < 2 || directions > 180) return refuse("2 to 180 directions");
   if (directions % 2 == 0) return CapturedPart{.least = std::cos(pi / directions), .most = 1};
   const double c = std::cos(pi / (2 * directions));
   return CapturedPart{.least = c * c, .most = c};
 }
 
 Result<double> two_point_factor(int lobes) {
-  if (lobes < 2 || lobes > 100) return refused("2 to 100 lobes");
+  if (lobes < 2 || lobes > 100) return refuse("2 to 100 lobes");
   return lobes % 2 == 0 ? 2.0 : 0.0;
 }
 
 Result<double> three_point_factor(Angle included_angle, int lobes) {
-  if (lobes < 2 || lobes > 100) return refused("2 to 100 lobes");
+  if (lobes < 2 || lobes > 100) return refuse("2 to 100 lobes");
   // Negated so that NaN is caught; a hair of slack for degrees turned into radians.
   if (!(in_deg(included_angle) >= kSmallestV - 1e-9 &&
         in_deg(included_angle) <= kLargestV + 1e-9)) {
-    return refused("the included angle of the V block lies between 20 and 160 degrees");
+    return refuse("the included angle of the V block lies between 20 and 160 degrees");
   }
   const double beta = pi / 2 - included_angle.si() / 2;
   const double sign = lobes % 2 == 0 ? 1 : -1;

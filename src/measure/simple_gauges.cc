@@ -6,7 +6,6 @@
 #include <limits>
 #include <vector>
 
-#include "measure/refuse.h"
 #include "measure/statistics.h"
 #include "measure/uncertainty.h"
 #include "measure/validity.h"
@@ -14,16 +13,14 @@
 namespace tautmark {
 namespace {
 
-using measure::refused;
-
 constexpr double kSteepestStem = 45;
 
 }  // namespace
 
 Result<Length> dial_travel(Length reading, Angle stem_angle) {
-  if (!std::isfinite(reading.si())) return refused("the reading is not a finite number");
+  if (!std::isfinite(reading.si())) return refuse("the reading is not a finite number");
   if (!(std::abs(in_deg(stem_angle)) <= kSteepestStem + 1e-9)) {
-    return refused("a dial stem more than 45 degrees off the motion measures something else");
+    return refuse("a dial stem more than 45 degrees off the motion measures something else");
   }
   return reading * std::cos(stem_angle.si());
 }
@@ -32,21 +29,21 @@ Result<FeelerGap> feeler_gap(const FeelerInterval& interval) {
   const double a = interval.passes.si();
   const double b = interval.does_not_pass.si();
   if (!measure::is_length(interval.passes) || !measure::is_length(interval.does_not_pass)) {
-    return refused("a blade lies within 100 m");
+    return refuse("a blade lies within 100 m");
   }
-  if (a < 0) return refused("a blade is thinner than nothing");
-  if (!(a < b)) return refused("the blade that passes is thinner than the one that does not");
+  if (a < 0) return refuse("a blade is thinner than nothing");
+  if (!(a < b)) return refuse("the blade that passes is thinner than the one that does not");
   return FeelerGap{.value = Length::from_si((a + b) / 2),
                    .u = Length::from_si(rectangular_u((b - a) / 2))};
 }
 
 Result<Decision> decide_feeler(const FeelerInterval& interval, const Limits& limits, double level) {
   const Result<FeelerGap> gap = feeler_gap(interval);
-  if (!gap) return refused(gap.error().why);
+  if (!gap) return refuse(gap.error().why);
   // The normal decision is asked for its refusals of limits and level only.
   const Result<Decision> checked =
       decide({.value = gap->value.si(), .u = gap->u.si()}, limits, level);
-  if (!checked) return refused(checked.error().why);
+  if (!checked) return refuse(checked.error().why);
 
   constexpr double kInfinity = std::numeric_limits<double>::infinity();
   const double a = interval.passes.si();
@@ -80,7 +77,7 @@ Result<RockedBore> rocked_bore(std::span<const Length> readings) {
   std::vector<double> values;
   for (const Length reading : readings) values.push_back(reading.si());
   const Result<Summary> summary = summarize(values);
-  if (!summary) return refused(summary.error().why);
+  if (!summary) return refuse(summary.error().why);
   return RockedBore{.size = Length::from_si(summary->min),
                     .spread = Length::from_si(summary->max - summary->min),
                     .n = summary->n};

@@ -7,14 +7,12 @@
 #include <string>
 #include <vector>
 
+#include "measure/all_finite.h"
 #include "measure/random.h"
-#include "measure/refuse.h"
 #include "measure/statistics.h"
 
 namespace tautmark {
 namespace {
-
-using measure::refused;
 
 constexpr std::int64_t kFewestDraws = 100'000;
 constexpr std::int64_t kMostDraws = 10'000'000;
@@ -46,7 +44,7 @@ double root_sum_square_of(std::span<const StackPart> parts) {
 }
 
 Result<StackBand> checked_band(double mean, double half_width) {
-  if (!measure::all_finite({mean, half_width})) return refused("the stack is too large");
+  if (!measure::all_finite({mean, half_width})) return refuse("the stack is too large");
   return StackBand{.mean = mean, .half_width = half_width};
 }
 
@@ -87,28 +85,28 @@ Percentile percentile(const std::vector<double>& sorted, double p) {
 }  // namespace
 
 Result<StackBand> worst_case_stack(std::span<const StackPart> parts) {
-  if (auto why = objection(parts)) return refused(*why);
+  if (auto why = objection(parts)) return refuse(*why);
   double sum = 0;
   for (const StackPart& part : parts) sum += reach(part);
   return checked_band(nominal_of(parts), sum);
 }
 
 Result<StackBand> root_sum_square_stack(std::span<const StackPart> parts) {
-  if (auto why = objection(parts)) return refused(*why);
+  if (auto why = objection(parts)) return refuse(*why);
   return checked_band(nominal_of(parts), root_sum_square_of(parts));
 }
 
 Result<double> rectangular_stack_sd(std::span<const StackPart> parts) {
   const Result<StackBand> band = root_sum_square_stack(parts);
-  if (!band) return refused(band.error().why);
+  if (!band) return refuse(band.error().why);
   return band->half_width / std::sqrt(3.0);
 }
 
 Result<double> two_rectangular_half_width(double a, double b, double p) {
   if (!measure::all_finite({a, b}) || !(a > 0 && b > 0)) {
-    return refused("both half widths are above zero");
+    return refuse("both half widths are above zero");
   }
-  if (!(p > 0 && p < 1)) return refused("a coverage probability lies between 0 and 1");
+  if (!(p > 0 && p < 1)) return refuse("a coverage probability lies between 0 and 1");
   const double wide = std::max(a, b);
   const double narrow = std::min(a, b);
   const double flat = p * wide;  // as long as this is on the flat top
@@ -118,7 +116,7 @@ Result<double> two_rectangular_half_width(double a, double b, double p) {
 
 Result<double> two_rectangular_coverage(double a, double b, double half_width) {
   if (!measure::all_finite({a, b, half_width}) || !(a > 0 && b > 0 && half_width >= 0)) {
-    return refused("both half widths are above zero, the band is not negative");
+    return refuse("both half widths are above zero, the band is not negative");
   }
   const double wide = std::max(a, b);
   const double narrow = std::min(a, b);
@@ -130,12 +128,12 @@ Result<double> two_rectangular_coverage(double a, double b, double half_width) {
 
 Result<MonteCarloStack> monte_carlo_stack(std::span<const StackPart> parts,
                                           const MonteCarloOptions& options) {
-  if (auto why = objection(parts)) return refused(*why);
+  if (auto why = objection(parts)) return refuse(*why);
   if (options.draws < kFewestDraws || options.draws > kMostDraws) {
-    return refused("the number of draws lies between 1e5 and 1e7");
+    return refuse("the number of draws lies between 1e5 and 1e7");
   }
   if (!(options.p > 0 && options.p < 1)) {
-    return refused("a coverage probability lies between 0 and 1");
+    return refuse("a coverage probability lies between 0 and 1");
   }
   RandomGenerator random(options.seed);
   const double nominal = nominal_of(parts);
@@ -149,7 +147,7 @@ Result<MonteCarloStack> monte_carlo_stack(std::span<const StackPart> parts,
     results.push_back(y);
   }
   const Result<Summary> summary = summarize(results);
-  if (!summary) return refused(summary.error().why);
+  if (!summary) return refuse(summary.error().why);
 
   std::sort(results.begin(), results.end());
   const Percentile lower = percentile(results, (1 - options.p) / 2);

@@ -5,12 +5,10 @@
 #include <cmath>
 #include <numeric>
 
-#include "measure/refuse.h"
+#include "measure/all_finite.h"
 
 namespace tautmark {
 namespace {
-
-using measure::refused;
 
 // The second pass takes out what rounding left in the first: with 10000000.2 and 1001 readings the
 // plain sum is already off in the digits that the scatter needs.
@@ -31,8 +29,8 @@ double sum_of_squares(std::span<const double> x, double mean) {
 }  // namespace
 
 Result<Summary> summarize(std::span<const double> readings) {
-  if (readings.empty()) return refused("there is no reading");
-  if (!measure::all_finite(readings)) return refused("a reading is not a finite number");
+  if (readings.empty()) return refuse("there is no reading");
+  if (!measure::all_finite(readings)) return refuse("a reading is not a finite number");
 
   Summary result;
   const auto [min, max] = std::minmax_element(readings.begin(), readings.end());
@@ -43,7 +41,7 @@ Result<Summary> summarize(std::span<const double> readings) {
   // one.
   result.mean = *min == *max ? *min : corrected_mean(readings);
   const double squares = sum_of_squares(readings, result.mean);
-  if (!measure::all_finite({result.mean, squares})) return refused("the readings are too large");
+  if (!measure::all_finite({result.mean, squares})) return refuse("the readings are too large");
   if (result.n == 1) return result;
 
   result.sd = std::sqrt(squares / (result.n - 1));
@@ -63,14 +61,14 @@ Result<PooledSd> pooled_sd(std::span<const std::vector<double>> positions) {
   for (const std::vector<double>& repeats : positions) {
     if (repeats.empty()) continue;
     const Result<Summary> summary = summarize(repeats);
-    if (!summary) return refused(summary.error().why);
+    if (!summary) return refuse(summary.error().why);
     if (!summary->sd) continue;
     const double own_nu = summary->n - 1;
     squares += *summary->sd * *summary->sd * own_nu;
     nu += own_nu;
   }
-  if (nu < 1) return refused("no position was read twice, so there is no scatter to pool");
-  if (!std::isfinite(squares)) return refused("the readings are too large");
+  if (nu < 1) return refuse("no position was read twice, so there is no scatter to pool");
+  if (!std::isfinite(squares)) return refuse("the readings are too large");
   return PooledSd{.sd = std::sqrt(squares / nu), .nu = nu};
 }
 

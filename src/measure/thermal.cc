@@ -1,19 +1,18 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "measure/thermal.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <array>
 #include <cctype>
 #include <cmath>
 #include <string>
 
-#include "measure/refuse.h"
 #include "measure/validity.h"
 
 namespace tautmark {
 namespace {
-
-using measure::refused;
 
 constexpr std::string_view kCallister =
     "Callister, Fundamentals of Materials Science and Engineering, App. B, Table B.6";
@@ -88,18 +87,18 @@ double above_reference(Temperature t) { return (t - kReferenceTemperature).si();
 }  // namespace
 
 Result<Length> length_at(Length at_20, Expansion alpha, Temperature temperature) {
-  if (auto why = measure::expansion_objection(alpha, temperature)) return refused(*why);
-  if (!measure::is_length(at_20)) return refused("a length lies within 100 m");
+  if (auto why = measure::expansion_objection(alpha, temperature)) return refuse(*why);
+  if (!measure::is_length(at_20)) return refuse("a length lies within 100 m");
   return at_20 * (1 + alpha.si() * above_reference(temperature));
 }
 
 Result<ThermalCorrection> thermal_correction(const ThermalInputs& in) {
-  if (!measure::is_length(in.reading)) return refused("a reading lies within 100 m");
+  if (!measure::is_length(in.reading)) return refuse("a reading lies within 100 m");
   if (auto why = measure::expansion_objection(in.part_alpha, in.part_temperature)) {
-    return refused("part: " + *why);
+    return refuse("part: " + *why);
   }
   if (auto why = measure::expansion_objection(in.instrument_alpha, in.instrument_temperature)) {
-    return refused("instrument: " + *why);
+    return refuse("instrument: " + *why);
   }
   const double part_dt = above_reference(in.part_temperature);
   const double instrument_dt = above_reference(in.instrument_temperature);
@@ -123,14 +122,14 @@ Result<ThermalCorrection> thermal_correction(const ThermalInputs& in) {
 Result<std::vector<Contribution>> thermal_contributions(const ThermalInputs& in,
                                                         const ThermalUncertainty& u) {
   const Result<ThermalCorrection> correction = thermal_correction(in);
-  if (!correction) return refused(correction.error().why);
+  if (!correction) return refuse(correction.error().why);
   const double common = u.common_temperature.si();
   const double difference = u.part_minus_instrument.si();
   const double part_alpha = u.part_alpha.si();
   const double instrument_alpha = u.instrument_alpha.si();
   for (const double value : {common, difference, part_alpha, instrument_alpha}) {
     if (!std::isfinite(value) || value < 0) {
-      return refused("an uncertainty is negative or not a finite number");
+      return refuse("an uncertainty is negative or not a finite number");
     }
   }
 
@@ -173,7 +172,7 @@ Result<Material> material(std::string_view name) {
     names += names.empty() ? "" : ", ";
     names += known.name;
   }
-  return refused(fmt::format("no expansion coefficient for \"{}\"; known are: {}", name, names));
+  return refuse(fmt::format("no expansion coefficient for \"{}\"; known are: {}", name, names));
 }
 
 }  // namespace tautmark

@@ -1,19 +1,18 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "measure/uncertainty.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 #include <optional>
 #include <utility>
 
 #include "measure/distribution.h"
-#include "measure/refuse.h"
 #include "measure/statistics.h"
 
 namespace tautmark {
 namespace {
-
-using measure::refused;
 
 constexpr double kClosestToOne = 1e-9;
 constexpr double kNuForTwo = 50;
@@ -56,15 +55,15 @@ Result<Matrix> correlation_matrix(std::size_t n, std::span<const Correlation> co
   Matrix named = r;
   for (const Correlation& c : correlations) {
     if (c.first >= n || c.second >= n)
-      return refused("a correlation names a term that is not there");
+      return refuse("a correlation names a term that is not there");
     if (named[c.first][c.second] != 0) {
-      return refused("a correlation is named twice, or is of a term with itself");
+      return refuse("a correlation is named twice, or is of a term with itself");
     }
-    if (!(std::abs(c.r) <= 1)) return refused("a correlation lies outside -1 to 1");
+    if (!(std::abs(c.r) <= 1)) return refuse("a correlation lies outside -1 to 1");
     named[c.first][c.second] = named[c.second][c.first] = 1;
     r[c.first][c.second] = r[c.second][c.first] = c.r;
   }
-  if (!is_consistent(r)) return refused("the correlations contradict each other");
+  if (!is_consistent(r)) return refuse("the correlations contradict each other");
   return r;
 }
 
@@ -75,13 +74,13 @@ double rounded_nu(double nu, NuRounding rounding) {
 }  // namespace
 
 Result<Budget> combine(std::vector<Contribution> terms, std::span<const Correlation> correlations) {
-  if (terms.empty()) return refused("an uncertainty budget needs at least one term");
+  if (terms.empty()) return refuse("an uncertainty budget needs at least one term");
   double largest = 0;
   for (const Contribution& term : terms) {
-    if (auto why = objection(term)) return refused(*why);
+    if (auto why = objection(term)) return refuse(*why);
     largest = std::max(largest, std::abs(term.sensitivity) * term.u);
   }
-  if (!std::isfinite(largest)) return refused("a term of the budget is too large");
+  if (!std::isfinite(largest)) return refuse("a term of the budget is too large");
 
   // Scaled by the largest term: fourth powers of micrometers in meters would run out of exponent.
   std::vector<double> share;
@@ -98,7 +97,7 @@ Result<Budget> combine(std::vector<Contribution> terms, std::span<const Correlat
   double correlated_nu = kInfiniteNu;
   if (!correlations.empty()) {
     const Result<Matrix> r = correlation_matrix(terms.size(), correlations);
-    if (!r) return refused(r.error().why);
+    if (!r) return refuse(r.error().why);
     for (const Correlation& c : correlations) {
       square += 2 * share[c.first] * share[c.second] * c.r;
       if (c.r != 0 && share[c.first] != 0 && share[c.second] != 0) {
@@ -112,16 +111,16 @@ Result<Budget> combine(std::vector<Contribution> terms, std::span<const Correlat
   if (fourth_over_nu > 0) result.nu = std::min(square * square / fourth_over_nu, correlated_nu);
   // Exactly one reading's worth may come out a rounding below 1.
   if (result.nu < 1 && result.nu > 1 - 1e-12) result.nu = 1;
-  if (result.nu < 1) return refused("the result has fewer than one effective degree of freedom");
-  if (!std::isfinite(result.u)) return refused("the combined uncertainty is too large");
+  if (result.nu < 1) return refuse("the result has fewer than one effective degree of freedom");
+  if (!std::isfinite(result.u)) return refuse("the combined uncertainty is too large");
   return result;
 }
 
 Result<double> student_factor(double p_two_sided, double nu, NuRounding rounding) {
   if (!(p_two_sided > 0 && p_two_sided <= 1 - kClosestToOne)) {
-    return refused("a coverage probability lies between 0 and 0.999999999");
+    return refuse("a coverage probability lies between 0 and 0.999999999");
   }
-  if (!(nu >= 1)) return refused("there is fewer than one degree of freedom");
+  if (!(nu >= 1)) return refuse("there is fewer than one degree of freedom");
   // From the small upper tail: (1 + p) / 2 would round it away.
   return -student_quantile((1 - p_two_sided) / 2, rounded_nu(nu, rounding));
 }
@@ -132,18 +131,17 @@ Result<double> coverage_factor(double nu, NuRounding rounding) {
 }
 
 Result<CorrelatedMeans> correlated_means(std::span<const std::vector<double>> series) {
-  if (series.empty()) return refused("there is no series of readings");
+  if (series.empty()) return refuse("there is no series of readings");
   const std::size_t n = series.front().size();
-  if (n < 2) return refused("a correlation needs at least two simultaneous readings");
+  if (n < 2) return refuse("a correlation needs at least two simultaneous readings");
 
   CorrelatedMeans result;
   result.n = static_cast<int>(n);
   std::vector<double> sd;
   for (const std::vector<double>& readings : series) {
-    if (readings.size() != n)
-      return refused("simultaneous series have the same number of readings");
+    if (readings.size() != n) return refuse("simultaneous series have the same number of readings");
     const Result<Summary> summary = summarize(readings);
-    if (!summary) return refused(summary.error().why);
+    if (!summary) return refuse(summary.error().why);
     result.mean.push_back(summary->mean);
     sd.push_back(summary->sd.value_or(0));
     result.u.push_back(sd.back() / std::sqrt(static_cast<double>(n)));

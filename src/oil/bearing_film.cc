@@ -8,7 +8,6 @@
 #include <vector>
 
 #include "oil/bearing.h"
-#include "oil/refuse.h"
 
 namespace tautmark::oil {
 namespace {

@@ -7,8 +7,6 @@
 #include <cmath>
 #include <numeric>
 
-#include "oil/refuse.h"
-
 namespace tautmark::oil {
 namespace {
 

@@ -5,8 +5,6 @@
 
 #include <cmath>
 
-#include "oil/refuse.h"
-
 namespace tautmark::oil {
 namespace {
 

@@ -6,7 +6,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include "oil/refuse.h"
 #include "oil/viscosity.h"
 
 namespace tautmark::oil {

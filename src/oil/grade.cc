@@ -8,7 +8,6 @@
 #include <cmath>
 
 #include "base/text.h"
-#include "oil/refuse.h"
 
 namespace tautmark::oil {
 namespace {

@@ -8,7 +8,6 @@
 
 #include "oil/density.h"
 #include "oil/grade.h"
-#include "oil/refuse.h"
 
 namespace tautmark::oil {
 namespace {

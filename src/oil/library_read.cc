@@ -10,7 +10,6 @@
 #include "oil/grade.h"
 #include "oil/library.h"
 #include "oil/library_fields.h"
-#include "oil/refuse.h"
 
 namespace tautmark {
 

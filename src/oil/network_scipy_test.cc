@@ -4,32 +4,15 @@
 #include <fmt/format.h>
 #include <gtest/gtest.h>
 
-#include <cstdio>
-#include <fstream>
 #include <sstream>
 
 #include "oil/network_test_support.h"
-#include "support/temp_folder.h"
+#include "support/reference_program.h"
 
 namespace tautmark::oil {
 namespace {
 
 using namespace test;
-
-std::string run_reference(const std::string& networks) {
-  tautmark::test::TempFolder folder;
-  const std::string path = (folder.path() / "networks").string();
-  std::ofstream(path) << networks;
-  FILE* pipe = popen(fmt::format("/usr/bin/python3 '{}/reference/oil_network_scipy.py' < '{}' 2>&1",
-                                 TAUTMARK_TESTS_DIR, path)
-                         .c_str(),
-                     "r");
-  std::string output;
-  char buffer[4096];
-  while (pipe && std::fgets(buffer, sizeof buffer, pipe)) output += buffer;
-  EXPECT_EQ(pipe ? pclose(pipe) : -1, 0) << "needs python3 with scipy:\n" << output;
-  return output;
-}
 
 constexpr int kNetworks = 500;
 
@@ -44,7 +27,7 @@ TEST(NetworkScipy, GivesTheSamePressures) {
     ours.push_back(*found);
     networks += as_line(one.network, one.running);
   }
-  std::istringstream theirs(run_reference(networks));
+  std::istringstream theirs(tautmark::test::told_by("oil_network_scipy.py", networks));
   for (int i = 0; i < kNetworks; ++i)
     for (std::size_t n = 0; n < ours[i].at.size(); ++n) {
       std::string word;

@@ -10,7 +10,6 @@
 #include "oil/network_check.h"
 #include "oil/network_laws.h"
 #include "oil/network_solver.h"
-#include "oil/refuse.h"
 
 namespace tautmark::oil {
 namespace {

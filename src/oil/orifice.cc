@@ -4,8 +4,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include "oil/refuse.h"
-
 namespace tautmark::oil {
 namespace {
 

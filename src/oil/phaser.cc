@@ -9,8 +9,6 @@
 #include <numbers>
 #include <tuple>
 
-#include "oil/refuse.h"
-
 namespace tautmark::oil {
 namespace {
 

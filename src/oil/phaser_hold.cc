@@ -6,8 +6,6 @@
 #include <limits>
 #include <numbers>
 
-#include "oil/refuse.h"
-
 namespace tautmark::oil {
 namespace {
 

@@ -5,33 +5,16 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
-#include <cstdio>
-#include <fstream>
 #include <sstream>
 #include <string>
 #include <vector>
 
 #include "oil/phaser_hold.h"
 #include "oil/tensioner.h"
-#include "support/temp_folder.h"
+#include "support/reference_program.h"
 
 namespace tautmark::oil {
 namespace {
-
-std::string run_reference(const std::string& cases) {
-  test::TempFolder folder;
-  const std::string path = (folder.path() / "cases").string();
-  std::ofstream(path) << cases;
-  FILE* pipe = popen(fmt::format("/usr/bin/python3 '{}/reference/oil_travel_scipy.py' < '{}' 2>&1",
-                                 TAUTMARK_TESTS_DIR, path)
-                         .c_str(),
-                     "r");
-  std::string output;
-  char buffer[4096];
-  while (pipe && std::fgets(buffer, sizeof buffer, pipe)) output += buffer;
-  EXPECT_EQ(pipe ? pclose(pipe) : -1, 0) << "needs python3 with scipy:\n" << output;
-  return output;
-}
 
 // A valve that opens and shuts softly against a torque with mean and swing: no closed form at hand.
 struct Case {
@@ -64,7 +47,7 @@ TEST(TwoStatesScipy, TravelsAsRadauDoes) {
     ASSERT_TRUE(got) << got.error().why;
     ours.push_back(got->back());
   }
-  std::istringstream theirs(run_reference(cases));
+  std::istringstream theirs(tautmark::test::told_by("oil_travel_scipy.py", cases));
   for (std::size_t i = 0; i < ours.size(); ++i) {
     double angle = 0, load = 0;
     ASSERT_TRUE(theirs >> angle >> load);
@@ -92,7 +75,7 @@ TEST(TensionerScipy, LeaksDownAsTheIntegralSays) {
       ours.push_back(got->time.si());
       cases += fmt::format("leak 0.012 1.8e-5 0.018 0.6 {} 0.0091 250 0.008 {}\n", ball, grows);
     }
-  std::istringstream theirs(run_reference(cases));
+  std::istringstream theirs(tautmark::test::told_by("oil_travel_scipy.py", cases));
   for (const double time : ours) {
     double expected = 0;
     ASSERT_TRUE(theirs >> expected);

@@ -4,7 +4,6 @@
 #include <cmath>
 
 #include "oil/estimated.h"
-#include "oil/refuse.h"
 
 namespace tautmark::oil {
 namespace {

@@ -32,6 +32,7 @@ struct SawTooth {
 // Refuses a band or a correction not above 0, no drift (nothing to correct), a dead time below 0.
 Result<SawTooth> saw_tooth(const SawToothInputs& in);
 
+// Frequency and height: find_hunting of recording (phase_statistics.h).
 struct HoldMotion {
   Frequency at{};       // of the motion seen
   CamAngle height{};    // from lowest to highest

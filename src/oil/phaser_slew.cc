@@ -10,8 +10,6 @@
 #include <utility>
 #include <vector>
 
-#include "oil/refuse.h"
-
 namespace tautmark::oil {
 namespace {
 

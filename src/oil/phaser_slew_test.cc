@@ -9,7 +9,6 @@
 
 #include <cmath>
 
-#include "oil/refuse.h"
 #include "oil/test_near.h"
 
 namespace tautmark::oil {

@@ -4,13 +4,13 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <boost/math/distributions/students_t.hpp>
 #include <cmath>
 #include <cstddef>
 #include <limits>
 #include <numbers>
 
-#include "oil/refuse.h"
+#include "base/student.h"
+#include "oil/estimated.h"
 
 namespace tautmark::oil {
 namespace {
@@ -25,11 +25,6 @@ constexpr std::size_t kLeastSamples = 3;
 // A recording that lasts so many times the predicted way to kLowPart and shows less is of a phaser
 // that is stuck.
 constexpr double kPatience = 3;
-
-double coverage_factor(double nu) {
-  using Policy = boost::math::policies::policy<boost::math::policies::promote_double<false>>;
-  return boost::math::quantile(boost::math::students_t_distribution<double, Policy>(nu), 0.975);
-}
 
 Result<void> check_loop(const ClosedLoop& loop) {
   if (!is_positive(loop.gain)) return refuse("the gain of the phaser loop is above 0");
@@ -210,7 +205,7 @@ Result<StepComparison> compared_step(const StepRecording& recording, const Close
         moving.size()));
   const Line line = line_through(moving);
   const double promised = 2 * recording.angle_u.si() / std::sqrt(line.squares);
-  const double scatter = coverage_factor(static_cast<double>(moving.size()) - 2) * line.u;
+  const double scatter = coverage_factor_95(static_cast<double>(moving.size()) - 2) * line.u;
   out.samples = static_cast<int>(moving.size());
   out.seen = CamAngle::from_si(sign * line.slope);
   out.seen_U = CamAngle::from_si(std::max(promised, scatter));

@@ -4,8 +4,6 @@
 #include <cmath>
 #include <numbers>
 
-#include "oil/refuse.h"
-
 namespace tautmark::oil {
 namespace {
 

@@ -8,8 +8,6 @@
 #include <numbers>
 #include <optional>
 
-#include "oil/refuse.h"
-
 namespace tautmark::oil {
 namespace {
 

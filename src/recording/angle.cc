@@ -130,7 +130,6 @@ double ripple_uncertainty(int teeth, double per_minute) {
 }
 
 Result<LearnedSpacing> learn_spacing(const Wheel& wheel, std::span<const Knots> pieces) {
-  const auto refused = [](const char* why) { return tl::unexpected<Refusal>(Refusal{why}); };
   const std::size_t teeth = wheel.angles.size();
   std::vector<double> x;               // 1/n², per turn
   std::vector<std::vector<double>> y;  // angle of every tooth, per turn
@@ -155,9 +154,9 @@ Result<LearnedSpacing> learn_spacing(const Wheel& wheel, std::span<const Knots> 
       fastest = std::max(fastest, speed);
     }
   }
-  if (x.size() < 10) return refused("fewer than 10 steady turns above 1000 1/min");
+  if (x.size() < 10) return refuse("fewer than 10 steady turns above 1000 1/min");
   if (fastest < 1.3 * slowest)
-    return refused("one speed only: tooth spacing and speed ripple look the same");
+    return refuse("one speed only: tooth spacing and speed ripple look the same");
   LearnedSpacing learned;
   learned.turns = static_cast<int>(x.size());
   const auto n = static_cast<double>(x.size());

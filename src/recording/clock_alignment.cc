@@ -52,11 +52,8 @@ SpeedFit fit_at(const CommandLog& log, std::span<const TurnSpeed> speed, double 
 }  // namespace
 
 Result<ClockOffset> align_clocks(const CommandLog& log, std::span<const TurnSpeed> speed) {
-  const auto refused = [](std::string why) {
-    return tl::unexpected<Refusal>(Refusal{std::move(why)});
-  };
-  if (log.per_minute.empty()) return refused("the log has no engine speed to find its clock by");
-  if (speed.size() < 8 || log.time.size() < 8) return refused("too short to align the clocks");
+  if (log.per_minute.empty()) return refuse("the log has no engine speed to find its clock by");
+  if (speed.size() < 8 || log.time.size() < 8) return refuse("too short to align the clocks");
   const double period = log_period(log);
   const double shorter =
       std::min(log.time.back() - log.time.front(), speed.back().time - speed.front().time);
@@ -70,14 +67,14 @@ Result<ClockOffset> align_clocks(const CommandLog& log, std::span<const TurnSpee
     return a.second.correlation < b.second.correlation;
   };
   auto best = *std::max_element(fits.begin(), fits.end(), less);
-  if (best.second.rows < 8) return refused("fewer than 8 rows of the log lie in the recording");
+  if (best.second.rows < 8) return refuse("fewer than 8 rows of the log lie in the recording");
   for (double half = step / 2; half > 1e-7; half /= 2)
     for (const double offset : {best.first - half, best.first + half}) {
       const SpeedFit fit = fit_at(log, speed, offset);
       if (fit.correlation > best.second.correlation) best = {offset, fit};
     }
   if (best.second.correlation < 0.8)
-    return refused(
+    return refuse(
         fmt::format("the engine speeds of log and recording do not agree at any offset "
                     "(correlation {:.2f} at best): not the same run, or too steady",
                     best.second.correlation));
@@ -89,11 +86,11 @@ Result<ClockOffset> align_clocks(const CommandLog& log, std::span<const TurnSpee
     if (!is_peak || std::abs(fits[i].first - best.first) < 2 * period) continue;
     const double spread_here = fit.rest / fit.rows, spread = best.second.rest / best.second.rows;
     if (fit.correlation >= 0.8 && spread_here < spread * (1 + 4.0 / fit.rows))
-      return refused(fmt::format("the engine speeds agree at two offsets, {:.2f} and {:.2f} s",
-                                 best.first, fits[i].first));
+      return refuse(fmt::format("the engine speeds agree at two offsets, {:.2f} and {:.2f} s",
+                                best.first, fits[i].first));
   }
   if (best.second.offset_error > 2 * period)
-    return refused(
+    return refuse(
         "the engine speed hardly varies: the offset is not known within two rows of "
         "the log");
   ClockOffset clock;

@@ -22,10 +22,6 @@ constexpr double kSameSpeed = 1.1;    // ratio of turn times
 constexpr double kMoreEven = 0.01;    // log score per interval
 constexpr double kClearlyBetter = 2;  // factor in self-dissimilarity between polarities
 
-tl::unexpected<Refusal> refused(std::string why) {
-  return tl::unexpected<Refusal>(Refusal{std::move(why)});
-}
-
 // At a stop the crank swings back; its edges then come again in reverse. The turn back is the
 // slowest place of the last two turns that is well below the usual speed and has faster edges after
 // it.
@@ -175,7 +171,7 @@ Result<CrankTrain> with_gap(const SignalTrains& trains, std::vector<Gapped> gapp
             [](const Gapped& a, const Gapped& b) { return a.found.turn_time < b.found.turn_time; });
   if (!told && gapped.size() > 1 &&
       gapped[1].found.turn_time < kSameSpeed * gapped[0].found.turn_time) {
-    return refused(fmt::format(
+    return refuse(fmt::format(
         "two channels look like the crank: {} and {} repeat in the same time; say which one it is",
         channel_words(trains.channels[gapped[0].index]),
         channel_words(trains.channels[gapped[1].index])));
@@ -185,7 +181,7 @@ Result<CrankTrain> with_gap(const SignalTrains& trains, std::vector<Gapped> gapp
   CrankTrain train = counted(times_of(channel, best.polarity), best.found.pattern);
   train.channel = channel.channel;
   train.polarity = best.polarity;
-  if (train.pieces.empty()) return refused("too few crank edges between stops");
+  if (train.pieces.empty()) return refuse("too few crank edges between stops");
   train.length = voted_length(repetitions(trains, train, slot_count(best.found.pattern)));
   return train;
 }
@@ -201,7 +197,7 @@ Result<CrankTrain> with_code(const SignalTrains& trains, const SignalTrain& chan
   for (const Knots& piece : train.pieces)
     for (Knots& part : turned_to_code(piece, channel, code)) pieces.push_back(std::move(part));
   train.pieces = std::move(pieces);
-  if (train.pieces.empty()) return refused("too few crank edges between stops");
+  if (train.pieces.empty()) return refuse("too few crank edges between stops");
   train.length = voted_length(repetitions(trains, train, static_cast<int>(code.wide.size())));
   train.code = std::move(code);
   return train;
@@ -237,7 +233,7 @@ Result<CrankTrain> without_gap(const SignalTrains& trains, const SignalTrain& ch
       return r.edges == 1 && r.length == 1 && 10 * r.count > 9 * own && 9 * r.count < 10 * own;
     });
     if (twin && !told)
-      return refused(
+      return refuse(
           "two channels look like the crank: they have the same teeth; say which one "
           "it is");
     std::erase_if(found, [](const Repetition& r) { return r.length == 1; });
@@ -267,8 +263,8 @@ Result<CrankTrain> without_gap(const SignalTrains& trains, const SignalTrain& ch
     best = std::move(train);
   }
   if (!best)
-    return refused(fmt::format("no crank signal found: {} {}, but {}", channel_words(channel),
-                               told ? "is named as the crank" : "has most edges", why));
+    return refuse(fmt::format("no crank signal found: {} {}, but {}", channel_words(channel),
+                              told ? "is named as the crank" : "has most edges", why));
   return *best;
 }
 
@@ -330,13 +326,13 @@ Result<CrankTrain> find_crank_train(const SignalTrains& trains, int crank_channe
   }
   if (candidates.empty()) {
     if (told)
-      return refused(fmt::format(
+      return refuse(fmt::format(
           "no crank signal: channel {}, named as the crank, is not in the recording or has fewer "
           "than 16 edges",
           crank_channel));
     std::size_t most = 0;
     for (const SignalTrain& train : trains.channels) most = std::max(most, train.edges.size());
-    return refused(
+    return refuse(
         fmt::format("no crank signal: no channel has 16 edges or more (the most is {})", most));
   }
   std::optional<CrankTrain> with;
@@ -356,7 +352,7 @@ Result<CrankTrain> find_crank_train(const SignalTrains& trains, int crank_channe
       return with_code(trains, *candidate, std::move(*code));
   }
   if (!with && trains.channels.size() == 1)
-    return refused("an even wheel has no zero of its own: without a cam signal there is no angle");
+    return refuse("an even wheel has no zero of its own: without a cam signal there is no angle");
   if (with) {
     const auto without = without_gap(trains, *candidates.front(), told, crank_polarity);
     return without && without->channel == with->channel ? *without : *with;

@@ -19,10 +19,6 @@ constexpr double kNotTheSame = 2.5;                   // degrees
 constexpr double kUnknownSpread = 0.5, kFloor = 0.1;  // degrees
 constexpr std::size_t kEnoughEngines = 4;
 
-tl::unexpected<Refusal> refused(std::string why) {
-  return tl::unexpected<Refusal>(Refusal{std::move(why)});
-}
-
 // One polarity of one cam in one engine.
 struct Seen {
   CamPhase phase;
@@ -37,7 +33,7 @@ Result<Seen> seen_of(const GoodEngine& engine, const NominalCam& cam, int polari
     for (const CyclePhase& cycle : phase->cycles) psi.push_back(cycle.psi);
     return Seen{std::move(*phase), phase_statistics(psi)};
   }
-  return refused(
+  return refuse(
       fmt::format("{}: channel {} shows no cam edges for {}", engine.name, cam.channel, cam.cam));
 }
 
@@ -173,14 +169,14 @@ Result<std::vector<Collected>> collected(std::span<const GoodEngine> engines,
   }
   for (const GoodEngine& engine : engines) {
     const auto found = against_nominals(engine.decoded, reference);
-    if (!found) return refused(fmt::format("{}: {}", engine.name, found.error().why));
+    if (!found) return refuse(fmt::format("{}: {}", engine.name, found.error().why));
     for (Collected& cam : cams) {
       const auto at = std::find_if(found->cams.begin(), found->cams.end(),
                                    [&](const auto& c) { return c.cam == cam.reference.cam; });
       const auto seen = seen_of(engine, cam.reference, cam.polarity);
       if (at == found->cams.end() || !seen)
-        return refused(fmt::format("{}: {} is not like in {}", engine.name, cam.reference.cam,
-                                   engines[0].name));
+        return refuse(fmt::format("{}: {} is not like in {}", engine.name, cam.reference.cam,
+                                  engines[0].name));
       cam.late.push_back(
           late_of(*seen, cam.reference, found->zero, engine.decoded.cycle, -at->phase));
     }
@@ -272,13 +268,13 @@ void add_notes(std::span<const GoodEngine> engines, const std::vector<Collected>
 }  // namespace
 
 Result<LearnedNominals> learn_nominals(std::span<const GoodEngine> engines, const Nominals& asked) {
-  if (engines.empty()) return refused("no recording");
-  if (asked.cams.empty()) return refused("no camshaft to learn");
+  if (engines.empty()) return refuse("no recording");
+  if (asked.cams.empty()) return refuse("no camshaft to learn");
   for (const NominalCam& cam : asked.cams)
-    if (cam.channel == 0) return refused(fmt::format("which channel is {} was not said", cam.cam));
+    if (cam.channel == 0) return refuse(fmt::format("which channel is {} was not said", cam.cam));
   for (const GoodEngine& engine : engines) {
     if (std::string problem = crank_problem(engine, engines[0], asked); !problem.empty())
-      return refused(std::move(problem));
+      return refuse(std::move(problem));
     for (const NominalCam& cam : asked.cams) {
       const auto polarity = polarity_of(engines, cam);
       if (!polarity) return tl::unexpected(polarity.error());
@@ -287,7 +283,7 @@ Result<LearnedNominals> learn_nominals(std::span<const GoodEngine> engines, cons
       if (!seen || !first) return tl::unexpected(seen ? first.error() : seen.error());
       if (std::string problem = cam_problem(engine, cam, *seen, *first, engines[0].name);
           !problem.empty())
-        return refused(std::move(problem));
+        return refuse(std::move(problem));
     }
   }
   const auto cams = collected(engines, asked);
@@ -310,7 +306,7 @@ Result<LearnedNominals> learn_nominals(std::span<const GoodEngine> engines, cons
     }
   }
   if (different.size() > 1 || (different.size() == 1 && used.size() < 2))
-    return refused(fmt::format(
+    return refuse(fmt::format(
         "the engines disagree, and which of them is good cannot be told: {}; three that agree "
         "would leave one out",
         joined(different, "; ")));

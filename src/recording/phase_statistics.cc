@@ -12,8 +12,6 @@
 namespace tautmark {
 namespace {
 
-tl::unexpected<Refusal> refused(const char* why) { return tl::unexpected<Refusal>(Refusal{why}); }
-
 double mean_of(std::span<const double> values) {
   double mean = 0;
   for (const double v : values) mean += v / static_cast<double>(values.size());
@@ -109,9 +107,9 @@ LineFit line_fit(std::span<const double> x, std::span<const double> y) {
 }
 
 Result<double> allan_variance(std::span<const double> psi, int cycles, bool overlapping) {
-  if (cycles < 1) return refused("at least one cycle per mean");
+  if (cycles < 1) return refuse("at least one cycle per mean");
   const auto m = static_cast<std::size_t>(cycles);
-  if (psi.size() < 2 * m) return refused("too few cycles for two means");
+  if (psi.size() < 2 * m) return refuse("too few cycles for two means");
   double sum = 0, count = 0;
   for (std::size_t i = 0; i + 2 * m <= psi.size(); i += overlapping ? 1 : m) {
     const double step = mean_of(psi.subspan(i + m, m)) - mean_of(psi.subspan(i, m));
@@ -123,8 +121,8 @@ Result<double> allan_variance(std::span<const double> psi, int cycles, bool over
 
 Result<SineFit> fit_sine(std::span<const double> time, std::span<const double> psi,
                          double frequency) {
-  if (psi.size() < 6) return refused("fewer than 6 values");
-  if (!(frequency > 0)) return refused("the frequency must be above 0");
+  if (psi.size() < 6) return refuse("fewer than 6 values");
+  if (!(frequency > 0)) return refuse("the frequency must be above 0");
   // Normal equations for mean, cosine, sine about the middle of the recording.
   const double middle = (time.front() + time.back()) / 2;
   std::array<std::array<double, 4>, 3> a{};
@@ -135,7 +133,7 @@ Result<SineFit> fit_sine(std::span<const double> time, std::span<const double> p
       for (std::size_t c = 0; c < 4; ++c) a[r][c] += row[r] * row[c];
   }
   for (std::size_t r = 0; r < 3; ++r) {
-    if (std::abs(a[r][r]) < 1e-12) return refused("the values cannot tell this frequency");
+    if (std::abs(a[r][r]) < 1e-12) return refuse("the values cannot tell this frequency");
     for (std::size_t other = 0; other < 3; ++other) {
       if (other == r) continue;
       const double f = a[other][r] / a[r][r];
@@ -219,11 +217,11 @@ SineFit best_of_windows(std::span<const double> time, std::span<const double> ps
 }  // namespace
 
 Result<Hunting> find_hunting(std::span<const double> time, std::span<const double> psi) {
-  if (psi.size() < 12) return refused("fewer than 12 cycles");
+  if (psi.size() < 12) return refuse("fewer than 12 cycles");
   const double span = time.back() - time.front();
   const double lowest = std::max(0.1, 3 / span);
   const double highest = 0.5 * static_cast<double>(psi.size() - 1) / span;
-  if (!(highest > lowest)) return refused("too short for three periods");
+  if (!(highest > lowest)) return refuse("too short for three periods");
   Hunting result;
   const double step = 1 / (8 * span);
   if (psi.size() > 2 * kWindow)
@@ -242,14 +240,14 @@ Result<Hunting> find_hunting(std::span<const double> time, std::span<const doubl
 
 Result<StepResponse> step_response(std::span<const double> time, std::span<const double> psi,
                                    double step_time, double from, double to, double band) {
-  if (from == to) return refused("the command does not change");
+  if (from == to) return refuse("the command does not change");
   std::vector<double> since, rise;
   for (std::size_t i = 0; i < time.size(); ++i) {
     if (time[i] < step_time) continue;
     since.push_back(time[i] - step_time);
     rise.push_back((psi[i] - from) / (to - from));
   }
-  if (rise.size() < 8) return refused("fewer than 8 cycles after the step");
+  if (rise.size() < 8) return refuse("fewer than 8 cycles after the step");
   StepResponse r;
   r.dead_time = crossing(since, rise, 0.05);
   r.time_63 = crossing(since, rise, 1 - std::exp(-1.0));

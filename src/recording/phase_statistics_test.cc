@@ -6,8 +6,6 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
-#include <cstdio>
-#include <cstdlib>
 #include <functional>
 #include <map>
 #include <numbers>
@@ -15,6 +13,7 @@
 
 #include "recording/random.h"
 #include "support/long_tests.h"
+#include "support/reference_program.h"
 
 namespace tautmark {
 namespace {
@@ -148,23 +147,6 @@ TEST(PhaseStatistics, FindsHuntingInLongRecordings) {
   EXPECT_EQ(found_in_noise, 0);
 }
 
-std::map<std::string, double> references() {
-  const std::string command =
-      fmt::format("/usr/bin/python3 '{}/reference/recording_scipy.py' 2>&1", TAUTMARK_TESTS_DIR);
-  std::map<std::string, double> result;
-  std::FILE* pipe = popen(command.c_str(), "r");
-  char line[512];
-  while (pipe != nullptr && std::fgets(line, sizeof line, pipe) != nullptr) {
-    const std::string text = line;
-    const std::size_t blank = text.find(' ');
-    if (blank != std::string::npos)
-      result[text.substr(0, blank)] = std::strtod(text.c_str() + blank, nullptr);
-  }
-  if (pipe == nullptr || pclose(pipe) != 0)
-    ADD_FAILURE() << "the reference values need python3 with scipy (package python3-scipy)";
-  return result;
-}
-
 // The series of recording_scipy.py.
 void series(std::vector<double>& time, std::vector<double>& psi) {
   for (int i = 0; i < 60; ++i) {
@@ -174,7 +156,7 @@ void series(std::vector<double>& time, std::vector<double>& psi) {
 }
 
 TEST(PhaseStatistics, AgreesWithScipy) {
-  auto all = references();
+  auto all = test::values_told_by("recording_scipy.py");
   ASSERT_EQ(all.size(), 22u);
   std::vector<double> time, psi;
   series(time, psi);

@@ -29,8 +29,6 @@ enum Stream : std::uint32_t {
 };
 constexpr std::uint32_t kStreamsPerChannel = 16;
 
-tl::unexpected<Refusal> refused(const char* why) { return tl::unexpected<Refusal>(Refusal{why}); }
-
 // Phaser position on an even grid of time: second order with a limit of speed after a dead time.
 class PhaserMotion {
  public:
@@ -259,11 +257,11 @@ const char* problem(const Synthesis& in) {
 }  // namespace
 
 Result<std::vector<double>> inductive_crank(const Synthesis& in, const InductiveSignal& signal) {
-  if (const char* why = problem(in)) return refused(why);
-  if (!(signal.sample_rate > 0)) return refused("no sample rate");
+  if (const char* why = problem(in)) return refuse(why);
+  if (!(signal.sample_rate > 0)) return refuse("no sample rate");
   const SpeedProfile profile(in.speed);
   const double samples = std::floor(profile.last_time() * signal.sample_rate);
-  if (!(samples < 1e8)) return refused("over a hundred million samples");
+  if (!(samples < 1e8)) return refuse("over a hundred million samples");
   const CounterRandom random(in.seed);
   const std::vector<double>& teeth = in.crank_teeth;
   double pitch = 360;  // of neighbors: a gap does not widen the teeth
@@ -298,7 +296,7 @@ Result<std::vector<double>> inductive_crank(const Synthesis& in, const Inductive
 }
 
 Result<Synthesised> synthesise(const Synthesis& in) {
-  if (const char* why = problem(in)) return refused(why);
+  if (const char* why = problem(in)) return refuse(why);
   const SpeedProfile profile(in.speed);
   const CounterRandom random(in.seed);
   Synthesised out;

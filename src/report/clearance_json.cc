@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <nlohmann/json.hpp>
 
+#include "judge/event_words.h"
 #include "judge/gap_words.h"
 
 namespace tautmark {
@@ -93,6 +94,7 @@ Json freed_json(const FreedCamshafts& freed) {
 ClearanceShown clearance_shown(const LoadedDrive& drive, const Case* engine) {
   ClearanceShown shown{.drive = &drive, .valves = valves_of(drive, engine)};
   for (const ValvesOfCam& valves : shown.valves) shown.rows.push_back(gap_rows(valves));
+  shown.events = definition_events(drive.drive);
   shown.free = free_camshafts(drive, shown.valves);
   shown.freed = freed_camshafts(drive, shown.valves, shown.free);
   return shown;
@@ -133,6 +135,7 @@ Json clearance_json(const ClearanceShown& shown) {
   return {{"drive", shown.drive->drive.name},
           {"turn", "DO NOT TURN"},
           {"valves", valves},
+          {"events", shown.events},
           {"free_camshafts", free_json(shown.free)},
           {"freed_camshafts", freed_json(shown.freed)},
           {"cautions", clearance_cautions()},

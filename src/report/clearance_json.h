@@ -18,6 +18,7 @@ namespace tautmark {
 struct ClearanceShown {
   const LoadedDrive* drive = nullptr;
   std::vector<ValvesOfCam> valves{};
+  std::vector<std::string> events{};        // of the definition's lifts, event_words.h
   std::vector<std::vector<GapRow>> rows{};  // of each of them
   FreeCamshafts free{};
   FreedCamshafts freed{};
@@ -30,8 +31,8 @@ std::vector<std::string> clearance_cautions();
 // How the trade finds out on the engine what is missing, and what is done without any figures.
 std::vector<std::string> without_figures();
 
-// One drive of clearance/1: {"drive", "turn", "valves", "free_camshafts", "freed_camshafts",
-// "cautions", "without_figures"}.
+// One drive of clearance/1: {"drive", "turn", "valves", "events", "free_camshafts",
+// "freed_camshafts", "cautions", "without_figures"}.
 nlohmann::ordered_json clearance_json(const ClearanceShown& shown);
 
 }  // namespace tautmark

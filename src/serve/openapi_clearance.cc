@@ -127,6 +127,7 @@ void add_clearance_schemas(Json& schemas) {
                                       {{"drive", text()},
                                        {"turn", constant("DO NOT TURN")},
                                        {"valves", list_of(ref("valve_gaps"))},
+                                       {"events", list_of(text())},
                                        {"free_camshafts", free_schema()},
                                        {"freed_camshafts", freed_schema()},
                                        {"cautions", list_of(text())},

@@ -3,15 +3,13 @@
 
 #include <cmath>
 
-#include "tighten/refuse.h"
-
 namespace tautmark::tighten {
 
 Result<double> adapter_factor(const Adapter& adapter) {
-  if (!(adapter.wrench.si() > 0)) return refused("the length of the wrench is above zero");
-  if (!(adapter.adapter.si() > 0)) return refused("the length of the adapter is above zero");
+  if (!(adapter.wrench.si() > 0)) return refuse("the length of the wrench is above zero");
+  if (!(adapter.adapter.si() > 0)) return refuse("the length of the adapter is above zero");
   if (!(adapter.angle >= deg(0)) || !(adapter.angle <= deg(180))) {
-    return refused(
+    return refuse(
         "the angle between adapter and handle line is from 0 deg (straight on) to 180 deg (folded "
         "back)");
   }
@@ -19,7 +17,7 @@ Result<double> adapter_factor(const Adapter& adapter) {
   const double along = adapter.angle == deg(90) ? 0 : std::cos(adapter.angle.si());
   const Length arm = adapter.wrench + adapter.adapter * along;
   if (!(arm.si() > 0)) {
-    return refused("folded back, this adapter reaches as far as the grip: no torque arm is left");
+    return refuse("folded back, this adapter reaches as far as the grip: no torque arm is left");
   }
   return adapter.wrench / arm;
 }

@@ -7,8 +7,6 @@
 #include <cmath>
 #include <numbers>
 
-#include "tighten/refuse.h"
-
 namespace tautmark::tighten {
 namespace {
 
@@ -49,25 +47,25 @@ Result<Joint> sound(const Joint& joint) {
   Length grip = joint.free_thread;
   for (const ShankPiece& piece : joint.shank) {
     if (!(piece.length.si() >= 0) || !(piece.diameter.si() > 0)) {
-      return refused("a piece of the shank needs a length and a diameter above zero");
+      return refuse("a piece of the shank needs a length and a diameter above zero");
     }
     grip = grip + piece.length;
   }
   if (!(joint.clamped.si() > 0) || !(joint.free_thread.si() >= 0)) {
-    return refused("the clamped length must be above zero");
+    return refuse("the clamped length must be above zero");
   }
   if (std::abs(grip.si() - joint.clamped.si()) > 1e-6) {
-    return refused(
+    return refuse(
         fmt::format("shank and free thread are {:.3f} mm together, the clamped length is {:.3f} mm",
                     in_mm(grip), in_mm(joint.clamped)));
   }
   if (!(joint.face.hole.si() > 0) || !(joint.face.outer > joint.face.hole) ||
       !(joint.sleeve_outer > joint.face.hole)) {
-    return refused("the ring under the head and the clamped part must be wider than the hole");
+    return refuse("the ring under the head and the clamped part must be wider than the hole");
   }
   if (!(joint.bolt_modulus.si() > 0) || !(joint.clamped_modulus.si() > 0) ||
       !(joint.counterpart_modulus.si() > 0) || !(joint.uniform_strain > 0)) {
-    return refused("elastic moduli and the uniform strain must be above zero");
+    return refuse("elastic moduli and the uniform strain must be above zero");
   }
   return joint;
 }
@@ -98,7 +96,7 @@ Result<Tightened> tightened(const Joint& joint, const TightenedBy& step) {
   if (!soft) return tl::make_unexpected(soft.error());
   if (!(step.snug.si() >= 0) || !std::isfinite(step.snug.si()) || !(step.angle.si() >= 0) ||
       !std::isfinite(step.angle.si())) {
-    return refused("a snug torque and an angle are zero or more");
+    return refuse("a snug torque and an angle are zero or more");
   }
   const Length b = torque_per_force(joint.thread, joint.friction, ring_mean(joint.face)).all();
   const double mu = joint.friction.thread;
@@ -112,7 +110,7 @@ Result<Tightened> tightened(const Joint& joint, const TightenedBy& step) {
   t.yield = preload_at(joint.thread, mu, joint.strength.yield);
   t.ultimate = preload_at(joint.thread, mu, joint.strength.tensile);
   if (t.at_snug > t.ultimate) {
-    return refused("the snug torque alone goes beyond what the shank bears at this friction");
+    return refuse("the snug torque alone goes beyond what the shank bears at this friction");
   }
   const double plastic_length = joint.free_thread.si() + 0.5 * joint.thread.nominal.si();
   const double hardening = (t.ultimate - t.yield).si() / (joint.uniform_strain * plastic_length);

@@ -5,7 +5,6 @@
 #include <cmath>
 
 #include "tighten/preload.h"
-#include "tighten/refuse.h"
 
 namespace tautmark::tighten {
 namespace {
@@ -64,7 +63,7 @@ Length usual_ring(const Thread& thread) {
 
 Result<Plausibility> plausibility(const TorqueWritten& written, double figure) {
   if (!(written.torque.si() > 0) || !std::isfinite(written.torque.si()) || !(figure > 0)) {
-    return refused("a torque is above zero");
+    return refuse("a torque is above zero");
   }
   const Classes classes = {written.strength_class.value_or("10.9"),
                            written.strength_class.value_or("8.8"),

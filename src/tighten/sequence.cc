@@ -7,8 +7,6 @@
 #include <limits>
 #include <numeric>
 
-#include "tighten/refuse.h"
-
 namespace tautmark::tighten {
 namespace {
 
@@ -26,7 +24,7 @@ double apart(const Place& a, const Place& b) { return std::hypot(a.x - b.x, a.y 
 }  // namespace
 
 Result<std::vector<int>> circle_order(int bolts) {
-  if (bolts < 1 || bolts > kMostInCircle) return refused("a circle has 1 to 60 bolts");
+  if (bolts < 1 || bolts > kMostInCircle) return refuse("a circle has 1 to 60 bolts");
   std::vector<int> order;
   if (bolts % 2 == 1) {
     const int step = std::max(1, (bolts - 1) / 2);
@@ -54,7 +52,7 @@ Result<std::vector<int>> circle_order(int bolts) {
 }
 
 Result<std::vector<int>> two_row_order(int in_a_row) {
-  if (in_a_row < 1 || in_a_row > kMostInRow) return refused("a row has 1 to 40 bolts");
+  if (in_a_row < 1 || in_a_row > kMostInRow) return refuse("a row has 1 to 40 bolts");
   std::vector<int> columns(static_cast<std::size_t>(in_a_row));
   std::iota(columns.begin(), columns.end(), 0);
   const double middle = (in_a_row - 1) / 2.0;

@@ -6,7 +6,6 @@
 #include <limits>
 
 #include "base/text.h"
-#include "tighten/refuse.h"
 
 namespace tautmark::tighten {
 namespace {
@@ -63,10 +62,10 @@ Result<Strength> strength(std::string_view written, Length nominal) {
                     .elongation = row.elongation};
   }
   if (known) {
-    return refused(fmt::format("class {} has no values for {:.4g} mm", written, in_mm(nominal)));
+    return refuse(fmt::format("class {} has no values for {:.4g} mm", written, in_mm(nominal)));
   }
-  return refused(fmt::format("\"{}\" is no strength class held here; known: {}", written,
-                             fmt::join(kNames, ", ")));
+  return refuse(fmt::format("\"{}\" is no strength class held here; known: {}", written,
+                            fmt::join(kNames, ", ")));
 }
 
 }  // namespace tautmark::tighten

@@ -9,7 +9,6 @@
 #include <numbers>
 
 #include "base/text.h"
-#include "tighten/refuse.h"
 
 namespace tautmark::tighten {
 namespace {
@@ -80,7 +79,7 @@ Thread unified(const UnifiedSize& size, double per_inch) {
 }
 
 tl::unexpected<Refusal> not_a_thread(std::string_view text) {
-  return refused(fmt::format(
+  return refuse(fmt::format(
       "\"{}\" is not a thread; expected M10x1.25, M8, 3/8-16, 1/4-28 or No. 10-32", text));
 }
 
@@ -90,13 +89,13 @@ Result<ThreadRead> read_metric(std::string_view text, std::string_view written) 
   const std::optional<double> nominal = number(sizes.substr(0, cross));
   if (!nominal) return not_a_thread(written);
   if (*nominal < 2 || *nominal > 64) {
-    return refused(fmt::format("M{:g} is outside the threads held here, M2 to M64", *nominal));
+    return refuse(fmt::format("M{:g} is outside the threads held here, M2 to M64", *nominal));
   }
   if (cross != std::string_view::npos) {
     const std::optional<double> pitch = number(sizes.substr(cross + 1));
     if (!pitch) return not_a_thread(written);
     if (*pitch > *nominal / 3) {
-      return refused(
+      return refuse(
           fmt::format("a pitch of {:g} mm leaves no core in M{:g}; {:g} x {:g} turned round, or "
                       "a bolt length written as pitch?",
                       *pitch, *nominal, *nominal, *pitch));
@@ -111,7 +110,7 @@ Result<ThreadRead> read_metric(std::string_view text, std::string_view written) 
     }
     return read;
   }
-  return refused(fmt::format("M{:g} without a pitch: write it, as in M{:g}x1", *nominal, *nominal));
+  return refuse(fmt::format("M{:g} without a pitch: write it, as in M{:g}x1", *nominal, *nominal));
 }
 
 Result<ThreadRead> read_unified(std::string_view text, std::string_view written) {
@@ -127,7 +126,7 @@ Result<ThreadRead> read_unified(std::string_view text, std::string_view written)
     const std::optional<double> per_inch = number(text.substr(dash + 1));
     if (!per_inch) return not_a_thread(written);
     if (kInch / *per_inch > size.nominal * kInch / 3) {
-      return refused(fmt::format("{:g} threads per inch leave no core in {}", *per_inch, name));
+      return refuse(fmt::format("{:g} threads per inch leave no core in {}", *per_inch, name));
     }
     read.possible.push_back(unified(size, *per_inch));
     read.pitch_written = true;

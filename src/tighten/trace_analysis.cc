@@ -5,7 +5,6 @@
 
 #include <cmath>
 
-#include "tighten/refuse.h"
 #include "tighten/trace_signs.h"
 
 namespace tautmark::tighten {
@@ -20,7 +19,7 @@ constexpr double kLeastRunIn = 10;  // degrees of it to judge the thread by
 
 Result<bool> sound(const ExpectedStep& e) {
   if (!e.target && !(e.snug && e.angle)) {
-    return refused("a trace is judged against a target torque, or a snug torque with an angle");
+    return refuse("a trace is judged against a target torque, or a snug torque with an angle");
   }
   const auto wrong = [](const auto& given) {
     return given && (!(given->si() > 0) || !std::isfinite(given->si()));
@@ -28,12 +27,12 @@ Result<bool> sound(const ExpectedStep& e) {
   if (wrong(e.target) || wrong(e.snug) || wrong(e.angle) ||
       (e.slope && (!(e.slope->per_degree.si() > 0) || !(e.slope->expanded >= 0) ||
                    !(e.slope->expanded < 1)))) {
-    return refused("torque, angle and slope of the step must be above zero");
+    return refuse("torque, angle and slope of the step must be above zero");
   }
   if (!(e.thread.nominal.si() > 0) || !(e.thread.pitch.si() > 0) || !(e.strength.yield.si() > 0) ||
       !(e.head_mean.si() > 0) || !(e.friction.low > 0) || !(e.friction.high >= e.friction.low) ||
       !(e.wrench_deviation >= 0) || !(e.wrench_deviation < 1)) {
-    return refused("thread, class, friction and ring under the head of the bolt are wanted");
+    return refuse("thread, class, friction and ring under the head of the bolt are wanted");
   }
   return true;
 }
@@ -176,7 +175,7 @@ Result<TraceResult> analyse_trace(const Trace& trace, const ExpectedStep& expect
   const CleanTrace clean = clean_trace(trace);
   const TraceFit fit = fit_trace(clean);
   if (fit.lines.empty()) {
-    return refused(
+    return refuse(
         "the record is too short for a line: it wants at least 15 points with growing angle and "
         "torque over some degrees");
   }

@@ -4,13 +4,10 @@
 #include <fmt/format.h>
 #include <gtest/gtest.h>
 
-#include <cstdio>
-#include <cstdlib>
-#include <fstream>
 #include <map>
 #include <string>
 
-#include "support/temp_folder.h"
+#include "support/reference_program.h"
 #include "tighten/trace_clean.h"
 
 namespace tautmark::tighten {
@@ -23,31 +20,12 @@ TEST(TraceScipy, SavitzkyGolayAndLine) {
     // Bent, with a ripple: nothing that a straight line would follow.
     clean.torque.push_back(0.004 * i * i / (1 + 0.01 * i) + ((i * 7919) % 23) * 0.05);
   }
-  const test::TempFolder folder;
-  const std::string path = (folder.path() / "trace.txt").string();
-  {
-    std::ofstream file(path);
-    for (std::size_t i = 0; i < clean.angle.size(); ++i) {
-      file << fmt::format("{:.17g} {:.17g}\n", clean.angle[i], clean.torque[i]);
-    }
-  }
-  const std::string command =
-      fmt::format("/usr/bin/python3 '{}/reference/tighten_scipy.py' 17 30 70 < '{}' 2>&1",
-                  TAUTMARK_TESTS_DIR, path);
-  std::FILE* pipe = popen(command.c_str(), "r");
-  ASSERT_NE(pipe, nullptr);
-  std::map<std::string, double> scipy;
-  std::string output;
-  char line[512];
-  while (std::fgets(line, sizeof line, pipe) != nullptr) {
-    const std::string text = line;
-    output += text;
-    const std::size_t blank = text.find(' ');
-    if (blank != std::string::npos) {
-      scipy[text.substr(0, blank)] = std::strtod(text.c_str() + blank, nullptr);
-    }
-  }
-  ASSERT_EQ(pclose(pipe), 0) << "needs python3 with scipy (package python3-scipy):\n" << output;
+  std::string input;
+  for (std::size_t i = 0; i < clean.angle.size(); ++i)
+    input += fmt::format("{:.17g} {:.17g}\n", clean.angle[i], clean.torque[i]);
+  const std::map<std::string, double> scipy =
+      test::values_told_by("tighten_scipy.py 17 30 70", input);
+  ASSERT_TRUE(scipy.contains("line_slope"));
 
   const std::vector<LocalLine> ours = local_lines(clean, 8, 0.5);
   ASSERT_EQ(ours.size(), clean.angle.size());

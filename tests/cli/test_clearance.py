@@ -25,6 +25,14 @@ class Clearance(program.InFolder):
                 for cell, gap in zip(row["cells"], gaps, strict=True):
                     self.assertAlmostEqual(cell["gap_mm"], gap, delta=0.0101)
 
+    # trade.md 6.B: center lines 122.0 after and 113.0 before the top, so (122 + 113) / 2.
+    def test_events_of_the_definition(self):
+        events = self.told("quellmere-i4-16")["events"]
+        self.assertEqual(len(events), 3)
+        self.assertTrue(events[-1].endswith("lobe separation 117.5° cam"), events)
+        self.assertIn("Events by the definition at 1.00 mm lift", self.expect(0, "clearance", "quellmere-i4-16").stdout)
+        self.assertEqual(self.told("vessgarth-v6-12", 3)["events"], [])
+
     # trade.md 7, question 1 and 24.
     def test_early_on_the_intake_touches_off_its_lock_only(self):
         rows = {row["words"]: row["cells"] for row in self.told("quellmere-i4-16")["valves"][0]["rows"]}

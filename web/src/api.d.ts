@@ -7829,6 +7829,7 @@ export interface components {
             /** @constant */
             turn: "DO NOT TURN";
             valves: components["schemas"]["valve_gaps"][];
+            events: string[];
             /** @description Where the crankshaft may stand while camshafts turn freely. */
             free_camshafts: {
                 windows: {

@@ -14,6 +14,7 @@
 #include "judge/case_recordings.h"
 #include "judge/checks/checks.h"
 #include "judge/drive_sensors.h"
+#include "judge/event_words.h"
 #include "judge/lobe_curve.h"
 #include "judge/phaser_proof.h"
 #include "judge/top_known.h"
@@ -227,6 +228,30 @@ void add_evidence(Finding& finding, const Measured& one) {
       "not in the uncertainty: lash, a follower that bleeds down, a soft checking spring");
 }
 
+// What a timing card says, as measured and as written.
+void add_events(Finding& finding, const CheckInput& input, const Measured& one,
+                const std::vector<Measured>& all) {
+  const Drive& drive = input.drive->drive;
+  const LobeOf own = lobe_of(*one.from.body, drive);
+  const auto seen = events_of(*own.valves, one.cam->early), written = events_of(*own.valves);
+  if (!seen || !written || event_words(*seen).empty()) return;
+  finding.budget.push_back(fmt::format("at {:.2f} mm lift {}; by the definition {}",
+                                       in_mm(kCheckingLift), event_words(*seen),
+                                       event_words(*written)));
+  for (const Measured& other : all) {
+    if (other.place == one.place || !other.cam || other.opened != one.opened) continue;
+    const LobeOf beside = lobe_of(*other.from.body, drive);
+    if (beside.bank != own.bank) continue;
+    const auto its = events_of(*beside.valves, other.cam->early);
+    const auto its_written = events_of(*beside.valves);
+    if (!its || !its_written || overlap_words(*seen, *its).empty()) continue;
+    finding.budget.push_back(fmt::format("with {} as measured: {}; by the definition {}",
+                                         other.place->path, overlap_words(*seen, *its),
+                                         overlap_words(*written, *its_written)));
+    finding.evidence.push_back(other.from.entry->id);
+  }
+}
+
 std::string seen_words(const CamMeasured& cam) {
   const std::string phase =
       fmt::format("{} ± {}", phase_words(in_crank_deg(cam.early)), degrees(cam.U));
@@ -291,6 +316,7 @@ Finding judged(const CheckInput& input, const Measured& one, const std::vector<M
         "back, loosen nothing");
   finding.evidence = {one.from.entry->id};
   if (one.top) finding.evidence.push_back(one.top->from.entry->id);
+  add_events(finding, input, one, all);
   explain(finding, input, one, all);
   if (finding.verdict == Verdict::fail)
     finding.follows.emplace_back("do not start the engine before it is known what it means");

@@ -20,6 +20,12 @@ export function Gaps({ drive, of, of_case }: Props) {
       {is_known ? drive.valves.map((gaps, i) => (
         <GapTable key={`${gaps.camshaft} ${gaps.valves}`} gaps={gaps} of={of} of_case={of_case} has_map={drive.valves.findIndex((one) => one.camshaft === gaps.camshaft) === i} />
       )) : <WithoutFigures says={drive.without_figures} />}
+      {drive.events.length > 0 ? (
+        <section class="stack">
+          <h3>{t("cl_events")}</h3>
+          <ul>{drive.events.map((says) => <li key={says}><Told says={says} /></li>)}</ul>
+        </section>
+      ) : null}
       {is_known ? <Free free={drive.free_camshafts} /> : null}
       {is_known ? <Freed freed={drive.freed_camshafts} /> : null}
       <ul class="cl_notes">{drive.cautions.map((says) => <li key={says}><Told says={says} /></li>)}</ul>

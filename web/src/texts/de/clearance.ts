@@ -21,6 +21,7 @@ export const clearance: Record<keyof typeof english, string> = {
   cl_free: "Kette ab: Wo die Kurbelwelle stehen darf, während Nockenwellen gedreht werden",
   cl_free_unknown: "Nicht bekannt ohne",
   cl_free_none: "Nirgends: Bei jeder Stellung der Kurbelwelle kann ein Ventil einen Kolben treffen. Zuerst die Ventile aus dem Spiel nehmen.",
+  cl_events: "Steuerzeiten nach der Beschreibung bei 1,00 mm Hub",
   cl_freed: "Was die Ventilfedern mit einer Nockenwelle tun, die nichts hält",
   cl_freed_one: "mit bis zu {most} N·m geschoben; kommt bei {rests} ihrer eigenen Umdrehung zur Ruhe",
   cl_freed_park: "Am wenigsten geschoben, wenn die Kurbelwelle bei {park} nach dem Zünd-OT von Zylinder 1 steht, Nockenwellen richtig:",

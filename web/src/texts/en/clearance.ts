@@ -20,6 +20,7 @@ export const clearance = {
   cl_free: "Chain off: where the crankshaft may stand while camshafts turn",
   cl_free_unknown: "Not known without",
   cl_free_none: "Nowhere: at every place of the crankshaft some valve can meet a piston. Take the valves out of the question first.",
+  cl_events: "Events by the definition at 1.00 mm lift",
   cl_freed: "What the valve springs do to a camshaft that nothing holds",
   cl_freed_one: "pushed with up to {most} N·m; comes to rest at {rests} of its own turn",
   cl_freed_park: "Least push with the crankshaft parked at {park} after the firing dead center of cylinder 1, camshafts right:",

@@ -5,10 +5,10 @@
 
 #include <limits>
 
-namespace tautmark::clearance {
+namespace tautmark {
 
 inline constexpr double kManyReadings = std::numeric_limits<double>::infinity();
 
 double coverage_factor_95(double nu);  // 1.96 for many readings, 12.7 for nu = 1
 
-}  // namespace tautmark::clearance
+}  // namespace tautmark

@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
-#include "clearance/student.h"
+#include "base/student.h"
 
 #include <boost/math/distributions/students_t.hpp>
 #include <cmath>
 
-namespace tautmark::clearance {
+namespace tautmark {
 
 double coverage_factor_95(double nu) {
   // Double in, double out: long double differs between machines, and findings must not.
@@ -14,4 +14,4 @@ double coverage_factor_95(double nu) {
   return boost::math::quantile(boost::math::students_t_distribution<double, Policy>(nu), 0.975);
 }
 
-}  // namespace tautmark::clearance
+}  // namespace tautmark
