@@ -32,6 +32,7 @@ void add_recording(CLI::App& app, int& status);
 void add_store(CLI::App& app, int& status);
 void add_serve(CLI::App& app, int& status);
 void add_clearance(CLI::App& app, int& status);
+void add_oil(CLI::App& app, int& status);
 void add_tighten(CLI::App& app, int& status);
 
 // Subcommands of `case` in a file of their own: pack, unpack, verify.

@@ -43,6 +43,7 @@ int main(int argc, char** argv) {
     cli::add_formats(app, status);
     cli::add_recording(app, status);
     cli::add_clearance(app, status);
+    cli::add_oil(app, status);
     cli::add_tighten(app, status);
     cli::add_store(app, status);
     cli::add_serve(app, status);

@@ -43,12 +43,6 @@ double drop_ratio(double gallery, double healthy, double head) {
   return (gallery / head - 1) / (gallery / healthy - 1);
 }
 
-ForecastAgainst against(const HeadPressure& head, const std::optional<Pressure>& least) {
-  if (!least) return ForecastAgainst::no_limit;
-  if (head.high < *least) return ForecastAgainst::below;
-  return head.low >= *least ? ForecastAgainst::above : ForecastAgainst::either;
-}
-
 void note_clearances(const RepairOption& option, const std::optional<Length>& most,
                      OptionForecast& out) {
   if (!most) return;
@@ -69,7 +63,7 @@ Result<OptionForecast> forecast_of(const BankComparison& in, const RepairOption&
   const auto head = head_pressure(in.read, *leakage, in.share);
   if (!head) return tl::make_unexpected(head.error());
   out.head = *head;
-  out.pressure = against(*head, in.least_at_head);
+  out.pressure = against_least(*head, in.least_at_head);
   note_clearances(option, in.most_clearance, out);
   return out;
 }
@@ -108,6 +102,12 @@ void rank(const BankComparison& in, BankForecast& out) {
 }
 
 }  // namespace
+
+ForecastAgainst against_least(const HeadPressure& head, const std::optional<Pressure>& least) {
+  if (!least) return ForecastAgainst::no_limit;
+  if (head.high < *least) return ForecastAgainst::below;
+  return head.low >= *least ? ForecastAgainst::above : ForecastAgainst::either;
+}
 
 Result<CubedClearances> cubed_clearances(const std::vector<JournalClearance>& journals) {
   if (journals.empty()) return refuse("a bank without journals leaks nothing");

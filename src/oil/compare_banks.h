@@ -90,6 +90,7 @@ struct BankComparison {
 };
 
 enum class ForecastAgainst { no_limit, below, either, above };
+ForecastAgainst against_least(const HeadPressure& head, const std::optional<Pressure>& least);
 
 struct OptionForecast {
   std::string name;

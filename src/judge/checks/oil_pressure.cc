@@ -156,6 +156,10 @@ Finding judged(const CheckInput& input, const PressureLimit& limit,
   apply_conditions(finding, conditions(input, limit, used.back(), finding.evidence),
                    {.again = "measure again with the specified oil, hot, at the stated speed",
                     .enter = "enter what is missing of speed, oil temperature and oil"});
+  std::vector<std::string> named;
+  if (oil_check(input, used.back(), named).met == Met::no)
+    finding.follows.emplace_back(
+        "a thicker oil hides clearance at the journals and slows a phaser");
   if (taken->contradiction) {
     finding.verdict = Verdict::open;
     finding.open_because = OpenBecause::implausible;

@@ -23,6 +23,7 @@ import { fields } from "./fields";
 import { judged } from "./judged";
 import { lint } from "./lint";
 import { measuring } from "./measuring";
+import { oil } from "./oil";
 import { parts } from "./parts";
 import { quick } from "./quick";
 import { quick_asked } from "./quick_asked";
@@ -37,5 +38,5 @@ import { words } from "./words";
 import { work } from "./work";
 
 export const phrases: readonly Phrase[] = [
-  ...words, ...turning, ...judged, ...measuring, ...recorded, ...decoded, ...refused, ...drawn, ...quick, ...quick_asked, ...quick_phase, ...drives, ...lint, ...fields, ...work, ...fasteners, ...traces, ...timing, ...parts, ...author, ...clearance, ...way,
+  ...words, ...turning, ...judged, ...measuring, ...recorded, ...decoded, ...refused, ...drawn, ...quick, ...quick_asked, ...quick_phase, ...drives, ...lint, ...fields, ...work, ...fasteners, ...traces, ...timing, ...parts, ...author, ...clearance, ...oil, ...way,
 ];

@@ -1,0 +1,142 @@
+// SPDX-License-Identifier: Apache-2.0
+// `tautmark oil`: what the gauges tell, the heads side by side, and what each repair would do.
+#include <fmt/format.h>
+
+#include <CLI/CLI.hpp>
+#include <algorithm>
+#include <cstdio>
+#include <memory>
+#include <nlohmann/json.hpp>
+
+#include "cli/commands.h"
+#include "cli/drive_or_case.h"
+#include "cli/terminal.h"
+#include "cli/words.h"
+#include "report/oil_json.h"
+
+namespace tautmark::cli {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+struct OilArguments {
+  std::string name, json;
+  std::vector<std::string> drives;
+};
+
+// From the pump to the heads, with what was read at each place.
+void write_circuit(Writer& to, const BankGauges& gauges) {
+  to.title(fmt::format("From the gallery to the heads, {}", gauges.condition));
+  const auto line = [&](int indent, const GaugeRead& read) {
+    to.line(indent, fmt::format("{}: {:.0f} ± {:.0f} kPa ({})", read.place, in_kPa(read.mean),
+                                in_kPa(read.U), read.entry));
+  };
+  line(2, gauges.gallery);
+  to.line(4, "restriction of each head");
+  line(6, gauges.healthy_head);
+  line(6, gauges.head);
+}
+
+void write_table(Writer& to, const BanksCompared& compared) {
+  const std::vector<OilRow> rows = oil_rows(compared);
+  to.title(fmt::format("What if, before ordering for bank {}", compared.gauges.bank));
+  const bool fits = to.width() >= 96;
+  if (fits)
+    to.text(fmt::format("  {:<26}{:<10}{:<26}{}\n", "option", "leakage", "at the head", ""));
+  for (const OilRow& row : rows) {
+    if (fits) {
+      to.text(fmt::format("  {:<26}{:<10}{:<26}{}\n", row.option, row.leakage, row.pressure,
+                          row.means));
+    } else {
+      to.line(2, row.option);
+      to.line(4, fmt::format("leakage {}; {}; {}", row.leakage, row.pressure, row.means));
+    }
+  }
+  for (const std::string& left_out : compared.options_left_out) to.line(2, left_out);
+  const oil::BankForecast& forecast = compared.best();
+  to.line(2, "OPEN: " + forecast.said + ".");
+  for (const std::string& next : forecast.measure_next) to.line(4, "measure next: " + next);
+  const auto& alone = compared.from_healthy.options.front().head;
+  to.line(2, fmt::format("Leakage: Σ clearance³, cold, to that of bank {}. Fitted to bank {} alone "
+                         "the estimate puts bank {} at {:.0f} to {:.0f} kPa as found; read were "
+                         "{:.0f}.",
+                         compared.gauges.healthy, compared.gauges.healthy, compared.gauges.bank,
+                         in_kPa(alone.low), in_kPa(alone.high), in_kPa(compared.gauges.head.mean)));
+  if (!compared.not_told.empty()) to.line(2, compared.not_told);
+  to.line(2, forecast.marked);
+}
+
+std::string shown_text(const OilShown& shown) {
+  const Drive& drive = shown.drive->drive;
+  const TextStyle style = output_style();
+  Writer to(style);
+  if (drive.invented.value_or(false)) to.line(0, "INVENTED ENGINE, NOT FOR REAL WORK");
+  to.line(0, fmt::format("{}{}; specified oil {}", bold(drive.title.value_or(drive.name), style),
+                         drive.checked_by ? "" : ", NOT CHECKED",
+                         drive.oil && drive.oil->grade ? *drive.oil->grade : "not stated"));
+  if (drive.oil && shown.findings.empty())
+    for (const PressureLimit& limit : drive.oil->pressures)
+      to.line(2, fmt::format("{}: {}{}{}", limit.at, limit.limit.text,
+                             limit.speed ? ", at " + limit.speed->text : "",
+                             limit.oil_temperature ? ", oil " + limit.oil_temperature->text : ""));
+  if (!shown.findings.empty()) to.title("What the gauges tell");
+  for (const Finding& finding : shown.findings) {
+    to.line(2,
+            fmt::format("{}: {}. {}", finding.subject, verdict_word(finding.verdict), finding.why));
+    for (const std::string& next : finding.next) to.line(4, "next: " + next);
+  }
+  if (shown.banks.compared) {
+    write_circuit(to, shown.banks.compared->gauges);
+    write_table(to, *shown.banks.compared);
+  } else {
+    to.title("What if, before ordering: OPEN, nothing is predicted without");
+    for (const std::string& missing : shown.banks.missing) to.line(2, missing);
+  }
+  to.title("What it is, and what it is not");
+  for (const std::string& words : oil_cautions()) to.line(2, words);
+  return to.take();
+}
+
+int run_oil(const OilArguments& arguments) {
+  auto source = read_drive_or_case(arguments.name, arguments.drives);
+  if (!source) return report_input(source.error());
+  if (source->drives.empty()) {
+    fmt::print(stderr, "{}: the case names no drive, so there is nothing to compare with\n",
+               arguments.name);
+    return kExitInput;
+  }
+  Json json = {{"schema", "oil/1"}, {"drives", Json::array()}};
+  std::string text;
+  bool is_failed = false;
+  for (const LoadedDrive& drive : source->drives) {
+    const OilShown shown = oil_shown(drive, source->work ? &source->work->value : nullptr);
+    is_failed = is_failed || std::any_of(shown.findings.begin(), shown.findings.end(),
+                                         [](const Finding& finding) {
+                                           return finding.verdict == Verdict::fail;
+                                         });
+    text += (text.empty() ? "" : "\n") + shown_text(shown);
+    json["drives"].push_back(oil_json(shown));
+  }
+  if (!arguments.json.empty() && !write_output(arguments.json, json.dump(1) + "\n"))
+    return kExitInput;
+  if (arguments.json != "-") std::fputs(text.c_str(), stdout);
+  return is_failed ? kExitFail : kExitOpen;
+}
+
+}  // namespace
+
+void add_oil(CLI::App& app, int& status) {
+  auto arguments = std::make_shared<OilArguments>();
+  CLI::App* command = app.add_subcommand(
+      "oil", "Oil pressure from the gallery to the heads, and what each repair would do to it");
+  command->add_option("DRIVE|CASE", arguments->name, "A definition, or a case that names one")
+      ->required();
+  command->add_option("--drives", arguments->drives, "Folder where definitions are looked for");
+  command->add_option("--json", arguments->json, "Write oil/1; - is standard output");
+  command->footer(
+      "Exit status: 1 a pressure is proven outside its limit, 3 everything else: a forecast is "
+      "never a pass; 2 the input could not be used, 64 wrong usage.");
+  command->callback([arguments, &status] { status = run_oil(*arguments); });
+}
+
+}  // namespace tautmark::cli

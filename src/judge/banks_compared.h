@@ -1,0 +1,58 @@
+// SPDX-License-Identifier: Apache-2.0
+// One bank's head against the other's, from this engine's own gauge readings and clearances: what
+// each way of repair would do to the pressure at the head (oil/compare_banks.h). No oil network is
+// needed; without a reading at the gallery and at the better head no pressure is predicted.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "judge/check.h"
+#include "oil/compare_banks.h"
+
+namespace tautmark {
+
+struct GaugeRead {
+  Pressure mean{};
+  Pressure U{};  // 95 %
+  std::string place;
+  std::string entry;
+};
+
+// Three gauges under one condition: speed within 5 %, oil within 5 K, as found.
+struct BankGauges {
+  int bank = 0, healthy = 0;  // numbers of the banks: the lower pressure, and the higher
+  GaugeRead gallery{}, head{}, healthy_head{};
+  std::string condition;  // "650 1/min, oil at 95 degC"
+};
+
+// Or what is missing for it, in words of what to measure.
+struct GaugesOrMissing {
+  std::optional<BankGauges> gauges{};
+  std::vector<std::string> missing{};
+};
+GaugesOrMissing bank_gauges(const CheckInput& input);
+
+struct BanksCompared {
+  BankGauges gauges{};
+  oil::BankComparison asked{};
+  // From the better bank alone, the share of the journals assumed: held against the reading of the
+  // other bank, it says whether the estimate can be trusted.
+  oil::BankForecast from_healthy{};
+  // With what the reading of the other bank tells (oil/banks_told.h); absent where it tells
+  // nothing.
+  std::optional<oil::BankForecast> told{};
+  std::string not_told;  // why not
+  std::vector<std::string> options_left_out{};
+  std::vector<std::string> evidence{};
+
+  [[nodiscard]] const oil::BankForecast& best() const { return told ? *told : from_healthy; }
+};
+struct ComparedOrMissing {
+  std::optional<BanksCompared> compared{};
+  std::vector<std::string> missing{};
+};
+ComparedOrMissing banks_compared(const CheckInput& input);
+
+}  // namespace tautmark

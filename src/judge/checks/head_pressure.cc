@@ -1,0 +1,159 @@
+// SPDX-License-Identifier: Apache-2.0
+// What the oil pressure at the heads tells of the cam journals, before parts are ordered. A gauge
+// at the gallery sits before the restriction of the heads; only a gauge behind it, one bank beside
+// the other, sees a journal that lets the oil go. Forecasts, always open: they compare ways of
+// repair and never judge one.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "base/text.h"
+#include "judge/banks_compared.h"
+#include "judge/checks/checks.h"
+#include "judge/verdict.h"
+
+namespace tautmark::checks {
+namespace {
+
+constexpr std::string_view kHot =
+    "hot oil, running engine: keep clear of fan and belts; a hose that lets go sprays";
+constexpr double kFarApart = 0.3;  // oil.md 7: common practice
+
+Finding told(std::string_view check, std::string subject, std::string why) {
+  Finding finding =
+      open_finding(std::string(check), std::move(subject), OpenBecause::forecast, std::move(why));
+  finding.forecast = true;
+  return finding;
+}
+
+bool is_read(const CheckInput& input, bool of_bank) {
+  for (const auto& [entry, reading] : all_of_kind<PressureReading>(input.entries)) {
+    const EnginePlace* place = find_place(input.places, reading->place);
+    if (place != nullptr && place->type == PlaceType::oil_port &&
+        place->bank.has_value() == of_bank)
+      return true;
+  }
+  return false;
+}
+
+// The gauge at the gallery alone.
+Finding gallery_only(const CheckInput& input, const std::vector<std::string>& missing) {
+  std::string subject;
+  for (const EnginePlace& place : input.places)
+    if (place.type == PlaceType::oil_port && place.bank && subject.empty()) subject = place.path;
+  Finding finding = open_finding(
+      "head-pressure", std::move(subject), OpenBecause::not_measured,
+      "the gauge at the gallery sits before the restriction of the heads: its pressure, good or "
+      "bad, says nothing of the oil at a camshaft or a phaser");
+  finding.next = missing;
+  finding.cautions = {std::string(kHot)};
+  for (const auto& [entry, reading] : all_of_kind<PressureReading>(input.entries))
+    finding.evidence.push_back(entry->id);
+  return finding;
+}
+
+std::string kpa(Pressure pressure) { return fmt::format("{:.0f} kPa", in_kPa(pressure)); }
+
+// The two heads side by side.
+Finding apart(const BankGauges& gauges) {
+  const double ratio = gauges.head.mean.si() / gauges.healthy_head.mean.si();
+  const double u = std::hypot(gauges.head.U.si() / gauges.head.mean.si(),
+                              gauges.healthy_head.U.si() / gauges.healthy_head.mean.si());
+  const bool far = ratio * (1 + u) < 1 - kFarApart;
+  const bool alike = ratio * (1 + u) >= 1;
+  Finding finding = told(
+      "head-pressure", gauges.head.place,
+      fmt::format("{} here, {} at bank {}, {} at the gallery ({}): {}", kpa(gauges.head.mean),
+                  kpa(gauges.healthy_head.mean), gauges.healthy, kpa(gauges.gallery.mean),
+                  gauges.condition,
+                  far ? "this head loses its oil behind the restriction, where the gauge at the "
+                        "gallery cannot see it"
+                  : alike ? "the heads are alike within the gauges"
+                          : "this head is lower, by less than a worn journal makes as a rule"));
+  if (far)
+    finding.next = {
+        fmt::format("clearance of journal 1 of bank {}, then of the other journals: "
+                    "leakage goes with the cube of the clearance",
+                    gauges.bank)};
+  if (far) finding.follows = {"a new phaser alone stays without oil"};
+  finding.evidence = {gauges.gallery.entry, gauges.healthy_head.entry, gauges.head.entry};
+  finding.cautions = {std::string(kHot)};
+  finding.sources = {
+      "more than 30 % between the heads, hot: a leak on the lower one (common "
+      "practice, no source)"};
+  return finding;
+}
+
+std::string check_name(std::string_view option) {
+  if (option == "as found") return "what-if-head-as-found";
+  if (option == "new phaser only") return "what-if-head-new-phaser";
+  return option.starts_with("new camshaft") ? "what-if-head-new-camshaft" : "what-if-head-new-head";
+}
+
+Finding option_finding(const BanksCompared& compared, const oil::OptionForecast& option) {
+  const Unit& unit = default_unit(Kind::pressure);
+  Finding finding = told(
+      check_name(option.name), compared.gauges.head.place,
+      fmt::format("{}: about {} at the head, {:.0f} to {}; its journals leak {:.1f} times as much "
+                  "as those of bank {}",
+                  option.name, kpa(option.head.likely), in_kPa(option.head.low),
+                  kpa(option.head.high), option.leakage.ratio, compared.gauges.healthy));
+  const double likely = option.head.likely.si();
+  finding.value = shown_value(
+      {likely, std::max(option.head.high.si() - likely, likely - option.head.low.si()) / 2}, unit);
+  finding.evidence = compared.evidence;
+  finding.sources = {
+      "p = gallery / (1 + a ((1 - f) + f s)), fitted to the better bank's gauge "
+      "(trade practice, first order)"};
+  finding.budget = {compared.best().marked};
+  if (option.pressure == oil::ForecastAgainst::below)
+    finding.follows.emplace_back("would stay below the limit of this port");
+  if (option.pressure == oil::ForecastAgainst::either)
+    finding.follows.emplace_back("the limit of this port lies inside the range: it cannot tell");
+  return finding;
+}
+
+Finding choice(const BanksCompared& compared) {
+  const oil::BankForecast& forecast = compared.best();
+  Finding finding = told("what-if-head-choice", compared.gauges.head.place, forecast.said);
+  finding.evidence = compared.evidence;
+  finding.next = forecast.measure_next;
+  finding.follows = compared.options_left_out;
+  const auto& alone = compared.from_healthy.options.front().head;
+  const bool inside =
+      compared.gauges.head.mean >= alone.low && compared.gauges.head.mean <= alone.high;
+  finding.budget = {fmt::format(
+      "fitted to bank {} alone it puts this head at {:.0f} to {} as found; read were {}{}",
+      compared.gauges.healthy, in_kPa(alone.low), kpa(alone.high), kpa(compared.gauges.head.mean),
+      inside ? "" : ": something else leaks, or a reading is wrong")};
+  if (!compared.not_told.empty()) finding.budget.push_back(compared.not_told);
+  finding.budget.push_back(forecast.marked);
+  return finding;
+}
+
+}  // namespace
+
+std::vector<Finding> head_pressure(const CheckInput& input) {
+  if (!is_read(input, false) && !is_read(input, true)) return {};
+  const GaugesOrMissing gauges = bank_gauges(input);
+  if (gauges.gauges) return {apart(*gauges.gauges)};
+  const bool has_heads =
+      std::any_of(input.places.begin(), input.places.end(), [](const EnginePlace& place) {
+        return place.type == PlaceType::oil_port && place.bank.has_value();
+      });
+  if (has_heads && is_read(input, false) && !is_read(input, true))
+    return {gallery_only(input, gauges.missing)};
+  return {};
+}
+
+std::vector<Finding> what_if_head_pressure(const CheckInput& input) {
+  const ComparedOrMissing found = banks_compared(input);
+  if (!found.compared) return {};
+  std::vector<Finding> findings{choice(*found.compared)};
+  for (const oil::OptionForecast& option : found.compared->best().options)
+    findings.push_back(option_finding(*found.compared, option));
+  return findings;
+}
+
+}  // namespace tautmark::checks

@@ -1,0 +1,101 @@
+// SPDX-License-Identifier: Apache-2.0
+// A phaser that was replaced before, and the complaint is back: two starved phasers are likelier
+// than two bad ones (common practice, no source). Head pressure and the clearance of journal 1
+// before a third.
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "base/text.h"
+#include "judge/check.h"
+#include "judge/checks/checks.h"
+#include "judge/verdict.h"
+
+namespace tautmark::checks {
+namespace {
+
+bool speaks_of(std::string_view words, int bank) {
+  const std::string said = folded(words);
+  return said.find(fmt::format("bank{}", bank)) != std::string::npos ||
+         said.find(fmt::format("bank {}", bank)) != std::string::npos;
+}
+
+const PreviousWork* on_phaser(const CheckInput& input, std::string& id) {
+  for (const auto& [entry, work] : all_of_kind<PreviousWork>(input.entries)) {
+    if (folded(work->words).find("phaser") == std::string::npos) continue;
+    id = entry->id;
+    return work;
+  }
+  return nullptr;
+}
+
+// What the two measurements that decide it say of a bank.
+struct Looked {
+  std::vector<const Finding*> failed{};
+  std::vector<std::string> missing{};
+  std::vector<std::string> evidence{};
+};
+
+void look(const std::vector<Finding>& at, const std::string& subject, std::string_view wanted,
+          Looked& out) {
+  bool is_decided = false;
+  for (const Finding& finding : at) {
+    if (!finding.subject.starts_with(subject)) continue;
+    if (finding.verdict == Verdict::fail) out.failed.push_back(&finding);
+    is_decided = is_decided || finding.verdict != Verdict::open;
+    out.evidence.insert(out.evidence.end(), finding.evidence.begin(), finding.evidence.end());
+  }
+  if (!is_decided) out.missing.push_back(fmt::format("{} {}", wanted, subject));
+}
+
+}  // namespace
+
+std::vector<Finding> phaser_again(const CheckInput& input) {
+  std::string id;
+  const PreviousWork* work = on_phaser(input, id);
+  if (work == nullptr) return {};
+  const std::vector<Finding> pressures = oil_pressure(input);
+  const std::vector<Finding> clearances = journal_clearance(input);
+  std::vector<int> banks;
+  const auto add = [&](bool if_named) {
+    for (const EnginePlace& place : input.places)
+      if (place.type == PlaceType::camshaft && place.camshaft != nullptr &&
+          place.camshaft->phaser && place.bank &&
+          (!if_named || speaks_of(work->words, *place.bank)) &&
+          std::find(banks.begin(), banks.end(), *place.bank) == banks.end())
+        banks.push_back(*place.bank);
+  };
+  add(true);
+  if (banks.empty()) add(false);
+  std::vector<Finding> findings;
+  for (const int bank : banks) {
+    Looked looked;
+    for (const EnginePlace& place : input.places) {
+      if (place.bank != bank) continue;
+      if (place.type == PlaceType::oil_port)
+        look(pressures, place.path, "the pressure, hot, at", looked);
+      if (place.type == PlaceType::journal && place.number == 1)
+        look(clearances, place.path, "the clearance of", looked);
+    }
+    if (looked.failed.empty() && looked.missing.empty()) continue;
+    Finding finding = open_finding(
+        "phaser-again", fmt::format("bank {}", bank),
+        looked.failed.empty() ? OpenBecause::not_measured : OpenBecause::forecast,
+        looked.failed.empty()
+            ? "the phaser was replaced before: two without oil are likelier than two bad ones"
+            : "the phaser was replaced before, and its oil does not arrive: a third would fare no "
+              "better");
+    finding.forecast = !looked.failed.empty();
+    for (const Finding* failed : looked.failed)
+      finding.follows.push_back(
+          fmt::format("{}: {}", failed->subject, failed->value ? failed->value->shown : "fail"));
+    finding.next = looked.missing;
+    finding.evidence = std::move(looked.evidence);
+    finding.evidence.insert(finding.evidence.begin(), id);
+    finding.sources = {"common practice, no source"};
+    findings.push_back(std::move(finding));
+  }
+  return findings;
+}
+
+}  // namespace tautmark::checks

@@ -1,0 +1,180 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "oil/banks_told.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+#include <random>
+
+#include "oil/estimated.h"
+
+namespace tautmark::oil {
+namespace {
+
+constexpr double kBestIn = 0.95;          // of the weight
+constexpr double kEnoughEffective = 150;  // samples
+constexpr double kLeastEffective = 30;
+
+// Σc³ where every clearance of the list errs by the same number of its standard uncertainties.
+double cubed(const std::vector<JournalClearance>& journals, double error) {
+  double sum = 0;
+  for (const JournalClearance& journal : journals) {
+    const double c = std::max(journal.clearance.si() + error * journal.expanded.si() / 2, 0.0);
+    sum += c * c * c;
+  }
+  return sum;
+}
+
+// q^m = K (g - q) of the drop q = g - p. Concave, so that Newton comes from one side; a step that
+// would leave the positive side is cut.
+double head_of(double gallery, double m, double k) {
+  double q = gallery / 2;
+  for (int i = 0; i < 40; ++i) {
+    const double power = std::pow(q, m);
+    const double next = q - (power + k * (q - gallery)) / (m * power / q + k);
+    const double kept = std::max(next, q / 10);
+    const bool there = std::abs(kept - q) <= 1e-9 * gallery;
+    q = kept;
+    if (there) break;
+  }
+  return gallery - q;
+}
+
+bool same_journals(const RepairOption& a, const RepairOption& b) {
+  return std::equal(a.journals.begin(), a.journals.end(), b.journals.begin(), b.journals.end(),
+                    [](const JournalClearance& x, const JournalClearance& y) {
+                      return x.clearance == y.clearance && x.expanded == y.expanded;
+                    });
+}
+
+struct Samples {
+  std::vector<double> weight{};
+  std::vector<std::vector<double>> head{};  // by option
+};
+
+// Pressures under which no head can be lie outside the gauges: such a sample weighs nothing.
+Samples drawn(const BankComparison& in, double read, std::size_t count) {
+  std::mt19937_64 random(20261127);
+  std::normal_distribution<double> normal;
+  std::uniform_real_distribution<double> even;
+  Samples out;
+  out.head.assign(in.options.size(), std::vector<double>(count));
+  const double u = in.read.expanded.si() / 2;
+  for (std::size_t i = 0; i < count; ++i) {
+    const double m = 0.5 + 0.5 * even(random);
+    const double f = in.share.least + (in.share.most - in.share.least) * even(random);
+    const double gallery = in.read.gallery.si() + u * normal(random);
+    const double healthy = in.read.healthy_head.si() + u * normal(random);
+    const double reference = cubed(in.healthy, normal(random));
+    const bool can_be = healthy > 0 && gallery > healthy && reference > 0;
+    const double k = can_be ? std::pow(gallery - healthy, m) / healthy : 0;
+    for (std::size_t option = 0; option < in.options.size(); ++option) {
+      const double error = normal(random);
+      if (option > 0 && same_journals(in.options[option], in.options[0])) {
+        out.head[option][i] = out.head[0][i];
+        continue;
+      }
+      const double s = can_be ? cubed(in.options[option].journals, error) / reference : 1;
+      out.head[option][i] = can_be ? head_of(gallery, m, k * (1 - f + f * s)) : 0;
+    }
+    const double off = u > 0 ? (out.head[0][i] - read) / u : 0;
+    out.weight.push_back(can_be ? std::exp(-off * off / 2) : 0);
+  }
+  return out;
+}
+
+// To a sum of 1; the number of samples of even weight that would say as much.
+double normalized(std::vector<double>& weight) {
+  const double sum = std::accumulate(weight.begin(), weight.end(), 0.0);
+  if (!(sum > 0)) return 0;
+  double squares = 0;
+  for (double& one : weight) {
+    one /= sum;
+    squares += one * one;
+  }
+  return 1 / squares;
+}
+
+double quantile(const std::vector<double>& values, const std::vector<double>& weight,
+                double share) {
+  std::vector<std::size_t> order(values.size());
+  std::iota(order.begin(), order.end(), std::size_t{0});
+  std::sort(order.begin(), order.end(),
+            [&](std::size_t a, std::size_t b) { return values[a] < values[b]; });
+  double sum = 0;
+  for (const std::size_t i : order) {
+    sum += weight[i];
+    if (sum >= share) return values[i];
+  }
+  return values[order.back()];
+}
+
+// Options that are not the best in all but a part of the weight.
+void choose(const BankComparison& in, const Samples& samples, BankForecast& out) {
+  const std::size_t first = out.ranking.front();
+  std::vector<std::string> rivals;
+  for (const std::size_t other : out.ranking) {
+    if (other == first) continue;
+    double above = 0;
+    for (std::size_t i = 0; i < samples.weight.size(); ++i)
+      if (samples.head[first][i] > samples.head[other][i]) above += samples.weight[i];
+    if (above < kBestIn) rivals.push_back(out.options[other].name);
+  }
+  out.measure_next.clear();
+  out.best.reset();
+  if (rivals.empty()) {
+    out.best = first;
+    out.said = fmt::format("{} gives the highest pressure at the head", out.options[first].name);
+    return;
+  }
+  out.said = fmt::format("cannot choose between {}", out.options[first].name);
+  for (const std::string& rival : rivals) out.said += "; " + rival;
+  out.said += ": their ranges overlap";
+  out.measure_next = {
+      fmt::format("the journals and bores of {} again, with a better gauge", in.bank)};
+}
+
+}  // namespace
+
+Result<BankForecast> forecast_with_reading(const BankComparison& in, Pressure head,
+                                           std::size_t samples) {
+  auto plain = compare_banks(in);
+  if (!plain) return plain;
+  if (!(head.si() > 0 && head < in.read.gallery))
+    return refuse("the pressure at the head lies between 0 and that of the gallery");
+  if (!(in.read.expanded.si() > 0)) return refuse("gauges have an uncertainty");
+  if (samples < 200) return refuse("fewer than 200 samples tell no range");
+  // More where the reading leaves only few of them.
+  Samples drawn_ones;
+  double effective = 0;
+  for (int more = 0; more < 4 && effective < kEnoughEffective; ++more, samples *= 4) {
+    drawn_ones = drawn(in, head.si(), samples);
+    effective = normalized(drawn_ones.weight);
+  }
+  if (effective < kLeastEffective)
+    return refuse(
+        fmt::format("the clearances do not explain {:.0f} kPa at the head: something else leaks, "
+                    "or a reading is wrong",
+                    in_kPa(head)));
+  const std::vector<double>& weight = drawn_ones.weight;
+  BankForecast out = std::move(*plain);
+  for (std::size_t i = 0; i < out.options.size(); ++i) {
+    HeadPressure& at = out.options[i].head;
+    at.likely = Pressure::from_si(quantile(drawn_ones.head[i], weight, 0.5));
+    at.low = Pressure::from_si(quantile(drawn_ones.head[i], weight, 0.025));
+    at.high = Pressure::from_si(quantile(drawn_ones.head[i], weight, 0.975));
+    out.options[i].pressure = against_least(at, in.least_at_head);
+  }
+  std::stable_sort(out.ranking.begin(), out.ranking.end(), [&](std::size_t a, std::size_t b) {
+    return out.options[a].head.likely > out.options[b].head.likely;
+  });
+  choose(in, drawn_ones, out);
+  out.marked =
+      "first-order estimate from cold clearances, fitted to the gauges of both banks; restriction "
+      "laminar or a hole: good to compare options, no forecast against a limit";
+  return out;
+}
+
+}  // namespace tautmark::oil

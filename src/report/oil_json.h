@@ -1,0 +1,38 @@
+// SPDX-License-Identifier: Apache-2.0
+// The oil of an engine as JSON and as text (docs/oil.md): what was read, the heads side by side,
+// and what each way of repair would do to the pressure at the head.
+#pragma once
+
+#include <nlohmann/json_fwd.hpp>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "drive/load.h"
+#include "judge/banks_compared.h"
+#include "judge/judge.h"
+
+namespace tautmark {
+
+// Everything that is shown of one definition, and of the case if there is one.
+struct OilShown {
+  const LoadedDrive* drive = nullptr;
+  std::vector<Finding> findings{};  // oil-pressure, head-pressure, phaser-again
+  ComparedOrMissing banks{};
+};
+OilShown oil_shown(const LoadedDrive& drive, const LoadedCase* engine);
+
+// One row of the what-if table, in the words of the command.
+struct OilRow {
+  std::string option, leakage, pressure, means;
+};
+std::vector<OilRow> oil_rows(const BanksCompared& compared);
+
+// What stands beside every figure.
+std::vector<std::string> oil_cautions();
+
+// One drive of oil/1: {"drive", "grade", "findings", "banks", "missing", "cautions"}. Pressures in
+// kPa, leakage as a ratio to the better bank.
+nlohmann::ordered_json oil_json(const OilShown& shown);
+
+}  // namespace tautmark

@@ -1,0 +1,54 @@
+# SPDX-License-Identifier: Apache-2.0
+"""tautmark oil: gallery and heads of an engine, and what each repair would do to the pressure at the head."""
+
+import json
+import unittest
+
+import program
+
+# trade.md 6.A, decision 3: leakage to bank 1 and pressure at the head, at 60 % of it in the journals.
+TABLE = {
+    "as found": (4.86, 90),
+    "new phaser only": (4.86, 90),
+    "new camshaft, old head": (3.76, 100),
+    "new head, old camshaft": (1.13, 137),
+}
+
+
+class Oil(program.InFolder):
+    def told(self, name, code):
+        done = self.expect(code, "oil", name, "--json", "-")
+        told = json.loads(done.stdout)
+        self.assertEqual(told["schema"], "oil/1")
+        return told["drives"][0]
+
+    def test_the_table_of_the_trade(self):
+        banks = self.told(program.ROOT / "demo" / "vessgarth", 1)["banks"]
+        self.assertEqual((banks["bank"], banks["better_bank"]), (2, 1))
+        self.assertAlmostEqual(banks["gallery"]["kPa"], 185, delta=0.1)
+        for row in banks["from_better_bank"]["options"]:
+            leakage, pressure = TABLE[row["option"]]
+            self.assertAlmostEqual(row["leakage"], leakage, delta=0.05)
+            self.assertAlmostEqual(row["head_kPa"], pressure, delta=0.6)
+        self.assertEqual(banks["with_both_banks"]["best"], "new head, old camshaft")
+
+    def test_the_text_says_what_it_rests_on(self):
+        text = self.expect(1, "oil", program.ROOT / "demo" / "vessgarth").stdout
+        for words in ("INVENTED ENGINE", "restriction of each head", "OPEN:", "none is a pass", "read were 88"):
+            self.assertIn(words, " ".join(text.split()))
+
+    def test_a_definition_predicts_nothing(self):
+        drive = self.told("vessgarth-v6-12", 3)
+        self.assertIsNone(drive["banks"])
+        self.assertEqual(drive["findings"], [])
+        self.assertIn("nothing is predicted without", self.expect(3, "oil", "vessgarth-v6-12").stdout)
+
+    def test_what_is_missing_is_named(self):
+        self.expect(2, "oil", "no-such-thing")
+        drive = self.told(program.ROOT / "demo" / "quellmere", 3)
+        self.assertIsNone(drive["banks"])
+        self.assertTrue(drive["missing"])
+
+
+if __name__ == "__main__":
+    unittest.main()
