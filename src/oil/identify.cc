@@ -15,10 +15,10 @@
 namespace tautmark::oil {
 namespace {
 
-constexpr int kTail = 6;            // degrees of freedom of the t, even
-constexpr double kWiden = 1.1;      // of its standard deviations
-constexpr double kFromPrior = 0.1;  // a mode that the t misses is still drawn
-constexpr int kMostRounds = 5;
+constexpr double kFromPrior = 0.1;  // what the way through the mode misses is still drawn
+constexpr double kMostLost = 0.05;
+constexpr int kMostTries = 60;
+constexpr double kSolved = 1e-6;
 constexpr double kUnexplained = 0.01;
 
 // The library's distributions differ from one to the next.
@@ -29,63 +29,156 @@ class Draws {
   double normal() {
     return std::sqrt(-2 * std::log(uniform())) * std::cos(2 * std::numbers::pi * uniform());
   }
-  // Of kTail degrees of freedom.
-  double chi_square() {
-    double product = 1;
-    for (int i = 0; i < kTail / 2; ++i) product *= uniform();
-    return -2 * std::log(product);
-  }
 
  private:
   std::mt19937_64 random_;
 };
 
-double ln_prior(std::span<const double> z) {
+double ln_normal(std::span<const double> z) {
   double sum = 0;
   for (const double one : z) sum += one * one;
   return -(sum + static_cast<double>(z.size()) * std::log(2 * std::numbers::pi)) / 2;
 }
 
-// A Student t about a center, mixed with the prior.
-class Proposal {
+double ln_sum(double a, double b) {
+  return std::max(a, b) + std::log1p(std::exp(-std::abs(a - b)));
+}
+
+// Gauss with pivots; b becomes x. ln |det|.
+double solve_square(std::vector<double> a, std::span<double> b) {
+  const std::size_t n = b.size();
+  double ln = 0;
+  for (std::size_t c = 0; c < n; ++c) {
+    std::size_t pivot = c;
+    for (std::size_t r = c + 1; r < n; ++r)
+      if (std::abs(a[r * n + c]) > std::abs(a[pivot * n + c])) pivot = r;
+    if (pivot != c) {
+      std::swap_ranges(a.begin() + c * n, a.begin() + (c + 1) * n, a.begin() + pivot * n);
+      std::swap(b[c], b[pivot]);
+    }
+    const double head = a[c * n + c];
+    ln += std::log(std::abs(head));
+    for (std::size_t r = c + 1; r < n; ++r) {
+      const double times = a[r * n + c] / head;
+      for (std::size_t j = c; j < n; ++j) a[r * n + j] -= times * a[c * n + j];
+      b[r] -= times * b[c];
+    }
+  }
+  for (std::size_t r = n; r-- > 0;) {
+    for (std::size_t j = r + 1; j < n; ++j) b[r] -= a[r * n + j] * b[j];
+    b[r] /= a[r * n + r];
+  }
+  return ln;
+}
+
+// F(z) = (z, r(z)); Q: an orthonormal basis of its tangents at the mode. G(z) = Qᵀ F(z).
+class Projection {
  public:
-  Proposal(std::vector<double> center, std::vector<double> covariance)
-      : center_(std::move(center)), factor_(widened(std::move(covariance)), center_.size()) {
-    const double k = static_cast<double>(center_.size());
-    ln_scale_ = std::lgamma((kTail + k) / 2) - std::lgamma(kTail / 2.0) -
-                k / 2 * std::log(kTail * std::numbers::pi) - factor_.ln_determinant() / 2;
+  Projection(PredictedReadings& model, const Mode& mode)
+      : model_(model),
+        k_(model.unknowns()),
+        m_(model.readings()),
+        factor_(mode.hessian, k_),
+        q_(mode.slopes),
+        mode_(mode.z),
+        at_mode_(k_ * k_),
+        r_(m_) {
+    // J L⁻ᵀ has orthonormal columns where L Lᵀ = JᵀJ; a row of it is L⁻¹ of a row of J. The rows
+    // of z are L⁻¹ of the unit vectors: to_factor does them.
+    for (std::size_t i = 0; i < m_; ++i) factor_.to_factor(std::span(q_).subspan(i * k_, k_));
+    at_mode_ = projected(mode.slopes);
   }
 
-  void draw(Draws& draws, std::span<double> z) const {
-    const bool prior = draws.uniform() < kFromPrior;
-    const double stretch = prior ? 1 : std::sqrt(kTail / draws.chi_square());
-    for (double& one : z) one = stretch * draws.normal();
-    if (prior) return;
-    factor_.through_factor(z);
-    for (std::size_t i = 0; i < z.size(); ++i) z[i] += center_[i];
-  }
+  const std::vector<double>& at_mode() const { return at_mode_; }
+  const std::vector<double>& mode() const { return mode_; }
 
-  double ln_density(std::span<const double> z) const {
-    std::vector<double> off(z.begin(), z.end());
-    for (std::size_t i = 0; i < off.size(); ++i) off[i] -= center_[i];
-    factor_.to_factor(off);
-    const double far = std::inner_product(off.begin(), off.end(), off.begin(), 0.0);
-    const double k = static_cast<double>(off.size());
-    const double t =
-        std::log(1 - kFromPrior) + ln_scale_ - (kTail + k) / 2 * std::log1p(far / kTail);
-    const double prior = std::log(kFromPrior) + ln_prior(z);
-    return std::max(t, prior) + std::log1p(std::exp(-std::abs(t - prior)));
+  // And |F|².
+  Result<double> at(std::span<const double> z, std::span<double> g) {
+    if (const auto fine = model_.residuals(z, r_); !fine) return tl::make_unexpected(fine.error());
+    std::copy(z.begin(), z.end(), g.begin());
+    factor_.to_factor(g);
+    double square = 0;
+    for (const double one : z) square += one * one;
+    for (std::size_t i = 0; i < m_; ++i) {
+      square += r_[i] * r_[i];
+      for (std::size_t a = 0; a < k_; ++a) g[a] += q_[i * k_ + a] * r_[i];
+    }
+    return square;
+  }
+  Result<std::vector<double>> slopes(std::span<const double> z) {
+    const auto of_readings = model_.slopes(z);
+    if (!of_readings) return tl::make_unexpected(of_readings.error());
+    return projected(*of_readings);
   }
 
  private:
-  static std::vector<double> widened(std::vector<double> covariance) {
-    for (double& one : covariance) one *= kWiden * kWiden;
-    return covariance;
+  std::vector<double> projected(const std::vector<double>& slopes) const {
+    std::vector<double> out(k_ * k_), unit(k_);
+    for (std::size_t b = 0; b < k_; ++b) {
+      std::fill(unit.begin(), unit.end(), 0.0);
+      unit[b] = 1;
+      factor_.to_factor(unit);
+      for (std::size_t a = 0; a < k_; ++a) out[a * k_ + b] = unit[a];
+    }
+    for (std::size_t i = 0; i < m_; ++i)
+      for (std::size_t a = 0; a < k_; ++a)
+        for (std::size_t b = 0; b < k_; ++b) out[a * k_ + b] += q_[i * k_ + a] * slopes[i * k_ + b];
+    return out;
   }
-  std::vector<double> center_;
+  PredictedReadings& model_;
+  std::size_t k_, m_;
   Cholesky factor_;
-  double ln_scale_ = 0;
+  std::vector<double> q_, mode_, at_mode_, r_;
 };
+
+double length(std::span<const double> x) {
+  return std::sqrt(std::inner_product(x.begin(), x.end(), x.begin(), 0.0));
+}
+
+// G(z) = wanted by Broyden's method with its own slopes where that stops. False: not found.
+Result<bool> go_to(Projection& to, std::span<const double> wanted, std::span<double> z) {
+  const std::size_t k = z.size();
+  std::vector<double> slopes = to.at_mode(), off(k), trial(k), other(k), step(k);
+  std::copy(to.mode().begin(), to.mode().end(), z.begin());
+  const auto evaluate = [&](std::span<const double> at, std::span<double> out) -> Result<void> {
+    if (const auto square = to.at(at, out); !square) return tl::make_unexpected(square.error());
+    for (std::size_t a = 0; a < k; ++a) out[a] -= wanted[a];
+    return {};
+  };
+  if (const auto fine = evaluate(z, off); !fine) return tl::make_unexpected(fine.error());
+  bool own = true;
+  for (int i = 0; i < kMostTries; ++i) {
+    if (length(off) < kSolved) return true;
+    for (std::size_t a = 0; a < k; ++a) step[a] = -off[a];
+    solve_square(slopes, step);
+    bool nearer = false;
+    double t = std::min(1.0, 3 / length(step));  // three standard deviations at once
+    for (int halved = 0; halved < (own ? 20 : 2) && !nearer; ++halved, t /= nearer ? 1 : 2) {
+      for (std::size_t a = 0; a < k; ++a) trial[a] = z[a] + t * step[a];
+      if (const auto fine = evaluate(trial, other); !fine) return tl::make_unexpected(fine.error());
+      nearer = length(other) < (1 - 0.1 * t) * length(off);
+      if (nearer) break;
+    }
+    if (nearer) {
+      const double square = t * t * std::inner_product(step.begin(), step.end(), step.begin(), 0.0);
+      for (std::size_t a = 0; a < k; ++a) {
+        const double more = other[a] - (1 - t) * off[a];
+        for (std::size_t b = 0; b < k; ++b) slopes[a * k + b] += more * t * step[b] / square;
+      }
+      std::copy(trial.begin(), trial.end(), z.begin());
+      off = other;
+      own = false;
+    } else if (own) {
+      return false;
+    } else {
+      auto here = to.slopes(z);
+      if (!here) return tl::make_unexpected(here.error());
+      slopes = std::move(*here);
+      own = true;
+    }
+  }
+  return false;
+}
 
 std::vector<double> inverse_of(const std::vector<double>& matrix, std::size_t size) {
   const Cholesky factor(matrix, size);
@@ -104,28 +197,55 @@ struct Weighted {
   double least_cost = 0;
 };
 
-Result<Weighted> draw_all(PredictedReadings& model, const Proposal& from, Draws& draws,
-                          std::size_t count) {
-  const std::size_t k = model.unknowns();
-  Weighted out;
-  out.z.resize(count * k);
-  out.weights.resize(count);
-  for (std::size_t i = 0; i < count; ++i) {
-    const auto z = std::span(out.z).subspan(i * k, k);
-    from.draw(draws, z);
-    const auto cost = model.cost(z);
-    if (!cost) return tl::make_unexpected(cost.error());
-    if (i == 0 || *cost < out.least_cost) out.least = i, out.least_cost = *cost;
-    out.weights[i] = -*cost / 2 - from.ln_density(z);
-  }
-  const double most = *std::max_element(out.weights.begin(), out.weights.end());
+void even_out(Weighted& of) {
+  const double most = *std::max_element(of.weights.begin(), of.weights.end());
   double sum = 0, squares = 0;
-  for (double& one : out.weights) sum += one = std::exp(one - most);
-  for (double& one : out.weights) {
+  for (double& one : of.weights) sum += one = std::exp(one - most);
+  for (double& one : of.weights) {
     one /= sum;
     squares += one * one;
   }
-  out.effective = 1 / squares;
+  of.effective = 1 / squares;
+}
+
+Result<Weighted> draw_all(PredictedReadings& model, const Mode& mode, Draws& draws,
+                          std::size_t count) {
+  const std::size_t k = model.unknowns();
+  Projection projection(model, mode);
+  Weighted out;
+  std::vector<double> z(k), g(k), unused(k);
+  std::size_t lost = 0;
+  for (std::size_t i = 0; i < count; ++i) {
+    const bool prior = draws.uniform() < kFromPrior;
+    for (double& one : g) one = draws.normal();
+    if (prior) {
+      z = g;
+    } else {
+      const auto found = go_to(projection, g, z);
+      if (!found) return tl::make_unexpected(found.error());
+      if (!*found) {
+        ++lost;
+        continue;
+      }
+    }
+    const auto square = projection.at(z, g);
+    if (!square) return tl::make_unexpected(square.error());
+    const auto slopes = projection.slopes(z);
+    if (!slopes) return tl::make_unexpected(slopes.error());
+    const double ln_density =
+        ln_sum(std::log(kFromPrior) + ln_normal(z),
+               std::log(1 - kFromPrior) + ln_normal(g) + solve_square(*slopes, unused));
+    if (out.weights.empty() || *square < out.least_cost)
+      out.least = out.weights.size(), out.least_cost = *square;
+    out.z.insert(out.z.end(), z.begin(), z.end());
+    out.weights.push_back(-*square / 2 - ln_density);
+  }
+  if (static_cast<double>(lost) > kMostLost * static_cast<double>(count))
+    return refuse(fmt::format(
+        "{} of {} draws lead nowhere: the readings leave the unknowns too crooked a range; take "
+        "narrower priors",
+        lost, count));
+  even_out(out);
   return out;
 }
 
@@ -146,16 +266,6 @@ std::vector<double> covariance_of(const Weighted& of, const std::vector<double>&
   return out;
 }
 
-// The draws' covariance, with some of the first guess at it: few draws span few directions.
-Proposal fitted_again(const Weighted& to, const std::vector<double>& first, std::size_t k) {
-  auto mean = mean_of(to, k);
-  auto covariance = covariance_of(to, mean);
-  const double trust = std::min(1.0, to.effective / (10.0 * static_cast<double>(k)));
-  for (std::size_t i = 0; i < covariance.size(); ++i)
-    covariance[i] = trust * covariance[i] + (1 - trust) * first[i];
-  return {std::move(mean), std::move(covariance)};
-}
-
 struct Sampled {
   Mode mode{};
   Weighted draws{};
@@ -166,31 +276,21 @@ Result<Sampled> sample(PredictedReadings& model, const Sampling& sampling) {
   auto mode = find_mode(model, std::vector<double>(k));
   if (!mode) return tl::make_unexpected(mode.error());
   Draws draws(sampling.seed);
-  std::vector<double> about = inverse_of(mode->hessian, k);
-  Proposal from(mode->z, about);
-  for (int round = 1;; ++round) {
-    auto drawn = draw_all(model, from, draws, sampling.draws);
+  for (bool again = true;; again = false) {
+    auto drawn = draw_all(model, *mode, draws, sampling.draws);
     if (!drawn) return tl::make_unexpected(drawn.error());
-    const double wanted = std::max(static_cast<double>(sampling.draws) / 4, kLeastEffective);
-    if (drawn->effective >= wanted || round == kMostRounds) {
-      if (drawn->effective < kLeastEffective)
-        return refuse(fmt::format(
-            "{} draws are worth only {:.0f}: no interval; take more draws or fewer unknowns",
-            sampling.draws, drawn->effective));
-      return Sampled{std::move(*mode), std::move(*drawn)};
-    }
-    from = fitted_again(*drawn, about, k);
     // A draw below the mode: there is a deeper one.
-    if (drawn->least_cost < mode->cost - 1e-6) {
-      const auto best = std::span(drawn->z).subspan(drawn->least * k, k);
-      auto deeper = find_mode(model, {best.begin(), best.end()});
-      if (!deeper) return tl::make_unexpected(deeper.error());
-      if (deeper->cost < mode->cost - 0.1) {
-        mode = std::move(deeper);
-        about = inverse_of(mode->hessian, k);
-        from = Proposal(mode->z, about);
-      }
+    if (again && drawn->least_cost < mode->cost - 1e-6) {
+      const auto z = std::span(drawn->z).subspan(drawn->least * k, k);
+      mode = find_mode(model, {z.begin(), z.end()});
+      if (!mode) return tl::make_unexpected(mode.error());
+      continue;
     }
+    if (drawn->effective < kLeastEffective)
+      return refuse(fmt::format(
+          "{} draws are worth only {:.0f}: no interval; take more draws or fewer unknowns",
+          sampling.draws, drawn->effective));
+    return Sampled{std::move(*mode), std::move(*drawn)};
   }
 }
 

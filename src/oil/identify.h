@@ -10,9 +10,10 @@
 //
 // The most likely z by damped Gauss-Newton; about it, draws from a Student t (6 degrees of freedom)
 // mixed with one in ten from the prior, weighted by posterior over density (importance sampling);
-// the t is fitted to the weighted draws again while they are too unequal. Errors of the readings
-// are independent and normal; what they share (one gauge for all, one thermometer) is left out or
-// is an unknown of its own. Everything is the same again for the same seed.
+// while they are too unequal, again from a t fitted to them and small ones along their ridge.
+// Errors of the readings are independent and normal; what they share (one gauge for all, one
+// thermometer) is left out or is an unknown of its own. Everything is the same again for the same
+// seed.
 //
 // An interval holds for this network: what is not an unknown is taken as exactly known.
 #pragma once
@@ -64,7 +65,7 @@ struct Identification {
 
 struct Sampling {
   std::uint64_t seed = 1;
-  std::size_t draws = 2000;
+  std::size_t draws = 2000;  // at first: up to 32 times as many where they are too unequal
 };
 
 // Fewer effective draws than these tell no 95 % interval.

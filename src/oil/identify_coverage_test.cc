@@ -14,7 +14,7 @@ namespace {
 using namespace test;
 
 constexpr std::size_t kClearances = 3;
-constexpr std::size_t kDraws = 300;
+constexpr std::size_t kDraws = 250;
 constexpr double kGauge = 2.0;  // kPa
 const Running kFastIdle = running(6.2e-3, 790, 1500);
 
@@ -65,6 +65,7 @@ TEST(IdentifyCoverage, IntervalsHoldTheTruthAsOftenAsTheySay) {
   std::uniform_real_distribution<double> between(25, 75);
   std::array<int, kClearances> clearance{};
   int pressure = 0, unexplained = 0;
+  double least_effective = kDraws;
   for (int i = 0; i < engines; ++i) {
     Identification in = engine();
     const std::vector<double> truth{34 * std::exp(0.08 * normal(random)),
@@ -81,6 +82,7 @@ TEST(IdentifyCoverage, IntervalsHoldTheTruthAsOftenAsTheySay) {
     ASSERT_TRUE(there);
     pressure += holds(there->interval, unread);
     unexplained += !found->explained;
+    least_effective = std::min(least_effective, found->effective);
   }
   // Three standard deviations of a count of 400, four of one of 2 000.
   const double least = many ? 0.93 : 0.917, most = many ? 0.97 : 0.983;
@@ -94,6 +96,7 @@ TEST(IdentifyCoverage, IntervalsHoldTheTruthAsOftenAsTheySay) {
   for (std::size_t k = 0; k < kClearances; ++k)
     expect_covered(clearance[k], engine().unknowns[k].name);
   expect_covered(pressure, "pressure at the front journal");
+  if (many) fmt::print("least effective draws: {:.0f} of {}\n", least_effective, kDraws);
   // One in a hundred of engines that are as assumed is said not to be explained.
   EXPECT_LE(unexplained, engines / 100 + 3 * std::sqrt(engines / 100.0));
 }

@@ -102,14 +102,6 @@ void Cholesky::solve_transposed(std::span<double> x) const {
   }
 }
 
-void Cholesky::through_factor(std::span<double> x) const {
-  for (std::size_t i = n_; i-- > 0;) {
-    double sum = 0;
-    for (std::size_t k = 0; k <= i; ++k) sum += l_[i * n_ + k] * x[k];
-    x[i] = sum;
-  }
-}
-
 void Cholesky::solve(std::span<double> x) const {
   to_factor(x);
   solve_transposed(x);

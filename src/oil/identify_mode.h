@@ -17,7 +17,6 @@ class Cholesky {
   explicit Cholesky(std::vector<double> matrix, std::size_t size);
   void solve(std::span<double> x) const;             // A x = b, in place
   void to_factor(std::span<double> x) const;         // L⁻¹ b, in place
-  void through_factor(std::span<double> x) const;    // L b, in place
   void solve_transposed(std::span<double> x) const;  // L⁻ᵀ b, in place
   double ln_determinant() const;                     // of A
  private:

@@ -1,5 +1,6 @@
 # SPDX-License-Identifier: Apache-2.0
-"""Posterior of two factors of an oil network by dense quadrature over both, for oil_test.
+"""Posterior of two factors of an oil network by dense quadrature over both, for oil_test. The
+pressures are solved on a coarse grid and laid through it by splines.
 
 stdin: the network as oil_network_scipy.py reads it; element, median, sd of ln (a factor of its size,
 normal in ln); element, low, high (a factor, alike between both); two lines node, read, standard
@@ -10,16 +11,23 @@ import sys
 
 import numpy
 from oil_network_scipy import Network
+from scipy.interpolate import RectBivariateSpline
 
-GRID = 90
+SOLVED = 28
+FINE = 700
 
 
 def quantiles(name, values, weights):
-    order = numpy.argsort(values)
-    total = numpy.cumsum(weights[order])
-    middle = (total - weights[order] / 2) / total[-1]
+    order = numpy.argsort(values, axis=None)
+    values, weights = values.ravel()[order], weights.ravel()[order]
+    total = numpy.cumsum(weights)
+    middle = (total - weights / 2) / total[-1]
     for word, share in (("low", 0.025), ("median", 0.5), ("high", 0.975)):
-        print(f"{name}_{word}", repr(float(numpy.interp(share, middle, values[order]))))
+        print(f"{name}_{word}", repr(float(numpy.interp(share, middle, values))))
+
+
+def middles(low, high):
+    return low + (high - low) * (numpy.arange(FINE) + 0.5) / FINE
 
 
 def main():
@@ -30,23 +38,27 @@ def main():
     readings = [(int(n), float(read), float(u)) for n, read, u in lines[3:5]]
     node = int(lines[5][0])
     size = network.a.copy()
-    logs = numpy.log(median) + sd * (numpy.arange(GRID) + 0.5 - GRID / 2) * 10 / GRID
-    factors = low + (high - low) * (numpy.arange(GRID) + 0.5) / GRID
-    rows = []
-    for ln in logs:
+    first = numpy.linspace(-5, 5, SOLVED)  # standard deviations of ln
+    second = numpy.linspace(numpy.log(low), numpy.log(high), SOLVED)
+    pressure = numpy.empty((network.nodes, SOLVED, SOLVED))
+    for i, z in enumerate(first):
         bars = numpy.full(network.nodes, 1.0)
-        for factor in factors:
+        for j, ln in enumerate(second):
             network.a = size.copy()
-            network.a[a] *= numpy.exp(ln)
-            network.a[b] *= factor
+            network.a[a] *= median * numpy.exp(sd * z)
+            network.a[b] *= numpy.exp(ln)
             bars = network.root(bars).x
             assert abs(network.residual(bars)).max() < 1e-9
-            misfit = sum(((bars[n] * 1e5 - read) / u) ** 2 for n, read, u in readings)
-            misfit += ((ln - numpy.log(median)) / sd) ** 2
-            rows.append((numpy.exp(ln), factor, bars[node] * 1e5, numpy.exp(-misfit / 2)))
-    table = numpy.array(rows)
-    for column, name in enumerate(("first", "second", "pressure")):
-        quantiles(name, table[:, column], table[:, 3])
+            pressure[:, i, j] = bars * 1e5
+    z, factor = middles(-5, 5), middles(low, high)
+    laid = [RectBivariateSpline(first, second, numpy.log(field))(z, numpy.log(factor))
+            for field in pressure]
+    misfit = (z**2)[:, None] + sum(
+        ((numpy.exp(laid[n]) - read) / u) ** 2 for n, read, u in readings)
+    weight = numpy.exp(-misfit / 2)
+    quantiles("first", median * numpy.exp(sd * z), weight.sum(axis=1))
+    quantiles("second", factor, weight.sum(axis=0))
+    quantiles("pressure", numpy.exp(laid[node]), weight)
 
 
 if __name__ == "__main__":
