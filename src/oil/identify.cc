@@ -18,7 +18,7 @@ namespace {
 constexpr double kFromPrior = 0.1;  // what the way through the mode misses is still drawn
 constexpr double kMostLost = 0.05;
 constexpr int kMostTries = 60;
-constexpr double kSolved = 1e-6;
+constexpr double kSolved = 1e-4;  // of ξ: the density is that of where it ended
 constexpr double kUnexplained = 0.01;
 
 // The library's distributions differ from one to the next.
