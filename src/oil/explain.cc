@@ -18,10 +18,11 @@ namespace tautmark::oil {
 namespace {
 
 constexpr std::size_t kFirstPoints = 9;
-constexpr std::size_t kMostPoints = 200;
-constexpr double kNoMatter = 14;       // of ln, below the best point: a millionth
+constexpr std::size_t kMostPoints = 300;
+constexpr double kNoMatter = 12;       // of ln, below the best point: six millionths
 constexpr double kSmoothEnough = 0.5;  // of ln, from point to point
-constexpr double kFinest = 1e-5;       // of ln factor
+constexpr double kGraded = 2.5;
+constexpr double kFinest = 1e-5;  // of ln factor
 constexpr double kUnexplained = 0.01;
 constexpr double kLeading = 0.05;       // probability of a hypothesis that a port should tell
 constexpr double kTellsNothing = 0.05;  // nats
@@ -166,11 +167,14 @@ class Hypothesis {
   Hypothesis(PredictedReadings model, std::shared_ptr<double> factor)
       : model_(std::move(model)), factor_(std::move(factor)) {}
 
+  double width(std::size_t i) const { return points_[i + 1].ln_factor - points_[i].ln_factor; }
+  // Beside a cell far narrower as well: a peak in the middle of a cell leaves its ends alike.
   bool is_coarse(std::size_t i) const {
     const Point &low = points_[i], &high = points_[i + 1];
-    return high.ln_factor - low.ln_factor > kFinest &&
-           std::max(low.ln, high.ln) > best().ln - kNoMatter &&
-           std::abs(high.ln - low.ln) > kSmoothEnough;
+    if (width(i) < kFinest || std::max(low.ln, high.ln) < best().ln - kNoMatter) return false;
+    if (std::abs(high.ln - low.ln) > kSmoothEnough) return true;
+    return (i > 0 && width(i) > kGraded * width(i - 1)) ||
+           (i + 2 < points_.size() && width(i) > kGraded * width(i + 1));
   }
 
   // Trapezes, and each point's share of them.
@@ -290,7 +294,7 @@ void say(const WearQuestion& in, WearExplanation& out) {
         "no single worn place explains these readings: more than one is worn, something else is "
         "wrong, or a reading is");
   else if (out.alike.empty())
-    out.said.push_back(fmt::format("{} explains the readings best: {:.0f} % of what was asked",
+    out.said.push_back(fmt::format("{} explains the readings best, with a probability of {:.0f} %",
                                    called_by(first), out.hypotheses[first].probability * 100));
   if (!out.alike.empty()) {
     std::string names;
@@ -302,6 +306,7 @@ void say(const WearQuestion& in, WearExplanation& out) {
   else if (!out.alike.empty())
     out.said.push_back(in.ports.empty() ? "no port was named that could tell them apart"
                                         : "none of the ports named tells them apart");
+  out.said.push_back("assumed: one worn place at a time, each as likely as another beforehand");
 }
 
 }  // namespace
