@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <numbers>
 #include <numeric>
 #include <random>
@@ -44,7 +45,7 @@ double ln_sum(double a, double b) {
   return std::max(a, b) + std::log1p(std::exp(-std::abs(a - b)));
 }
 
-// Gauss with pivots; b becomes x. ln |det|.
+// Gauss with pivots; b becomes x. ln |det|; minus infinity and no x where it is singular.
 double solve_square(std::vector<double> a, std::span<double> b) {
   const std::size_t n = b.size();
   double ln = 0;
@@ -57,6 +58,7 @@ double solve_square(std::vector<double> a, std::span<double> b) {
       std::swap(b[c], b[pivot]);
     }
     const double head = a[c * n + c];
+    if (head == 0) return -std::numeric_limits<double>::infinity();
     ln += std::log(std::abs(head));
     for (std::size_t r = c + 1; r < n; ++r) {
       const double times = a[r * n + c] / head;
@@ -150,10 +152,10 @@ Result<bool> go_to(Projection& to, std::span<const double> wanted, std::span<dou
   for (int i = 0; i < kMostTries; ++i) {
     if (length(off) < kSolved) return true;
     for (std::size_t a = 0; a < k; ++a) step[a] = -off[a];
-    solve_square(slopes, step);
+    if (!std::isfinite(solve_square(slopes, step))) return false;
     bool nearer = false;
     double t = std::min(1.0, 3 / length(step));  // three standard deviations at once
-    for (int halved = 0; halved < (own ? 20 : 2) && !nearer; ++halved, t /= nearer ? 1 : 2) {
+    for (int halved = 0; halved < (own ? 20 : 2) && !nearer; ++halved, t /= 2) {
       for (std::size_t a = 0; a < k; ++a) trial[a] = z[a] + t * step[a];
       if (const auto fine = evaluate(trial, other); !fine) return tl::make_unexpected(fine.error());
       nearer = length(other) < (1 - 0.1 * t) * length(off);

@@ -14,7 +14,6 @@ namespace {
 using namespace test;
 
 constexpr std::size_t kClearances = 3;
-constexpr std::size_t kDraws = 250;
 constexpr double kGauge = 2.0;  // kPa
 const Running kFastIdle = running(6.2e-3, 790, 1500);
 
@@ -60,19 +59,21 @@ bool holds(const Interval& it, double truth) { return it.low <= truth && truth <
 TEST(IdentifyCoverage, IntervalsHoldTheTruthAsOftenAsTheySay) {
   const bool many = std::getenv("TAUTMARK_LONG") != nullptr;
   const int engines = many ? 2000 : 400;
+  // The ends of an interval of few draws are uncertain, which costs half a percent of coverage.
+  const std::size_t draws = many ? 600 : 250;
   std::mt19937_64 random(9);
   std::normal_distribution<double> normal;
   std::uniform_real_distribution<double> between(25, 75);
   std::array<int, kClearances> clearance{};
   int pressure = 0, unexplained = 0;
-  double least_effective = kDraws;
+  double least_effective = INFINITY;
   for (int i = 0; i < engines; ++i) {
     Identification in = engine();
     const std::vector<double> truth{34 * std::exp(0.08 * normal(random)),
                                     30 * std::exp(0.2 * normal(random)), between(random),
                                     std::exp(0.05 * normal(random))};
     const double unread = read_gauges(in, truth, random);
-    const auto found = posterior(in, {static_cast<std::uint64_t>(i), kDraws});
+    const auto found = posterior(in, {static_cast<std::uint64_t>(i), draws});
     ASSERT_TRUE(found) << i << ": " << found.error().why;
     for (std::size_t k = 0; k < kClearances; ++k)
       clearance[k] += holds(interval_of(*found, k), truth[k]);
@@ -96,7 +97,7 @@ TEST(IdentifyCoverage, IntervalsHoldTheTruthAsOftenAsTheySay) {
   for (std::size_t k = 0; k < kClearances; ++k)
     expect_covered(clearance[k], engine().unknowns[k].name);
   expect_covered(pressure, "pressure at the front journal");
-  if (many) fmt::print("least effective draws: {:.0f} of {}\n", least_effective, kDraws);
+  if (many) fmt::print("least effective draws: {:.0f} of {}\n", least_effective, draws);
   // One in a hundred of engines that are as assumed is said not to be explained.
   EXPECT_LE(unexplained, engines / 100 + 3 * std::sqrt(engines / 100.0));
 }
