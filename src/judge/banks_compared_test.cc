@@ -43,7 +43,7 @@ fits:
 
 std::string pressure(const std::string& id, const std::string& place, const std::string& kpa,
                      const std::string& more =
-                         "speed: 650 1/min, oil_temperature: 95 degC, "
+                         "speed: 650 1/min, oil_temperature: 105 degC, "
                          "oil: as specified") {
   return "  - {kind: pressure, id: " + id + ", place: " + place + ", values: " + kpa + " kPa, " +
          more + ", instrument: gauge}\n";
@@ -60,8 +60,8 @@ Judgement two_banks(const std::string& entries) {
 // Question 8: "oil pressure at idle is 185 kPa, so the rattle cannot be oil".
 TEST(HeadPressure, a_good_gallery_says_nothing_of_the_heads) {
   const Judgement judgement = two_banks(pressure("e1", "main gallery", "185"));
-  EXPECT_EQ(found(judgement, "oil-pressure", "main gallery at 650 ± 25 1/min")->verdict,
-            Verdict::pass);
+  const Finding* gauge = found(judgement, "oil-pressure", "main gallery at 650 ± 25 1/min");
+  EXPECT_EQ(gauge->verdict, Verdict::pass) << gauge->why;
   const Finding* told = found(judgement, "head-pressure");
   ASSERT_NE(told, nullptr);
   EXPECT_EQ(told->verdict, Verdict::open);
@@ -84,9 +84,9 @@ TEST(HeadPressure, one_head_far_below_the_other_loses_its_oil) {
   const Judgement alike = two_banks(gallery + one + pressure("e3", "bank 2 / head port", "139"));
   EXPECT_THAT(found(alike, "head-pressure")->why, HasSubstr("alike within the gauges"));
   // At another speed, or with another oil, the two are no pair.
-  for (const char* more : {"speed: 900 1/min, oil_temperature: 95 degC, oil: as specified",
+  for (const char* more : {"speed: 900 1/min, oil_temperature: 105 degC, oil: as specified",
                            "speed: 650 1/min, oil_temperature: 60 degC, oil: as specified",
-                           "speed: 650 1/min, oil_temperature: 95 degC, oil: other"})
+                           "speed: 650 1/min, oil_temperature: 105 degC, oil: other"})
     EXPECT_EQ(found(two_banks(gallery + one + pressure("e3", "bank 2 / head port", "88", more)),
                     "head-pressure"),
               nullptr)
@@ -97,7 +97,7 @@ TEST(HeadPressure, one_head_far_below_the_other_loses_its_oil) {
 TEST(HeadPressure, a_thicker_oil_has_no_limit_to_compare_with) {
   const Judgement judgement = two_banks(
       "  - {kind: oil, id: e1, grade: 10W-60}\n" +
-      pressure("e2", "main gallery", "240", "speed: 650 1/min, oil_temperature: 95 degC"));
+      pressure("e2", "main gallery", "240", "speed: 650 1/min, oil_temperature: 105 degC"));
   const Finding* told = found(judgement, "oil-pressure", "main gallery at 650 ± 25 1/min");
   ASSERT_NE(told, nullptr);
   EXPECT_EQ(told->verdict, Verdict::open);
@@ -130,8 +130,9 @@ TEST(PhaserAgain, head_pressure_and_journal_1_before_a_third) {
             nullptr);
 }
 
-// trade.md 6.A: 90 kPa as found (read: 88), 100 with a new camshaft, 137 with a new head, at 60 %;
-// the reading of bank 2 then tells the share itself.
+// From the readings, not the rounded means of the table. trade.md 6.A: 90 kPa as found (read: 88),
+// 100 with a new camshaft, 137 with a new head, at 60 %; the reading of bank 2 then tells the share
+// itself.
 TEST(WhatIfHead, table_of_the_worked_scenario) {
   const LoadedCase loaded = *load_case(std::string(TAUTMARK_SOURCE_DIR) + "/demo/vessgarth",
                                        {{std::string(TAUTMARK_SOURCE_DIR) + "/drives"}});
@@ -147,7 +148,7 @@ TEST(WhatIfHead, table_of_the_worked_scenario) {
   const double leaks[] = {4.86, 4.86, 3.76, 1.13}, kpa[] = {90, 90, 100, 137};
   for (std::size_t i = 0; i < 4; ++i) {
     EXPECT_NEAR(table[i].leakage.ratio, leaks[i], 0.05) << table[i].name;
-    EXPECT_NEAR(in_kPa(table[i].head.likely), kpa[i], 0.6) << table[i].name;
+    EXPECT_NEAR(in_kPa(table[i].head.likely), kpa[i], 0.8) << table[i].name;
   }
   // Fitted to bank 1 alone, both of bank 2's readings are inside.
   EXPECT_LE(in_kPa(table[0].head.low), 88);
