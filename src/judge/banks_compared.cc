@@ -190,8 +190,7 @@ GaugesOrMissing gauges_of(const CheckInput& input, const std::vector<Read>& read
   GaugesOrMissing out;
   if (three.gallery == nullptr) {
     for (const std::string& port : ports_to_read(input, reads))
-      out.missing.push_back(fmt::format(
-          "the pressure at {}, hot idle, specified oil, with speed and oil temperature", port));
+      out.missing.push_back(port_to_read(port));
     if (out.missing.empty())
       out.missing.emplace_back("every port again at one speed and one oil temperature");
     return out;
@@ -209,6 +208,11 @@ bool has_heads(const CheckInput& input) {
 }
 
 }  // namespace
+
+std::string port_to_read(const std::string& place) {
+  return fmt::format("the pressure at {}, hot idle, specified oil, with speed and oil temperature",
+                     place);
+}
 
 GaugesOrMissing bank_gauges(const CheckInput& input) {
   if (!has_heads(input))

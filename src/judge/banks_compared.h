@@ -32,6 +32,8 @@ struct GaugesOrMissing {
   std::optional<BankGauges> gauges{};
   std::vector<std::string> missing{};
 };
+// What to measure at a port, in words.
+std::string port_to_read(const std::string& place);
 GaugesOrMissing bank_gauges(const CheckInput& input);
 
 struct BanksCompared {

@@ -38,15 +38,19 @@ bool is_read(const CheckInput& input, bool of_bank) {
 }
 
 // The gauge at the gallery alone.
-Finding gallery_only(const CheckInput& input, const std::vector<std::string>& missing) {
+Finding gallery_only(const CheckInput& input) {
   std::string subject;
-  for (const EnginePlace& place : input.places)
-    if (place.type == PlaceType::oil_port && place.bank && subject.empty()) subject = place.path;
+  std::vector<std::string> next;
+  for (const EnginePlace& place : input.places) {
+    if (place.type != PlaceType::oil_port || !place.bank) continue;
+    if (subject.empty()) subject = place.path;
+    next.push_back(port_to_read(place.path));
+  }
   Finding finding = open_finding(
       "head-pressure", std::move(subject), OpenBecause::not_measured,
       "the gauge at the gallery sits before the restriction of the heads: its pressure, good or "
       "bad, says nothing of the oil at a camshaft or a phaser");
-  finding.next = missing;
+  finding.next = std::move(next);
   finding.cautions = {std::string(kHot)};
   for (const auto& [entry, reading] : all_of_kind<PressureReading>(input.entries))
     finding.evidence.push_back(entry->id);
@@ -142,8 +146,7 @@ std::vector<Finding> head_pressure(const CheckInput& input) {
       std::any_of(input.places.begin(), input.places.end(), [](const EnginePlace& place) {
         return place.type == PlaceType::oil_port && place.bank.has_value();
       });
-  if (has_heads && is_read(input, false) && !is_read(input, true))
-    return {gallery_only(input, gauges.missing)};
+  if (has_heads && is_read(input, false) && !is_read(input, true)) return {gallery_only(input)};
   return {};
 }
 

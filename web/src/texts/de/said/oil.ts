@@ -3,6 +3,14 @@
 import type { Phrase } from "../../../said/match";
 
 export const oil: readonly Phrase[] = [
+  ["head pressure", "Öldruck an den Köpfen"],
+  ["phaser again", "Versteller schon ersetzt"],
+  ["what if head choice", "Was wäre wenn, Druck am Kopf: Wahl der Teile"],
+  ["what if head as found", "Was wäre wenn, Druck am Kopf: nichts ersetzt"],
+  ["what if head new phaser", "Was wäre wenn, Druck am Kopf: neuer Versteller"],
+  ["what if head new camshaft", "Was wäre wenn, Druck am Kopf: neue Nockenwelle"],
+  ["what if head new head", "Was wäre wenn, Druck am Kopf: neuer Kopf"],
+  ["{/0}: {#1}", "{0}: {1}"],
   ["Does the oil that the gallery has reach both heads?", "Kommt das Öl der Hauptgalerie in beiden Köpfen an?"],
   ["A phaser was replaced before: does its oil arrive?", "Ein Versteller wurde schon ersetzt: Kommt sein Öl an?"],
   ["What would the pressure at the head be with new parts?", "Wie groß wäre der Druck am Kopf mit neuen Teilen?"],
