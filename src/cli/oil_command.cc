@@ -28,8 +28,7 @@ struct OilArguments {
 void write_circuit(Writer& to, const BankGauges& gauges) {
   to.title(fmt::format("From the gallery to the heads, {}", gauges.condition));
   const auto line = [&](int indent, const GaugeRead& read) {
-    to.line(indent, fmt::format("{}: {:.0f} ± {:.0f} kPa ({})", read.place, in_kPa(read.mean),
-                                in_kPa(read.U), read.entry));
+    to.line(indent, fmt::format("{}: {} ({})", read.place, read.shown, read.entry));
   };
   line(2, gauges.gallery);
   to.line(4, "restriction of each head");
@@ -41,8 +40,7 @@ void write_table(Writer& to, const BanksCompared& compared) {
   const std::vector<OilRow> rows = oil_rows(compared);
   to.title(fmt::format("What if, before ordering for bank {}", compared.gauges.bank));
   const bool fits = to.width() >= 96;
-  if (fits)
-    to.text(fmt::format("  {:<26}{:<10}{:<26}{}\n", "option", "leakage", "at the head", ""));
+  if (fits) to.text(fmt::format("  {:<26}{:<10}{}\n", "option", "leakage", "at the head"));
   for (const OilRow& row : rows) {
     if (fits) {
       to.text(fmt::format("  {:<26}{:<10}{:<26}{}\n", row.option, row.leakage, row.pressure,

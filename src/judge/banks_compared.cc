@@ -4,14 +4,14 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 
 #include "casework/view.h"
+#include "judge/case_recordings.h"
 #include "judge/checks/clearance.h"
 #include "judge/dimension.h"
+#include "judge/pressure_read.h"
 #include "judge/verdict.h"
-#include "measure/statistics.h"
 #include "oil/banks_told.h"
 
 namespace tautmark {
@@ -34,37 +34,53 @@ bool is_of_bearing(const Entry& entry) {
                                 reading->quantity == Measurand::journal_clearance);
 }
 
-// Readings before the first bearing was measured: those of the engine as found. One with another
-// oil, or without speed and oil temperature, is compared with nothing.
+// A reading with the specified oil, its speed and its oil temperature; any other is compared with
+// nothing.
+std::optional<Read> read_of(const CheckInput& input, const Entry& entry) {
+  const auto* reading = std::get_if<PressureReading>(&entry.body);
+  if (reading == nullptr || !reading->speed || !reading->oil_temperature) return std::nullopt;
+  const EnginePlace* place = find_place(input.places, reading->place);
+  if (place == nullptr || place->type != PlaceType::oil_port) return std::nullopt;
+  const EntryOf<PressureReading> from{&entry, reading};
+  std::vector<std::string> unused;
+  if (oil_in_it(input, from, unused).met == Met::no) return std::nullopt;
+  const auto pooled = pooled_pressure(input, {from});
+  if (!pooled || !(pooled->value.estimate.value > 0)) return std::nullopt;
+  const Estimate& estimate = pooled->value.estimate;
+  const FindingValue shown = shown_value(estimate, default_unit(Kind::pressure));
+  return Read{{Pressure::from_si(estimate.value), Pressure::from_si(shown.U), shown.shown,
+               place->path, entry.id},
+              place,
+              reading->speed->value.si(),
+              reading->oil_temperature->value.si(),
+              fmt::format("{}, oil at {}", reading->speed->text, reading->oil_temperature->text)};
+}
+
+bool is_in_force(const CheckInput& input, const Entry* entry) {
+  return std::find(input.entries.begin(), input.entries.end(), entry) != input.entries.end();
+}
+
+// Before the first bearing was measured: those of the engine as found.
 std::vector<Read> as_found(const CheckInput& input) {
   std::vector<Read> reads;
   for (const Entry* entry : entries_in_order_of_work(*input.value)) {
-    if (std::find(input.entries.begin(), input.entries.end(), entry) == input.entries.end())
-      continue;
+    if (!is_in_force(input, entry)) continue;
     if (is_of_bearing(*entry)) break;
-    const auto* reading = std::get_if<PressureReading>(&entry->body);
-    if (reading == nullptr || !reading->speed || !reading->oil_temperature ||
-        reading->oil == OilState::other)
-      continue;
-    const EnginePlace* place = find_place(input.places, reading->place);
-    if (place == nullptr || place->type != PlaceType::oil_port) continue;
-    std::vector<double> values;
-    for (const AnyQuantity& value : reading->values.value.values) values.push_back(value.si);
-    const auto summary = summarize(values);
-    if (!summary || !(summary->mean > 0)) continue;
-    const AnyQuantity& first = reading->values.value.values.front();
-    const InstrumentData data =
-        instrument_data(*input.value, reading->instrument, Kind::pressure, first.si,
-                        std::pow(10.0, -first.decimals) * first.unit->factor);
-    const double scatter = 2 * summary->sd.value_or(0) / std::sqrt(summary->n);
-    reads.push_back(
-        {{Pressure::from_si(summary->mean), Pressure::from_si(std::hypot(data.expanded_U, scatter)),
-          place->path, entry->id},
-         place,
-         reading->speed->value.si(),
-         reading->oil_temperature->value.si(),
-         fmt::format("{}, oil at {}", reading->speed->text, reading->oil_temperature->text)});
+    if (auto read = read_of(input, *entry)) reads.push_back(std::move(*read));
   }
+  return reads;
+}
+
+// Since the drive was last opened, or all where nothing was read since: the engine as it is now.
+std::vector<Read> latest(const CheckInput& input) {
+  std::vector<std::pair<const Entry*, Read>> all;
+  for (const Entry* entry : entries_in_order_of_work(*input.value))
+    if (is_in_force(input, entry))
+      if (auto read = read_of(input, *entry))
+        all.emplace_back(opened_after(input, entry), std::move(*read));
+  std::vector<Read> reads;
+  for (auto& [opened, read] : all)
+    if (opened == all.back().first) reads.push_back(std::move(read));
   return reads;
 }
 
@@ -73,7 +89,7 @@ bool is_same(const Read& a, const Read& b) {
          std::abs(a.oil - b.oil) <= kSameOil;
 }
 
-// The slowest and hottest condition says most; of equals the latest.
+// The latest at this place under the same condition.
 const Read* beside(const std::vector<Read>& reads, const Read& one, const EnginePlace& place) {
   const Read* found = nullptr;
   for (const Read& other : reads)
@@ -90,16 +106,13 @@ struct BankJournals {
 
 std::optional<oil::JournalClearance> with_new(const CheckInput& input, Measurand quantity,
                                               const EnginePlace& place, const Dimension& kept) {
-  const Fit* fit = fit_for(input.drive->drive, quantity, place);
-  if (fit == nullptr || !fit->new_range || !fit->new_range->value.lower_si ||
-      !fit->new_range->value.upper_si)
-    return std::nullopt;
-  const double low = *fit->new_range->value.lower_si, high = *fit->new_range->value.upper_si;
-  const double middle = (low + high) / 2, half = (high - low) / 2;
+  const auto part = checks::new_part(input, quantity, place);
+  if (!part) return std::nullopt;
   const double clearance =
-      quantity == Measurand::bore_diameter ? middle - kept.mean : kept.mean - middle;
-  return oil::JournalClearance{place.path, Length::from_si(clearance),
-                               Length::from_si(2 * std::hypot(kept.budget.u, rectangular_u(half)))};
+      quantity == Measurand::bore_diameter ? part->middle - kept.mean : kept.mean - part->middle;
+  return oil::JournalClearance{
+      place.path, Length::from_si(clearance),
+      Length::from_si(2 * std::hypot(kept.budget.u, rectangular_u(part->half_width)))};
 }
 
 BankJournals journals_of(const CheckInput& input, int bank) {
@@ -140,21 +153,30 @@ void add_option(BanksCompared& out, std::string name,
   out.asked.options.push_back(std::move(option));
 }
 
-// The least pressure that the definition wants at this port at this speed.
+template <class Q>
+bool holds_at(const std::optional<WrittenRange<Q>>& range, double si) {
+  return !range || ((!range->lower || si >= range->lower->si()) &&
+                    (!range->upper || si <= range->upper->si()));
+}
+
+// The least pressure that the definition wants at this port under this condition.
 std::optional<Pressure> least_at(const CheckInput& input, const Read& head) {
-  for (const PressureLimit& limit : input.drive->drive.oil->pressures) {
-    if (!place_matches(limit.at, *head.place) || !limit.limit.value.lower_si) continue;
-    if (limit.speed && ((limit.speed->lower && head.speed < limit.speed->lower->si()) ||
-                        (limit.speed->upper && head.speed > limit.speed->upper->si())))
-      continue;
-    return Pressure::from_si(*limit.limit.value.lower_si);
-  }
+  for (const PressureLimit& limit : input.drive->drive.oil->pressures)
+    if (place_matches(limit.at, *head.place) && limit.limit.value.lower_si &&
+        holds_at(limit.speed, head.speed) && holds_at(limit.oil_temperature, head.oil))
+      return Pressure::from_si(*limit.limit.value.lower_si);
   return std::nullopt;
 }
 
 struct ThreeReads {
   const Read *gallery = nullptr, *head = nullptr, *healthy = nullptr;
 };
+
+// Slow and hot says most.
+bool says_less(const Read& one, const Read& than) {
+  if (one.speed > (1 + kSameSpeed) * than.speed) return true;
+  return one.speed * (1 + kSameSpeed) >= than.speed && one.oil < than.oil - kSameOil;
+}
 
 ThreeReads chosen(const CheckInput& input, const std::vector<Read>& reads) {
   ThreeReads best;
@@ -165,7 +187,7 @@ ThreeReads chosen(const CheckInput& input, const std::vector<Read>& reads) {
       if (place.type == PlaceType::oil_port && place.bank)
         if (const Read* head = beside(reads, gallery, place)) heads.push_back(head);
     if (heads.size() < 2) continue;
-    if (best.gallery != nullptr && best.gallery->speed < gallery.speed) continue;
+    if (best.gallery != nullptr && says_less(gallery, *best.gallery)) continue;
     const auto [low, high] = std::minmax_element(
         heads.begin(), heads.end(),
         [](const Read* a, const Read* b) { return a->gauge.mean < b->gauge.mean; });
@@ -217,7 +239,7 @@ std::string port_to_read(const std::string& place) {
 GaugesOrMissing bank_gauges(const CheckInput& input) {
   if (!has_heads(input))
     return {{}, {"a port for a gauge at each head: the definition names none (oil.ports)"}};
-  const std::vector<Read> reads = as_found(input);
+  const std::vector<Read> reads = latest(input);
   return gauges_of(input, reads, chosen(input, reads));
 }
 

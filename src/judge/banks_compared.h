@@ -15,12 +15,13 @@ namespace tautmark {
 
 struct GaugeRead {
   Pressure mean{};
-  Pressure U{};  // 95 %
+  Pressure U{};       // 95 %
+  std::string shown;  // "88 ± 4 kPa", as findings show it
   std::string place;
   std::string entry;
 };
 
-// Three gauges under one condition: speed within 5 %, oil within 5 K, as found.
+// Three gauges under one condition: speed within 5 %, oil within 5 K.
 struct BankGauges {
   int bank = 0, healthy = 0;  // numbers of the banks: the lower pressure, and the higher
   GaugeRead gallery{}, head{}, healthy_head{};
@@ -34,6 +35,7 @@ struct GaugesOrMissing {
 };
 // What to measure at a port, in words.
 std::string port_to_read(const std::string& place);
+// Of the engine as it is now.
 GaugesOrMissing bank_gauges(const CheckInput& input);
 
 struct BanksCompared {
@@ -55,6 +57,7 @@ struct ComparedOrMissing {
   std::optional<BanksCompared> compared{};
   std::vector<std::string> missing{};
 };
+// Of the engine as found: before its first bearing was measured.
 ComparedOrMissing banks_compared(const CheckInput& input);
 
 }  // namespace tautmark

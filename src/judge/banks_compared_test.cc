@@ -87,10 +87,17 @@ TEST(HeadPressure, one_head_far_below_the_other_loses_its_oil) {
   for (const char* more : {"speed: 900 1/min, oil_temperature: 105 degC, oil: as specified",
                            "speed: 650 1/min, oil_temperature: 60 degC, oil: as specified",
                            "speed: 650 1/min, oil_temperature: 105 degC, oil: other"})
-    EXPECT_EQ(found(two_banks(gallery + one + pressure("e3", "bank 2 / head port", "88", more)),
-                    "head-pressure"),
-              nullptr)
+    EXPECT_THAT(found(two_banks(gallery + one + pressure("e3", "bank 2 / head port", "88", more)),
+                      "head-pressure")
+                    ->why,
+                HasSubstr("not read beside each other"))
         << more;
+  // An oil entry before them says the same of all.
+  EXPECT_THAT(found(two_banks("  - {kind: oil, id: e0, grade: 10W-60}\n" + gallery + one +
+                              pressure("e3", "bank 2 / head port", "88")),
+                    "head-pressure")
+                  ->why,
+              HasSubstr("not read beside each other"));
 }
 
 // Question 9: "which oil do I put in for the pressure test?"
@@ -125,6 +132,13 @@ TEST(PhaserAgain, head_pressure_and_journal_1_before_a_third) {
   const Judgement fed = two_banks(before + pressure("e2", "bank 2 / head port", "150") +
                                   clearance("e3", "2", "0.060"));
   EXPECT_EQ(found(fed, "phaser-again"), nullptr);
+  // A journal outside its limit is not yet a head without oil.
+  const Judgement open = two_banks(before + clearance("e3", "2", "0.150"));
+  EXPECT_THAT(found(open, "phaser-again")->why, HasSubstr("journal 1 is outside its limit"));
+  const Judgement other =
+      two_banks("  - {kind: previous work, id: e0, words: bank 1 phaser replaced}\n" + before);
+  EXPECT_NE(found(other, "phaser-again", "bank 1"), nullptr);
+  EXPECT_NE(found(other, "phaser-again", "bank 2"), nullptr);
   EXPECT_EQ(found(two_banks("  - {kind: previous work, id: e1, words: chain replaced}\n"),
                   "phaser-again"),
             nullptr);

@@ -8,14 +8,16 @@
 #include <numeric>
 #include <random>
 
-#include "oil/estimated.h"
+#include "oil/identify.h"
 
 namespace tautmark::oil {
 namespace {
 
 constexpr double kBestIn = 0.95;          // of the weight
 constexpr double kEnoughEffective = 150;  // samples
-constexpr double kLeastEffective = 30;
+constexpr double kHopeless = 2;
+constexpr int kRounds = 3;
+constexpr double kFarthest = 3;  // standard uncertainties of the gauge
 
 // Σc³ where every clearance of the list errs by the same number of its standard uncertainties.
 double cubed(const std::vector<JournalClearance>& journals, double error) {
@@ -79,7 +81,7 @@ Samples drawn(const BankComparison& in, double read, std::size_t count) {
       const double s = can_be ? cubed(in.options[option].journals, error) / reference : 1;
       out.head[option][i] = can_be ? head_of(gallery, m, k * (1 - f + f * s)) : 0;
     }
-    const double off = u > 0 ? (out.head[0][i] - read) / u : 0;
+    const double off = (out.head[0][i] - read) / u;
     out.weight.push_back(can_be ? std::exp(-off * off / 2) : 0);
   }
   return out;
@@ -97,18 +99,14 @@ double normalized(std::vector<double>& weight) {
   return 1 / squares;
 }
 
-double quantile(const std::vector<double>& values, const std::vector<double>& weight,
-                double share) {
-  std::vector<std::size_t> order(values.size());
-  std::iota(order.begin(), order.end(), std::size_t{0});
-  std::sort(order.begin(), order.end(),
-            [&](std::size_t a, std::size_t b) { return values[a] < values[b]; });
+// Samples that all miss the reading are of even weight too: root of the mean square of what they
+// miss it by, in standard uncertainties of the gauge.
+double how_far_off(const BankComparison& in, const Samples& samples, double read) {
+  const double u = in.read.expanded.si() / 2;
   double sum = 0;
-  for (const std::size_t i : order) {
-    sum += weight[i];
-    if (sum >= share) return values[i];
-  }
-  return values[order.back()];
+  for (std::size_t i = 0; i < samples.weight.size(); ++i)
+    sum += samples.weight[i] * std::pow((samples.head[0][i] - read) / u, 2);
+  return std::sqrt(sum);
 }
 
 // Options that are not the best in all but a part of the weight.
@@ -146,14 +144,15 @@ Result<BankForecast> forecast_with_reading(const BankComparison& in, Pressure he
     return refuse("the pressure at the head lies between 0 and that of the gallery");
   if (!(in.read.expanded.si() > 0)) return refuse("gauges have an uncertainty");
   if (samples < 200) return refuse("fewer than 200 samples tell no range");
-  // More where the reading leaves only few of them.
+  // More where the reading leaves few of them, unless no number of them would do.
   Samples drawn_ones;
   double effective = 0;
-  for (int more = 0; more < 4 && effective < kEnoughEffective; ++more, samples *= 4) {
+  for (int round = 0; round < kRounds && effective < kEnoughEffective; ++round, samples *= 4) {
     drawn_ones = drawn(in, head.si(), samples);
     effective = normalized(drawn_ones.weight);
+    if (effective < kHopeless) break;
   }
-  if (effective < kLeastEffective)
+  if (effective < kLeastEffective || how_far_off(in, drawn_ones, head.si()) > kFarthest)
     return refuse(
         fmt::format("the clearances do not explain {:.0f} kPa at the head: something else leaks, "
                     "or a reading is wrong",
@@ -162,9 +161,9 @@ Result<BankForecast> forecast_with_reading(const BankComparison& in, Pressure he
   BankForecast out = std::move(*plain);
   for (std::size_t i = 0; i < out.options.size(); ++i) {
     HeadPressure& at = out.options[i].head;
-    at.likely = Pressure::from_si(quantile(drawn_ones.head[i], weight, 0.5));
-    at.low = Pressure::from_si(quantile(drawn_ones.head[i], weight, 0.025));
-    at.high = Pressure::from_si(quantile(drawn_ones.head[i], weight, 0.975));
+    const Interval range = interval_of(drawn_ones.head[i], weight);
+    at = {Pressure::from_si(range.median), Pressure::from_si(range.low),
+          Pressure::from_si(range.high)};
     out.options[i].pressure = against_least(at, in.least_at_head);
   }
   std::stable_sort(out.ranking.begin(), out.ranking.end(), [&](std::size_t a, std::size_t b) {

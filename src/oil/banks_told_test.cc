@@ -67,7 +67,7 @@ TEST(BanksTold, refusals) {
   EXPECT_FALSE(forecast_with_reading(scenario(), kPa(0)));
   EXPECT_FALSE(forecast_with_reading(scenario(), kPa(185)));
   EXPECT_FALSE(forecast_with_reading(scenario(), kPa(88), 100));
-  const auto odd = forecast_with_reading(scenario(), kPa(8));
+  const auto odd = forecast_with_reading(scenario(), kPa(15));
   ASSERT_FALSE(odd);
   EXPECT_NE(odd.error().why.find("something else leaks"), std::string::npos);
   BankComparison none = scenario();

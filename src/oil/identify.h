@@ -8,12 +8,12 @@
 //
 //     exp(-(|r|² + |z|²) / 2),   r = (read - predicted(z)) / standard uncertainty
 //
-// The most likely z by damped Gauss-Newton; about it, draws from a Student t (6 degrees of freedom)
-// mixed with one in ten from the prior, weighted by posterior over density (importance sampling);
-// while they are too unequal, again from a t fitted to them and small ones along their ridge.
-// Errors of the readings are independent and normal; what they share (one gauge for all, one
-// thermometer) is left out or is an unknown of its own. Everything is the same again for the same
-// seed.
+// The most likely z by damped Gauss-Newton. A draw is the z that fits readings and prior disturbed
+// by noise of their own, in the tangents at the mode (randomize-then-optimize: Bardsley et al.,
+// SIAM J. Sci. Comput. 36, 2014), or, one in ten, a draw from the prior; weighted by posterior over
+// the density of its drawing. Where a draw lies deeper than the mode, once again from there. Errors
+// of the readings are independent and normal; what they share (one gauge for all, one thermometer)
+// is left out or is an unknown of its own. Everything is the same again for the same seed.
 //
 // An interval holds for this network: what is not an unknown is taken as exactly known.
 #pragma once
@@ -65,7 +65,7 @@ struct Identification {
 
 struct Sampling {
   std::uint64_t seed = 1;
-  std::size_t draws = 2000;  // at first: up to 32 times as many where they are too unequal
+  std::size_t draws = 2000;
 };
 
 // Fewer effective draws than these tell no 95 % interval.

@@ -81,7 +81,7 @@ Cholesky::Cholesky(std::vector<double> matrix, std::size_t size) : l_(std::move(
       double rest = l_[i * n_ + j];
       for (std::size_t k = 0; k < j; ++k) rest -= l_[i * n_ + k] * l_[j * n_ + k];
       if (i == j)
-        // Rounding can take a weighted covariance below 0 in a direction that it lacks.
+        // At least 1 but for rounding: the prior is in it.
         l_[i * n_ + i] = std::sqrt(std::max(rest, 1e-12));
       else
         l_[i * n_ + j] = rest / l_[j * n_ + j];

@@ -20,4 +20,12 @@ struct Clearance {
 // largest bore and the smallest journal, and the reverse.
 std::optional<Clearance> clearance_from_parts(const CheckInput& input, const EnginePlace& place);
 
+// A part as it comes: the middle of its new range and half of that, SI. Nothing where the drive has
+// no range of it.
+struct NewPart {
+  double middle = 0, half_width = 0;
+};
+std::optional<NewPart> new_part(const CheckInput& input, Measurand quantity,
+                                const EnginePlace& place);
+
 }  // namespace tautmark::checks

@@ -8,7 +8,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include "base/text.h"
 #include "judge/banks_compared.h"
 #include "judge/checks/checks.h"
 #include "judge/verdict.h"
@@ -37,8 +36,8 @@ bool is_read(const CheckInput& input, bool of_bank) {
   return false;
 }
 
-// The gauge at the gallery alone.
-Finding gallery_only(const CheckInput& input) {
+// The gauge at the gallery alone, or heads that were not read beside each other.
+Finding not_compared(const CheckInput& input, std::vector<std::string> missing) {
   std::string subject;
   std::vector<std::string> next;
   for (const EnginePlace& place : input.places) {
@@ -48,12 +47,19 @@ Finding gallery_only(const CheckInput& input) {
   }
   Finding finding = open_finding(
       "head-pressure", std::move(subject), OpenBecause::not_measured,
-      "the gauge at the gallery sits before the restriction of the heads: its pressure, good or "
-      "bad, says nothing of the oil at a camshaft or a phaser");
-  finding.next = std::move(next);
+      is_read(input, true)
+          ? "the heads were not read beside each other: gallery and every head, at one speed, one "
+            "oil temperature and with the specified oil"
+          : "the gauge at the gallery sits before the restriction of the heads: its pressure, good "
+            "or "
+            "bad, says nothing of the oil at a camshaft or a phaser");
+  finding.next = is_read(input, true) ? std::move(missing) : std::move(next);
   finding.cautions = {std::string(kHot)};
-  for (const auto& [entry, reading] : all_of_kind<PressureReading>(input.entries))
-    finding.evidence.push_back(entry->id);
+  for (const auto& [entry, reading] : all_of_kind<PressureReading>(input.entries)) {
+    const EnginePlace* place = find_place(input.places, reading->place);
+    if (place != nullptr && place->type == PlaceType::oil_port)
+      finding.evidence.push_back(entry->id);
+  }
   return finding;
 }
 
@@ -107,9 +113,11 @@ Finding option_finding(const BanksCompared& compared, const oil::OptionForecast&
   finding.value = shown_value(
       {likely, std::max(option.head.high.si() - likely, likely - option.head.low.si()) / 2}, unit);
   finding.evidence = compared.evidence;
-  finding.sources = {
-      "p = gallery / (1 + a ((1 - f) + f s)), fitted to the better bank's gauge "
-      "(trade practice, first order)"};
+  finding.sources = {compared.told
+                         ? "restriction of the head in series with its leakage, fitted to the "
+                           "gauges of both banks (first order)"
+                         : "p = gallery / (1 + a ((1 - f) + f s)), fitted to the better bank's "
+                           "gauge (trade practice, first order)"};
   finding.budget = {compared.best().marked};
   if (option.pressure == oil::ForecastAgainst::below)
     finding.follows.emplace_back("would stay below the limit of this port");
@@ -142,11 +150,11 @@ std::vector<Finding> head_pressure(const CheckInput& input) {
   if (!is_read(input, false) && !is_read(input, true)) return {};
   const GaugesOrMissing gauges = bank_gauges(input);
   if (gauges.gauges) return {apart(*gauges.gauges)};
-  const bool has_heads =
-      std::any_of(input.places.begin(), input.places.end(), [](const EnginePlace& place) {
+  const auto heads =
+      std::count_if(input.places.begin(), input.places.end(), [](const EnginePlace& place) {
         return place.type == PlaceType::oil_port && place.bank.has_value();
       });
-  if (has_heads && is_read(input, false) && !is_read(input, true)) return {gallery_only(input)};
+  if (is_read(input, true) ? heads > 1 : heads > 0) return {not_compared(input, gauges.missing)};
   return {};
 }
 

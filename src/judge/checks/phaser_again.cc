@@ -15,23 +15,21 @@ namespace tautmark::checks {
 namespace {
 
 bool speaks_of(std::string_view words, int bank) {
-  const std::string said = folded(words);
-  return said.find(fmt::format("bank{}", bank)) != std::string::npos ||
-         said.find(fmt::format("bank {}", bank)) != std::string::npos;
+  return folded(words).find(fmt::format("bank {}", bank)) != std::string::npos;
 }
 
-const PreviousWork* on_phaser(const CheckInput& input, std::string& id) {
-  for (const auto& [entry, work] : all_of_kind<PreviousWork>(input.entries)) {
-    if (folded(work->words).find("phaser") == std::string::npos) continue;
-    id = entry->id;
-    return work;
-  }
-  return nullptr;
+std::vector<EntryOf<PreviousWork>> on_phasers(const CheckInput& input) {
+  auto all = all_of_kind<PreviousWork>(input.entries);
+  std::erase_if(all, [](const auto& one) {
+    return folded(one.body->words).find("phaser") == std::string::npos;
+  });
+  return all;
 }
 
 // What the two measurements that decide it say of a bank.
 struct Looked {
   std::vector<const Finding*> failed{};
+  bool starved = false;
   std::vector<std::string> missing{};
   std::vector<std::string> evidence{};
 };
@@ -40,7 +38,7 @@ void look(const std::vector<Finding>& at, const std::string& subject, std::strin
           Looked& out) {
   bool is_decided = false;
   for (const Finding& finding : at) {
-    if (!finding.subject.starts_with(subject)) continue;
+    if (finding.subject != subject && !finding.subject.starts_with(subject + " at ")) continue;
     if (finding.verdict == Verdict::fail) out.failed.push_back(&finding);
     is_decided = is_decided || finding.verdict != Verdict::open;
     out.evidence.insert(out.evidence.end(), finding.evidence.begin(), finding.evidence.end());
@@ -51,17 +49,19 @@ void look(const std::vector<Finding>& at, const std::string& subject, std::strin
 }  // namespace
 
 std::vector<Finding> phaser_again(const CheckInput& input) {
-  std::string id;
-  const PreviousWork* work = on_phaser(input, id);
-  if (work == nullptr) return {};
+  const std::vector<EntryOf<PreviousWork>> works = on_phasers(input);
+  if (works.empty()) return {};
   const std::vector<Finding> pressures = oil_pressure(input);
   const std::vector<Finding> clearances = journal_clearance(input);
   std::vector<int> banks;
+  const auto is_named = [&](int bank) {
+    return std::any_of(works.begin(), works.end(),
+                       [&](const auto& one) { return speaks_of(one.body->words, bank); });
+  };
   const auto add = [&](bool if_named) {
     for (const EnginePlace& place : input.places)
       if (place.type == PlaceType::camshaft && place.camshaft != nullptr &&
-          place.camshaft->phaser && place.bank &&
-          (!if_named || speaks_of(work->words, *place.bank)) &&
+          place.camshaft->phaser && place.bank && (!if_named || is_named(*place.bank)) &&
           std::find(banks.begin(), banks.end(), *place.bank) == banks.end())
         banks.push_back(*place.bank);
   };
@@ -72,8 +72,11 @@ std::vector<Finding> phaser_again(const CheckInput& input) {
     Looked looked;
     for (const EnginePlace& place : input.places) {
       if (place.bank != bank) continue;
-      if (place.type == PlaceType::oil_port)
+      if (place.type == PlaceType::oil_port) {
+        const std::size_t before = looked.failed.size();
         look(pressures, place.path, "the pressure, hot, at", looked);
+        looked.starved = looked.starved || looked.failed.size() > before;
+      }
       if (place.type == PlaceType::journal && place.number == 1)
         look(clearances, place.path, "the clearance of", looked);
     }
@@ -83,15 +86,19 @@ std::vector<Finding> phaser_again(const CheckInput& input) {
         looked.failed.empty() ? OpenBecause::not_measured : OpenBecause::forecast,
         looked.failed.empty()
             ? "the phaser was replaced before: two without oil are likelier than two bad ones"
-            : "the phaser was replaced before, and its oil does not arrive: a third would fare no "
-              "better");
+        : looked.starved
+            ? "the phaser was replaced before, and its oil does not arrive: a third would fare no "
+              "better"
+            : "the phaser was replaced before, and journal 1 is outside its limit: read the "
+              "pressure "
+              "at the head before a third");
     finding.forecast = !looked.failed.empty();
     for (const Finding* failed : looked.failed)
       finding.follows.push_back(
           fmt::format("{}: {}", failed->subject, failed->value ? failed->value->shown : "fail"));
     finding.next = looked.missing;
     finding.evidence = std::move(looked.evidence);
-    finding.evidence.insert(finding.evidence.begin(), id);
+    for (const auto& one : works) finding.evidence.push_back(one.entry->id);
     finding.sources = {"common practice, no source"};
     findings.push_back(std::move(finding));
   }

@@ -15,21 +15,6 @@
 namespace tautmark::checks {
 namespace {
 
-struct NewPart {
-  double middle, half_width;
-};
-
-std::optional<NewPart> new_part(const CheckInput& input, Measurand quantity,
-                                const EnginePlace& place) {
-  if (input.drive == nullptr) return std::nullopt;
-  const Fit* fit = fit_for(input.drive->drive, quantity, place);
-  if (fit == nullptr || !fit->new_range || !fit->new_range->value.lower_si ||
-      !fit->new_range->value.upper_si)
-    return std::nullopt;
-  const double a = *fit->new_range->value.lower_si, b = *fit->new_range->value.upper_si;
-  return NewPart{(a + b) / 2, (b - a) / 2};
-}
-
 constexpr std::string_view kPartOfRange =
     "inside only with part of the new range: measure the new part";
 
@@ -104,6 +89,17 @@ Finding choice(const EnginePlace& place, const std::vector<Finding>& camshaft,
 }
 
 }  // namespace
+
+std::optional<NewPart> new_part(const CheckInput& input, Measurand quantity,
+                                const EnginePlace& place) {
+  if (input.drive == nullptr) return std::nullopt;
+  const Fit* fit = fit_for(input.drive->drive, quantity, place);
+  if (fit == nullptr || !fit->new_range || !fit->new_range->value.lower_si ||
+      !fit->new_range->value.upper_si)
+    return std::nullopt;
+  const double a = *fit->new_range->value.lower_si, b = *fit->new_range->value.upper_si;
+  return NewPart{(a + b) / 2, (b - a) / 2};
+}
 
 std::vector<Finding> what_if_clearance(const CheckInput& input) {
   // Only camshafts with something to decide: a clearance that is not proven inside.
