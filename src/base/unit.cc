@@ -117,6 +117,7 @@ constexpr Row kRows[] = {
     {Kind::volume, "L", 1e-3, 0, Case::any, "liter|liters|litre|litres|dm3"},
     {Kind::volume, "mL", 1e-6, 0, Case::strict, "ml|milliliter|milliliters|millilitre"},
     {Kind::volume, "m³", 1, 0, Case::strict, "cubic meter|cubic meters"},
+    {Kind::volume, "mm³", 1e-9, 0, Case::strict, ""},
     {Kind::volume, "cm³", 1e-6, 0, Case::strict, "cc|ccm|CC"},
 
     {Kind::ratio, "%", 1e-2, 0, Case::any, "percent|pct"},

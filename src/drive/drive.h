@@ -42,6 +42,8 @@ enum class WorkStage { tests, open_up, measure, decide, assemble, prove, hand_ov
 // What a gate wants to see before the work goes on; more than a tick where a wrong step bends
 // metal.
 enum class GateWants { tick, reading, photo, second_name };
+enum class OilElementKind { pump, relief, hole, check_valve, clearance, slot };
+enum class PinLiftedBy { advance, retard, either, supply };
 enum class StepTurns { to_reference, two_turns, a_little };
 
 struct SourceRef {
@@ -173,6 +175,12 @@ struct Tensioner {
   std::optional<std::string> side;
   std::optional<std::string> recognise;
   std::optional<PlungerAt> plunger;
+  // Of one that oil feeds.
+  std::optional<Written<Length>> plunger_diameter;
+  std::optional<Written<Length>> plunger_clearance;  // diametral
+  std::optional<Written<Length>> plunger_guided;     // length in its bore
+  std::optional<Written<Force>> spring;              // plunger where it works
+  std::optional<Written<Length>> feed_hole;          // diameter
   bool operator==(const Tensioner&) const = default;
 };
 
@@ -217,6 +225,20 @@ struct Phaser {
   std::optional<PhaserBase> base;
   std::optional<Written<CrankAngle>> range;
   std::optional<std::string> base_check;
+  // Of one that is moved by oil pressure: vanes from their feet to their tips.
+  std::optional<int> vanes;
+  std::optional<Written<Length>> vane_inner;  // radius
+  std::optional<Written<Length>> vane_outer;  // radius
+  std::optional<Written<Length>> vane_width;  // along the axis
+  // On the camshaft at hot idle: the mean of a turn, which retards; a spring that helps to advance;
+  // seals and faces, against every motion.
+  std::optional<WrittenMeasured> cam_torque;
+  std::optional<WrittenMeasured> bias_spring;
+  std::optional<WrittenMeasured> friction;
+  std::optional<Written<Torque>> cam_torque_swing;  // half from lowest to highest
+  std::optional<Written<Length>> pin_diameter;      // of the lock pin
+  std::optional<WrittenMeasured> pin_force;         // of its spring, pin drawn back
+  std::optional<PinLiftedBy> pin_lifted_by;
   bool operator==(const Phaser&) const = default;
 };
 
@@ -324,11 +346,50 @@ struct OilPort {
   bool operator==(const OilPort&) const = default;
 };
 
+// A way for the oil from one place to another. Places are ports ("main gallery", "bank 2 / head
+// port"), the chambers of a phaser ("bank 2 / camshaft / advance", "... / retard"), or any other
+// name that two ways share; a way without `from` comes from the sump, one without `to` ends there.
+// Clearances are diametral and cold, as a micrometer tells them. A size that is not quite known
+// states by how much; alike ones (the feeds of both heads) then differ from it together.
+struct OilElement {
+  std::string name;
+  OilElementKind kind{};
+  std::optional<std::string> from;
+  std::optional<std::string> to;
+  std::optional<int> count;                  // alike, side by side
+  std::optional<std::string> journal;        // place whose clearance, once measured, stands for
+                                             // `clearance`
+  std::optional<Written<Length>> diameter;   // of the journal, the plunger or the hole
+  std::optional<Written<Length>> clearance;  // of a slot: its height
+  std::optional<Written<Length>> land;       // length along the flow; of a hole: its drilling
+  std::optional<int> lands;                  // where oil leaves, side by side
+  std::optional<Written<Length>> width;      // of a slot, across the flow
+  std::optional<Written<Ratio>> eccentricity;
+  std::optional<Written<Ratio>> film;         // viscosity in the film to that in the gallery
+  std::optional<Written<Ratio>> coefficient;  // of discharge
+  std::optional<Written<Ratio>> blocked;      // share of the hole or screen
+  std::optional<Written<Pressure>> opens;     // relief, check valve
+  std::optional<Written<Flow>> flow;          // relief: at `full_at`
+  std::optional<Written<Pressure>> full_at;
+  std::optional<Written<Volume>> per_turn;    // pump, for a turn of the crankshaft
+  std::optional<Written<Volume>> slip;        // pump: times pressure by viscosity is its slip
+  std::optional<Written<Ratio>> uncertainty;  // of what it lets through: 50 % is a third less to a
+                                              // half more, 95 %; none: as written
+  std::optional<std::string> alike;  // elements with this word are equal in what is unknown
+  std::optional<SourceRef> source;
+  bool operator==(const OilElement&) const = default;
+};
+
 struct Oil {
   std::optional<std::string> grade;
   std::optional<Written<Volume>> fill;
   std::vector<OilPort> ports;
   std::vector<PressureLimit> pressures;
+  std::vector<OilElement> network;
+  std::optional<Written<Pressure>> relief_opens;
+  std::optional<bool> controlled_pump;  // its pressure is the controller's target
+  std::optional<bool> piston_jets;
+  std::optional<Written<Pressure>> jets_open;
   bool operator==(const Oil&) const = default;
 };
 

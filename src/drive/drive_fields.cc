@@ -259,6 +259,17 @@ std::span<const FieldInfo> Description<Tensioner>::fields() {
       field<&Tensioner::recognise>("recognise", "How to tell it from the other bank's.",
                                    "feed hole at 2 o'clock"),
       field<&Tensioner::plunger>("plunger", "Where it stands, for the drawing and the stroke.", ""),
+      field<&Tensioner::plunger_diameter>("plunger_diameter", "Of one that oil feeds.", "14 mm",
+                                          kPositiveOnly),
+      field<&Tensioner::plunger_clearance>("plunger_clearance",
+                                           "Bore less plunger, when new (diametral).", "0.040 mm",
+                                           kPositiveOnly),
+      field<&Tensioner::plunger_guided>("plunger_guided", "Length of the plunger in its bore.",
+                                        "20 mm", kPositiveOnly),
+      field<&Tensioner::spring>("spring", "Force of its spring, plunger where it works.", "60 N",
+                                kPositiveOnly),
+      field<&Tensioner::feed_hole>("feed_hole", "Diameter of the hole that feeds it.", "1.0 mm",
+                                   kPositiveOnly),
   };
   return kFields;
 }
@@ -327,6 +338,28 @@ std::span<const FieldInfo> Description<Phaser>::fields() {
                             kPositiveOnly),
       field<&Phaser::base_check>("base_check", "How to see that it is locked.",
                                  "does not move by hand, both ways"),
+      field<&Phaser::vanes>("vanes", "Vanes of one moved by oil pressure.", "4", range(1, 12)),
+      field<&Phaser::vane_inner>("vane_inner", "Radius at the foot of a vane.", "22 mm",
+                                 kPositiveOnly),
+      field<&Phaser::vane_outer>("vane_outer", "Radius at its tip.", "38 mm", kPositiveOnly),
+      field<&Phaser::vane_width>("vane_width", "Its width along the axis.", "20 mm", kPositiveOnly),
+      field<&Phaser::cam_torque>("cam_torque",
+                                 "Torque the camshaft needs at hot idle, mean of a turn; it "
+                                 "retards.",
+                                 "2.0 ± 0.5 N·m"),
+      field<&Phaser::bias_spring>(
+          "bias_spring", "Torque of a spring in it; positive where it advances.", "0.5 ± 0.1 N·m"),
+      field<&Phaser::friction>("friction", "Torque of its seals and faces, against every motion.",
+                               "0.3 ± 0.1 N·m"),
+      field<&Phaser::cam_torque_swing>("cam_torque_swing",
+                                       "Half from the lowest to the highest torque of a turn.",
+                                       "8 N·m", {.bounds = kPositive, .apart = true}),
+      field<&Phaser::pin_diameter>("pin_diameter", "Diameter of its lock pin.", "6 mm",
+                                   kPositiveOnly),
+      field<&Phaser::pin_force>("pin_force", "Force of the pin's spring, pin drawn back.",
+                                "2.8 ± 0.3 N"),
+      field<&Phaser::pin_lifted_by>("pin_lifted_by", "The oil that lifts the pin.", "advance",
+                                    kApart),
   };
   return kFields;
 }
@@ -504,12 +537,74 @@ std::span<const FieldInfo> Description<OilPort>::fields() {
   return kFields;
 }
 
+std::span<const FieldInfo> Description<OilElement>::fields() {
+  static const FieldInfo kFields[] = {
+      field<&OilElement::name>("name", "Name of this way.", "head feed, bank 2"),
+      field<&OilElement::kind>("kind", "What the oil goes through.", "hole"),
+      field<&OilElement::from>("from",
+                               "Where it comes from: a port, a chamber of a phaser, or any name "
+                               "that another element has; left out: the sump.",
+                               "main gallery"),
+      field<&OilElement::to>("to", "Where it goes; left out: the sump.", "bank 2 / head port"),
+      field<&OilElement::count>("count", "How many alike, side by side.", "5", range(1, 200)),
+      field<&OilElement::journal>("journal",
+                                  "The journal whose measured clearance stands for `clearance`.",
+                                  "bank 2 / camshaft / journal 1"),
+      field<&OilElement::diameter>("diameter", "Of the journal, the plunger or the hole.",
+                                   "32.0 mm", kPositiveOnly),
+      field<&OilElement::clearance>("clearance", "Bore less journal, cold; of a slot: its height.",
+                                    "0.060 mm", {.bounds = kPositive, .apart = true}),
+      field<&OilElement::land>("land", "Length of the gap along the flow.", "9 mm", kPositiveOnly),
+      field<&OilElement::lands>("lands", "Of how many gaps of one journal the oil leaves.", "2",
+                                range(1, 8)),
+      field<&OilElement::width>("width", "Of a slot, across the flow.", "12 mm", kPositiveOnly),
+      field<&OilElement::eccentricity>(
+          "eccentricity", "Offset of the axes to the radial clearance.", "0.7 :1", range(0, 1)),
+      field<&OilElement::film>("film",
+                               "Viscosity in the gap to that in the gallery: a loaded bearing is "
+                               "hotter.",
+                               "60 %", {.bounds = between(0.05, 1), .apart = true}),
+      field<&OilElement::coefficient>("coefficient", "Discharge coefficient of a hole.", "0.7 :1",
+                                      {.bounds = between(0.05, 1), .apart = true}),
+      field<&OilElement::blocked>("blocked", "Share of a hole or screen that is shut.", "30 %",
+                                  {.bounds = between(0, 1), .apart = true}),
+      field<&OilElement::opens>("opens", "Pressure at which a relief or check valve opens.",
+                                "400 kPa", kPositiveOnly),
+      field<&OilElement::flow>("flow", "What a relief valve passes at `full_at`.", "12 L/min",
+                               kPositiveOnly),
+      field<&OilElement::full_at>("full_at", "Pressure for `flow`.", "500 kPa", kPositiveOnly),
+      field<&OilElement::per_turn>("per_turn", "What a pump moves in one turn of the crankshaft.",
+                                   "22 cm³", kPositiveOnly),
+      field<&OilElement::slip>("slip",
+                               "Of a pump: this, by pressure over viscosity, flows back in it.",
+                               "0.005 mm³", {.bounds = kPositive, .apart = true}),
+      field<&OilElement::uncertainty>("uncertainty",
+                                      "Of what it lets through, as a factor either way, 95 %: 50 % "
+                                      "is 1.5 times more or less.",
+                                      "50 %", {.bounds = between(0, 20), .apart = true}),
+      field<&OilElement::alike>("alike", "Elements with this word are off together.", "head feed",
+                                kApart),
+      field<&OilElement::source>("source", "Where it comes from.", ""),
+  };
+  return kFields;
+}
+
 std::span<const FieldInfo> Description<Oil>::fields() {
   static const FieldInfo kFields[] = {
       field<&Oil::grade>("grade", "Specified grade; pressure limits hold with it only.", "5W-30"),
       field<&Oil::fill>("fill", "Filling with filter.", "6.0 L", kPositiveOnly),
       field<&Oil::ports>("ports", "Places where a gauge can be fitted.", ""),
       field<&Oil::pressures>("pressures", "Pressure limits with their conditions.", ""),
+      field<&Oil::relief_opens>("relief_opens", "Gauge pressure at which the relief valve opens.",
+                                "400 kPa", kPositiveOnly),
+      field<&Oil::controlled_pump>("controlled_pump",
+                                   "Whether the pump is controlled: a gauge then shows what is "
+                                   "wanted, not what leaks.",
+                                   "no", kApart),
+      field<&Oil::piston_jets>("piston_jets", "Whether jets cool the pistons.", "no", kApart),
+      field<&Oil::jets_open>("jets_open", "Gauge pressure at which they open.", "180 kPa",
+                             kPositiveOnly),
+      field<&Oil::network>("network", "The ways of the oil, for what a wide clearance does.", ""),
   };
   return kFields;
 }

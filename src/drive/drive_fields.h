@@ -93,6 +93,15 @@ struct ChoiceNames<GateWants> {
   static constexpr std::string_view names[] = {"tick", "reading", "photo", "second name"};
 };
 template <>
+struct ChoiceNames<OilElementKind> {
+  static constexpr std::string_view names[] = {"pump",        "relief",    "hole",
+                                               "check valve", "clearance", "slot"};
+};
+template <>
+struct ChoiceNames<PinLiftedBy> {
+  static constexpr std::string_view names[] = {"advance", "retard", "either", "supply"};
+};
+template <>
 struct ChoiceNames<StepTurns> {
   static constexpr std::string_view names[] = {"to reference", "two turns", "a little"};
 };
@@ -268,6 +277,12 @@ struct Description<OilPort> {
   static constexpr std::string_view name = "oil port";
   static constexpr std::string_view help = "A place for a pressure gauge.";
   static constexpr std::string_view short_form = "name";
+  static std::span<const FieldInfo> fields();
+};
+template <>
+struct Description<OilElement> {
+  static constexpr std::string_view name = "oil element";
+  static constexpr std::string_view help = "A way of the oil from one place to another.";
   static std::span<const FieldInfo> fields();
 };
 template <>

@@ -11,6 +11,7 @@
 #include "drive/drive_fields.h"
 #include "drive/lint_fits.h"
 #include "drive/lint_names.h"
+#include "drive/lint_oil.h"
 #include "drive/lint_report.h"
 #include "drive/lint_sizes.h"
 #include "drive/lint_wheels.h"
@@ -280,40 +281,6 @@ void check_fasteners(LintReport& report) {
                      fmt::format("{}: not said whether it is used once only; treated as used once",
                                  fastener.name),
                      "single_use: yes, or single_use: no");
-  }
-}
-
-void check_oil(LintReport& report) {
-  const Drive& drive = report.drive();
-  if (!drive.oil) return;
-  const auto places = places_of(drive);
-  for (std::size_t i = 0; i < drive.oil->pressures.size(); ++i) {
-    const PressureLimit& limit = drive.oil->pressures[i];
-    const std::string path = fmt::format("oil.pressures[{}]", i);
-    if (limit.limit.value.kind != Kind::pressure)
-      report.error(path + ".limit",
-                   fmt::format("{} is {}; a pressure limit is a pressure", limit.limit.text,
-                               kind_name(limit.limit.value.kind)));
-    report.check_at(limit.at, path + ".at", places, PlaceType::oil_port, "oil.ports");
-    for (std::size_t other = 0; other < i; ++other) {
-      const PressureLimit& before = drive.oil->pressures[other];
-      if (folded(before.at) != folded(limit.at) || before.speed != limit.speed ||
-          before.oil_temperature != limit.oil_temperature)
-        continue;
-      report.error(path + ".at",
-                   fmt::format("the pressure at {} is limited a second time here, under the same "
-                               "conditions",
-                               limit.at),
-                   {}, fmt::format("oil.pressures[{}].at", other), "the first one is here");
-    }
-    if (!limit.speed || !limit.oil_temperature)
-      report.warning(path,
-                     fmt::format("the limit says nothing about {}; a reading can pass at any",
-                                 !limit.speed ? "engine speed" : "oil temperature"),
-                     !limit.speed ? "speed: 650 ± 25 1/min" : "oil_temperature: at least 90 degC");
-    if (!drive.oil->grade)
-      report.warning(path, "the drive names no oil grade: pressure readings stay open",
-                     "grade: 5W-30");
   }
 }
 
