@@ -41,6 +41,9 @@ struct OilOfLibrary {
 Result<std::vector<OilOfLibrary>> read_oils(const TextFileRef& file);
 Result<std::vector<OilOfLibrary>> read_oils(std::string file_name, std::string text);
 
+// Those of data/oils.yaml, which is part of the program.
+const std::vector<OilOfLibrary>& known_oils();
+
 // By grade, however it is spelled; null where there is none.
 const OilOfLibrary* oil_of_grade(const std::vector<OilOfLibrary>& oils, std::string_view grade);
 

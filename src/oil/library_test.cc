@@ -15,14 +15,7 @@ using testing::HasSubstr;
 using testing::IsEmpty;
 using testing::SizeIs;
 
-std::vector<OilOfLibrary> shipped() {
-  const auto file =
-      load_text_file(std::string(TAUTMARK_SOURCE_DIR) + "/data/oils.yaml", "oils.yaml");
-  EXPECT_TRUE(file);
-  const auto oils = read_oils(file.value());
-  EXPECT_TRUE(oils) << (oils ? "" : oils.error().why);
-  return oils.value_or(std::vector<OilOfLibrary>{});
-}
+const std::vector<OilOfLibrary>& shipped() { return known_oils(); }
 
 OilProperties oil(std::string_view grade) {
   const auto oils = shipped();
