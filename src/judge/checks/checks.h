@@ -37,6 +37,7 @@ std::vector<Finding> leak_down(const CheckInput& input);
 std::vector<Finding> phase_stability(const CheckInput& input);
 std::vector<Finding> oil_pressure(const CheckInput& input);
 std::vector<Finding> head_pressure(const CheckInput& input);
+std::vector<Finding> oil_wear(const CheckInput& input);
 std::vector<Finding> phaser_again(const CheckInput& input);
 std::vector<Finding> torque_trace(const CheckInput& input);
 std::vector<Finding> fastener_reuse(const CheckInput& input);

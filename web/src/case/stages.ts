@@ -143,6 +143,7 @@ const reading = (quantity: string): CheckRow => ({ at: "measure", enter: "readin
 export const kChecks: Record<string, CheckRow> = {
   "oil-pressure": { at: kSensed, enter: "pressure" },
   "head-pressure": { at: kSensed, enter: "pressure" },
+  "oil-wear": { at: kSensed, enter: "pressure" },
   "phaser-again": { at: kSensed, enter: "pressure" },
   "journal-diameter": reading("journal diameter"),
   "bore-diameter": reading("bore diameter"),
