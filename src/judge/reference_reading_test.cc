@@ -27,7 +27,9 @@ const CircuitFacts kKnown{.relief_opens = kPa(400),
 
 // Source: oil.md 4, worked: 1.25 bar read at 760 1/min, 90 degC, 5W-40; reference 650 1/min, 100
 // degC, 5W-30, k = 0.1: 67467.07 Pa; terms 0.0400, 0.01447, 0.06612, 0.0900, 0.01685, u 0.120686,
-// 0.530 to 0.859 bar.
+// 0.530 to 0.859 bar. Its slope, 0.0244885 per K, is 0.5 % less than that of its own table of
+// viscosities at 80, 90 and 100 degC (18.291139, 14.128866, 11.168866 mPa·s: 0.02461, with the
+// third difference), so the term of the temperature is not compared closer.
 TEST(ReferenceReading, OfTheReferenceNote) {
   const PressureAsRead read{kPa(125), kPa(5), per_min(760), degC(90), kelvin(3), "5W-40"};
   const auto out = reading_at_reference(read, {kPa(50), per_min(650), degC(100), "5W-30"}, kKnown);
@@ -36,8 +38,9 @@ TEST(ReferenceReading, OfTheReferenceNote) {
   const double expected[] = {0.0400, 0.01447, 0.06612, 0.0900, 0.01685};
   ASSERT_EQ(out->pressure.budget.size(), 5U);
   for (std::size_t i = 0; i < 5; ++i)
-    EXPECT_NEAR(out->pressure.budget[i].u, expected[i], 5e-6) << i;
-  EXPECT_NEAR(out->pressure.u, 0.120686, 5e-7);
+    EXPECT_NEAR(out->pressure.budget[i].u, expected[i], i == 2 ? 4e-4 : 5e-6) << i;
+  EXPECT_NEAR(out->pressure.budget[2].u, 0.9 * 3 * 0.02461, 2e-5);
+  EXPECT_NEAR(out->pressure.u, 0.120686, 2e-4);
   EXPECT_NEAR(in_kPa(out->pressure.low), 53.0, 0.05);
   EXPECT_NEAR(in_kPa(out->pressure.high), 85.9, 0.05);
   EXPECT_FALSE(out->is_void());
@@ -138,12 +141,12 @@ std::string oil_entry(const std::string& rest = "grade: 5W-40") {
   return "  - {kind: oil, id: e1, " + rest + "}\n";
 }
 
-// Of 5 kPa standard, as the reference note has it.
+// One reading alone counts the gauge twice, as its scatter too: 5 kPa standard, as the note has it.
 std::string case_of(const std::string& entries) {
   std::string head = test::kCaseHead;
   const std::string at = "entries:\n";
   return head.substr(0, head.size() - at.size()) +
-         "  - {name: shop gauge, uncertainty: 10 kPa, resolution: 0.001 kPa}\n" + at + entries;
+         "  - {name: shop gauge, uncertainty: 7.07107 kPa, resolution: 0.001 kPa}\n" + at + entries;
 }
 
 std::vector<Finding> told(const std::string& entries, const std::string& of = drive(),
@@ -340,7 +343,7 @@ TEST(PressureAtReference, SpeaksOfTheHeadAtAHead) {
 }
 
 TEST(PressureCharts, PutTheReadingsBesideTheLimit) {
-  const TempFolder folder;
+  const test::TempFolder folder;
   folder.write("small.drive.yaml", drive());
   const auto loaded = load_case(
       folder.write(

@@ -40,7 +40,8 @@ std::string_view against_words(const BroughtReading& one) {
   switch (one.at_limit->answer) {
     case oil::AgainstPressureLimit::low:
       return at_head ? "lies above that range: this head would be low there too"
-                     : "lies above that range: low there too, by pump, crank clearances, oil or "
+                     : "lies above that range: would be low there too, by pump, crank clearances, "
+                       "oil or "
                        "pick-up; not specific to the cam drive";
     case oil::AgainstPressureLimit::cannot_tell:
       return "lies inside that range: cannot tell";
@@ -127,8 +128,11 @@ Finding told(const CheckInput& input, const BroughtReading& one) {
         fmt::format("no entry says which oil was in it: taken as {}", one.oil.grade));
   if (one.at_limit && !one.at_limit->is_void()) add_number(finding, one, limit);
   finding.follows = {
-      "corrects the condition, not the place: a gallery pressure that is good there proves nothing "
-      "about one journal"};
+      one.port->bank
+          ? "corrects the condition, not the place: a pressure at the head that is good there "
+            "proves nothing about one journal"
+          : "corrects the condition, not the place: a gallery pressure that is good there proves "
+            "nothing about one journal"};
   finding.cautions = {
       "hot oil, running engine: keep clear of fan and belts; a hose that lets go sprays"};
   finding.sources = {
