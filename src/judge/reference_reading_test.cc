@@ -340,6 +340,7 @@ TEST(PressureAtReference, SpeaksOfTheHeadAtAHead) {
   EXPECT_EQ(findings.front().subject, "bank 2 / head port at 650 ± 25 1/min");
   EXPECT_THAT(findings.front().why,
               AllOf(HasSubstr("this head would be low there too"), Not(HasSubstr("not specific"))));
+  EXPECT_THAT(findings.front().follows, ElementsAre(HasSubstr("a pressure at the head")));
 }
 
 TEST(PressureCharts, PutTheReadingsBesideTheLimit) {

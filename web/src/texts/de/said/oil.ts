@@ -83,6 +83,7 @@ export const oil: readonly Phrase[] = [
   ["typical viscosities: real oils of one grade scatter by 10 %", "typische Viskositäten: Wirkliche Öle einer Sorte streuen um 10 %"],
   ["no entry says which oil was in it: taken as {=0}", "kein Eintrag sagt, welches Öl darin war: als {0} genommen"],
   ["corrects the condition, not the place: a gallery pressure that is good there proves nothing about one journal", "berichtigt die Bedingung, nicht den Ort: Ein Druck der Hauptgalerie, der dort gut ist, beweist nichts über einen Zapfen"],
+  ["corrects the condition, not the place: a pressure at the head that is good there proves nothing about one journal", "berichtigt die Bedingung, nicht den Ort: Ein Druck am Kopf, der dort gut ist, beweist nichts über einen Zapfen"],
   ["p (n_ref/n)^(1+k) (μ_ref/μ)^(1-k) (ρ_ref/ρ)^k with k = 0.10 ± 0.05 (own derivation, own estimate)", "p (n_ref/n)^(1+k) (μ_ref/μ)^(1-k) (ρ_ref/ρ)^k mit k = 0,10 ± 0,05 (eigene Herleitung, eigene Schätzung)"],
   ["{=0} at {#1} is {#2} thicker than {=3}", "{0} ist bei {1} um {2} dicker als {3}"],
   ["{=0} at {#1} is {#2} thinner than {=3}", "{0} ist bei {1} um {2} dünner als {3}"],
