@@ -36,6 +36,8 @@ std::vector<Finding> compression(const CheckInput& input);
 std::vector<Finding> leak_down(const CheckInput& input);
 std::vector<Finding> phase_stability(const CheckInput& input);
 std::vector<Finding> oil_pressure(const CheckInput& input);
+std::vector<Finding> pressure_at_reference(const CheckInput& input);
+std::vector<Finding> oil_in_it_found(const CheckInput& input);
 std::vector<Finding> head_pressure(const CheckInput& input);
 std::vector<Finding> oil_wear(const CheckInput& input);
 std::vector<Finding> phaser_again(const CheckInput& input);

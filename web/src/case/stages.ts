@@ -144,6 +144,8 @@ export const kChecks: Record<string, CheckRow> = {
   "oil-pressure": { at: kSensed, enter: "pressure" },
   "head-pressure": { at: kSensed, enter: "pressure" },
   "oil-wear": { at: kSensed, enter: "pressure" },
+  "pressure-at-reference": { at: kSensed, enter: "pressure" },
+  "oil-in-it": { at: kSensed, enter: "oil" },
   "phaser-again": { at: kSensed, enter: "pressure" },
   "journal-diameter": reading("journal diameter"),
   "bore-diameter": reading("bore diameter"),
