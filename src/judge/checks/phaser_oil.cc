@@ -29,16 +29,16 @@ struct Asked {
 };
 
 // Of a check that never passes: nothing of it changes the exit status.
-Finding opened(std::string_view check, const Asked& asked, OpenBecause because, std::string why,
+Finding opened(const Asked& asked, OpenBecause because, std::string why,
                std::vector<std::string> next = {}) {
   Finding finding =
-      open_finding(std::string(check), asked.place.path, because, std::move(why), std::move(next));
+      open_finding("phaser-oil", asked.place.path, because, std::move(why), std::move(next));
   finding.forecast = true;
   return finding;
 }
 
-Finding told(std::string_view check, const Asked& asked, std::string why) {
-  Finding finding = opened(check, asked, OpenBecause::forecast, std::move(why));
+Finding told(const Asked& asked, std::string why) {
+  Finding finding = opened(asked, OpenBecause::forecast, std::move(why));
   finding.evidence = {asked.hot->gauge.entry};
   finding.cautions = {std::string(kHot)};
   return finding;
@@ -52,7 +52,7 @@ const EnginePlace* head_port(const CheckInput& input, const EnginePlace& place) 
 
 Finding lacking(const Asked& asked, const std::vector<std::string>& lacks) {
   Finding finding =
-      opened("phaser-oil", asked, OpenBecause::not_in_drive,
+      opened(asked, OpenBecause::not_in_drive,
              "the definition says too little of this phaser to tell what oil pressure it "
              "needs");
   for (const std::string& key : lacks)
@@ -97,17 +97,17 @@ void add_ratio(const Asked& asked, Finding& finding) {
 
 Finding torque(const Asked& asked) {
   const auto most = phaser_at_most(asked.phaser, estimated(asked.hot->gauge));
-  if (!most) return opened("phaser-oil", asked, OpenBecause::not_in_drive, most.error().why);
+  if (!most) return opened(asked, OpenBecause::not_in_drive, most.error().why);
   const oil::Authority& authority = most->authority;
   if (authority.best == oil::AuthorityBand::load_helps) {
-    Finding finding = told("phaser-oil", asked,
+    Finding finding = told(asked,
                            "the load of this phaser is not known closely enough: it may turn the "
                            "camshaft by itself");
     finding.next = {"in the definition: cam_torque, bias_spring and friction, known closer"};
     return finding;
   }
   Finding finding =
-      told("phaser-oil", asked,
+      told(asked,
            fmt::format("{}: its vanes have at most {:.1f} N·m, it needs {:.1f} ± {:.1f} N·m {}, a "
                        "margin of at most {:.1f}: {}",
                        read_words(*asked.hot), (authority.available + authority.available_U).si(),
@@ -141,11 +141,12 @@ Finding lock_pin(const Asked& asked, const EnginePlace& port) {
     return read == nullptr ? std::nullopt : std::optional(estimated(read->gauge));
   };
   const auto pin = pin_at_most(asked.phaser, of(asked.hot), of(asked.cold));
-  if (!pin) return opened("phaser-pin", asked, OpenBecause::not_in_drive, pin.error().why);
-  Finding finding = told(
-      "phaser-pin", asked,
-      fmt::format("{}: its lock pin needs at least {:.0f} kPa to be free: {}",
-                  read_words(*asked.hot), in_kPa(pin->free_at), pin_words(*pin, pin->answer.hot)));
+  if (!pin) return opened(asked, OpenBecause::not_in_drive, pin.error().why);
+  Finding finding =
+      told(asked, fmt::format("{}: its lock pin needs at least {:.0f} kPa to be free: {}",
+                              read_words(*asked.hot), in_kPa(pin->free_at),
+                              pin_words(*pin, pin->answer.hot)));
+  finding.subject += ", lock pin";
   if (asked.cold != nullptr) finding.evidence.push_back(asked.cold->gauge.entry);
   if (pin->is_short_hot && asked.cold == nullptr)
     finding.next = {fmt::format(
@@ -179,7 +180,7 @@ std::vector<Finding> of_phaser(Asked asked, const std::vector<PortRead>& reads) 
   asked.hot = hot_idle_at(reads, *port);
   asked.cold = cold_at(reads, *port);
   if (asked.hot == nullptr) {
-    Finding finding = opened("phaser-oil", asked, OpenBecause::not_measured,
+    Finding finding = opened(asked, OpenBecause::not_measured,
                              "its head was not read at hot idle: what this phaser has is not known",
                              {port_to_read(port->path)});
     finding.cautions = {std::string(kHot)};

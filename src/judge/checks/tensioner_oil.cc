@@ -20,10 +20,10 @@ namespace {
 constexpr std::string_view kSprung =
     "a tensioner is spring-loaded: pin it, face away, glasses on; never clamp the bare plunger";
 
-Finding opened(std::string_view check, const EnginePlace& place, OpenBecause because,
-               std::string why, std::vector<std::string> next = {}) {
+Finding opened(const EnginePlace& place, OpenBecause because, std::string why,
+               std::vector<std::string> next = {}) {
   Finding finding =
-      open_finding(std::string(check), place.path, because, std::move(why), std::move(next));
+      open_finding("tensioner-oil", place.path, because, std::move(why), std::move(next));
   finding.forecast = true;  // never a pass, so nothing of it changes the exit status
   finding.cautions = {std::string(kSprung)};
   return finding;
@@ -61,7 +61,7 @@ Finding state_words(const EnginePlace& place, const Feed& feed, const PortRead& 
                     const TensionerOil& oil, const std::string& grade) {
   const auto for_100 = [](double damping) { return 100 / damping * 1e3; };  // mm/s
   Finding finding = opened(
-      "tensioner-oil", place, OpenBecause::forecast,
+      place, OpenBecause::forecast,
       fmt::format("{:.0f} kPa at {} ({}): at rest it pushes with {:.0f} N, {:.0f} N of it by its "
                   "spring; full, it gives way by {:.2f} to {:.2f} mm/s for each 100 N",
                   in_kPa(read.gauge.mean), read.gauge.place, read.condition, oil.holds.si(),
@@ -95,7 +95,7 @@ std::vector<Finding> state(const CheckInput& input, const EnginePlace& place,
   if (!grade) lacks.emplace_back("oil.grade");
   if (feed.port == nullptr) lacks.emplace_back("a port for a gauge (oil.ports)");
   if (!lacks.empty()) {
-    Finding finding = opened("tensioner-oil", place, OpenBecause::not_in_drive,
+    Finding finding = opened(place, OpenBecause::not_in_drive,
                              "the definition says too little of this tensioner to tell what its "
                              "oil does");
     for (const std::string& key : lacks)
@@ -104,7 +104,7 @@ std::vector<Finding> state(const CheckInput& input, const EnginePlace& place,
   }
   const PortRead* read = hot_idle_at(reads, *feed.port);
   if (read == nullptr)
-    return {opened("tensioner-oil", place, OpenBecause::not_measured,
+    return {opened(place, OpenBecause::not_measured,
                    "the pressure that feeds it was not read at hot idle",
                    {port_to_read(feed.port->path)})};
   const oil::OilOfLibrary* known = oil::oil_of_grade(oil::known_oils(), *grade);
@@ -112,13 +112,12 @@ std::vector<Finding> state(const CheckInput& input, const EnginePlace& place,
                               ? oil::properties_of(*known)
                               : Result<oil::OilProperties>(refuse(fmt::format(
                                     "no typical oil of grade {} is known: no viscosity", *grade)));
-  if (!properties)
-    return {opened("tensioner-oil", place, OpenBecause::outside_model, properties.error().why)};
+  if (!properties) return {opened(place, OpenBecause::outside_model, properties.error().why)};
   const auto at = oil::oil_at(*properties, Temperature::from_si(read->oil));
-  if (!at) return {opened("tensioner-oil", place, OpenBecause::outside_model, at.error().why)};
+  if (!at) return {opened(place, OpenBecause::outside_model, at.error().why)};
   const auto oil =
       tensioner_oil(tensioner, {read->gauge.mean, at->dynamic, at->density, feed.discharge, kTear});
-  if (!oil) return {opened("tensioner-oil", place, OpenBecause::outside_model, oil.error().why)};
+  if (!oil) return {opened(place, OpenBecause::outside_model, oil.error().why)};
   return {state_words(place, feed, *read, *oil, properties->grade)};
 }
 
@@ -177,12 +176,13 @@ std::vector<Finding> faults(const CheckInput& input, const EnginePlace& place) {
   const std::size_t all = oil::fault_signatures().size();
   if (fit.size() == all) return {};
   Finding finding = opened(
-      "tensioner-signs", place, OpenBecause::forecast,
+      place, OpenBecause::forecast,
       fit.empty() ? "no single fault of a tensioner goes with all that was heard and timed: look "
                     "elsewhere too, or at each again"
                   : fmt::format("what was heard and timed rules out {} of {} faults of a "
                                 "tensioner, and proves none",
                                 all - fit.size(), all));
+  finding.subject += ", signs";
   for (const oil::TensionerFault fault : fit)
     finding.follows.push_back("not ruled out: " + fault_words(fault));
   finding.budget = seen.words;
