@@ -75,7 +75,8 @@ OilShown oil_shown(const LoadedDrive& drive, const LoadedCase* engine) {
     return shown;
   }
   const CheckInput input = check_input(*engine, &drive);
-  for (auto* check : {&checks::oil_pressure, &checks::head_pressure, &checks::phaser_again}) {
+  for (auto* check : {&checks::oil_pressure, &checks::head_pressure, &checks::phaser_again,
+                      &checks::phaser_oil, &checks::tensioner_oil}) {
     std::vector<Finding> found = check(input);
     std::move(found.begin(), found.end(), std::back_inserter(shown.findings));
   }

@@ -17,7 +17,7 @@ namespace tautmark {
 // Everything that is shown of one definition, and of the case if there is one.
 struct OilShown {
   const LoadedDrive* drive = nullptr;
-  std::vector<Finding> findings{};  // oil-pressure, head-pressure, phaser-again
+  std::vector<Finding> findings{};  // the checks of the oil, forecasts of the heads apart
   ComparedOrMissing banks{};
 };
 OilShown oil_shown(const LoadedDrive& drive, const LoadedCase* engine);

@@ -20,6 +20,8 @@ constexpr std::string_view kHot =
 constexpr std::string_view kStep =
     "a step of the commanded angle of 10° or more, both ways, oil hot, with the command logged";
 
+constexpr std::string_view kOfPin = ", lock pin";
+
 struct Asked {
   const CheckInput& input;
   const EnginePlace& place;  // of the phaser
@@ -65,6 +67,9 @@ std::string read_words(const PortRead& read) {
                      read.condition);
 }
 
+// A bound is never shown below itself.
+double rounded_up(double value, double parts) { return std::ceil(value * parts) / parts; }
+
 std::string_view band_words(oil::AuthorityBand band) {
   switch (band) {
     case oil::AuthorityBand::drifts:
@@ -109,11 +114,12 @@ Finding torque(const Asked& asked) {
   Finding finding =
       told(asked,
            fmt::format("{}: its vanes have at most {:.1f} N·m, it needs {:.1f} ± {:.1f} N·m {}, a "
-                       "margin of at most {:.1f}: {}",
-                       read_words(*asked.hot), (authority.available + authority.available_U).si(),
+                       "margin of at most {:.2f}: {}",
+                       read_words(*asked.hot),
+                       rounded_up((authority.available + authority.available_U).si(), 10),
                        authority.needed.si(), authority.needed_U.si(),
                        most->travel == oil::Travel::advance ? "to advance" : "to retard",
-                       authority.high, band_words(authority.best)));
+                       rounded_up(authority.high, 100), band_words(authority.best)));
   if (authority.best == oil::AuthorityBand::drifts)
     finding.follows = {"a new phaser would fare no better"};
   else
@@ -146,7 +152,7 @@ Finding lock_pin(const Asked& asked, const EnginePlace& port) {
       told(asked, fmt::format("{}: its lock pin needs at least {:.0f} kPa to be free: {}",
                               read_words(*asked.hot), in_kPa(pin->free_at),
                               pin_words(*pin, pin->answer.hot)));
-  finding.subject += ", lock pin";
+  finding.subject += kOfPin;
   if (asked.cold != nullptr) finding.evidence.push_back(asked.cold->gauge.entry);
   if (pin->is_short_hot && asked.cold == nullptr)
     finding.next = {fmt::format(
@@ -175,6 +181,7 @@ std::vector<Finding> of_phaser(Asked asked, const std::vector<PortRead>& reads) 
   if (port == nullptr) lacks.emplace_back("a port for a gauge at this head (oil.ports)");
   std::vector<Finding> findings;
   if (!lacks.empty()) findings.push_back(lacking(asked, lacks));
+  if (vanes.empty() && port != nullptr && !lacks.empty()) findings.back().subject += kOfPin;
   const bool has_torque = has_vanes && vanes.empty(), has_lock = has_pin && pin.empty();
   if (port == nullptr || (!has_torque && !has_lock)) return findings;
   asked.hot = hot_idle_at(reads, *port);
@@ -184,6 +191,7 @@ std::vector<Finding> of_phaser(Asked asked, const std::vector<PortRead>& reads) 
                              "its head was not read at hot idle: what this phaser has is not known",
                              {port_to_read(port->path)});
     finding.cautions = {std::string(kHot)};
+    if (!has_torque) finding.subject += kOfPin;
     findings.push_back(std::move(finding));
     return findings;
   }

@@ -27,7 +27,7 @@ bool is_slow(const std::optional<oil::StepComparison>& one) {
 std::string way_words(const std::optional<oil::StepComparison>& one) {
   if (!one) return "not recorded";
   if (!one->ratio) return "no answer";
-  return fmt::format("{:.0f} ± {:.0f}°/s", in_cam_deg(one->seen), in_cam_deg(one->seen_U));
+  return fmt::format("{:.1f} ± {:.1f}°/s", in_cam_deg(one->seen), in_cam_deg(one->seen_U));
 }
 
 // The pressure at this head under the condition of the recording.

@@ -80,6 +80,7 @@ export const oil: readonly Phrase[] = [
   ["it cannot be free at this pressure: stuck at lock is what this gives", "bei diesem Druck kann er nicht frei sein: Daraus wird ein Versteller, der verriegelt bleibt"],
   ["the head has enough for it; friction, side load and the way to it are not in that", "der Kopf hat genug dafür; Reibung, Seitenkraft und der Weg dorthin sind darin nicht enthalten"],
   ["too close to tell", "zu knapp für eine Aussage"],
+  ["common practice, no source", "übliche Praxis, ohne Quelle"],
   ["the pressure at {/0}, oil cold, specified oil, with speed and oil temperature", "den Druck an {0}, Öl kalt, vorgeschriebenes Öl, mit Drehzahl und Öltemperatur"],
   ["the pressure at the pin does not lift it, hot or cold: the pin does as it should, look for the pressure", "der Druck am Stift hebt ihn nicht, weder warm noch kalt: Der Stift tut, was er soll, suchen Sie den Druck"],
   ["with cold oil the head has enough for the pin: oil leaks on the way, or is thin", "bei kaltem Öl hat der Kopf genug für den Stift: Öl geht unterwegs verloren oder ist dünn"],
