@@ -207,7 +207,10 @@ TEST(PhaserSlew, nothing_is_said_of_one_that_is_not_slow_or_not_logged) {
   EXPECT_THAT(here.judged({false, false}, quellmere()), IsEmpty());
   EXPECT_THAT(here.judged({true, true, false}, quellmere()), IsEmpty());
   // Whose command is it? The engine has two phasers.
-  EXPECT_THAT(here.judged({true, true, true, "target cam angle"}, quellmere()), IsEmpty());
+  const auto whose = here.judged({true, true, true, "target cam angle"}, quellmere());
+  ASSERT_EQ(whose.size(), 1u);
+  EXPECT_EQ(whose[0].subject, "recording e1");
+  EXPECT_THAT(whose[0].why, HasSubstr("say which cam"));
 }
 
 // The most that the pressure at the head would make, where the definition has the edge of the valve

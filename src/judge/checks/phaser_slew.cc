@@ -71,12 +71,9 @@ void add_most(const CheckInput& input, const EnginePlace& camshaft, const Record
   }
 }
 
-std::optional<Finding> of_camshaft(const CheckInput& input, const EnginePlace& place) {
-  const auto history = history_of(*input.recordings, place.path);
-  if (history.empty() || !history.front().in->body->command_log) return std::nullopt;
-  const auto recorded = recorded_phaser(input, place);
-  if (!recorded) return std::nullopt;
-  const PhaserBehaviour& seen = recorded->behaviour;
+std::optional<Finding> of_camshaft(const CheckInput& input, const EnginePlace& place,
+                                   const RecordedPhaser& recorded) {
+  const PhaserBehaviour& seen = recorded.behaviour;
   const auto advance = slew_seen(seen.responses, oil::Travel::advance, seen.quiet_per_minute);
   const auto retard = slew_seen(seen.responses, oil::Travel::retard, seen.quiet_per_minute);
   if (!is_slow(advance) && !is_slow(retard)) return std::nullopt;
@@ -92,13 +89,25 @@ std::optional<Finding> of_camshaft(const CheckInput& input, const EnginePlace& p
   if (diagnosis.uneven)
     finding.follows = {"against the load clearly more: look for a leak besides"};
   finding.next = {"the pressure at the head under the same speed and oil temperature"};
-  finding.evidence = {recorded->in->entry->id};
+  finding.evidence = {recorded.in->entry->id};
   finding.sources = {
       fmt::format("slow: under {:.0f}°/s of the camshaft (program default)", kLeastSlew / 2)};
   if (!load)
     finding.budget.push_back(
         "the load of the camshaft is taken to retard it: the definition states no bias spring");
-  add_most(input, place, *recorded, finding);
+  add_most(input, place, recorded, finding);
+  return finding;
+}
+
+// A log of one camshaft is no fault of the other's; a log of none is worth a word.
+Finding no_use(const RecordedPhaser& recorded) {
+  Finding finding =
+      open_finding("phaser-slew", "recording " + recorded.in->entry->id, OpenBecause::not_measured,
+                   "the log of the command tells of no camshaft here: " + recorded.problem,
+                   {"name the camshaft in the column of the command, and log the engine speed "
+                    "beside it"});
+  finding.forecast = true;
+  finding.evidence = {recorded.in->entry->id};
   return finding;
 }
 
@@ -106,10 +115,22 @@ std::optional<Finding> of_camshaft(const CheckInput& input, const EnginePlace& p
 
 std::vector<Finding> phaser_slew(const CheckInput& input) {
   std::vector<Finding> findings;
-  if (input.drive == nullptr) return findings;
-  for (const EnginePlace& place : input.places)
-    if (place.type == PlaceType::camshaft && place.camshaft != nullptr && place.camshaft->phaser)
-      if (auto finding = of_camshaft(input, place)) findings.push_back(std::move(*finding));
+  std::optional<RecordedPhaser> useless;
+  bool is_any_used = false;
+  for (const EnginePlace& place : input.places) {
+    const auto history = history_of(*input.recordings, place.path);
+    if (history.empty() || !history.front().in->body->command_log) continue;
+    const auto recorded = recorded_phaser(input, place);
+    if (!recorded) continue;
+    if (!recorded->problem.empty()) {
+      useless = recorded;
+      continue;
+    }
+    is_any_used = true;
+    if (auto finding = of_camshaft(input, place, *recorded))
+      findings.push_back(std::move(*finding));
+  }
+  if (useless && !is_any_used) findings.push_back(no_use(*useless));
   return findings;
 }
 

@@ -90,6 +90,8 @@ export const oil: readonly Phrase[] = [
   ["to advance {0}, to retard {1} (camshaft): {2}", "nach früh {0}, nach spät {1} (Nockenwelle): {2}"],
   ["{#0}°/s", "{0}°/s"],
   ["not recorded", "nicht aufgezeichnet"],
+  ["the log of the command tells of no camshaft here: {=0}", "die Aufzeichnung der Vorgabe sagt hier von keiner Nockenwelle etwas: {0}"],
+  ["name the camshaft in the column of the command, and log the engine speed beside it", "nennen Sie die Nockenwelle in der Spalte der Vorgabe, und schreiben Sie die Motordrehzahl daneben mit"],
   ["no answer", "keine Antwort"],
   ["slow against the load, not with it: oil leaks between the chambers or to the edge of the journal, or the pressure at the head is low", "langsam gegen die Last, nicht mit ihr: Öl leckt zwischen den Kammern oder zum Rand des Zapfens, oder der Druck am Kopf ist niedrig"],
   ["slow with the load, not against it: no known cause; repeat the step both ways", "langsam mit der Last, nicht gegen sie: keine bekannte Ursache; wiederholen Sie den Sprung in beide Richtungen"],
