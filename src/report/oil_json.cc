@@ -76,7 +76,8 @@ OilShown oil_shown(const LoadedDrive& drive, const LoadedCase* engine) {
   }
   const CheckInput input = check_input(*engine, &drive);
   for (auto* check : {&checks::oil_pressure, &checks::pressure_at_reference,
-                      &checks::oil_in_it_found, &checks::head_pressure, &checks::phaser_again}) {
+                      &checks::oil_in_it_found, &checks::head_pressure, &checks::oil_wear,
+                      &checks::phaser_again, &checks::phaser_oil, &checks::tensioner_oil}) {
     std::vector<Finding> found = check(input);
     std::move(found.begin(), found.end(), std::back_inserter(shown.findings));
   }

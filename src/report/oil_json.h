@@ -17,7 +17,7 @@ namespace tautmark {
 // Everything that is shown of one definition, and of the case if there is one.
 struct OilShown {
   const LoadedDrive* drive = nullptr;
-  std::vector<Finding> findings{};  // of the checks of group "Oil pressure"
+  std::vector<Finding> findings{};  // of the oil pressures, phaser and tensioner
   ComparedOrMissing banks{};
 };
 OilShown oil_shown(const LoadedDrive& drive, const LoadedCase* engine);
