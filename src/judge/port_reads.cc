@@ -7,6 +7,7 @@
 #include <optional>
 #include <utility>
 
+#include "casework/view.h"
 #include "judge/case_recordings.h"
 #include "judge/pressure_read.h"
 #include "judge/verdict.h"
@@ -41,12 +42,20 @@ std::optional<PortRead> port_read(const CheckInput& input, const Entry& entry) {
   read.gauge.shown = shown.shown;
   read.gauge.place = place->path;
   read.gauge.entry = entry.id;
+  read.gauge.bank = place->bank;
   read.place = place;
   read.speed = reading->speed->value.si();
   read.oil = reading->oil_temperature->value.si();
   read.condition =
       fmt::format("{}, oil at {}", reading->speed->text, reading->oil_temperature->text);
   return read;
+}
+
+bool is_of_bearing(const Entry& entry) {
+  const auto* reading = std::get_if<Reading>(&entry.body);
+  return reading != nullptr && (reading->quantity == Measurand::journal_diameter ||
+                                reading->quantity == Measurand::bore_diameter ||
+                                reading->quantity == Measurand::journal_clearance);
 }
 
 template <class Is>
@@ -60,17 +69,25 @@ const PortRead* slowest(const std::vector<PortRead>& reads, const EnginePlace& p
 
 }  // namespace
 
-std::vector<PortRead> ports_read(const CheckInput& input) {
+std::vector<PortRead> ports_read(const CheckInput& input, GaugesOf state) {
   if (input.drive == nullptr || !input.drive->drive.oil) return {};
   std::vector<std::pair<const Entry*, PortRead>> all;
-  for (const Entry* entry : entries_in_order_of_work(*input.value))
-    if (std::find(input.entries.begin(), input.entries.end(), entry) != input.entries.end())
-      if (auto read = port_read(input, *entry))
-        all.emplace_back(opened_after(input, entry), std::move(*read));
+  for (const Entry* entry : entries_in_order_of_work(*input.value)) {
+    if (std::find(input.entries.begin(), input.entries.end(), entry) == input.entries.end())
+      continue;
+    if (state == GaugesOf::as_found && is_of_bearing(*entry)) break;
+    if (auto read = port_read(input, *entry))
+      all.emplace_back(opened_after(input, entry), std::move(*read));
+  }
   std::vector<PortRead> reads;
   for (auto& [opened, read] : all)
-    if (opened == all.back().first) reads.push_back(std::move(read));
+    if (state == GaugesOf::as_found || opened == all.back().first) reads.push_back(std::move(read));
   return reads;
+}
+
+std::string port_to_read(const std::string& place) {
+  return fmt::format("the pressure at {}, hot idle, specified oil, with speed and oil temperature",
+                     place);
 }
 
 const PortRead* hot_idle_at(const std::vector<PortRead>& reads, const EnginePlace& place) {

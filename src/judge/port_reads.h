@@ -3,23 +3,38 @@
 // with an oil known to be another than specified.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
-#include "judge/banks_compared.h"
+#include "judge/check.h"
 
 namespace tautmark {
 
+struct GaugeRead {
+  Pressure mean{};
+  Pressure U{};       // 95 %
+  std::string shown;  // "88 ± 4 kPa", as findings show it
+  std::string place;
+  std::string entry;
+  std::optional<int> bank{};
+};
+
 struct PortRead {
-  GaugeRead gauge;
+  GaugeRead gauge{};
   const EnginePlace* place = nullptr;
   double speed = 0;       // 1/s, turns of the crankshaft
   double oil = 0;         // K
   std::string condition;  // "650 1/min, oil at 95 degC"
 };
 
-// Since the drive was last opened, or all where nothing was read since: the engine as it is now.
-std::vector<PortRead> ports_read(const CheckInput& input);
+// As found: before the first bearing was measured. Now: since the drive was last opened, or all
+// where nothing was read since.
+enum class GaugesOf { as_found, now };
+std::vector<PortRead> ports_read(const CheckInput& input, GaugesOf state = GaugesOf::now);
+
+// What to measure at a port, in words.
+std::string port_to_read(const std::string& place);
 
 // Hot idle: up to 1000 1/min with the oil at 80 °C or more; cold: at 40 °C or less (own judgement).
 // The slowest at this place, of equal ones the last; null: none.
