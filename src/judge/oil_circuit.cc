@@ -119,7 +119,8 @@ class Builder {
     out_.at = oil;
     out_.unknowns = {{"viscosity", oil::NormalLn{1, kViscosityDoubt}},
                      {"growth of the bores", oil::Between{0, 1}},
-                     {"new parts", oil::NormalLn{1, 1}}};
+                     {"new parts", oil::NormalLn{1, 1}},
+                     {"bearings repaired", oil::NormalLn{1, 1}}};
   }
 
   Result<OilCircuit> build() {

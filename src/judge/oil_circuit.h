@@ -4,7 +4,8 @@
 //
 //   clearance of a journal   diametral, cold: measured on this engine, else the `clearance` of the
 //                            definition, else the middle of its new range; one error common to the
-//                            journals of a bank (one gauge), one to all new parts, normal
+//                            journals of a bank (one gauge), one to all new parts, one to
+//                            all bearings repaired, normal
 //   hot, radial              c/2 + share · (d/2)(α_bore - α_journal)(T - 20 °C), for bores of a
 //                            head and camshafts of known material; share between 0 and 1, one for
 //                            all (oil/hot_clearance.h); other clearances are taken as written
@@ -49,10 +50,11 @@ struct OilCircuit {
   Temperature at{};
   std::vector<CircuitWay> ways{};  // by element of the network
   std::vector<CircuitJournal> journals{};
-  std::vector<oil::Unknown> unknowns{};  // the three below, then what the ways have
+  std::vector<oil::Unknown> unknowns{};  // the four below, then what the ways have
   std::vector<std::string> assumed{};
 };
-inline constexpr std::size_t kViscosityUnknown = 0, kGrowthUnknown = 1, kNewPartsUnknown = 2;
+inline constexpr std::size_t kViscosityUnknown = 0, kGrowthUnknown = 1, kNewPartsUnknown = 2,
+                             kRepairedUnknown = 3;
 
 // A clearance as measured or as asked for.
 struct KnownClearance {

@@ -168,7 +168,8 @@ std::vector<CircuitJournal> with_option(const OilCircuit& circuit, const oil::Re
       if (!same_place(one.name, journal.place)) continue;
       journal.clearance = one.clearance;
       journal.U = one.expanded;
-      if (is_new) journal.error = kNewPartsUnknown;
+      if (is_new)
+        journal.error = option.name == kBearingsRepaired ? kRepairedUnknown : kNewPartsUnknown;
     }
   return journals;
 }

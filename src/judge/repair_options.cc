@@ -77,7 +77,7 @@ RepairOptions repair_options(const CheckInput& input, int bank) {
              "the definition has no new range of a journal");
   add_option(out, {"new head, old camshaft", {}, "bores"}, new_head,
              "the definition has no new range of a bore");
-  add_option(out, {"bearings repaired", {}, "bores"}, repaired,
+  add_option(out, {std::string(kBearingsRepaired), {}, "bores"}, repaired,
              "the definition has no new range of a clearance");
   return out;
 }

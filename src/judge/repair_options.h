@@ -4,12 +4,15 @@
 #pragma once
 
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "judge/check.h"
 #include "oil/compare_banks.h"
 
 namespace tautmark {
+
+inline constexpr std::string_view kBearingsRepaired = "bearings repaired";
 
 struct RepairOptions {
   std::vector<oil::JournalClearance> journals{};  // as found
