@@ -16,14 +16,20 @@ namespace {
 // A journal of a suspect like "bank 2 / camshaft / journal 2, journal 3".
 bool is_journal(const std::string& name) { return name.find(" / ") != std::string::npos; }
 
+// "journal 1 worn" without its last word.
+std::string place_of(const oil::WearHypothesis& one) {
+  return one.name.ends_with(" worn") ? one.name.substr(0, one.name.size() - 5) : one.name;
+}
+
 std::string words(const oil::WearExplanation& wear) {
   if (!wear.explained)
     return "no single worn place explains the pressures read: several are worn, or a reading is "
            "wrong";
   const bool is_nothing = wear.ranking.front() == 0;
   std::vector<std::string> names;
-  for (const std::size_t i : wear.alike) names.push_back(wear.hypotheses[i].name);
-  if (names.empty()) names.push_back(wear.hypotheses[wear.ranking.front()].name);
+  for (const std::size_t i : wear.alike)
+    names.push_back(i == 0 ? wear.hypotheses[i].name : place_of(wear.hypotheses[i]));
+  if (names.empty()) names.push_back(place_of(wear.hypotheses[wear.ranking.front()]));
   if (names.size() > 1)
     return fmt::format("these readings do not tell apart: {}", joined(names, "; "));
   return is_nothing ? "the pressures read need no wear to explain them"
@@ -44,8 +50,7 @@ std::vector<Finding> oil_wear(const CheckInput& input) {
   for (const std::size_t i : suspects) {
     const oil::WearHypothesis& one = wear.hypotheses[i];
     if (i == 0) continue;
-    const std::string place =
-        one.name.ends_with(" worn") ? one.name.substr(0, one.name.size() - 5) : one.name;
+    const std::string place = place_of(one);
     if (is_journal(place)) finding.next.push_back(fmt::format("the clearance of {}", place));
     finding.budget.push_back(fmt::format("{}: lets through {:.1f} times as much ({:.1f} to {:.1f})",
                                          place, one.factor.median, one.factor.low,
