@@ -246,6 +246,20 @@ void add_parts(Row& row) {
     thermal.missing.push_back({"banks with head_material and camshafts", "see the engine"});
 }
 
+void add_phaser_oil(Row& row) {
+  Capability& phaser = row.add(kOil, "Is the pressure at its head enough to move a phaser?");
+  const auto has = [](const EnginePlace& place) {
+    if (place.type != PlaceType::phaser || place.camshaft == nullptr || !place.camshaft->phaser)
+      return true;
+    const Phaser& one = *place.camshaft->phaser;
+    return one.vanes && one.vane_inner && one.vane_outer && one.vane_width && one.cam_torque;
+  };
+  if (!std::all_of(row.places.begin(), row.places.end(), has))
+    phaser.missing.push_back({"vanes, vane_inner, vane_outer, vane_width, cam_torque of a phaser",
+                              "measure the vanes of one taken apart; torque of the camshaft from "
+                              "the maker"});
+}
+
 void add_oil(Row& row) {
   Capability& pressure = row.add(kOil, "Is the oil pressure inside its limit?");
   const bool none = !row.drive.oil || row.drive.oil->pressures.empty();
@@ -255,6 +269,15 @@ void add_oil(Row& row) {
   if (!row.drive.oil || !row.drive.oil->grade)
     pressure.missing.push_back({"oil.grade", "filler cap or handbook"});
   if (!none) pressure.detail = fmt::format("{} limits", row.drive.oil->pressures.size());
+  const bool has_phaser = std::any_of(row.places.begin(), row.places.end(), [](const auto& place) {
+    return place.type == PlaceType::phaser;
+  });
+  if (has_phaser) add_phaser_oil(row);
+  Capability& ways = row.add(kOil, "What would each repair do to the pressure at a head, in kPa?");
+  if (!row.drive.oil || row.drive.oil->network.empty())
+    ways.missing.push_back({"oil.network",
+                            "pump, holes and clearances from the maker's data, or measured on an "
+                            "engine taken apart; without it the banks are compared"});
   if (row.drive.banks.size() < 2) return;
   Capability& banks = row.add(kOil, "Does one bank get less oil than the other?");
   int ports = 0;
