@@ -600,11 +600,12 @@ std::span<const FieldInfo> Description<Oil>::fields() {
       field<&Oil::controlled_pump>("controlled_pump",
                                    "Whether the pump is controlled: a gauge then shows what is "
                                    "wanted, not what leaks.",
-                                   "no", kApart),
-      field<&Oil::piston_jets>("piston_jets", "Whether jets cool the pistons.", "no", kApart),
+                                   "false", kApart),
+      field<&Oil::piston_jets>("piston_jets", "Whether jets cool the pistons.", "false", kApart),
       field<&Oil::jets_open>("jets_open", "Gauge pressure at which they open.", "180 kPa",
                              kPositiveOnly),
-      field<&Oil::network>("network", "The ways of the oil, for what a wide clearance does.", ""),
+      field<&Oil::network>("network", "The ways of the oil, for what a wide clearance does.", "",
+                           kApart),
   };
   return kFields;
 }
