@@ -9,6 +9,7 @@
 #include "cli/terminal.h"
 #include "drive/drive_fields.h"
 #include "judge/levels.h"
+#include "judge/oil_circuit.h"
 #include "judge/path_lint.h"
 #include "judge/tightening.h"
 #include "procedure/lint.h"
@@ -66,7 +67,7 @@ int check_drive(const std::string& name, const std::vector<std::string>& drives)
   fmt::print("\nThis definition can answer {} of {} questions.\n{}", can, all.size(),
              next_unlock(all));
   Diagnostics found = loaded->warnings;
-  for (auto lint : {path_lint, fastener_lint, procedure::procedure_lint})
+  for (auto lint : {path_lint, fastener_lint, oil_lint, procedure::procedure_lint})
     for (Diagnostic& one : lint(*loaded)) add_diagnostic(found, std::move(one));
   if (!found.empty()) {
     std::fflush(stdout);

@@ -13,6 +13,7 @@
 #include "cli/terminal.h"
 #include "cli/words.h"
 #include "report/oil_json.h"
+#include "report/oil_network_json.h"
 
 namespace tautmark::cli {
 namespace {
@@ -36,9 +37,9 @@ void write_circuit(Writer& to, const BankGauges& gauges) {
   line(6, gauges.head);
 }
 
-void write_table(Writer& to, const BanksCompared& compared) {
+void write_table(Writer& to, const BanksCompared& compared, std::string_view from) {
   const std::vector<OilRow> rows = oil_rows(compared);
-  to.title(fmt::format("What if, before ordering for bank {}", compared.gauges.bank));
+  to.title(fmt::format("What if, before ordering for bank {}{}", compared.gauges.bank, from));
   const bool fits = to.width() >= 96;
   if (fits) to.text(fmt::format("  {:<26}{:<10}{}\n", "option", "leakage", "at the head"));
   for (const OilRow& row : rows) {
@@ -64,6 +65,77 @@ void write_table(Writer& to, const BanksCompared& compared) {
   to.line(2, forecast.marked);
 }
 
+std::string range(const oil::Interval& of, double unit, int decimals) {
+  return fmt::format("{:.{}f} ({:.{}f} to {:.{}f})", of.median / unit, decimals, of.low / unit,
+                     decimals, of.high / unit, decimals);
+}
+
+std::string flow_words(const oil::Interval& flow) {
+  constexpr double kUnit = 1e-3 / 60;
+  return flow.high < 0.005 * kUnit ? "less than 0.01" : range(flow, kUnit, 2);
+}
+
+// Place by place, from the pump on, with the ways that leave each.
+void write_places(Writer& to, const OilTold& told) {
+  to.title(fmt::format("Pressure and flow at each place, {}, {}", told.gauges.condition, told.oil));
+  for (std::size_t i = 0; i < told.nodes.size(); ++i) {
+    const NodeTold& node = told.nodes[i];
+    to.line(2,
+            fmt::format(
+                "{}: {} kPa{}{}", node.name, range(node.pressure, 1e3, 0),
+                node.read ? fmt::format("; read {} ({})", node.read->shown, node.read->entry) : "",
+                node.least && node.pressure.high < node.least->si()
+                    ? fmt::format("; BELOW its limit of {:.0f} kPa", in_kPa(*node.least))
+                    : ""));
+    for (const WayTold& way : told.ways)
+      if (way.from == static_cast<int>(i))
+        to.line(4,
+                fmt::format("{} L/min through {}{}{}", flow_words(way.flow), way.name,
+                            way.clearance ? fmt::format(", {:.3f} mm", in_mm(*way.clearance)) : "",
+                            way.to == oil::kSump
+                                ? ""
+                                : " to " + told.nodes[static_cast<std::size_t>(way.to)].name));
+  }
+}
+
+void write_network(Writer& to, const OilTold& told) {
+  write_places(to, told);
+  if (!told.options.empty())
+    to.title(fmt::format("What if, before ordering for bank {}: by the network", *told.bank));
+  for (const OptionTold& option : told.options) {
+    to.line(2, option.name);
+    to.line(4, fmt::format("head {} kPa, {}; gallery {} kPa", range(option.head, 1e3, 0),
+                           means_of(option.pressure), range(option.gallery, 1e3, 0)));
+    to.line(4, "phaser, torque by what it needs: " + authority_words(option.authority));
+  }
+  if (!told.choice.empty()) to.line(2, "OPEN: " + told.choice + ".");
+  for (const std::string& next : told.measure_next) to.line(4, "measure next: " + next);
+  for (const std::string& left_out : told.left_out) to.line(2, left_out);
+  if (told.from_others)
+    to.line(2, fmt::format("Fitted to the other gauges alone the network puts the lowest head at "
+                           "{:.0f} to {:.0f} kPa; read were {}.",
+                           told.from_others->low * 1e-3, told.from_others->high * 1e-3,
+                           lowest_head(told.gauges).shown));
+  if (!told.explained)
+    to.line(2,
+            "The network does not explain the gauges: something else leaks, a reading is wrong, "
+            "or the definition is.");
+  for (const std::string& assumed : told.circuit.assumed) to.line(2, assumed);
+}
+
+void write_wear(Writer& to, const oil::WearExplanation& wear) {
+  to.title("Whose wear explains the gauges, before anything is opened");
+  for (const std::size_t i : wear.ranking) {
+    const oil::WearHypothesis& one = wear.hypotheses[i];
+    if (one.probability < 0.01) continue;
+    to.line(2, fmt::format("{:3.0f} %  {}{}", 100 * one.probability, one.name,
+                           i == 0 ? ""
+                                  : fmt::format(": lets through {} times as much",
+                                                range(one.factor, 1, 1))));
+  }
+  for (const std::string& said : wear.said) to.line(2, said);
+}
+
 std::string shown_text(const OilShown& shown) {
   const Drive& drive = shown.drive->drive;
   const TextStyle style = output_style();
@@ -83,10 +155,13 @@ std::string shown_text(const OilShown& shown) {
             fmt::format("{}: {}. {}", finding.subject, verdict_word(finding.verdict), finding.why));
     for (const std::string& next : finding.next) to.line(4, "next: " + next);
   }
+  if (shown.network.told) write_network(to, *shown.network.told);
+  if (shown.wear) write_wear(to, shown.wear->wear);
   if (shown.banks.compared) {
-    write_circuit(to, shown.banks.compared->gauges);
-    write_table(to, *shown.banks.compared);
-  } else {
+    if (!shown.network.told) write_circuit(to, shown.banks.compared->gauges);
+    write_table(to, *shown.banks.compared,
+                shown.network.told ? ": from cold clearances alone" : "");
+  } else if (!shown.network.told || shown.network.told->options.empty()) {
     to.title("What if, before ordering: OPEN, nothing is predicted without");
     for (const std::string& missing : shown.banks.missing) to.line(2, missing);
   }

@@ -8,20 +8,12 @@
 #include <string>
 #include <vector>
 
-#include "judge/check.h"
+#include "judge/gauges_together.h"
 #include "oil/compare_banks.h"
 
 namespace tautmark {
 
-struct GaugeRead {
-  Pressure mean{};
-  Pressure U{};       // 95 %
-  std::string shown;  // "88 ± 4 kPa", as findings show it
-  std::string place;
-  std::string entry;
-};
-
-// Three gauges under one condition: speed within 5 %, oil within 5 K.
+// Three gauges that were read beside each other.
 struct BankGauges {
   int bank = 0, healthy = 0;  // numbers of the banks: the lower pressure, and the higher
   GaugeRead gallery{}, head{}, healthy_head{};
@@ -33,8 +25,6 @@ struct GaugesOrMissing {
   std::optional<BankGauges> gauges{};
   std::vector<std::string> missing{};
 };
-// What to measure at a port, in words.
-std::string port_to_read(const std::string& place);
 // Of the engine as it is now.
 GaugesOrMissing bank_gauges(const CheckInput& input);
 

@@ -4,33 +4,57 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "base/text.h"
 #include "drive/drive_fields.h"
 #include "judge/against_fit.h"
+#include "judge/case_recordings.h"
 #include "measure/statistics.h"
+#include "oil/grade.h"
 
 namespace tautmark {
+
+namespace {
+
+using OilEntry = EntryOf<OilFound>;
+
+// Those with a grade, in force, before and after a reading.
+struct OilEntries {
+  std::vector<OilEntry> before, after;
+};
+
+OilEntries oil_entries(const CheckInput& input, const Entry* reading) {
+  OilEntries out;
+  bool reached = false;
+  for (const Entry* entry : input.entries) {
+    reached = reached || entry == reading;
+    const auto* oil = std::get_if<OilFound>(&entry->body);
+    if (oil != nullptr && oil->grade) (reached ? out.after : out.before).push_back({entry, oil});
+  }
+  return out;
+}
+
+// However they are spelled: "5w30", "5W-30".
+bool is_same_grade(const std::string& a, const std::string& b) {
+  const std::string name = oil::grade_name(a);
+  return name.empty() ? folded(a) == folded(b) : name == oil::grade_name(b);
+}
+
+}  // namespace
 
 ConditionCheck oil_in_it(const CheckInput& input, const EntryOf<PressureReading>& reading,
                          std::vector<std::string>& evidence) {
   const auto& grade = input.drive->drive.oil->grade;
   if (!grade) return {Met::not_entered, "the drive names no oil grade, so the limit has no oil"};
-  const OilFound* before = nullptr;
-  bool later = false;
-  bool reached = false;
-  for (const Entry* entry : input.entries) {
-    reached = reached || entry == reading.entry;
-    const auto* oil = std::get_if<OilFound>(&entry->body);
-    if (oil == nullptr || !oil->grade) continue;
-    later = later || reached;
-    if (reached) continue;
-    before = oil;
-    evidence.erase(std::remove(evidence.begin(), evidence.end(), entry->id), evidence.end());
-    evidence.push_back(entry->id);
+  const OilEntries entries = oil_entries(input, reading.entry);
+  for (const OilEntry& oil : entries.before) {
+    std::erase(evidence, oil.entry->id);
+    evidence.push_back(oil.entry->id);
   }
-  const bool right = before != nullptr && folded(*before->grade) == folded(*grade);
+  const OilFound* before = entries.before.empty() ? nullptr : entries.before.back().body;
+  const bool right = before != nullptr && is_same_grade(*before->grade, *grade);
   if (reading.body->oil == OilState::other)
     return {Met::no, fmt::format("taken with another oil than {}", *grade)};
   if (before != nullptr && !right) {
@@ -42,8 +66,95 @@ ConditionCheck oil_in_it(const CheckInput& input, const EntryOf<PressureReading>
   }
   if (right || reading.body->oil == OilState::as_specified) return {};
   return {Met::not_entered,
-          later ? fmt::format("the oil was entered after the pressure: was {} in it then?", *grade)
-                : fmt::format("which oil was in it? The limit is for {}", *grade)};
+          entries.after.empty()
+              ? fmt::format("which oil was in it? The limit is for {}", *grade)
+              : fmt::format("the oil was entered after the pressure: was {} in it then?", *grade)};
+}
+
+std::optional<GradeInIt> grade_in_it(const CheckInput& input,
+                                     const EntryOf<PressureReading>& reading) {
+  const auto& grade = input.drive->drive.oil->grade;
+  if (!grade) return std::nullopt;
+  const OilEntries entries = oil_entries(input, reading.entry);
+  const auto is_right = [&](const OilEntry& oil) {
+    return is_same_grade(*oil.body->grade, *grade);
+  };
+  const auto says = reading.body->oil;
+  if (!entries.before.empty()) {
+    const OilEntry& last = entries.before.back();
+    if (says == (is_right(last) ? OilState::other : OilState::as_specified)) return std::nullopt;
+    return GradeInIt{is_right(last) ? *grade : *last.body->grade, false};
+  }
+  if (says == OilState::other) return std::nullopt;
+  if (says == OilState::as_specified) return GradeInIt{*grade, false};
+  if (!std::all_of(entries.after.begin(), entries.after.end(), is_right)) return std::nullopt;
+  return GradeInIt{*grade, true};
+}
+
+std::optional<oil::OilComparison> against_specified(const CheckInput& input,
+                                                    const std::string& grade) {
+  const auto& specified = input.drive->drive.oil->grade;
+  if (!specified) return std::nullopt;
+  const oil::OilOfLibrary* own = oil::oil_of_grade(oil::known_oils(), grade);
+  const oil::OilOfLibrary* wanted = oil::oil_of_grade(oil::known_oils(), *specified);
+  if (own == nullptr || wanted == nullptr) return std::nullopt;
+  const auto in_it = oil::properties_of(*own), right = oil::properties_of(*wanted);
+  if (!in_it || !right) return std::nullopt;
+  const auto compared = oil::compare_oils(*in_it, *right, degC(100));
+  return compared ? std::optional(*compared) : std::nullopt;
+}
+
+std::string_view oil_effect(const std::optional<oil::OilComparison>& oil) {
+  return oil && oil->ratio < 1
+             ? "a thinner oil lowers the pressure: a low one is no proof of a worn journal"
+             : "a thicker oil hides clearance at the journals and slows a phaser";
+}
+
+bool oil_words_say(const std::string& typed, std::span<const std::string_view> words) {
+  static constexpr std::array<std::string_view, 4> kDenied = {"no", "not", "without", "none"};
+  const auto is_one = [](std::span<const std::string_view> of, std::string_view word) {
+    return std::find(of.begin(), of.end(), word) != of.end();
+  };
+  std::string text = lower_ascii(typed);
+  std::replace_if(
+      text.begin(), text.end(), [](char c) { return c == ';' || c == '.'; }, ',');
+  for (const std::string& clause : split(text, ',')) {
+    bool denied = false;
+    for (const std::string& word : split(folded(clause), ' ')) {
+      denied = denied || is_one(kDenied, word);
+      if (!denied && is_one(words, word)) return true;
+    }
+  }
+  return false;
+}
+
+TemperatureDifference oil_temperature_u(const CheckInput& input, const PressureReading& reading) {
+  if (!reading.oil_temperature) return {};
+  return TemperatureDifference::from_si(instrument_data(*input.value, reading.thermometer,
+                                                        Kind::temperature_difference,
+                                                        reading.oil_temperature->value.si(), 1)
+                                            .expanded_U /
+                                        2);
+}
+
+std::vector<ConditionCheck> limit_conditions(const CheckInput& input, const PressureLimit& limit,
+                                             const EntryOf<PressureReading>& from,
+                                             std::vector<std::string>& evidence) {
+  const PressureReading& reading = *from.body;
+  // Of the speed nothing: the tachometer of the engine is good.
+  return {range_check(limit.speed, reading.speed, "engine speed", 0),
+          range_check(limit.oil_temperature, reading.oil_temperature, "oil temperature",
+                      oil_temperature_u(input, reading).si()),
+          oil_in_it(input, from, evidence)};
+}
+
+void keep_since_opened(const CheckInput& input, std::vector<EntryOf<PressureReading>>& here) {
+  const Entry* last = opened_after(input, here.back().entry);
+  std::erase_if(here, [&](const auto& one) { return opened_after(input, one.entry) != last; });
+}
+
+std::string port_and_limit(const EnginePlace& port, const PressureLimit& limit) {
+  return limit.speed ? fmt::format("{} at {}", port.path, limit.speed->text) : port.path;
 }
 
 std::optional<PooledPressure> pooled_pressure(

@@ -8,12 +8,12 @@
 #include <numeric>
 #include <random>
 
+#include "oil/choice.h"
 #include "oil/identify.h"
 
 namespace tautmark::oil {
 namespace {
 
-constexpr double kBestIn = 0.95;          // of the weight
 constexpr double kEnoughEffective = 150;  // samples
 constexpr double kHopeless = 2;
 constexpr int kRounds = 3;
@@ -109,29 +109,19 @@ double how_far_off(const BankComparison& in, const Samples& samples, double read
   return std::sqrt(sum);
 }
 
-// Options that are not the best in all but a part of the weight.
-void choose(const BankComparison& in, const Samples& samples, BankForecast& out) {
-  const std::size_t first = out.ranking.front();
-  std::vector<std::string> rivals;
-  for (const std::size_t other : out.ranking) {
-    if (other == first) continue;
-    double above = 0;
-    for (std::size_t i = 0; i < samples.weight.size(); ++i)
-      if (samples.head[first][i] > samples.head[other][i]) above += samples.weight[i];
-    if (above < kBestIn) rivals.push_back(out.options[other].name);
-  }
+void decide(const BankComparison& in, const Samples& samples, BankForecast& out) {
+  std::vector<OptionDraws> drawn;
+  for (std::size_t i = 0; i < out.options.size(); ++i)
+    drawn.push_back({out.options[i].name, in.options[i].renews, samples.head[i]});
+  Choice choice = choose(drawn, samples.weight);
+  out.ranking = std::move(choice.ranking);
+  out.best = choice.best;
+  out.rivals = std::move(choice.rivals);
+  out.said = std::move(choice.said);
   out.measure_next.clear();
-  out.best.reset();
-  if (rivals.empty()) {
-    out.best = first;
-    out.said = fmt::format("{} gives the highest pressure at the head", out.options[first].name);
-    return;
-  }
-  out.said = fmt::format("cannot choose between {}", out.options[first].name);
-  for (const std::string& rival : rivals) out.said += "; " + rival;
-  out.said += ": their ranges overlap";
-  out.measure_next = {
-      fmt::format("the journals and bores of {} again, with a better gauge", in.bank)};
+  if (!choice.can_choose && out.options.size() > 1)
+    out.measure_next = {
+        fmt::format("the journals and bores of {} again, with a better gauge", in.bank)};
 }
 
 }  // namespace
@@ -166,10 +156,7 @@ Result<BankForecast> forecast_with_reading(const BankComparison& in, Pressure he
           Pressure::from_si(range.high)};
     out.options[i].pressure = against_least(at, in.least_at_head);
   }
-  std::stable_sort(out.ranking.begin(), out.ranking.end(), [&](std::size_t a, std::size_t b) {
-    return out.options[a].head.likely > out.options[b].head.likely;
-  });
-  choose(in, drawn_ones, out);
+  decide(in, drawn_ones, out);
   out.marked =
       "first-order estimate from cold clearances, fitted to the gauges of both banks; restriction "
       "laminar or a hole: good to compare options, no forecast against a limit";

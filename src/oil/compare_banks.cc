@@ -82,6 +82,8 @@ void rank(const BankComparison& in, BankForecast& out) {
   std::vector<std::size_t> rivals;
   for (auto i = out.ranking.begin() + 1; i != out.ranking.end(); ++i)
     if (head(*i).high >= head(first).low) rivals.push_back(*i);
+  out.rivals = {first};
+  out.rivals.insert(out.rivals.end(), rivals.begin(), rivals.end());
   if (rivals.empty()) {
     out.best = first;
     out.said = fmt::format(

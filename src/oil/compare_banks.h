@@ -31,6 +31,7 @@ struct JournalClearance {
   std::string name;
   Length clearance{};  // diametral
   Length expanded{};   // 95 %
+  bool operator==(const JournalClearance&) const = default;
 };
 
 struct CubedClearances {
@@ -76,6 +77,7 @@ Result<JournalShare> share_from_reading(const GaugePressures& read, const Leakag
 struct RepairOption {
   std::string name;
   std::vector<JournalClearance> journals;
+  std::string renews{};  // "bores": two ways to the same new bearing are one choice
 };
 
 struct BankComparison {
@@ -106,6 +108,7 @@ struct BankForecast {
   std::vector<std::size_t> ranking{};     // index of options, highest pressure first
   // Set only where its whole range lies above every other one's.
   std::optional<std::size_t> best{};
+  std::vector<std::size_t> rivals{};  // the highest, and what may be as high
   std::string said;
   std::vector<std::string> measure_next{};
   std::string marked;  // what kind of number this is; goes wherever one of them is shown

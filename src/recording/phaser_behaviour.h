@@ -36,6 +36,9 @@
 
 namespace tautmark {
 
+// A phaser under this is slow, where no limit is given: crank deg/s.
+inline constexpr double kLeastSlew = 20;
+
 struct BehaviourLimit {
   double value = 0;
   Origin origin = Origin::program_default;
@@ -94,6 +97,9 @@ struct CommandResponse {
   std::optional<StepResponse> response{};  // none: fewer than 8 cycles before the next command
   double time_uncertainty = 0;  // s, of dead time and t_90: clocks, row of the log, cycle
 };
+
+// Under 20 % of the command, two standard uncertainties included.
+bool is_stuck(const CommandResponse& response);
 
 struct PhaserBehaviour {
   std::vector<PhaserFinding> findings;  // what was seen first; every state that was looked at

@@ -13,7 +13,6 @@
 namespace tautmark::recording {
 namespace {
 
-constexpr double kSlew = 20;     // deg/s
 constexpr double kTime90 = 1.0;  // s
 constexpr double kOffBase = 2.0;
 constexpr double kStuck = 0.2;         // of the command
@@ -44,11 +43,6 @@ std::string response_words(const CommandResponse& r) {
   if (s.settling) words += fmt::format(", settled after {:.2f} s", *s.settling);
   return words + ", left over: " +
          (std::abs(s.steady_error) < 0.05 ? "nothing" : phase_words(s.steady_error));
-}
-
-bool is_stuck(const CommandResponse& r) {
-  const double step = r.step.to - r.step.from;
-  return (r.way / step) + 2 * r.way_uncertainty / std::abs(step) < kStuck;
 }
 
 PhaserFinding without_command(PhaserState state, const PhaserInput& in) {
@@ -87,7 +81,7 @@ PhaserFinding stuck(const PhaserInput& in, const PhaserBehaviour& out) {
 }
 
 PhaserFinding slow(const PhaserInput& in, const PhaserBehaviour& out) {
-  const BehaviourLimit slew = in.slew.value_or(BehaviourLimit{kSlew}),
+  const BehaviourLimit slew = in.slew.value_or(BehaviourLimit{kLeastSlew}),
                        time = in.time_90.value_or(BehaviourLimit{kTime90});
   const CommandResponse* worst = nullptr;
   bool is_slow = false, doubt = false;
@@ -356,3 +350,13 @@ void add_motion_states(const PhaserInput& in, PhaserBehaviour& out) {
 }
 
 }  // namespace tautmark::recording
+
+namespace tautmark {
+
+bool is_stuck(const CommandResponse& response) {
+  const double step = response.step.to - response.step.from;
+  return (response.way + 2 * response.way_uncertainty * (step < 0 ? -1 : 1)) / step <
+         recording::kStuck;
+}
+
+}  // namespace tautmark

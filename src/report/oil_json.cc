@@ -7,25 +7,12 @@
 
 #include "judge/checks/checks.h"
 #include "report/finding_json.h"
+#include "report/oil_network_json.h"
 
 namespace tautmark {
 namespace {
 
 using Json = nlohmann::ordered_json;
-
-std::string means_of(const oil::OptionForecast& option) {
-  switch (option.pressure) {
-    case oil::ForecastAgainst::below:
-      return "below the limit of the port";
-    case oil::ForecastAgainst::either:
-      return "the limit lies inside the range";
-    case oil::ForecastAgainst::above:
-      return "above the limit, by this estimate";
-    case oil::ForecastAgainst::no_limit:
-      break;
-  }
-  return "no limit at this port";
-}
 
 Json forecast_json(const oil::BankForecast& forecast) {
   Json options = Json::array();
@@ -36,9 +23,12 @@ Json forecast_json(const oil::BankForecast& forecast) {
                        {"head_kPa", in_kPa(option.head.likely)},
                        {"low_kPa", in_kPa(option.head.low)},
                        {"high_kPa", in_kPa(option.head.high)},
-                       {"means", means_of(option)}});
+                       {"means", means_of(option.pressure)}});
+  Json highest = Json::array();
+  for (const std::size_t i : forecast.rivals) highest.push_back(forecast.options[i].name);
   return {{"options", options},
           {"best", forecast.best ? Json(forecast.options[*forecast.best].name) : Json(nullptr)},
+          {"highest", highest},
           {"said", forecast.said},
           {"measure_next", forecast.measure_next},
           {"estimate", forecast.marked}};
@@ -75,11 +65,16 @@ OilShown oil_shown(const LoadedDrive& drive, const LoadedCase* engine) {
     return shown;
   }
   const CheckInput input = check_input(*engine, &drive);
-  for (auto* check : {&checks::oil_pressure, &checks::head_pressure, &checks::phaser_again}) {
+  for (auto* check : {&checks::oil_pressure, &checks::pressure_at_reference,
+                      &checks::oil_in_it_found, &checks::head_pressure, &checks::oil_wear,
+                      &checks::phaser_again, &checks::phaser_oil, &checks::tensioner_oil}) {
     std::vector<Finding> found = check(input);
     std::move(found.begin(), found.end(), std::back_inserter(shown.findings));
   }
   shown.banks = banks_compared(input);
+  shown.network = oil_told(input, WithCurve::yes);
+  shown.wear = wear_told(input);
+  shown.charts = pressure_charts(input);
   return shown;
 }
 
@@ -89,7 +84,7 @@ std::vector<OilRow> oil_rows(const BanksCompared& compared) {
     rows.push_back({option.name, fmt::format("{:.2f}", option.leakage.ratio),
                     fmt::format("{:.0f} kPa ({:.0f} to {:.0f})", in_kPa(option.head.likely),
                                 in_kPa(option.head.low), in_kPa(option.head.high)),
-                    means_of(option)});
+                    means_of(option.pressure)});
   return rows;
 }
 
@@ -103,11 +98,17 @@ nlohmann::ordered_json oil_json(const OilShown& shown) {
   const Drive& drive = shown.drive->drive;
   Json findings = Json::array();
   for (const Finding& finding : shown.findings) findings.push_back(finding_json(finding));
+  Json charts = Json::array();
+  for (const PressureChart& chart : shown.charts) charts.push_back(chart_json(chart));
   return {{"drive", drive.name},
           {"grade", drive.oil && drive.oil->grade ? Json(*drive.oil->grade) : Json(nullptr)},
           {"findings", findings},
           {"banks", shown.banks.compared ? banks_json(*shown.banks.compared) : Json(nullptr)},
           {"missing", shown.banks.missing},
+          {"network", shown.network.told ? network_json(*shown.network.told) : Json(nullptr)},
+          {"network_missing", shown.network.missing},
+          {"wear", shown.wear ? wear_json(*shown.wear) : Json(nullptr)},
+          {"charts", charts},
           {"cautions", oil_cautions()}};
 }
 

@@ -11,14 +11,19 @@
 #include "drive/load.h"
 #include "judge/banks_compared.h"
 #include "judge/judge.h"
+#include "judge/oil_told.h"
+#include "judge/port_pressures.h"
 
 namespace tautmark {
 
 // Everything that is shown of one definition, and of the case if there is one.
 struct OilShown {
   const LoadedDrive* drive = nullptr;
-  std::vector<Finding> findings{};  // oil-pressure, head-pressure, phaser-again
+  std::vector<Finding> findings{};  // of the oil pressures, phaser and tensioner
   ComparedOrMissing banks{};
+  OilToldOrMissing network{};  // of a definition that tells its ways of the oil
+  std::optional<WearTold> wear{};
+  std::vector<PressureChart> charts{};
 };
 OilShown oil_shown(const LoadedDrive& drive, const LoadedCase* engine);
 
@@ -31,8 +36,9 @@ std::vector<OilRow> oil_rows(const BanksCompared& compared);
 // What stands beside every figure.
 std::vector<std::string> oil_cautions();
 
-// One drive of oil/1: {"drive", "grade", "findings", "banks", "missing", "cautions"}. Pressures in
-// kPa, leakage as a ratio to the better bank.
+// One drive of oil/1: {"drive", "grade", "findings", "banks", "missing", "network",
+// "network_missing", "wear", "charts", "cautions"}. Pressures in kPa, leakage as a ratio to the
+// better bank; the network as oil_network_json.h has it.
 nlohmann::ordered_json oil_json(const OilShown& shown);
 
 }  // namespace tautmark

@@ -10,6 +10,7 @@
 
 #include "judge/banks_compared.h"
 #include "judge/checks/checks.h"
+#include "judge/oil_told.h"
 #include "judge/verdict.h"
 
 namespace tautmark::checks {
@@ -19,7 +20,7 @@ constexpr std::string_view kHot =
     "hot oil, running engine: keep clear of fan and belts; a hose that lets go sprays";
 constexpr double kFarApart = 0.3;  // oil.md 7: common practice
 
-Finding told(std::string_view check, std::string subject, std::string why) {
+Finding forecast(std::string_view check, std::string subject, std::string why) {
   Finding finding =
       open_finding(std::string(check), std::move(subject), OpenBecause::forecast, std::move(why));
   finding.forecast = true;
@@ -65,6 +66,8 @@ Finding not_compared(const CheckInput& input, std::vector<std::string> missing) 
 
 std::string kpa(Pressure pressure) { return fmt::format("{:.0f} kPa", in_kPa(pressure)); }
 
+std::string kpa(double pascals) { return kpa(Pressure::from_si(pascals)); }
+
 // The two heads side by side.
 Finding apart(const BankGauges& gauges) {
   const double ratio = gauges.head.mean.si() / gauges.healthy_head.mean.si();
@@ -72,7 +75,7 @@ Finding apart(const BankGauges& gauges) {
                               gauges.healthy_head.U.si() / gauges.healthy_head.mean.si());
   const bool far = ratio * (1 + u) < 1 - kFarApart;
   const bool alike = ratio * (1 + u) >= 1;
-  Finding finding = told(
+  Finding finding = forecast(
       "head-pressure", gauges.head.place,
       fmt::format("{} here, {} at bank {}, {} at the gallery ({}): {}", kpa(gauges.head.mean),
                   kpa(gauges.healthy_head.mean), gauges.healthy, kpa(gauges.gallery.mean),
@@ -98,12 +101,20 @@ Finding apart(const BankGauges& gauges) {
 std::string check_name(std::string_view option) {
   if (option == "as found") return "what-if-head-as-found";
   if (option == "new phaser only") return "what-if-head-new-phaser";
-  return option.starts_with("new camshaft") ? "what-if-head-new-camshaft" : "what-if-head-new-head";
+  if (option.starts_with("new camshaft")) return "what-if-head-new-camshaft";
+  return option.starts_with("new head") ? "what-if-head-new-head" : "what-if-head-bearings";
+}
+
+void add_limit(oil::ForecastAgainst limit, Finding& finding) {
+  if (limit == oil::ForecastAgainst::below)
+    finding.follows.emplace_back("would stay below the limit of this port");
+  if (limit == oil::ForecastAgainst::either)
+    finding.follows.emplace_back("the limit of this port lies inside the range: it cannot tell");
 }
 
 Finding option_finding(const BanksCompared& compared, const oil::OptionForecast& option) {
   const Unit& unit = default_unit(Kind::pressure);
-  Finding finding = told(
+  Finding finding = forecast(
       check_name(option.name), compared.gauges.head.place,
       fmt::format("{}: about {} at the head, {:.0f} to {}; its journals leak {:.1f} times as much "
                   "as those of bank {}",
@@ -119,18 +130,15 @@ Finding option_finding(const BanksCompared& compared, const oil::OptionForecast&
                          : "p = gallery / (1 + a ((1 - f) + f s)), fitted to the better bank's "
                            "gauge (trade practice, first order)"};
   finding.budget = {compared.best().marked};
-  if (option.pressure == oil::ForecastAgainst::below)
-    finding.follows.emplace_back("would stay below the limit of this port");
-  if (option.pressure == oil::ForecastAgainst::either)
-    finding.follows.emplace_back("the limit of this port lies inside the range: it cannot tell");
+  add_limit(option.pressure, finding);
   return finding;
 }
 
 Finding choice(const BanksCompared& compared) {
-  const oil::BankForecast& forecast = compared.best();
-  Finding finding = told("what-if-head-choice", compared.gauges.head.place, forecast.said);
+  const oil::BankForecast& best = compared.best();
+  Finding finding = forecast("what-if-head-choice", compared.gauges.head.place, best.said);
   finding.evidence = compared.evidence;
-  finding.next = forecast.measure_next;
+  finding.next = best.measure_next;
   finding.follows = compared.options_left_out;
   const auto& alone = compared.from_healthy.options.front().head;
   const bool inside =
@@ -140,7 +148,53 @@ Finding choice(const BanksCompared& compared) {
       compared.gauges.healthy, in_kPa(alone.low), kpa(alone.high), kpa(compared.gauges.head.mean),
       inside ? "" : ": something else leaks, or a reading is wrong")};
   if (!compared.not_told.empty()) finding.budget.push_back(compared.not_told);
-  finding.budget.push_back(forecast.marked);
+  finding.budget.push_back(best.marked);
+  return finding;
+}
+
+// Through the network of the definition, fitted to this engine.
+Finding network_option(const OilTold& told, const OptionTold& option) {
+  Finding finding = forecast(
+      check_name(option.name), lowest_head(told.gauges).place,
+      option.authority && option.authority->margin
+          ? fmt::format("{}: about {} at the head, {:.0f} to {}; {} at the gallery; the phaser has "
+                        "{:.1f} times the torque it needs, {:.1f} to {:.1f}",
+                        option.name, kpa(option.head.median), option.head.low * 1e-3,
+                        kpa(option.head.high), kpa(option.gallery.median),
+                        *option.authority->margin, option.authority->low, option.authority->high)
+          : fmt::format("{}: about {} at the head, {:.0f} to {}; {} at the gallery", option.name,
+                        kpa(option.head.median), option.head.low * 1e-3, kpa(option.head.high),
+                        kpa(option.gallery.median)));
+  finding.value = shown_value(
+      {option.head.median,
+       std::max(option.head.high - option.head.median, option.head.median - option.head.low) / 2},
+      default_unit(Kind::pressure));
+  finding.evidence = told.evidence;
+  finding.sources = {"oil network of the definition, fitted to every gauge of this engine"};
+  add_limit(option.pressure, finding);
+  return finding;
+}
+
+Finding network_choice(const OilTold& told) {
+  Finding finding = forecast("what-if-head-choice", lowest_head(told.gauges).place, told.choice);
+  finding.evidence = told.evidence;
+  finding.next = told.measure_next;
+  finding.follows = told.left_out;
+  if (told.from_others) {
+    const double read = lowest_head(told.gauges).mean.si();
+    finding.budget = {fmt::format(
+        "fitted to the other gauges alone the network puts this head at {:.0f} to {:.0f} kPa as "
+        "found; read were {:.0f} kPa{}",
+        told.from_others->low * 1e-3, told.from_others->high * 1e-3, read * 1e-3,
+        read >= told.from_others->low && read <= told.from_others->high
+            ? ""
+            : ": something else leaks, or a reading is wrong")};
+  }
+  for (const std::string& assumed : told.circuit.assumed) finding.budget.push_back(assumed);
+  finding.budget.push_back(
+      fmt::format("oil: {}; growth of the bores with heat unknown, none to "
+                  "all of it",
+                  told.oil));
   return finding;
 }
 
@@ -159,6 +213,13 @@ std::vector<Finding> head_pressure(const CheckInput& input) {
 }
 
 std::vector<Finding> what_if_head_pressure(const CheckInput& input) {
+  const OilToldOrMissing network = oil_told(input);
+  if (network.told && network.told->explained && !network.told->options.empty()) {
+    std::vector<Finding> findings{network_choice(*network.told)};
+    for (const OptionTold& option : network.told->options)
+      findings.push_back(network_option(*network.told, option));
+    return findings;
+  }
   const ComparedOrMissing found = banks_compared(input);
   if (!found.compared) return {};
   std::vector<Finding> findings{choice(*found.compared)};

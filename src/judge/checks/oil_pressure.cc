@@ -10,7 +10,6 @@
 
 #include "drive/drive_fields.h"
 #include "judge/against_fit.h"
-#include "judge/case_recordings.h"
 #include "judge/checks/checks.h"
 #include "judge/conditions.h"
 #include "judge/pressure_read.h"
@@ -20,29 +19,6 @@ namespace {
 
 constexpr std::string_view kCheck = "oil-pressure";
 
-// Speed by the program's list unless an instrument is named; the tachometer of the engine is good.
-std::vector<ConditionCheck> conditions(const CheckInput& input, const PressureLimit& limit,
-                                       const EntryOf<PressureReading>& from,
-                                       std::vector<std::string>& evidence) {
-  const PressureReading& reading = *from.body;
-  double u_temperature = 0;
-  if (reading.oil_temperature)
-    u_temperature = instrument_data(*input.value, reading.thermometer, Kind::temperature_difference,
-                                    reading.oil_temperature->value.si(), 1)
-                        .expanded_U /
-                    2;
-  return {
-      range_check(limit.speed, reading.speed, "engine speed", 0),
-      range_check(limit.oil_temperature, reading.oil_temperature, "oil temperature", u_temperature),
-      oil_in_it(input, from, evidence)};
-}
-
-// What was read before the drive was last opened says nothing of the engine as it is since.
-void keep_since_opened(const CheckInput& input, std::vector<EntryOf<PressureReading>>& here) {
-  const Entry* last = opened_after(input, here.back().entry);
-  std::erase_if(here, [&](const auto& one) { return opened_after(input, one.entry) != last; });
-}
-
 Finding judged(const CheckInput& input, const PressureLimit& limit,
                const std::vector<EntryOf<PressureReading>>& here) {
   // The entries that meet the conditions; where none does, the latest of those that come nearest.
@@ -50,7 +26,7 @@ Finding judged(const CheckInput& input, const PressureLimit& limit,
   int least = std::numeric_limits<int>::max();
   for (const auto& reading : here) {
     std::vector<std::string> unused;
-    const int bad = badness(conditions(input, limit, reading, unused));
+    const int bad = badness(limit_conditions(input, limit, reading, unused));
     if (bad < least || bad > 0) {
       if (bad > least) continue;
       used.clear();
@@ -68,13 +44,15 @@ Finding judged(const CheckInput& input, const PressureLimit& limit,
   finding.evidence = taken->evidence;
   finding.budget = taken->budget;
   decide_finding(finding, taken->value, std::nullopt, use);
-  apply_conditions(finding, conditions(input, limit, used.back(), finding.evidence),
+  apply_conditions(finding, limit_conditions(input, limit, used.back(), finding.evidence),
                    {.again = "measure again with the specified oil, hot, at the stated speed",
                     .enter = "enter what is missing of speed, oil temperature and oil"});
   std::vector<std::string> named;
-  if (oil_in_it(input, used.back(), named).met == Met::no)
+  if (oil_in_it(input, used.back(), named).met == Met::no) {
+    const auto grade = grade_in_it(input, used.back());
     finding.follows.emplace_back(
-        "a thicker oil hides clearance at the journals and slows a phaser");
+        oil_effect(grade ? against_specified(input, grade->grade) : std::nullopt));
+  }
   if (taken->contradiction) {
     finding.verdict = Verdict::open;
     finding.open_because = OpenBecause::implausible;
@@ -82,10 +60,6 @@ Finding judged(const CheckInput& input, const PressureLimit& limit,
     finding.next = {"measure again, and enter a correction for the entry that is wrong"};
   }
   return finding;
-}
-
-std::string subject_of(const EnginePlace& place, const PressureLimit& limit) {
-  return limit.speed ? fmt::format("{} at {}", place.path, limit.speed->text) : place.path;
 }
 
 }  // namespace
@@ -108,7 +82,7 @@ std::vector<Finding> oil_pressure(const CheckInput& input) {
         any_limit = true;
         Finding finding = judged(input, limit, here);
         finding.check = kCheck;
-        finding.subject = subject_of(place, limit);
+        finding.subject = port_and_limit(place, limit);
         finding.cautions = {
             "hot oil, running engine: keep clear of fan and belts; a hose that lets go sprays"};
         if (finding.verdict == Verdict::pass)

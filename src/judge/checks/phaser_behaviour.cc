@@ -9,51 +9,13 @@
 
 #include "judge/case_recordings.h"
 #include "judge/checks/checks.h"
-#include "judge/drive_sensors.h"
+#include "judge/recorded_phaser.h"
 #include "judge/verdict.h"
-#include "recording/command_log.h"
 
 namespace tautmark::checks {
 namespace {
 
 constexpr std::string_view kCheck = "phaser-behaviour";
-
-std::optional<BehaviourLimit> limit_of(const CheckInput& input, Measurand quantity,
-                                       const EnginePlace& place) {
-  const auto limit = limit_for(input, quantity, place);
-  if (!limit || !limit->upper) return std::nullopt;
-  return BehaviourLimit{*limit->upper / kRadiansPerDegree, limit->origin, limit->source};
-}
-
-// The log of the command, and its clock against the recording's.
-struct Command {
-  std::optional<CommandLog> log{};
-  ClockOffset clock{};
-  std::string problem{};
-};
-
-Command command_of(const CheckInput& input, const SensorRecording& body,
-                   const std::vector<TurnSpeed>& speed) {
-  Command command;
-  if (!body.command_log) return command;
-  CommandOptions options;
-  options.is_in_cam_degrees = body.command_degrees == DegreesOf::cam;
-  options.retard_is_positive = body.command_positive == PositiveIs::late;
-  auto log = read_command_log_file((input.folder / *body.command_log).string(), options);
-  if (!log) {
-    command.problem = fmt::format("{}: {}", *body.command_log, log.error().front().message);
-    return command;
-  }
-  const auto clock = align_clocks(*log, speed);
-  if (!clock) {
-    command.problem =
-        fmt::format("{}: its clock cannot be matched: {}", *body.command_log, clock.error().why);
-    return command;
-  }
-  command.clock = *clock;
-  command.log = std::move(*log);
-  return command;
-}
 
 bool is_seen(const PhaserFinding& finding) {
   return finding.seen == Seen::seen && finding.state != PhaserState::steady &&
@@ -83,39 +45,17 @@ std::vector<Finding> phaser_behaviour(const CheckInput& input) {
   std::vector<Finding> findings;
   if (input.drive == nullptr) return findings;
   for (const EnginePlace& place : input.places) {
-    if (place.type != PlaceType::camshaft || place.camshaft == nullptr || !place.camshaft->phaser)
-      continue;
-    const auto history = history_of(*input.recordings, place.path);
-    if (history.empty() || history.front().seen->against.detail.cycles.empty()) continue;
-    const SensorRecording& body = *history.front().in->body;
-    const auto cam = cam_of_drive(input.drive->drive, place.path);
-    const Command command = command_of(input, body, history.front().in->decoded->speed);
-    PhaserInput in;
-    in.cam = place.path;
-    in.phase = history.front().seen->against.detail;
-    in.has_reference = true;
-    in.told_at_base = body.phasers && at_base(*body.phasers);
-    if (cam) {
-      in.reference_tolerance = cam->tolerance;
-      in.travel_from = cam->travel_from;
-      in.travel_to = cam->travel_to;
-      in.cam_teeth = cam->teeth;
-    }
-    in.sd = limit_of(input, Measurand::phase_scatter, place);
-    in.peak_to_peak = limit_of(input, Measurand::phase_peak_to_peak, place);
-    if (command.log) {
-      in.command = &*command.log;
-      in.clock = command.clock;
-    }
-    for (const PhaserFinding& seen : tautmark::phaser_behaviour(in).findings) {
+    const auto recorded = recorded_phaser(input, place);
+    if (!recorded) continue;
+    for (const PhaserFinding& seen : recorded->behaviour.findings) {
       if (!is_seen(seen)) continue;
       Finding finding = open_finding(
           std::string(kCheck), fmt::format("{}, {}", place.path, phaser_state_name(seen.state)),
           OpenBecause::limit_origin, fmt::format("{}; judged by {}", seen.words, seen.judged_by));
       if (!seen.next.empty()) finding.next = {seen.next};
-      if (!command.problem.empty()) finding.cautions.push_back(command.problem);
+      if (!recorded->problem.empty()) finding.cautions.push_back(recorded->problem);
       finding.follows = follows_of(seen.state);
-      finding.evidence = {history.front().in->entry->id};
+      finding.evidence = {recorded->in->entry->id};
       findings.push_back(std::move(finding));
     }
   }

@@ -1,0 +1,67 @@
+// SPDX-License-Identifier: Apache-2.0
+// Which worn place explains the oil pressures that were read, through the oil network of the
+// definition. A guess at where to measure, never a verdict.
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "base/text.h"
+#include "judge/checks/checks.h"
+#include "judge/oil_told.h"
+#include "judge/verdict.h"
+
+namespace tautmark::checks {
+namespace {
+
+// A journal of a suspect like "bank 2 / camshaft / journal 2, journal 3".
+bool is_journal(const std::string& name) { return name.find(" / ") != std::string::npos; }
+
+std::string words(const oil::WearExplanation& wear) {
+  if (!wear.explained)
+    return "no single worn place explains the pressures read: several are worn, or a reading is "
+           "wrong";
+  const bool is_nothing = wear.ranking.front() == 0;
+  std::vector<std::string> names;
+  for (const std::size_t i : wear.alike) names.push_back(wear.hypotheses[i].name);
+  if (names.empty()) names.push_back(wear.hypotheses[wear.ranking.front()].name);
+  if (names.size() > 1)
+    return fmt::format("these readings do not tell apart: {}", joined(names, "; "));
+  return is_nothing ? "the pressures read need no wear to explain them"
+                    : fmt::format("likeliest by the pressures read: {}", names.front());
+}
+
+}  // namespace
+
+std::vector<Finding> oil_wear(const CheckInput& input) {
+  const std::optional<WearTold> told = wear_told(input);
+  if (!told) return {};
+  const oil::WearExplanation& wear = told->wear;
+  Finding finding =
+      open_finding("oil-wear", told->gauges.gallery.place, OpenBecause::forecast, words(wear));
+  finding.forecast = true;
+  const std::vector<std::size_t> suspects =
+      wear.alike.empty() ? std::vector<std::size_t>{wear.ranking.front()} : wear.alike;
+  for (const std::size_t i : suspects) {
+    const oil::WearHypothesis& one = wear.hypotheses[i];
+    if (i == 0) continue;
+    const std::string place =
+        one.name.ends_with(" worn") ? one.name.substr(0, one.name.size() - 5) : one.name;
+    if (is_journal(place)) finding.next.push_back(fmt::format("the clearance of {}", place));
+    finding.budget.push_back(fmt::format("{}: lets through {:.1f} times as much ({:.1f} to {:.1f})",
+                                         place, one.factor.median, one.factor.low,
+                                         one.factor.high));
+  }
+  for (const EnginePlace& place : input.places) {
+    const auto is_read = [&](const GaugeRead& head) { return head.place == place.path; };
+    if (place.type == PlaceType::oil_port && place.bank &&
+        std::none_of(told->gauges.heads.begin(), told->gauges.heads.end(), is_read))
+      finding.next.push_back(port_to_read(place.path));
+  }
+  finding.evidence = told->evidence;
+  finding.sources = {
+      "oil network of the definition; one worn place at a time, each as likely as "
+      "another beforehand"};
+  return {std::move(finding)};
+}
+
+}  // namespace tautmark::checks

@@ -1,0 +1,38 @@
+// SPDX-License-Identifier: Apache-2.0
+// Gauges that were read beside each other: at the gallery and at heads, at one speed, one oil
+// temperature, and not with an oil known to be another than specified.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "judge/port_reads.h"
+
+namespace tautmark {
+
+// Speeds within 5 %, oil within 5 K; of several such conditions the slowest, then the hottest: it
+// says most.
+struct GaugesTogether {
+  GaugeRead gallery{};
+  std::vector<GaugeRead> heads{};  // each of another port
+  RotationalSpeed speed{};         // of the reading at the gallery
+  Temperature oil{};
+  std::string condition;  // "650 1/min, oil at 95 degC"
+};
+
+// None: fewer heads than asked for were read beside the gallery.
+std::optional<GaugesTogether> gauges_together(const CheckInput& input, GaugesOf state,
+                                              std::size_t least_heads);
+
+// Of gauges with heads.
+const GaugeRead& lowest_head(const GaugesTogether& gauges);
+
+// What is to be measured before gauges are together.
+std::vector<std::string> ports_to_read(const CheckInput& input, GaugesOf state);
+
+// The least pressure that the definition wants at this port under this condition.
+std::optional<Pressure> least_at(const CheckInput& input, const std::string& port,
+                                 const GaugesTogether& condition);
+
+}  // namespace tautmark

@@ -1,0 +1,177 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "report/oil_network_json.h"
+
+#include <fmt/format.h>
+
+#include <nlohmann/json.hpp>
+
+#include "drive/drive_fields.h"
+
+namespace tautmark {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+constexpr double kKilopascal = 1e3;
+constexpr double kLiterPerMinute = 1e-3 / 60;
+
+Json range_json(const oil::Interval& range, double unit) {
+  return {{"likely", range.median / unit}, {"low", range.low / unit}, {"high", range.high / unit}};
+}
+
+std::string_view band_name(oil::AuthorityBand band) {
+  switch (band) {
+    case oil::AuthorityBand::drifts:
+      return "drifts to the stop";
+    case oil::AuthorityBand::holds_only:
+      return "holds only";
+    case oil::AuthorityBand::slow:
+      return "slow that way";
+    case oil::AuthorityBand::comfortable:
+      return "comfortable";
+    case oil::AuthorityBand::load_helps:
+      break;
+  }
+  return "the load helps";
+}
+
+Json authority_json(const std::optional<oil::Authority>& authority) {
+  if (!authority || !authority->margin) return nullptr;
+  return {{"margin", *authority->margin},
+          {"low", authority->low},
+          {"high", authority->high},
+          {"band", band_name(authority->band)},
+          {"worst", band_name(authority->worst)}};
+}
+
+Json place_json(const NodeTold& node) {
+  Json out = {{"name", node.name}, {"kPa", range_json(node.pressure, kKilopascal)}};
+  if (node.read)
+    out["read"] = {{"kPa", in_kPa(node.read->mean)},
+                   {"U_kPa", in_kPa(node.read->U)},
+                   {"entry", node.read->entry}};
+  if (node.least) out["least_kPa"] = in_kPa(*node.least);
+  return out;
+}
+
+Json way_json(const OilTold& told, const WayTold& way) {
+  const auto place = [&](int node) {
+    return node == oil::kSump ? Json(nullptr)
+                              : Json(told.nodes[static_cast<std::size_t>(node)].name);
+  };
+  Json out = {{"name", way.name},
+              {"kind", ChoiceNames<OilElementKind>::names[static_cast<std::size_t>(way.kind)]},
+              {"from", place(way.from)},
+              {"to", place(way.to)},
+              {"L_min", range_json(way.flow, kLiterPerMinute)}};
+  if (way.clearance) out["clearance_mm"] = in_mm(*way.clearance);
+  if (!way.journal.empty()) out["journal"] = way.journal;
+  return out;
+}
+
+Json curve_json(const AuthorityCurve& curve) {
+  Json points = Json::array();
+  for (const CurvePoint& point : curve.points)
+    points.push_back({{"clearance_mm", in_mm(point.clearance)},
+                      {"margin", point.margin},
+                      {"low", point.low},
+                      {"high", point.high}});
+  return {{"journal", curve.journal},
+          {"points", points},
+          {"measured_mm", curve.measured ? Json(in_mm(*curve.measured)) : Json(nullptr)},
+          {"measured_U_mm", curve.measured ? Json(in_mm(curve.measured_U)) : Json(nullptr)},
+          {"most_mm", curve.most ? Json(in_mm(*curve.most)) : Json(nullptr)}};
+}
+
+}  // namespace
+
+std::string means_of(oil::ForecastAgainst pressure) {
+  switch (pressure) {
+    case oil::ForecastAgainst::below:
+      return "below the limit of the port";
+    case oil::ForecastAgainst::either:
+      return "the limit lies inside the range";
+    case oil::ForecastAgainst::above:
+      return "above the limit, by this estimate";
+    case oil::ForecastAgainst::no_limit:
+      break;
+  }
+  return "no limit at this port";
+}
+
+std::string authority_words(const std::optional<oil::Authority>& authority) {
+  if (!authority || !authority->margin) return "not told: the definition has no data of it";
+  return fmt::format("{:.1f} ({:.1f} to {:.1f}), {}", *authority->margin, authority->low,
+                     authority->high, band_name(authority->band));
+}
+
+Json network_json(const OilTold& told) {
+  Json places = Json::array(), ways = Json::array(), options = Json::array();
+  for (const NodeTold& node : told.nodes) places.push_back(place_json(node));
+  for (const WayTold& way : told.ways) ways.push_back(way_json(told, way));
+  for (const OptionTold& option : told.options)
+    options.push_back({{"option", option.name},
+                       {"head_kPa", range_json(option.head, kKilopascal)},
+                       {"gallery_kPa", range_json(option.gallery, kKilopascal)},
+                       {"authority", authority_json(option.authority)},
+                       {"means", means_of(option.pressure)}});
+  return {{"condition", told.gauges.condition},
+          {"oil", told.oil},
+          {"explained", told.explained},
+          {"places", places},
+          {"ways", ways},
+          {"bank", told.bank ? Json(*told.bank) : Json(nullptr)},
+          {"options", options},
+          {"choice", told.choice},
+          {"highest", told.highest},
+          {"measure_next", told.measure_next},
+          {"left_out", told.left_out},
+          {"from_others_kPa",
+           told.from_others ? range_json(*told.from_others, kKilopascal) : Json(nullptr)},
+          {"curve", told.curve ? curve_json(*told.curve) : Json(nullptr)},
+          {"assumed", told.circuit.assumed},
+          {"evidence", told.evidence}};
+}
+
+Json solved_json(const CircuitSolved& solved) {
+  Json places = Json::array(), ways = Json::array();
+  for (const Pressure at : solved.at) places.push_back(in_kPa(at));
+  for (const Flow flow : solved.through) ways.push_back(in_liters_per_min(flow));
+  return {{"places", places}, {"ways", ways}};
+}
+
+Json wear_json(const WearTold& told) {
+  Json suspects = Json::array();
+  for (const std::size_t i : told.wear.ranking) {
+    const oil::WearHypothesis& one = told.wear.hypotheses[i];
+    suspects.push_back({{"name", one.name},
+                        {"probability", one.probability},
+                        {"times_as_open", range_json(one.factor, 1)}});
+  }
+  return {{"condition", told.gauges.condition},
+          {"explained", told.wear.explained},
+          {"suspects", suspects},
+          {"said", told.wear.said},
+          {"evidence", told.evidence}};
+}
+
+Json chart_json(const PressureChart& chart) {
+  Json limit = Json::array(), points = Json::array();
+  for (const LimitAt& at : chart.limit)
+    limit.push_back({{"degC", in_degC(at.oil)},
+                     {"kPa", in_kPa(at.pressure)},
+                     {"indicative", at.is_indicative}});
+  for (const ChartPoint& point : chart.points)
+    points.push_back({{"degC", in_degC(point.oil)},
+                      {"kPa", in_kPa(point.pressure)},
+                      {"U_kPa", in_kPa(point.U)},
+                      {"entry", point.label},
+                      {"beside_it", point.is_beside_it}});
+  return {{"port", chart.port},
+          {"speed_per_min", in_per_min(chart.speed)},
+          {"oil", chart.grade},
+          {"limit", limit},
+          {"points", points}};
+}
+
+}  // namespace tautmark
