@@ -30,10 +30,10 @@ constexpr std::string_view kCaution =
 
 class Drawing {
  public:
-  explicit Drawing(const OilCircuit& circuit) : circuit_(circuit) {
-    for (const CircuitNode& node : circuit.nodes)
+  explicit Drawing(const CircuitDrawing& circuit) : circuit_(circuit) {
+    for (const DrawnNode& node : circuit.nodes)
       if (std::isfinite(node.pressure)) highest_ = std::max(highest_, node.pressure);
-    for (const CircuitWay& way : circuit.ways)
+    for (const DrawnWay& way : circuit.ways)
       if (std::isfinite(way.flow)) most_ = std::max(most_, std::abs(way.flow));
   }
 
@@ -132,7 +132,7 @@ class Drawing {
   }
 
   void plate(const CircuitPlate& plate, int index, XY at) {
-    const CircuitNode& node = circuit_.nodes[index];
+    const DrawnNode& node = circuit_.nodes[index];
     constexpr double kCut = 13, kBeside = 11;
     const std::string number = std::to_string(tone(index));
     const double w = plate.width, h = plate.height;
@@ -213,7 +213,7 @@ class Drawing {
 
   // From the rail at the top down to a plate, a tank or a tag; of a pump from the tank on.
   void column(const CircuitColumn& one, XY at, double height, double heading, int above) {
-    const bool from_sump = above == kCircuitSump;
+    const bool from_sump = above == kDrawnSump;
     const XY top{at.x + draw::kColumnLine, at.y};
     const bool upward = one.flow < 0;
     const double width = draw::flow_width(one.flow, most_);
@@ -259,7 +259,7 @@ class Drawing {
     }
   }
 
-  const OilCircuit& circuit_;
+  const CircuitDrawing& circuit_;
   double highest_ = 0, most_ = 0;
   Svg svg_, headings_;
   std::vector<draw::Box> taken_;
@@ -272,20 +272,20 @@ struct KeyEntry {
 };
 
 // Signs that stand in this drawing, what wide lines and dark plates are.
-std::vector<KeyEntry> key_of(const OilCircuit& circuit, const Drawing& drawing) {
+std::vector<KeyEntry> key_of(const CircuitDrawing& circuit, const Drawing& drawing) {
   std::vector<KeyEntry> entries;
-  const auto sign = [&](CircuitWayKind kind, const char* words) {
+  const auto sign = [&](DrawnWayKind kind, const char* words) {
     if (std::any_of(circuit.ways.begin(), circuit.ways.end(),
-                    [&](const CircuitWay& way) { return way.kind == kind; }))
+                    [&](const DrawnWay& way) { return way.kind == kind; }))
       entries.push_back(
           {34, words, [kind](Svg& svg, XY c) { draw::write_way_symbol(svg, kind, c, false); }});
   };
-  sign(CircuitWayKind::pump, "pump");
-  sign(CircuitWayKind::relief, "relief valve");
-  sign(CircuitWayKind::check_valve, "check valve");
-  sign(CircuitWayKind::hole, "hole");
-  sign(CircuitWayKind::clearance, "clearance, wider when worn");
-  sign(CircuitWayKind::slot, "slot");
+  sign(DrawnWayKind::pump, "pump");
+  sign(DrawnWayKind::relief, "relief valve");
+  sign(DrawnWayKind::check_valve, "check valve");
+  sign(DrawnWayKind::hole, "hole");
+  sign(DrawnWayKind::clearance, "clearance, wider when worn");
+  sign(DrawnWayKind::slot, "slot");
   entries.push_back({34, "sump", [](Svg& svg, XY c) { draw::write_tank(svg, c - XY{0, 4}); }});
   if (std::any_of(circuit.nodes.begin(), circuit.nodes.end(), [](auto& n) { return n.gauge; }))
     entries.push_back({34, "read on a gauge", [](Svg& svg, XY c) { draw::write_gauge(svg, c); }});
@@ -339,7 +339,7 @@ double write_key(Svg& svg, const std::vector<KeyEntry>& entries, const Drawing& 
   return is_corner ? std::max(bottom, corner.y + height) : at.y + kRow;
 }
 
-draw::FrameTexts frame_texts(const OilCircuit& circuit, const draw::CircuitTree& tree) {
+draw::FrameTexts frame_texts(const CircuitDrawing& circuit, const draw::CircuitTree& tree) {
   draw::FrameTexts texts{.title = circuit.title,
                          .rows = circuit.facts,
                          .notes = circuit.notes,
@@ -353,17 +353,17 @@ draw::FrameTexts frame_texts(const OilCircuit& circuit, const draw::CircuitTree&
   return texts;
 }
 
-std::string missing(const OilCircuit& circuit) {
+std::string missing(const CircuitDrawing& circuit) {
   if (circuit.nodes.empty()) return "Nothing to draw: no places of the oil are known.";
   if (circuit.ways.empty()) return "No ways between the places are known.";
   const bool has_pump = std::any_of(circuit.ways.begin(), circuit.ways.end(),
-                                    [](auto& way) { return way.kind == CircuitWayKind::pump; });
+                                    [](auto& way) { return way.kind == DrawnWayKind::pump; });
   return has_pump ? "" : "No pump in it: nothing drives the oil.";
 }
 
 }  // namespace
 
-std::string oil_circuit_svg(const OilCircuit& circuit, const PlotOptions& options) {
+std::string oil_circuit_svg(const CircuitDrawing& circuit, const PlotOptions& options) {
   constexpr double kHeadline = 17, kHeadlineLine = 22, kNotesBelow = 14;
   const draw::CircuitTree tree = draw::circuit_tree(circuit);
   const auto items = draw::circuit_layout(circuit, tree, kWidth);
@@ -383,7 +383,7 @@ std::string oil_circuit_svg(const OilCircuit& circuit, const PlotOptions& option
   Drawing drawing(circuit);
   for (const CircuitItem& item : items) {
     const double x = draw::kInside + std::max(0.0, (kWidth - item.width) / 2);
-    drawing.item(item, {x, y}, kCircuitSump);
+    drawing.item(item, {x, y}, kDrawnSump);
     y += item.height + 16;
   }
   svg.raw(drawing.markup());

@@ -23,9 +23,9 @@
 
 namespace tautmark {
 
-inline constexpr int kCircuitSump = -1;
+inline constexpr int kDrawnSump = -1;
 
-struct CircuitNode {
+struct DrawnNode {
   std::string name{};
   double pressure = 0;
   std::optional<double> low{}, high{};  // 95 %
@@ -34,27 +34,27 @@ struct CircuitNode {
   bool below_limit = false;
 };
 
-enum class CircuitWayKind { pump, relief, hole, check_valve, clearance, slot };
+enum class DrawnWayKind { pump, relief, hole, check_valve, clearance, slot };
 
-struct CircuitWay {
+struct DrawnWay {
   std::string name{};
-  CircuitWayKind kind = CircuitWayKind::hole;
-  int from = kCircuitSump, to = kCircuitSump;  // index of the node
+  DrawnWayKind kind = DrawnWayKind::hole;
+  int from = kDrawnSump, to = kDrawnSump;  // index of the node
   double flow = 0;                             // all of them together
   std::optional<double> clearance{};
   int count = 1;  // alike, side by side
 };
 
-struct OilCircuit {
+struct CircuitDrawing {
   std::string title{};
   bool invented = false;
   std::string headline{};                                    // what it says, over the drawing
   std::vector<std::pair<std::string, std::string>> facts{};  // of the title block: caption, words
-  std::vector<CircuitNode> nodes{};
-  std::vector<CircuitWay> ways{};
+  std::vector<DrawnNode> nodes{};
+  std::vector<DrawnWay> ways{};
   std::vector<std::string> notes{};
 };
 
-std::string oil_circuit_svg(const OilCircuit& circuit, const PlotOptions& options = {});
+std::string oil_circuit_svg(const CircuitDrawing& circuit, const PlotOptions& options = {});
 
 }  // namespace tautmark

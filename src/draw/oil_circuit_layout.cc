@@ -33,7 +33,7 @@ struct Group {  // places of one bank, or one place of none
 
 class Layouter {
  public:
-  Layouter(const OilCircuit& circuit, const CircuitTree& tree) : circuit_(circuit), tree_(tree) {}
+  Layouter(const CircuitDrawing& circuit, const CircuitTree& tree) : circuit_(circuit), tree_(tree) {}
 
   CircuitItem hung(int node, const std::string& bank_around, double width) {
     const std::pair key{node, std::lround(width / 4)};
@@ -77,7 +77,7 @@ class Layouter {
       if (std::find(children.begin(), children.end(), node) != children.end())
         return static_cast<int>(i);
     }
-    return kCircuitSump;
+    return kDrawnSump;
   }
 
   static void finish(CircuitItem& item) {
@@ -234,14 +234,14 @@ class Layouter {
     return block;
   }
 
-  const OilCircuit& circuit_;
+  const CircuitDrawing& circuit_;
   const CircuitTree& tree_;
   std::map<std::pair<int, long>, CircuitItem> known_;
 };
 
 }  // namespace
 
-std::vector<CircuitItem> circuit_layout(const OilCircuit& circuit, const CircuitTree& tree,
+std::vector<CircuitItem> circuit_layout(const CircuitDrawing& circuit, const CircuitTree& tree,
                                         double width) {
   Layouter layouter(circuit, tree);
   std::vector<CircuitItem> items;

@@ -20,7 +20,7 @@ namespace tautmark::draw {
 struct CircuitColumn {
   enum class End { sump, place, tag };
   std::vector<std::size_t> ways{};
-  CircuitWayKind kind = CircuitWayKind::hole;
+  DrawnWayKind kind = DrawnWayKind::hole;
   double flow = 0;  // away from the place that it hangs on
   End end = End::sump;
   std::string letter{};             // of the tag
@@ -76,30 +76,30 @@ struct CircuitTree {
   std::vector<std::vector<int>> children{};
   std::vector<std::size_t> left_out{};  // ways that join no place
 };
-CircuitTree circuit_tree(const OilCircuit& circuit);
-double flow_from(const CircuitWay& way, int node);
+CircuitTree circuit_tree(const CircuitDrawing& circuit);
+double flow_from(const DrawnWay& way, int node);
 
 // oil_circuit_words.cc
 std::string pressure_words(double kpa);
 std::string rough_words(double kpa);
 std::string flow_words(double liters_per_minute);
-std::string node_name(const OilCircuit& circuit, int node);  // "the sump"
+std::string node_name(const CircuitDrawing& circuit, int node);  // "the sump"
 std::string bank_of(std::string_view name);                  // "bank 1", or nothing
-std::string circuit_words(const OilCircuit& circuit);        // the drawing in sentences
-CircuitPlate plate_of(const OilCircuit& circuit, int node, std::string_view bank);
+std::string circuit_words(const CircuitDrawing& circuit);        // the drawing in sentences
+CircuitPlate plate_of(const CircuitDrawing& circuit, int node, std::string_view bank);
 // Numbered ways of one kind and about one flow become one.
-std::vector<CircuitColumn> columns_of(const OilCircuit& circuit, int node,
+std::vector<CircuitColumn> columns_of(const CircuitDrawing& circuit, int node,
                                       const std::vector<std::size_t>& ways, std::string_view bank);
-void add_label(const OilCircuit& circuit, std::string_view bank, CircuitColumn& column);
+void add_label(const CircuitDrawing& circuit, std::string_view bank, CircuitColumn& column);
 
 // oil_circuit_layout.cc: at most `width` wide where that can be.
-std::vector<CircuitItem> circuit_layout(const OilCircuit& circuit, const CircuitTree& tree,
+std::vector<CircuitItem> circuit_layout(const CircuitDrawing& circuit, const CircuitTree& tree,
                                         double width);
 
 // oil_symbols.cc: on a line that runs down through `at`.
 inline constexpr double kSymbolHalf = 15;
 double flow_width(double flow, double largest);
-void write_way_symbol(Svg& svg, CircuitWayKind kind, XY at, bool upward, double gap_mm = 0);
+void write_way_symbol(Svg& svg, DrawnWayKind kind, XY at, bool upward, double gap_mm = 0);
 void write_tank(Svg& svg, XY top_middle);
 void write_gauge(Svg& svg, XY center);
 

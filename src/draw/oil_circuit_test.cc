@@ -20,11 +20,11 @@ namespace {
 using draw_test::keep;
 using ::testing::HasSubstr;
 using ::testing::Not;
-using Kind = CircuitWayKind;
+using Kind = DrawnWayKind;
 
-constexpr int kSump = kCircuitSump;
+constexpr int kSump = kDrawnSump;
 
-int add_node(OilCircuit& circuit, const std::string& name, double pressure) {
+int add_node(CircuitDrawing& circuit, const std::string& name, double pressure) {
   circuit.nodes.push_back({.name = name, .pressure = pressure});
   return static_cast<int>(circuit.nodes.size()) - 1;
 }
@@ -35,7 +35,7 @@ struct HeadValues {
   double head, cams, tensioner, supply, advance_edge, across, retard_edge, internal, back;  // L/min
 };
 
-void add_head(OilCircuit& circuit, const std::string& bank, int gallery, const HeadValues& v) {
+void add_head(CircuitDrawing& circuit, const std::string& bank, int gallery, const HeadValues& v) {
   const int head = add_node(circuit, bank + " head gallery", v.at_head);
   const int advance = add_node(circuit, bank + " advance groove", v.at_advance);
   const int retard = add_node(circuit, bank + " retard groove", v.at_retard);
@@ -55,8 +55,8 @@ void add_head(OilCircuit& circuit, const std::string& bank, int gallery, const H
 }
 
 // Case W of oil.md 3.4; the head not in the table of flows from the solver that has its pressures.
-OilCircuit worn_engine() {
-  OilCircuit circuit{.title = "Worked engine of the note",
+CircuitDrawing worn_engine() {
+  CircuitDrawing circuit{.title = "Worked engine of the note",
                      .invented = true,
                      .headline = "The gallery looks well; bank 1's head is starved.",
                      .facts = {{"oil", "5W-30, 100 °C"}, {"speed", "650 1/min"}}};
@@ -78,20 +78,20 @@ OilCircuit worn_engine() {
   add_head(circuit, "bank 2", gallery,
            {0.030, 150.446583, 150.081019, 0.138998, 0.522665, 0.2844, 0.0015, 0.2367, 0.1027,
             0.1026, 0.0001, 0.0314, 0.1339});
-  for (CircuitNode& node : circuit.nodes)
+  for (DrawnNode& node : circuit.nodes)
     if (node.name.starts_with("bank") && !node.name.ends_with("retard groove")) {
       node.low = 0.88 * node.pressure;
       node.high = 1.13 * node.pressure;
     }
-  CircuitNode& head = circuit.nodes[2];
+  DrawnNode& head = circuit.nodes[2];
   head.gauge = 41;
   head.limit = 100;
   head.below_limit = true;
   return circuit;
 }
 
-OilCircuit thin_engine() {
-  OilCircuit circuit{.title = "Thin engine", .invented = true};
+CircuitDrawing thin_engine() {
+  CircuitDrawing circuit{.title = "Thin engine", .invented = true};
   const int gallery = add_node(circuit, "main gallery", 180);
   circuit.ways = {{"oil pump", Kind::pump, kSump, gallery, 9.4},
                   {"crankshaft", Kind::clearance, gallery, kSump, 7.1}};
@@ -111,8 +111,8 @@ OilCircuit thin_engine() {
 }
 
 // The worked engine bearing by bearing, with a way across between the heads.
-OilCircuit sixty_ways() {
-  OilCircuit circuit = worn_engine();
+CircuitDrawing sixty_ways() {
+  CircuitDrawing circuit = worn_engine();
   circuit.title = "Sixty ways";
   circuit.ways.erase(circuit.ways.begin() + 3, circuit.ways.begin() + 5);
   const int gallery = 1;
@@ -193,7 +193,7 @@ Read read(const std::string& svg) {
   return found;
 }
 
-void expect_nothing_overlaps(const OilCircuit& circuit, const std::string& svg) {
+void expect_nothing_overlaps(const CircuitDrawing& circuit, const std::string& svg) {
   draw_test::expect_texts_apart_and_on_the_sheet(svg);
   const Read found = read(svg);
   EXPECT_EQ(found.nodes.size(), circuit.nodes.size());
@@ -217,8 +217,8 @@ void expect_nothing_overlaps(const OilCircuit& circuit, const std::string& svg) 
     }
 }
 
-TEST(OilCircuit, TellsTheWornHeadOfTheNoteAtAGlance) {
-  const OilCircuit circuit = worn_engine();
+TEST(CircuitDrawing, TellsTheWornHeadOfTheNoteAtAGlance) {
+  const CircuitDrawing circuit = worn_engine();
   for (const auto& [paper, name] : {std::pair{Paper::screen, "circuit-worn.svg"},
                                     std::pair{Paper::dark, "circuit-worn-dark.svg"},
                                     std::pair{Paper::print, "circuit-worn-print.svg"}}) {
@@ -245,7 +245,7 @@ TEST(OilCircuit, TellsTheWornHeadOfTheNoteAtAGlance) {
 }
 
 // The wider line is the larger flow; the tone follows the pressure.
-TEST(OilCircuit, WidthGrowsWithFlow) {
+TEST(CircuitDrawing, WidthGrowsWithFlow) {
   const std::string svg = oil_circuit_svg(worn_engine());
   std::map<std::string, double> width;
   std::string ways;
@@ -262,7 +262,7 @@ TEST(OilCircuit, WidthGrowsWithFlow) {
   EXPECT_GT(width.at("15"), width.at("8"));  // bank 1 tensioner
 }
 
-TEST(OilCircuit, BanksStandSideBySide) {
+TEST(CircuitDrawing, BanksStandSideBySide) {
   const std::string svg = oil_circuit_svg(worn_engine());
   const Read found = read(svg);
   // pump, gallery, bank 1 head, advance, retard, bank 2 head ...: plates in the order of the tree.
@@ -272,15 +272,15 @@ TEST(OilCircuit, BanksStandSideBySide) {
               found.plates[5].center.y - found.plates[5].half_height, 0.01);
 }
 
-TEST(OilCircuit, ThinEngine) {
-  const OilCircuit circuit = thin_engine();
+TEST(CircuitDrawing, ThinEngine) {
+  const CircuitDrawing circuit = thin_engine();
   const std::string svg = oil_circuit_svg(circuit);
   keep("circuit-thin.svg", svg);
   expect_nothing_overlaps(circuit, svg);
 }
 
-TEST(OilCircuit, SixtyWays) {
-  const OilCircuit circuit = sixty_ways();
+TEST(CircuitDrawing, SixtyWays) {
+  const CircuitDrawing circuit = sixty_ways();
   ASSERT_GE(circuit.ways.size(), 54U);
   const std::string svg = oil_circuit_svg(circuit);
   keep("circuit-sixty.svg", svg);
@@ -291,8 +291,8 @@ TEST(OilCircuit, SixtyWays) {
 }
 
 // One that is worn is never hidden among others.
-TEST(OilCircuit, AWornOneStandsByItself) {
-  OilCircuit circuit = thin_engine();
+TEST(CircuitDrawing, AWornOneStandsByItself) {
+  CircuitDrawing circuit = thin_engine();
   for (int i = 1; i <= 4; ++i)
     circuit.ways.push_back({"cam journal " + std::to_string(i), Kind::clearance, 1, kSump,
                             i == 3 ? 0.9 : 0.1, i == 3 ? 0.09 : 0.03});
@@ -303,9 +303,9 @@ TEST(OilCircuit, AWornOneStandsByItself) {
   expect_nothing_overlaps(circuit, svg);
 }
 
-TEST(OilCircuit, SaysWhatIsMissing) {
+TEST(CircuitDrawing, SaysWhatIsMissing) {
   EXPECT_THAT(oil_circuit_svg({}), HasSubstr("no places of the oil are known"));
-  OilCircuit circuit{.title = "none"};
+  CircuitDrawing circuit{.title = "none"};
   add_node(circuit, "gallery", 100);
   EXPECT_THAT(oil_circuit_svg(circuit), HasSubstr("No ways between"));
   circuit.ways.push_back({"jet", Kind::hole, 0, kSump, 1});
@@ -316,9 +316,9 @@ TEST(OilCircuit, SaysWhatIsMissing) {
   expect_nothing_overlaps(circuit, svg);
 }
 
-TEST(OilCircuit, EscapesNamesAndDrawsWhatIsNoNumber) {
+TEST(CircuitDrawing, EscapesNamesAndDrawsWhatIsNoNumber) {
   const double nan = std::numeric_limits<double>::quiet_NaN();
-  OilCircuit circuit = thin_engine();
+  CircuitDrawing circuit = thin_engine();
   circuit.title = "<&\"'>";
   circuit.nodes[0].name = "gallery <b>&amp;</b> of an extremely long name without an end at all";
   circuit.nodes[1].pressure = nan;
@@ -334,13 +334,13 @@ TEST(OilCircuit, EscapesNamesAndDrawsWhatIsNoNumber) {
 }
 
 // Any graph: trees, meshes, backward flows, several pumps, parts that nothing reaches.
-TEST(OilCircuit, NothingOverlapsInAnyGraph) {
+TEST(CircuitDrawing, NothingOverlapsInAnyGraph) {
   std::mt19937_64 random(9);
   const auto pick = [&](int from, int to) {
     return std::uniform_int_distribution<int>(from, to)(random);
   };
   for (int round = 0; round < 60; ++round) {
-    OilCircuit circuit{.title = "any"};
+    CircuitDrawing circuit{.title = "any"};
     const int nodes = pick(1, 20), ways = pick(1, 60);
     for (int i = 0; i < nodes; ++i) {
       const int bank = pick(0, 3);

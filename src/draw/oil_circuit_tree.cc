@@ -20,7 +20,7 @@ std::string letter_of(std::size_t index) {
 
 class Grower {
  public:
-  explicit Grower(const OilCircuit& circuit)
+  explicit Grower(const CircuitDrawing& circuit)
       : circuit_(circuit), count_(circuit.nodes.size()), in_(count_, false), parent_(count_, -1) {
     tree_.feeds.resize(count_);
     tree_.drains.resize(count_);
@@ -30,7 +30,7 @@ class Grower {
 
   CircuitTree grown() {
     for (std::size_t i = 0; i < circuit_.ways.size(); ++i) {
-      const CircuitWay& way = circuit_.ways[i];
+      const DrawnWay& way = circuit_.ways[i];
       if (is_pump_up(way)) add_root(way.to);
     }
     while (true) {
@@ -52,8 +52,8 @@ class Grower {
   [[nodiscard]] bool is_node(int index) const {
     return index >= 0 && static_cast<std::size_t>(index) < count_;
   }
-  [[nodiscard]] bool is_pump_up(const CircuitWay& way) const {
-    return way.kind == CircuitWayKind::pump && !is_node(way.from) && is_node(way.to);
+  [[nodiscard]] bool is_pump_up(const DrawnWay& way) const {
+    return way.kind == DrawnWayKind::pump && !is_node(way.from) && is_node(way.to);
   }
   void add_root(int node) {
     if (in_[node]) return;
@@ -66,7 +66,7 @@ class Grower {
     int from = -1, to = -1;
     double most = -1;
     bool is_forward = false;
-    for (const CircuitWay& way : circuit_.ways) {
+    for (const DrawnWay& way : circuit_.ways) {
       if (!is_node(way.from) || !is_node(way.to) || in_[way.from] == in_[way.to]) continue;
       const bool leaves = in_[way.from];
       const bool forward = leaves ? way.flow >= 0 : way.flow <= 0;
@@ -85,7 +85,7 @@ class Grower {
   }
 
   void add_way(std::size_t index) {
-    const CircuitWay& way = circuit_.ways[index];
+    const DrawnWay& way = circuit_.ways[index];
     const bool from = is_node(way.from), to = is_node(way.to);
     if (way.from == way.to || (!from && !to)) {
       tree_.left_out.push_back(index);
@@ -104,7 +104,7 @@ class Grower {
     }
   }
 
-  const OilCircuit& circuit_;
+  const CircuitDrawing& circuit_;
   std::size_t count_, links_ = 0;
   std::vector<char> in_;
   std::vector<int> parent_;
@@ -113,10 +113,10 @@ class Grower {
 
 }  // namespace
 
-double flow_from(const CircuitWay& way, int node) {
+double flow_from(const DrawnWay& way, int node) {
   return way.from == node ? way.flow : -way.flow;
 }
 
-CircuitTree circuit_tree(const OilCircuit& circuit) { return Grower(circuit).grown(); }
+CircuitTree circuit_tree(const CircuitDrawing& circuit) { return Grower(circuit).grown(); }
 
 }  // namespace tautmark::draw

@@ -48,10 +48,10 @@ std::string numbers_words(std::vector<int> numbers) {
   return words;
 }
 
-double each(const CircuitWay& way) { return std::abs(way.flow) / std::max(way.count, 1); }
+double each(const DrawnWay& way) { return std::abs(way.flow) / std::max(way.count, 1); }
 
 // One that is worn must stay by itself.
-bool is_like(const CircuitWay& a, const CircuitWay& b) {
+bool is_like(const DrawnWay& a, const DrawnWay& b) {
   constexpr double kFlowApart = 0.25, kClearanceApart = 0.15;
   if (a.kind != b.kind || a.from != b.from || a.to != b.to) return false;
   if (a.clearance.has_value() != b.clearance.has_value()) return false;
@@ -62,7 +62,7 @@ bool is_like(const CircuitWay& a, const CircuitWay& b) {
   return a.flow * b.flow > 0 && std::abs(each(a) - each(b)) <= kFlowApart * each(a);
 }
 
-std::string clearance_words(const OilCircuit& circuit, const CircuitColumn& column) {
+std::string clearance_words(const CircuitDrawing& circuit, const CircuitColumn& column) {
   double least = HUGE_VAL, most = -HUGE_VAL;
   for (const std::size_t i : column.ways) {
     const auto& clearance = circuit.ways[i].clearance;
@@ -75,19 +75,19 @@ std::string clearance_words(const OilCircuit& circuit, const CircuitColumn& colu
   return (low == high ? low : low + " to " + high) + " mm";
 }
 
-std::string kind_words(CircuitWayKind kind) {
+std::string kind_words(DrawnWayKind kind) {
   switch (kind) {
-    case CircuitWayKind::pump:
+    case DrawnWayKind::pump:
       return "pump";
-    case CircuitWayKind::relief:
+    case DrawnWayKind::relief:
       return "relief valve";
-    case CircuitWayKind::check_valve:
+    case DrawnWayKind::check_valve:
       return "check valve";
-    case CircuitWayKind::clearance:
+    case DrawnWayKind::clearance:
       return "clearance";
-    case CircuitWayKind::slot:
+    case DrawnWayKind::slot:
       return "slot";
-    case CircuitWayKind::hole:
+    case DrawnWayKind::hole:
       break;
   }
   return "hole";
@@ -117,7 +117,7 @@ std::string flow_words(double flow) {
   return number_text(size, size >= kTenth ? 1 : 2) + " L/min";
 }
 
-std::string node_name(const OilCircuit& circuit, int node) {
+std::string node_name(const CircuitDrawing& circuit, int node) {
   if (node < 0 || static_cast<std::size_t>(node) >= circuit.nodes.size()) return "the sump";
   const std::string& name = circuit.nodes[node].name;
   return name.empty() ? "place " + std::to_string(node + 1) : name;
@@ -131,8 +131,8 @@ std::string bank_of(std::string_view name) {
   return end > kBank.size() ? std::string(name.substr(0, end)) : std::string();
 }
 
-CircuitPlate plate_of(const OilCircuit& circuit, int index, std::string_view bank) {
-  const CircuitNode& node = circuit.nodes[index];
+CircuitPlate plate_of(const CircuitDrawing& circuit, int index, std::string_view bank) {
+  const DrawnNode& node = circuit.nodes[index];
   constexpr double kBeside = 11, kNameWidth = 150, kUnit = 34, kGauge = 30;
   constexpr std::size_t kMostLines = 3;
   CircuitPlate plate;
@@ -160,8 +160,8 @@ CircuitPlate plate_of(const OilCircuit& circuit, int index, std::string_view ban
   return plate;
 }
 
-void add_label(const OilCircuit& circuit, std::string_view bank, CircuitColumn& column) {
-  const CircuitWay& first = circuit.ways[column.ways.front()];
+void add_label(const CircuitDrawing& circuit, std::string_view bank, CircuitColumn& column) {
+  const DrawnWay& first = circuit.ways[column.ways.front()];
   constexpr std::size_t kMostLines = 5;
   std::string name = without_bank(first.name, bank);
   int count = 0;
@@ -182,7 +182,7 @@ void add_label(const OilCircuit& circuit, std::string_view bank, CircuitColumn& 
   column.name = wrapped(name, kLabelWidth / kNameSize);
   if (column.name.size() > kMostLines) column.name.resize(kMostLines);
   const bool is_valve =
-      column.kind == CircuitWayKind::relief || column.kind == CircuitWayKind::check_valve;
+      column.kind == DrawnWayKind::relief || column.kind == DrawnWayKind::check_valve;
   column.flow_words =
       is_valve && std::abs(column.flow) < kLeastFlow ? "shut" : flow_words(column.flow);
   if (count > 1) column.more.push_back(std::to_string(count) + " together");
@@ -199,14 +199,14 @@ void add_label(const OilCircuit& circuit, std::string_view bank, CircuitColumn& 
       kFlowLine + kNameLine * static_cast<double>(column.name.size() + column.more.size());
 }
 
-std::vector<CircuitColumn> columns_of(const OilCircuit& circuit, int node,
+std::vector<CircuitColumn> columns_of(const CircuitDrawing& circuit, int node,
                                       const std::vector<std::size_t>& ways, std::string_view bank) {
   std::vector<CircuitColumn> columns;
   for (const std::size_t i : ways) {
-    const CircuitWay& way = circuit.ways[i];
+    const DrawnWay& way = circuit.ways[i];
     const Numbered own = numbered(way.name);
     const auto same = std::find_if(columns.begin(), columns.end(), [&](const CircuitColumn& c) {
-      const CircuitWay& first = circuit.ways[c.ways.front()];
+      const DrawnWay& first = circuit.ways[c.ways.front()];
       return own.number >= 0 && numbered(first.name).stem == own.stem && is_like(first, way);
     });
     if (same == columns.end()) {
@@ -220,11 +220,11 @@ std::vector<CircuitColumn> columns_of(const OilCircuit& circuit, int node,
   return columns;
 }
 
-std::string circuit_words(const OilCircuit& circuit) {
+std::string circuit_words(const CircuitDrawing& circuit) {
   std::string words = circuit.headline;
   const auto sentence = [&](const std::string& one) { words += (words.empty() ? "" : " ") + one; };
   for (std::size_t i = 0; i < circuit.nodes.size(); ++i) {
-    const CircuitNode& node = circuit.nodes[i];
+    const DrawnNode& node = circuit.nodes[i];
     std::string one =
         node_name(circuit, static_cast<int>(i)) + ": " + pressure_words(node.pressure) + " kPa";
     if (node.low && node.high)
@@ -234,7 +234,7 @@ std::string circuit_words(const OilCircuit& circuit) {
     if (node.limit) one += ", at least " + rough_words(*node.limit);
     sentence(one + ".");
   }
-  for (const CircuitWay& way : circuit.ways) {
+  for (const DrawnWay& way : circuit.ways) {
     std::string one = way.name + ", " + kind_words(way.kind) + " from " +
                       node_name(circuit, way.from) + " to " + node_name(circuit, way.to) + ": " +
                       (way.flow < 0 ? "back " : "") + flow_words(way.flow);

@@ -89,20 +89,20 @@ double flow_width(double flow, double largest) {
   return kLeast + (kMost - kLeast) * std::sqrt(std::min(std::abs(flow) / largest, 1.0));
 }
 
-void write_way_symbol(Svg& svg, CircuitWayKind kind, XY at, bool upward, double gap_mm) {
+void write_way_symbol(Svg& svg, DrawnWayKind kind, XY at, bool upward, double gap_mm) {
   const double down = upward ? -1 : 1;
   switch (kind) {
-    case CircuitWayKind::pump:
+    case DrawnWayKind::pump:
       return write_pump(svg, at, down);
-    case CircuitWayKind::relief:
+    case DrawnWayKind::relief:
       return write_relief(svg, at, down);
-    case CircuitWayKind::check_valve:
+    case DrawnWayKind::check_valve:
       return write_check(svg, at, down);
-    case CircuitWayKind::clearance:
+    case DrawnWayKind::clearance:
       return write_clearance(svg, at, gap_mm);
-    case CircuitWayKind::slot:
+    case DrawnWayKind::slot:
       return write_slot(svg, at);
-    case CircuitWayKind::hole:
+    case DrawnWayKind::hole:
       return write_hole(svg, at);
   }
 }
