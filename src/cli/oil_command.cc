@@ -8,10 +8,12 @@
 #include <memory>
 #include <nlohmann/json.hpp>
 
+#include "base/text.h"
 #include "cli/commands.h"
 #include "cli/drive_or_case.h"
 #include "cli/terminal.h"
 #include "cli/words.h"
+#include "draw/oil_of_case.h"
 #include "report/oil_json.h"
 #include "report/oil_network_json.h"
 
@@ -21,7 +23,7 @@ namespace {
 using Json = nlohmann::ordered_json;
 
 struct OilArguments {
-  std::string name, json;
+  std::string name, json, plot, paper = "screen";
   std::vector<std::string> drives;
 };
 
@@ -145,10 +147,7 @@ std::string shown_text(const OilShown& shown) {
                          drive.checked_by ? "" : ", NOT CHECKED",
                          drive.oil && drive.oil->grade ? *drive.oil->grade : "not stated"));
   if (drive.oil && shown.findings.empty())
-    for (const PressureLimit& limit : drive.oil->pressures)
-      to.line(2, fmt::format("{}: {}{}{}", limit.at, limit.limit.text,
-                             limit.speed ? ", at " + limit.speed->text : "",
-                             limit.oil_temperature ? ", oil " + limit.oil_temperature->text : ""));
+    for (const PressureLimit& limit : drive.oil->pressures) to.line(2, limit_words(limit));
   if (!shown.findings.empty()) to.title("What the gauges tell");
   for (const Finding& finding : shown.findings) {
     to.line(2,
@@ -170,6 +169,21 @@ std::string shown_text(const OilShown& shown) {
   return to.take();
 }
 
+// The circuit as fitted; exit status, kExitPass when it is written or none was asked for.
+int write_oil_plot(const OilArguments& arguments, const OilShown& shown) {
+  if (arguments.plot.empty()) return kExitPass;
+  if (!shown.network.told) {
+    const std::vector<std::string>& missing = shown.network.missing;
+    fmt::print(stderr, "--plot: {}\n",
+               missing.empty() ? "the definition tells no ways of the oil, or no gauge was read"
+                               : "nothing is drawn without " + joined(missing, "; "));
+    return kExitOpen;
+  }
+  const std::string svg = oil_circuit_svg(circuit_drawing_of(*shown.drive, *shown.network.told),
+                                          {.paper = *paper_named(arguments.paper)});
+  return write_output(arguments.plot, svg) ? kExitPass : kExitInput;
+}
+
 int run_oil(const OilArguments& arguments) {
   auto source = read_drive_or_case(arguments.name, arguments.drives);
   if (!source) return report_input(source.error());
@@ -177,6 +191,10 @@ int run_oil(const OilArguments& arguments) {
     fmt::print(stderr, "{}: the case names no drive, so there is nothing to compare with\n",
                arguments.name);
     return kExitInput;
+  }
+  if (!arguments.plot.empty() && source->drives.size() != 1) {
+    fmt::print(stderr, "--plot: which engine it is must be known first\n");
+    return kExitOpen;
   }
   Json json = {{"schema", "oil/1"}, {"drives", Json::array()}};
   std::string text;
@@ -189,10 +207,11 @@ int run_oil(const OilArguments& arguments) {
                                          });
     text += (text.empty() ? "" : "\n") + shown_text(shown);
     json["drives"].push_back(oil_json(shown));
+    if (const int status = write_oil_plot(arguments, shown); status != kExitPass) return status;
   }
   if (!arguments.json.empty() && !write_output(arguments.json, json.dump(1) + "\n"))
     return kExitInput;
-  if (arguments.json != "-") std::fputs(text.c_str(), stdout);
+  if (arguments.json != "-" && arguments.plot != "-") std::fputs(text.c_str(), stdout);
   return is_failed ? kExitFail : kExitOpen;
 }
 
@@ -206,6 +225,13 @@ void add_oil(CLI::App& app, int& status) {
       ->required();
   command->add_option("--drives", arguments->drives, "Folder where definitions are looked for");
   command->add_option("--json", arguments->json, "Write oil/1; - is standard output");
+  auto* plot =
+      command->add_option("--plot", arguments->plot,
+                          "Write an SVG: the circuit from pump to heads; - is standard output");
+  command->add_option("--paper", arguments->paper, "Colors of the drawing")
+      ->check(CLI::IsMember({"screen", "dark", "print"}))
+      ->capture_default_str()
+      ->needs(plot);
   command->footer(
       "Exit status: 1 a pressure is proven outside its limit, 3 everything else: a forecast is "
       "never a pass; 2 the input could not be used, 64 wrong usage.");

@@ -82,6 +82,12 @@ std::vector<Text> texts_of(const ptree& tree) {
 
 }  // namespace
 
+std::vector<draw::Box> text_boxes(const std::string& svg) {
+  std::vector<draw::Box> boxes;
+  for (const Text& text : texts_of(parsed(svg))) boxes.push_back(text.box);
+  return boxes;
+}
+
 void expect_texts_apart_and_on_the_sheet(const std::string& svg) {
   const ptree tree = parsed(svg);
   double width = 0, height = 0;

@@ -5,6 +5,9 @@
 #include <boost/property_tree/ptree.hpp>
 #include <functional>
 #include <string>
+#include <vector>
+
+#include "draw/labels.h"
 
 namespace tautmark::draw_test {
 
@@ -21,6 +24,9 @@ Transform transform_of(const ptree& element);
 
 // Into the folder TAUTMARK_KEEP_DRAWINGS, where one is named, to be looked at.
 void keep(const std::string& name, const std::string& svg);
+
+// Where its texts stand, by the widths that placing assumes.
+std::vector<draw::Box> text_boxes(const std::string& svg);
 
 // No text covers another or leaves the sheet, by the widths that placing assumes.
 void expect_texts_apart_and_on_the_sheet(const std::string& svg);

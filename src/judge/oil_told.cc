@@ -106,12 +106,6 @@ std::vector<oil::WearSuspect> suspects_of(const OilCircuit& circuit) {
   return out;
 }
 
-// Of what a phaser has and needs, the ways to both of its chambers in the network.
-struct PhaserWays {
-  std::size_t advance = 0, retard = 0;
-  oil::AuthorityInputs asked{};
-};
-
 template <class Q>
 oil::Estimated<Q> estimated(const std::optional<WrittenMeasured>& written) {
   if (!written) return {Q::from_si(0), 0};
@@ -120,7 +114,7 @@ oil::Estimated<Q> estimated(const std::optional<WrittenMeasured>& written) {
           value == 0 ? 0 : written->value.expanded_si.value_or(0) / std::abs(value)};
 }
 
-std::optional<PhaserWays> phaser_ways(const CheckInput& input, const OilCircuit& circuit,
+std::optional<PhaserTold> phaser_ways(const CheckInput& input, const OilCircuit& circuit,
                                       int bank) {
   for (const EnginePlace& place : input.places) {
     if (place.type != PlaceType::camshaft || place.bank != bank || !place.camshaft->phaser)
@@ -135,7 +129,7 @@ std::optional<PhaserWays> phaser_ways(const CheckInput& input, const OilCircuit&
         oil::displacement({*phaser.vanes, phaser.vane_inner->value, phaser.vane_outer->value,
                            phaser.vane_width->value});
     if (!displacement) continue;
-    PhaserWays out{*advance, *retard};
+    PhaserTold out{*advance, *retard};
     out.asked.displacement = {*displacement, 0};
     out.asked.load = {estimated<Torque>(phaser.cam_torque), estimated<Torque>(phaser.bias_spring),
                       estimated<Torque>(phaser.friction)};
@@ -144,7 +138,7 @@ std::optional<PhaserWays> phaser_ways(const CheckInput& input, const OilCircuit&
   return std::nullopt;
 }
 
-std::optional<oil::Authority> authority_of(const PhaserWays& phaser, const Drawn& drawn,
+std::optional<oil::Authority> authority_of(const PhaserTold& phaser, const Drawn& drawn,
                                            std::span<const double> weights) {
   std::vector<double> difference;
   for (std::size_t i = 0; i < weights.size(); ++i)
@@ -203,6 +197,8 @@ class Told {
     const auto found = drawn(asked, *posterior, out_.running, nullptr);
     if (!found) return tl::unexpected(found.error());
     places(*found, posterior->weights);
+    if (const auto bank = all_[lowest_].bank)
+      out_.phaser = phaser_ways(input_, out_.circuit, *bank);
     from_others();
     if (!repair.options.empty()) options(repair, asked, *posterior, *found);
     if (with_curve == WithCurve::yes) curve(asked, *posterior);
@@ -254,7 +250,6 @@ class Told {
     if (!head || !gallery || !all_[lowest_].bank) return;
     out_.bank = all_[lowest_].bank;
     out_.left_out = repair.left_out;
-    const auto phaser = phaser_ways(input_, out_.circuit, *out_.bank);
     std::vector<Drawn> all;
     std::vector<std::string> renews;
     for (const oil::RepairOption& option : repair.options) {
@@ -276,7 +271,7 @@ class Told {
           oil::against_least({Pressure::from_si(told.head.median), Pressure::from_si(told.head.low),
                               Pressure::from_si(told.head.high)},
                              least_at(input_, all_[lowest_].place, out_.gauges));
-      if (phaser) told.authority = authority_of(*phaser, *with, posterior.weights);
+      if (out_.phaser) told.authority = authority_of(*out_.phaser, *with, posterior.weights);
       out_.options.push_back(std::move(told));
       all.push_back(std::move(*with));
       renews.push_back(option.renews);
@@ -294,8 +289,7 @@ class Told {
   }
 
   void curve(const oil::Identification& asked, const oil::Posterior& posterior) {
-    if (!all_[lowest_].bank) return;
-    const auto phaser = phaser_ways(input_, out_.circuit, *out_.gauges.heads[lowest_].bank);
+    const std::optional<PhaserTold>& phaser = out_.phaser;
     if (!phaser) return;
     const std::vector<CircuitJournal>& journals = out_.circuit.journals;
     // The journal whose oil goes to the chambers.
@@ -421,6 +415,12 @@ Result<CircuitSolved> solved_with(const OilTold& told, std::span<const KnownClea
     out.at.push_back(solver->at(i));
   for (std::size_t i = 0; i < told.circuit.network.elements.size(); ++i)
     out.through.push_back(solver->through(i));
+  if (told.phaser) {
+    oil::AuthorityInputs phaser = told.phaser->asked;
+    phaser.difference = {out.at[told.phaser->advance] - out.at[told.phaser->retard], 0};
+    if (phaser.difference.value.si() > 0)
+      if (const auto authority = oil::authority(phaser)) out.authority = *authority;
+  }
   return out;
 }
 

@@ -55,6 +55,12 @@ struct AuthorityCurve {
   std::optional<Length> most{};  // limit of the clearance
 };
 
+// A phaser whose both chambers are places of the network, of the bank with the lowest head.
+struct PhaserTold {
+  std::size_t advance = 0, retard = 0;  // nodes
+  oil::AuthorityInputs asked{};         // without the difference of pressure
+};
+
 struct OilTold {
   GaugesTogether gauges{};
   OilCircuit circuit{};
@@ -74,6 +80,7 @@ struct OilTold {
   std::optional<oil::Interval> from_others{};
   bool explained = false;                 // by the network as it stands
   std::optional<AuthorityCurve> curve{};  // where it was asked for
+  std::optional<PhaserTold> phaser{};
   std::vector<std::string> evidence{};
 };
 // Or what is missing, in words of what to measure or to state. None of both: the definition tells
@@ -100,6 +107,8 @@ std::optional<WearTold> wear_told(const CheckInput& input);
 struct CircuitSolved {
   std::vector<Pressure> at{};   // by node of the circuit
   std::vector<Flow> through{};  // by way
+  // To advance; its range is of load and friction alone.
+  std::optional<oil::Authority> authority{};
 };
 Result<CircuitSolved> solved_with(const OilTold& told, std::span<const KnownClearance> asked);
 

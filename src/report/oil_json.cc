@@ -34,13 +34,6 @@ Json forecast_json(const oil::BankForecast& forecast) {
           {"estimate", forecast.marked}};
 }
 
-Json gauge_json(const GaugeRead& read) {
-  return {{"place", read.place},
-          {"kPa", in_kPa(read.mean)},
-          {"U_kPa", in_kPa(read.U)},
-          {"entry", read.entry}};
-}
-
 Json banks_json(const BanksCompared& compared) {
   const BankGauges& gauges = compared.gauges;
   return {{"bank", gauges.bank},
@@ -54,6 +47,10 @@ Json banks_json(const BanksCompared& compared) {
           {"not_told", compared.not_told},
           {"left_out", compared.options_left_out},
           {"evidence", compared.evidence}};
+}
+
+std::string port_place(const OilPort& port) {
+  return port.bank ? fmt::format("bank {} / {}", *port.bank, port.name) : port.name;
 }
 
 }  // namespace
@@ -78,6 +75,12 @@ OilShown oil_shown(const LoadedDrive& drive, const LoadedCase* engine) {
   return shown;
 }
 
+std::string limit_words(const PressureLimit& limit) {
+  return fmt::format("{}: {}{}{}", limit.at, limit.limit.text,
+                     limit.speed ? ", at " + limit.speed->text : "",
+                     limit.oil_temperature ? ", oil " + limit.oil_temperature->text : "");
+}
+
 std::vector<OilRow> oil_rows(const BanksCompared& compared) {
   std::vector<OilRow> rows;
   for (const oil::OptionForecast& option : compared.best().options)
@@ -100,8 +103,15 @@ nlohmann::ordered_json oil_json(const OilShown& shown) {
   for (const Finding& finding : shown.findings) findings.push_back(finding_json(finding));
   Json charts = Json::array();
   for (const PressureChart& chart : shown.charts) charts.push_back(chart_json(chart));
+  Json ports = Json::array(), limits = Json::array();
+  if (drive.oil) {
+    for (const OilPort& port : drive.oil->ports) ports.push_back(port_place(port));
+    for (const PressureLimit& limit : drive.oil->pressures) limits.push_back(limit_words(limit));
+  }
   return {{"drive", drive.name},
           {"grade", drive.oil && drive.oil->grade ? Json(*drive.oil->grade) : Json(nullptr)},
+          {"ports", ports},
+          {"limits", limits},
           {"findings", findings},
           {"banks", shown.banks.compared ? banks_json(*shown.banks.compared) : Json(nullptr)},
           {"missing", shown.banks.missing},

@@ -36,9 +36,12 @@ std::vector<OilRow> oil_rows(const BanksCompared& compared);
 // What stands beside every figure.
 std::vector<std::string> oil_cautions();
 
-// One drive of oil/1: {"drive", "grade", "findings", "banks", "missing", "network",
-// "network_missing", "wear", "charts", "cautions"}. Pressures in kPa, leakage as a ratio to the
-// better bank; the network as oil_network_json.h has it.
+// "main gallery: >= 140 kPa, at 650 ± 25 1/min, oil >= 90 degC", as the definition says it.
+std::string limit_words(const PressureLimit& limit);
+
+// One drive of oil/1: {"drive", "grade", "ports", "limits", "findings", "banks", "missing",
+// "network", "network_missing", "wear", "charts", "cautions"}. Pressures in kPa, leakage as a ratio
+// to the better bank; the network as oil_network_json.h has it.
 nlohmann::ordered_json oil_json(const OilShown& shown);
 
 }  // namespace tautmark

@@ -83,7 +83,30 @@ Json curve_json(const AuthorityCurve& curve) {
           {"most_mm", curve.most ? Json(in_mm(*curve.most)) : Json(nullptr)}};
 }
 
+Json gauges_json(const GaugesTogether& gauges) {
+  Json heads = Json::array();
+  for (const GaugeRead& head : gauges.heads) heads.push_back(gauge_json(head));
+  return {{"gallery", gauge_json(gauges.gallery)},
+          {"heads", heads},
+          {"lowest", lowest_head(gauges).place}};
+}
+
+Json journal_json(const CircuitJournal& journal) {
+  return {{"place", journal.place},
+          {"bank", journal.bank ? Json(*journal.bank) : Json(nullptr)},
+          {"mm", in_mm(journal.clearance)},
+          {"U_mm", in_mm(journal.U)},
+          {"measured", journal.measured}};
+}
+
 }  // namespace
+
+Json gauge_json(const GaugeRead& read) {
+  return {{"place", read.place},
+          {"kPa", in_kPa(read.mean)},
+          {"U_kPa", in_kPa(read.U)},
+          {"entry", read.entry}};
+}
 
 std::string means_of(oil::ForecastAgainst pressure) {
   switch (pressure) {
@@ -107,6 +130,8 @@ std::string authority_words(const std::optional<oil::Authority>& authority) {
 
 Json network_json(const OilTold& told) {
   Json places = Json::array(), ways = Json::array(), options = Json::array();
+  Json journals = Json::array();
+  for (const CircuitJournal& one : told.circuit.journals) journals.push_back(journal_json(one));
   for (const NodeTold& node : told.nodes) places.push_back(place_json(node));
   for (const WayTold& way : told.ways) ways.push_back(way_json(told, way));
   for (const OptionTold& option : told.options)
@@ -129,6 +154,8 @@ Json network_json(const OilTold& told) {
           {"from_others_kPa",
            told.from_others ? range_json(*told.from_others, kKilopascal) : Json(nullptr)},
           {"curve", told.curve ? curve_json(*told.curve) : Json(nullptr)},
+          {"gauges", gauges_json(told.gauges)},
+          {"journals", journals},
           {"assumed", told.circuit.assumed},
           {"evidence", told.evidence}};
 }
@@ -137,7 +164,7 @@ Json solved_json(const CircuitSolved& solved) {
   Json places = Json::array(), ways = Json::array();
   for (const Pressure at : solved.at) places.push_back(in_kPa(at));
   for (const Flow flow : solved.through) ways.push_back(in_liters_per_min(flow));
-  return {{"places", places}, {"ways", ways}};
+  return {{"places", places}, {"ways", ways}, {"authority", authority_json(solved.authority)}};
 }
 
 Json wear_json(const WearTold& told) {

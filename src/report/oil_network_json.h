@@ -11,13 +11,16 @@
 namespace tautmark {
 
 // {"condition", "oil", "explained", "places", "ways", "bank", "options", "choice", "highest",
-// "measure_next", "left_out", "from_others", "curve", "assumed", "evidence"}. Pressures in kPa,
-// flows in L/min, clearances in mm; each with its 95 % range.
+// "measure_next", "left_out", "from_others", "curve", "gauges", "journals", "assumed", "evidence"}.
+// Pressures in kPa, flows in L/min, clearances in mm; each with its 95 % range.
 nlohmann::ordered_json network_json(const OilTold& told);
 
-// The same engine with the clearances that a slider asks for: {"places": [kPa], "ways": [L/min]}
-// in the order of `network_json`.
+// The same engine with the clearances that a slider asks for: {"places": [kPa], "ways": [L/min],
+// "authority"} in the order of `network_json`.
 nlohmann::ordered_json solved_json(const CircuitSolved& solved);
+
+// {"place", "kPa", "U_kPa", "entry"}
+nlohmann::ordered_json gauge_json(const GaugeRead& read);
 
 // {"likely": [names], "said", "next", ...}: whose wear explains the gauges.
 nlohmann::ordered_json wear_json(const WearTold& told);

@@ -4,6 +4,7 @@
 #include "casework/case_fields.h"
 #include "drive/drive_fields.h"
 #include "serve/api_types_motion.h"
+#include "serve/api_types_oil.h"
 
 namespace tautmark {
 namespace {
@@ -170,6 +171,18 @@ std::vector<ApiOperation> clearance_operations() {
   };
 }
 
+std::vector<ApiOperation> oil_operations() {
+  return {
+      get("/api/cases/{case}/oil", "caseOil",
+          "What the gauges tell of the oil of the engine, and what each repair would do, oil/1, "
+          "drawn too",
+          kRead, gives(NamedSchema{"case_oil"}), {kPaper}),
+      send("POST", "/api/cases/{case}/oil/circuit", "solveOilCircuit",
+           "The same engine with other clearances of its journals; nothing is stored", kRead,
+           json<OilAsked>(), gives(NamedSchema{"oil_circuit"}), {kPaper}),
+  };
+}
+
 std::vector<ApiOperation> file_operations() {
   return {
       get("/api/cases/{case}/files", "listFiles", "Files beside the case", kRead,
@@ -261,7 +274,7 @@ std::vector<ApiOperation> quick_operations() {
 std::span<const ApiOperation> api_operations() {
   static const std::vector<ApiOperation> kOperations = [] {
     std::vector<ApiOperation> all = access_operations();
-    for (auto* group : {&case_operations, &clearance_operations, &file_operations,
+    for (auto* group : {&case_operations, &clearance_operations, &oil_operations, &file_operations,
                         &drive_operations, &quick_operations})
       for (ApiOperation& operation : (*group)()) all.push_back(std::move(operation));
     return all;

@@ -3,6 +3,9 @@
 
 #include <fmt/format.h>
 
+#include <charconv>
+#include <cmath>
+
 #include "serve/api_options.h"
 
 namespace tautmark {
@@ -12,8 +15,14 @@ const TypeInfo& TypeOf<double>::get() {
     TypeInfo info;
     info.name = "number";
     info.json_type = "number";
-    info.read = [](std::string_view text, const TextRules&, void*) -> std::optional<TextError> {
-      return TextError{0, text.size(), "a plain number is told, never asked for", {}};
+    info.read = [](std::string_view text, const TextRules&,
+                   void* value) -> std::optional<TextError> {
+      double number = 0;
+      const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), number);
+      if (error != std::errc{} || end != text.data() + text.size() || !std::isfinite(number))
+        return TextError{0, text.size(), "not a plain number", {}};
+      *static_cast<double*>(value) = number;
+      return std::nullopt;
     };
     info.write = [](const void* value) {
       return fmt::format("{}", *static_cast<const double*>(value));

@@ -126,13 +126,18 @@ Answered<CaseRead> read_case(Shop& shop, const std::string& name) {
   return read;
 }
 
+std::string state_of(const LoadedCase& loaded) {
+  std::string state = loaded.sha256;
+  for (const LoadedDrive& drive : loaded.drives)
+    state += (drive.differs_from_shop ? " differs " : " ") + drive.sha256;
+  return state;
+}
+
 Answered<CaseJudged> judged_case(Shop& shop, const std::string& name) {
   auto read = read_case(shop, name);
   if (!read) return answer_with(read.error());
   CaseJudged judged{std::move(*read), nullptr};
-  std::string state = judged.read.loaded.sha256;
-  for (const LoadedDrive& drive : judged.read.loaded.drives)
-    state += (drive.differs_from_shop ? " differs " : " ") + drive.sha256;
+  const std::string state = state_of(judged.read.loaded);
   judged.judgement = shop.judgements.find(judged.read.summary.uid, state);
   if (judged.judgement != nullptr) return judged;
   const auto with_files = case_in_hand(shop, judged.read);

@@ -45,6 +45,9 @@ Answered<CaseInHand> case_in_hand(Shop& shop, const CaseRead& read);
 Answered<CaseInHand> case_in_hand(Shop& shop, const CaseRead& read,
                                   const std::set<std::string>& names);
 
+// Changes when the case or one of its drives does.
+std::string state_of(const LoadedCase& loaded);
+
 struct CaseJudged {
   CaseRead read;
   std::shared_ptr<const Judgement> judgement;

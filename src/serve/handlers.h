@@ -27,6 +27,7 @@ std::span<const Handler> finding_handlers();     // api_findings.cc
 std::span<const Handler> work_handlers();        // api_work.cc
 std::span<const Handler> trace_handlers();       // api_traces.cc
 std::span<const Handler> clearance_handlers();   // api_clearance.cc
+std::span<const Handler> oil_handlers();         // api_oil.cc
 std::span<const Handler> parts_handlers();       // api_parts.cc
 std::span<const Handler> file_handlers();        // api_files.cc
 std::span<const Handler> pack_handlers();        // api_packs.cc

@@ -108,6 +108,7 @@ std::string made_text() {
   add_parts_schemas(schemas);
   add_author_schemas(schemas);
   add_clearance_schemas(schemas);
+  add_oil_schemas(schemas);
   Json document;
   document["openapi"] = "3.1.0";
   document["info"] = {{"title", "Tautmark"},

@@ -20,5 +20,7 @@ void add_trace_schemas(nlohmann::ordered_json& schemas);
 void add_parts_schemas(nlohmann::ordered_json& schemas);
 // "clearance", "stop_read", "indicator_read" and their parts.
 void add_clearance_schemas(nlohmann::ordered_json& schemas);
+// "case_oil", "oil_circuit" and their parts.
+void add_oil_schemas(nlohmann::ordered_json& schemas);
 
 }  // namespace tautmark

@@ -2,6 +2,7 @@
 // What every handler works on: the store, the drives, what has been judged already.
 #pragma once
 
+#include <algorithm>
 #include <filesystem>
 #include <map>
 #include <memory>
@@ -11,6 +12,7 @@
 #include "drive/load.h"
 #include "http/http.h"
 #include "judge/judge.h"
+#include "judge/oil_told.h"
 #include "serve/case_folders.h"
 #include "serve/scratch.h"
 #include "serve/working_files.h"
@@ -31,19 +33,31 @@ struct ShopOptions {
   std::string topics = "shop/";
 };
 
-// The newest judgement of each case, thrown away in the order of use past kMostKept.
-class JudgementCache {
+// The newest of each case, thrown away in the order of use past kMostKept.
+template <class T>
+class NewestOf {
  public:
   static constexpr std::size_t kMostKept = 200;
-  [[nodiscard]] std::shared_ptr<const Judgement> find(const std::string& uid,
-                                                      const std::string& state);
-  void keep(const std::string& uid, const std::string& state,
-            std::shared_ptr<const Judgement> judgement);
+  [[nodiscard]] std::shared_ptr<const T> find(const std::string& uid, const std::string& state) {
+    const std::lock_guard lock(mutex_);
+    const auto found = kept_.find(uid);
+    if (found == kept_.end() || found->second.state != state) return nullptr;
+    found->second.used = ++uses_;
+    return found->second.what;
+  }
+  void keep(const std::string& uid, const std::string& state, std::shared_ptr<const T> what) {
+    const std::lock_guard lock(mutex_);
+    kept_[uid] = {state, std::move(what), ++uses_};
+    if (kept_.size() <= kMostKept) return;
+    kept_.erase(std::min_element(kept_.begin(), kept_.end(), [](const auto& a, const auto& b) {
+      return a.second.used < b.second.used;
+    }));
+  }
 
  private:
   struct Kept {
     std::string state;
-    std::shared_ptr<const Judgement> judgement;
+    std::shared_ptr<const T> what;
     std::uint64_t used = 0;
   };
   std::mutex mutex_;
@@ -62,7 +76,8 @@ struct Shop {
   CaseFolders folders;
   WorkingFiles files{scratch};
   LongJobs long_jobs{options.workers};
-  JudgementCache judgements;
+  NewestOf<Judgement> judgements;
+  NewestOf<OilToldOrMissing> oils;
   // Guessing is slowed down by the address it comes from and, should it come from many, by the name
   // it is about. The name waits 4 s at most, and not on a paired device: a stranger must not be
   // able to lock a person out. That leaves 900 guesses an hour for a name, nothing against ten

@@ -3,6 +3,7 @@
 
 import json
 import unittest
+import xml.etree.ElementTree
 
 import program
 
@@ -58,6 +59,26 @@ class Oil(program.InFolder):
         text = self.expect(1, "oil", program.ROOT / "demo" / "vessgarth").stdout
         for words in ("INVENTED ENGINE", "BELOW its limit of 110 kPa", "OPEN:", "none is a pass", "read were 88"):
             self.assertIn(words, " ".join(text.split()))
+
+    def test_the_circuit_is_drawn_with_every_place_and_the_gauges(self):
+        case = program.ROOT / "demo" / "vessgarth"
+        network = self.told(case, 1)["network"]
+        for paper in ("screen", "dark", "print"):
+            svg = self.expect(1, "oil", case, "--plot", "-", "--paper", paper).stdout
+            root = xml.etree.ElementTree.fromstring(svg)
+            nodes = {int(node.get("data-node")) for node in root.iter() if node.get("data-node")}
+            self.assertEqual(nodes, set(range(len(network["places"]))))
+            words = " ".join("".join(root.itertext()).split())
+            for said in ("INVENTED", "88", "185", "140"):
+                self.assertIn(said, words)
+            self.assertNotIn("pass", words.lower().split())
+
+    def test_nothing_is_drawn_from_nothing(self):
+        for name in ("vessgarth-v6-12", program.ROOT / "demo" / "quellmere"):
+            done = self.expect(3, "oil", name, "--plot", "x.svg")
+            self.assertIn("--plot:", done.stderr)
+            self.assertFalse((self.folder / "x.svg").exists())
+        self.expect(64, "oil", "vessgarth-v6-12", "--paper", "dark")
 
     def test_a_definition_predicts_nothing(self):
         drive = self.told("vessgarth-v6-12", 3)

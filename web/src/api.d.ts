@@ -1448,6 +1448,31 @@ export interface components {
             recognise?: string;
             /** @description Where it stands, for the drawing and the stroke. */
             plunger?: components["schemas"]["plunger"];
+            /**
+             * @description Of one that oil feeds.
+             * @example 14 mm
+             */
+            plunger_diameter?: string;
+            /**
+             * @description Bore less plunger, when new (diametral).
+             * @example 0.040 mm
+             */
+            plunger_clearance?: string;
+            /**
+             * @description Length of the plunger in its bore.
+             * @example 20 mm
+             */
+            plunger_guided?: string;
+            /**
+             * @description Force of its spring, plunger where it works.
+             * @example 60 N
+             */
+            spring?: string;
+            /**
+             * @description Diameter of the hole that feeds it.
+             * @example 1.0 mm
+             */
+            feed_hole?: string;
         };
         /** @description A guide or a tensioner arm. */
         guide: string | {
@@ -1662,6 +1687,62 @@ export interface components {
              * @example does not move by hand, both ways
              */
             base_check?: string;
+            /**
+             * @description Vanes of one moved by oil pressure.
+             * @example 4
+             */
+            vanes?: number;
+            /**
+             * @description Radius at the foot of a vane.
+             * @example 22 mm
+             */
+            vane_inner?: string;
+            /**
+             * @description Radius at its tip.
+             * @example 38 mm
+             */
+            vane_outer?: string;
+            /**
+             * @description Its width along the axis.
+             * @example 20 mm
+             */
+            vane_width?: string;
+            /**
+             * @description Torque the camshaft needs at hot idle, mean of a turn; it retards.
+             * @example 2.0 ± 0.5 N·m
+             */
+            cam_torque?: string;
+            /**
+             * @description Torque of a spring in it; positive where it advances.
+             * @example 0.5 ± 0.1 N·m
+             */
+            bias_spring?: string;
+            /**
+             * @description Torque of its seals and faces, against every motion.
+             * @example 0.3 ± 0.1 N·m
+             */
+            friction?: string;
+            /**
+             * @description Half from the lowest to the highest torque of a turn.
+             * @example 8 N·m
+             */
+            cam_torque_swing?: string;
+            /**
+             * @description Diameter of its lock pin.
+             * @example 6 mm
+             */
+            pin_diameter?: string;
+            /**
+             * @description Force of the pin's spring, pin drawn back.
+             * @example 2.8 ± 0.3 N
+             */
+            pin_force?: string;
+            /**
+             * @description The oil that lifts the pin.
+             * @example advance
+             * @enum {string}
+             */
+            pin_lifted_by?: "advance" | "retard" | "either" | "supply";
         };
         /** @description One edge of a camshaft's sensor wheel. */
         edge: string | {
@@ -2067,6 +2148,122 @@ export interface components {
              */
             cross_checked_by?: string;
         };
+        /** @description A way of the oil from one place to another. */
+        oil_element: {
+            /**
+             * @description Name of this way.
+             * @example head feed, bank 2
+             */
+            name: string;
+            /**
+             * @description What the oil goes through.
+             * @example hole
+             * @enum {string}
+             */
+            kind: "pump" | "relief" | "hole" | "check valve" | "clearance" | "slot";
+            /**
+             * @description Where it comes from: a port, a chamber of a phaser, or any name that another element has; left out: the sump.
+             * @example main gallery
+             */
+            from?: string;
+            /**
+             * @description Where it goes; left out: the sump.
+             * @example bank 2 / head port
+             */
+            to?: string;
+            /**
+             * @description How many alike, side by side.
+             * @example 5
+             */
+            count?: number;
+            /**
+             * @description The journal whose measured clearance stands for `clearance`.
+             * @example bank 2 / camshaft / journal 1
+             */
+            journal?: string;
+            /**
+             * @description Of the journal, the plunger or the hole.
+             * @example 32.0 mm
+             */
+            diameter?: string;
+            /**
+             * @description Bore less journal, cold; of a slot: its height.
+             * @example 0.060 mm
+             */
+            clearance?: string;
+            /**
+             * @description Length of the gap along the flow.
+             * @example 9 mm
+             */
+            land?: string;
+            /**
+             * @description Of how many gaps of one journal the oil leaves.
+             * @example 2
+             */
+            lands?: number;
+            /**
+             * @description Of a slot, across the flow.
+             * @example 12 mm
+             */
+            width?: string;
+            /**
+             * @description Offset of the axes to the radial clearance.
+             * @example 0.7 :1
+             */
+            eccentricity?: string;
+            /**
+             * @description Viscosity in the gap to that in the gallery: a loaded bearing is hotter.
+             * @example 60 %
+             */
+            film?: string;
+            /**
+             * @description Discharge coefficient of a hole.
+             * @example 0.7 :1
+             */
+            coefficient?: string;
+            /**
+             * @description Share of a hole or screen that is shut.
+             * @example 30 %
+             */
+            blocked?: string;
+            /**
+             * @description Pressure at which a relief or check valve opens.
+             * @example 400 kPa
+             */
+            opens?: string;
+            /**
+             * @description What a relief valve passes at `full_at`.
+             * @example 12 L/min
+             */
+            flow?: string;
+            /**
+             * @description Pressure for `flow`.
+             * @example 500 kPa
+             */
+            full_at?: string;
+            /**
+             * @description What a pump moves in one turn of the crankshaft.
+             * @example 22 cm³
+             */
+            per_turn?: string;
+            /**
+             * @description Of a pump: this, by pressure over viscosity, flows back in it.
+             * @example 0.005 mm³
+             */
+            slip?: string;
+            /**
+             * @description Of what it lets through, as a factor either way, 95 %: 50 % is 1.5 times more or less.
+             * @example 50 %
+             */
+            uncertainty?: string;
+            /**
+             * @description Elements with this word are off together.
+             * @example head feed
+             */
+            alike?: string;
+            /** @description Where it comes from. */
+            source?: components["schemas"]["source"];
+        };
         /** @description Oil and oil pressure. */
         oil: {
             /**
@@ -2083,6 +2280,28 @@ export interface components {
             ports?: components["schemas"]["oil_port"][];
             /** @description Pressure limits with their conditions. */
             pressures?: components["schemas"]["pressure_limit"][];
+            /**
+             * @description Gauge pressure at which the relief valve opens.
+             * @example 400 kPa
+             */
+            relief_opens?: string;
+            /**
+             * @description Whether the pump is controlled: a gauge then shows what is wanted, not what leaks.
+             * @example no
+             */
+            controlled_pump?: boolean;
+            /**
+             * @description Whether jets cool the pistons.
+             * @example no
+             */
+            piston_jets?: boolean;
+            /**
+             * @description Gauge pressure at which they open.
+             * @example 180 kPa
+             */
+            jets_open?: string;
+            /** @description The ways of the oil, for what a wide clearance does. */
+            network?: components["schemas"]["oil_element"][];
         };
         /** @description One step of tightening. */
         tightening_step: string | {
@@ -7909,6 +8128,190 @@ export interface components {
         indicator_read: {
             why_not: string | null;
             found: components["schemas"]["indicator_found"] | null;
+        };
+        /** @description Most likely, and 95 %. */
+        oil_range: {
+            likely: number;
+            low: number;
+            high: number;
+        };
+        /** @description What a gauge read. */
+        oil_gauge: {
+            place: string;
+            kPa: number;
+            U_kPa: number;
+            entry: string;
+        };
+        /** @description Torque of the vanes by what the phaser needs to advance. */
+        oil_authority: {
+            margin: number;
+            low: number;
+            high: number;
+            band: string;
+            worst: string;
+        };
+        /** @description What each way of repair would do, by a first-order estimate. */
+        oil_forecast: {
+            options: {
+                option: string;
+                leakage: number;
+                leakage_U: number;
+                head_kPa: number;
+                low_kPa: number;
+                high_kPa: number;
+                means: string;
+            }[];
+            best: string | null;
+            highest: string[];
+            said: string;
+            measure_next: string[];
+            estimate: string;
+        };
+        /** @description The heads side by side, from cold clearances. */
+        oil_banks: {
+            bank: number;
+            better_bank: number;
+            condition: string;
+            gallery: components["schemas"]["oil_gauge"];
+            head: components["schemas"]["oil_gauge"];
+            better_head: components["schemas"]["oil_gauge"];
+            from_better_bank: components["schemas"]["oil_forecast"];
+            with_both_banks: components["schemas"]["oil_forecast"] | null;
+            not_told: string;
+            left_out: string[];
+            evidence: string[];
+        };
+        /** @description The ways of the oil, fitted to this engine's gauges; ranges are 95 %. */
+        oil_network: {
+            condition: string;
+            oil: string;
+            explained: boolean;
+            places: {
+                name: string;
+                kPa: components["schemas"]["oil_range"];
+                /** @description What was read there. */
+                read?: {
+                    kPa: number;
+                    U_kPa: number;
+                    entry: string;
+                };
+                least_kPa?: number;
+            }[];
+            ways: {
+                name: string;
+                kind: string;
+                from: string | null;
+                to: string | null;
+                L_min: components["schemas"]["oil_range"];
+                clearance_mm?: number;
+                journal?: string;
+            }[];
+            bank: number | null;
+            options: {
+                option: string;
+                head_kPa: components["schemas"]["oil_range"];
+                gallery_kPa: components["schemas"]["oil_range"];
+                authority: components["schemas"]["oil_authority"] | null;
+                means: string;
+            }[];
+            choice: string;
+            highest: string[];
+            measure_next: string[];
+            left_out: string[];
+            from_others_kPa: components["schemas"]["oil_range"] | null;
+            curve: {
+                journal: string;
+                points: {
+                    clearance_mm: number;
+                    margin: number;
+                    low: number;
+                    high: number;
+                }[];
+                measured_mm: number | null;
+                measured_U_mm: number | null;
+                most_mm: number | null;
+            } | null;
+            /** @description The gauges that were read beside each other. */
+            gauges: {
+                gallery: components["schemas"]["oil_gauge"];
+                heads: components["schemas"]["oil_gauge"][];
+                lowest: string;
+            };
+            journals: {
+                place: string;
+                bank: number | null;
+                mm: number;
+                U_mm: number;
+                measured: boolean;
+            }[];
+            assumed: string[];
+            evidence: string[];
+        };
+        /** @description Whose wear explains the gauges, before anything is opened. */
+        oil_wear: {
+            condition: string;
+            explained: boolean;
+            suspects: {
+                name: string;
+                probability: number;
+                times_as_open: components["schemas"]["oil_range"];
+            }[];
+            said: string[];
+            evidence: string[];
+        };
+        /** @description Pressure against oil temperature at one port. */
+        oil_chart: {
+            port: string;
+            speed_per_min: number;
+            oil: string;
+            limit: {
+                degC: number;
+                kPa: number;
+                indicative: boolean;
+            }[];
+            points: {
+                degC: number;
+                kPa: number;
+                U_kPa: number;
+                entry: string;
+                beside_it: boolean;
+            }[];
+        };
+        /** @description Of one definition. An estimate, never a pass. */
+        drive_oil: {
+            drive: string;
+            grade: string | null;
+            ports: string[];
+            limits: string[];
+            findings: components["schemas"]["finding"][];
+            banks: components["schemas"]["oil_banks"] | null;
+            missing: string[];
+            network: components["schemas"]["oil_network"] | null;
+            network_missing: string[];
+            wear: components["schemas"]["oil_wear"] | null;
+            charts: components["schemas"]["oil_chart"][];
+            cautions: string[];
+            /** @description The same, drawn: SVG. */
+            drawings: {
+                circuit: string | null;
+                curve: string | null;
+                charts: string[];
+            };
+        };
+        /** @description oil/1: the oil of the engine of a case. */
+        case_oil: {
+            /** @constant */
+            schema: "oil/1";
+            drives: components["schemas"]["drive_oil"][];
+            after_record: number;
+        };
+        /** @description The same engine with other clearances, in the order of the places and ways of oil/1. */
+        oil_circuit: {
+            places: number[];
+            ways: number[];
+            authority: components["schemas"]["oil_authority"] | null;
+            circuit: string;
+            after_record: number;
         };
     };
     responses: {

@@ -27,6 +27,7 @@ const kScreens: Record<string, () => Promise<Screen>> = {
   people: () => import("./screens/people").then((m) => m.PeopleScreen),
   work: () => import("./screens/work").then((m) => m.WorkScreen),
   trace: () => import("./screens/trace").then((m) => m.TraceScreen),
+  oil: () => import("./screens/oil").then((m) => m.OilScreen),
   coverage: () => import("./screens/coverage").then((m) => m.CoverageScreen),
   author: () => import("./screens/author").then((m) => m.AuthorScreen),
   beside: () => import("./screens/beside").then((m) => m.BesideScreen),
@@ -34,7 +35,7 @@ const kScreens: Record<string, () => Promise<Screen>> = {
 };
 
 // Screens of their own below a case or a drive: "#/case/NAME/work", "#/drive/NAME/author".
-const kOwn: Record<string, readonly string[]> = { case: ["work", "trace"], drive: ["work", "author", "beside"] };
+const kOwn: Record<string, readonly string[]> = { case: ["work", "trace", "oil"], drive: ["work", "author", "beside"] };
 const screen_of = ([of = "", , what = ""]: string[]) => (kOwn[of]?.includes(what) ? what : of || undefined);
 
 export function App() {

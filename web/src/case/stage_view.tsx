@@ -5,6 +5,7 @@ import type { ComponentChildren } from "preact";
 import type { Schemas } from "../ask";
 import { WayInDetail } from "../clearance/card";
 import { kind_word } from "../enter/words";
+import { OilCard } from "../oil/card";
 import { address } from "../route";
 import { said } from "../said/said";
 import { Told } from "../said/told";
@@ -51,6 +52,7 @@ export function StageView({ name, row, parts, judged }: Props) {
       {kIsOpen.includes(row.name) ? (
         <WayInDetail name={name} has_state={!parts.is_read || parts.in_force.some((entry) => entry.kind === "state")} turning={judged.is_in_force ? judged.told?.turning.answer : undefined} />
       ) : null}
+      {kByOil.includes(row.name) ? <OilCard name={name} /> : null}
       <StepByStep name={name} stage={row.name} />
       <nav class="enters" aria-label={t("enter_here")}>
         {row.enters.map((kind, i) => (
@@ -71,6 +73,7 @@ export function StageView({ name, row, parts, judged }: Props) {
 }
 
 const kIsOpen: readonly Stage[] = ["open", "measure", "assemble", "prove"]; // the engine
+const kByOil: readonly Stage[] = ["tests", "measure", "decide", "prove"]; // its pressure is read, its clearances measured
 const kByStep: readonly Stage[] = ["open", "assemble", "prove"];
 const kByParts: readonly Stage[] = ["decide", "assemble"];
 

@@ -16,7 +16,7 @@ export interface Asked {
 }
 
 // A drawing has its own colors: those of the paper that the page lies on.
-function paper_now(): "screen" | "dark" {
+export function paper_now(): "screen" | "dark" {
   const light = light_now();
   const is_dark = light === "dark" || (light === "device" && matchMedia("(prefers-color-scheme: dark)").matches);
   return is_dark ? "dark" : "screen";
@@ -45,7 +45,7 @@ export function GapDrawing({ path, of_case, says }: { path: string; of_case: str
   );
 }
 
-function Large({ svg, says, on_close }: { svg: string; says: string; on_close: () => void }) {
+export function Large({ svg, says, on_close }: { svg: string; says: string; on_close: () => void }) {
   const dialog = useRef<HTMLDialogElement>(null);
   useEffect(() => dialog.current?.showModal(), []);
   return (

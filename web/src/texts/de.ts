@@ -6,6 +6,7 @@ import { door } from "./de/door";
 import { drives } from "./de/drives";
 import { enter } from "./de/enter";
 import { manual } from "./de/manual";
+import { oil } from "./de/oil";
 import { parts } from "./de/parts";
 import { quick } from "./de/quick";
 import { see } from "./de/see";
@@ -13,4 +14,4 @@ import { shell } from "./de/shell";
 import { trace } from "./de/trace";
 import { work } from "./de/work";
 
-export const all = { ...shell, ...door, ...cases, ...enter, ...see, ...drives, ...manual, ...quick, ...trace, ...clearance, ...work, ...parts, ...author };
+export const all = { ...shell, ...door, ...cases, ...enter, ...see, ...drives, ...manual, ...quick, ...trace, ...clearance, ...oil, ...work, ...parts, ...author };

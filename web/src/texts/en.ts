@@ -6,6 +6,7 @@ import { door } from "./en/door";
 import { drives } from "./en/drives";
 import { enter } from "./en/enter";
 import { manual } from "./en/manual";
+import { oil } from "./en/oil";
 import { parts } from "./en/parts";
 import { quick } from "./en/quick";
 import { see } from "./en/see";
@@ -13,4 +14,4 @@ import { shell } from "./en/shell";
 import { trace } from "./en/trace";
 import { work } from "./en/work";
 
-export const all = { ...shell, ...door, ...cases, ...enter, ...see, ...drives, ...manual, ...quick, ...trace, ...clearance, ...work, ...parts, ...author };
+export const all = { ...shell, ...door, ...cases, ...enter, ...see, ...drives, ...manual, ...quick, ...trace, ...clearance, ...oil, ...work, ...parts, ...author };
