@@ -705,6 +705,40 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/cases/{case}/oil": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What the gauges tell of the oil of the engine, and what each repair would do, oil/1, drawn too */
+        get: operations["caseOil"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/cases/{case}/oil/circuit": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** The same engine with other clearances of its journals; nothing is stored */
+        post: operations["solveOilCircuit"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/cases/{case}/files": {
         parameters: {
             query?: never;
@@ -7064,6 +7098,24 @@ export interface components {
              */
             instrument?: string;
         };
+        /** @description The clearance of one journal, as asked about. */
+        oil_clearance: {
+            /**
+             * @description The journal.
+             * @example bank 2 / camshaft / journal 1
+             */
+            place: string;
+            /**
+             * @description Diametral, cold; up to 1.
+             * @example 0.10
+             */
+            mm: number;
+        };
+        /** @description Clearances other than those found. */
+        oil_asked: {
+            /** @description All others stay as they are. */
+            clearances: components["schemas"]["oil_clearance"][];
+        };
         /** @description A file beside the case. */
         file_row: {
             /**
@@ -9728,6 +9780,76 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["indicator_read"];
+                };
+            };
+            400: components["responses"]["problem"];
+            401: components["responses"]["problem"];
+            403: components["responses"]["problem"];
+            404: components["responses"]["problem"];
+            409: components["responses"]["problem"];
+            413: components["responses"]["problem"];
+            415: components["responses"]["problem"];
+            422: components["responses"]["problem"];
+            503: components["responses"]["problem"];
+            default: components["responses"]["problem"];
+        };
+    };
+    caseOil: {
+        parameters: {
+            query?: {
+                /** @description screen, dark or print; absent: screen. */
+                paper?: string;
+            };
+            header?: never;
+            path: {
+                case: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["case_oil"];
+                };
+            };
+            400: components["responses"]["problem"];
+            401: components["responses"]["problem"];
+            403: components["responses"]["problem"];
+            404: components["responses"]["problem"];
+            503: components["responses"]["problem"];
+            default: components["responses"]["problem"];
+        };
+    };
+    solveOilCircuit: {
+        parameters: {
+            query?: {
+                /** @description screen, dark or print; absent: screen. */
+                paper?: string;
+            };
+            header?: never;
+            path: {
+                case: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["oil_asked"];
+            };
+        };
+        responses: {
+            /** @description The answer. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["oil_circuit"];
                 };
             };
             400: components["responses"]["problem"];
