@@ -33,7 +33,8 @@ Numbered numbered(const std::string& name) {
 std::string without_bank(std::string_view name, std::string_view bank) {
   if (bank.empty() || bank_of(name) != bank) return std::string(name);
   std::string_view rest = name.substr(bank.size());
-  while (!rest.empty() && (rest.front() == ' ' || rest.front() == ',')) rest.remove_prefix(1);
+  while (!rest.empty() && (rest.front() == ' ' || rest.front() == ',' || rest.front() == '/'))
+    rest.remove_prefix(1);
   return std::string(rest.empty() ? name : rest);
 }
 

@@ -23,16 +23,16 @@ const number_at = async (page, name) => Number.parseFloat((await words_at(page, 
 
 test("the card leads to the lowest head, the circuit and the repairs", async () => {
   const page = await opened(`${kDemo}/tests`);
-  await holds(async () => assert.match(await words_at(page, ".oil_card"), /Lowest head[\s\S]*bank 2[\s\S]*88 ± 4 kPa[\s\S]*below its limit of 110 kPa/));
+  await holds(async () => assert.match(await words_at(page, ".oil_card"), /Lowest head[\s\S]*bank 2[\s\S]*88\s+± 4 kPa[\s\S]*below its limit of 110 kPa/));
   await page.getByRole("link", { name: "Oil in detail" }).click();
   await page.waitForSelector(".oil_table");
   assert.match(await words_at(page, ".oil_answer"), /this head loses its oil behind the restriction/);
   await until(async () => /INVENTED/.test(await circuit_words(page)), "the circuit");
   assert.match(await circuit_words(page), /88/);
-  const best = page.locator(".oil_table .best").first();
-  assert.match(await best.innerText(), /bearings repaired[\s\S]*highest/);
+  const marked = await page.locator(".oil_table").first().locator("tr", { has: page.locator(".oil_best") }).allInnerTexts();
+  assert.ok(marked.length > 0 && marked.every((says) => /highest/.test(says)) && /bearings repaired/.test(marked.join()), marked.join("; "));
   assert.equal(await page.locator(".oil_table").first().locator("tbody tr").count(), 5);
-  assert.match(await words_at(page, ".oil_said"), /^OPEN: Bearings repaired gives the highest pressure at the head\./);
+  assert.match(await words_at(page, ".oil_said"), /^OPEN: [^.]*gives the highest pressure at the head/);
   const words = await words_at(page, "main");
   assert.match(words, /none is a pass/);
   assert.doesNotMatch(words.replaceAll("none is a pass", ""), /\bpass\b|\bsafe\b/i);
@@ -67,7 +67,7 @@ test("a wider journal lowers the head, by finger and by key; as measured is foun
 });
 
 test("an engine with less says what to read, with no empty frame", async () => {
-  for (const [name, drive, says] of [["oil-read", "vessgarth-v6-12", /Nothing is predicted without[\s\S]*main gallery[\s\S]*Limits of the definition/], ["oil-gallery", "quellmere-i4-16", /a port for a gauge at each head/]]) {
+  for (const [name, drive, says] of [["oil-read", "vessgarth-v6-12", /Nothing is predicted without[\s\S]*main gallery[\s\S]*Limits of the definition/], ["oil-gallery", "quellmere-i4-16", /a port for a gauge at each head/i]]) {
     await call(server, "POST", "/api/cases", { name, drive });
     const page = await opened(`#/case/${name}/oil`);
     await holds(async () => assert.match(await words_at(page, ".oil_answer"), says));

@@ -94,7 +94,8 @@ function In({ of, decimals, plain = false }: { of: Range; decimals: number; plai
 const is_best = (option: string, highest: readonly string[]) => highest.length === 1 && highest[0] === option;
 
 function Name({ option, highest }: { option: string; highest: readonly string[] }) {
-  return <th scope="row"><Told says={option} />{" "}{is_best(option, highest) ? <span class="oil_best">{t("oil_best")}</span> : null}</th>;
+  const tag = highest.includes(option) ? t(is_best(option, highest) ? "oil_best" : "oil_may_be_best") : "";
+  return <th scope="row"><Told says={option} />{" "}{tag ? <span class="oil_best">{tag}</span> : null}</th>;
 }
 
 type Column = "oil_option" | "oil_at_head" | "oil_means" | "oil_at_gallery" | "oil_authority" | "oil_leakage";

@@ -75,8 +75,9 @@ export function missing_of(drive: DriveOil): string[] {
 // Journals that have a slider: of the lowest bank, and what else was measured.
 export function slid_journals(network: Network): { first: Journal[]; others: Journal[] } {
   const bank = network.bank ?? bank_of(network.gauges.lowest);
-  const first = network.journals.filter((one) => one.bank === bank);
-  return { first, others: network.journals.filter((one) => one.bank !== bank && one.measured) };
+  const journals = [...network.journals].sort((a, b) => a.place.localeCompare(b.place, "en", { numeric: true }));
+  const first = journals.filter((one) => one.bank === bank);
+  return { first, others: journals.filter((one) => one.bank !== bank && one.measured) };
 }
 
 function bank_of(place: string): number | null {

@@ -71,7 +71,7 @@ function Now({ network, solved }: { network: Network; solved: Circuit | undefine
           <dt>{t(says)}</dt>
           <dd>
             <b>{fixed(now ?? 0, decimals)}{unit}</b>{" "}
-            {name === "head" && least !== undefined && (now ?? 0) < least ? <small class="oil_is_below">{t("oil_below", { kPa: fixed(least) })}</small> : null}
+            {name === "head" && least !== undefined && (now ?? 0) < least ? <small class="oil_is_below">{t("oil_now_below", { kPa: fixed(least) })}</small> : null}
             {name === "phaser" ? <small>{said((solved ? solved.authority?.band : found?.band) ?? "")}</small> : null}
             {solved && was !== undefined ? <small class="faint">{t("oil_was", { was: `${fixed(was, decimals)}${unit}` })}</small> : null}
           </dd>

@@ -88,7 +88,7 @@ function List({ says, all }: { says: Key; all: readonly string[] }) {
   if (all.length === 0) return null;
   return (
     <div class="oil_list">
-      <h3>{t(says)}</h3>
+      <h2>{t(says)}</h2>
       <ul>{all.map((one) => <li key={one}><Told says={one} whole /></li>)}</ul>
     </div>
   );
