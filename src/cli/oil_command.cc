@@ -23,7 +23,7 @@ namespace {
 using Json = nlohmann::ordered_json;
 
 struct OilArguments {
-  std::string name, json, plot, paper = "screen";
+  std::string name, json, plot, of = "circuit", port, paper = "screen";
   std::vector<std::string> drives;
 };
 
@@ -169,19 +169,37 @@ std::string shown_text(const OilShown& shown) {
   return to.take();
 }
 
-// The circuit as fitted; exit status, kExitPass when it is written or none was asked for.
-int write_oil_plot(const OilArguments& arguments, const OilShown& shown) {
-  if (arguments.plot.empty()) return kExitPass;
+// An SVG, or what is missing for it.
+Result<std::string> plotted(const OilArguments& arguments, const OilShown& shown) {
+  const PlotOptions options{.paper = *paper_named(arguments.paper)};
+  if (arguments.of == "pressure") {
+    for (const PressureChart& chart : shown.charts)
+      if (arguments.port.empty() || same_place(arguments.port, chart.port))
+        return pressure_chart_svg(pressure_drawing_of(*shown.drive, chart), options);
+    return refuse("no reading with speed and oil temperature at a port that has a limit with both");
+  }
   if (!shown.network.told) {
     const std::vector<std::string>& missing = shown.network.missing;
-    fmt::print(stderr, "--plot: {}\n",
-               missing.empty() ? "the definition tells no ways of the oil, or no gauge was read"
-                               : "nothing is drawn without " + joined(missing, "; "));
+    return refuse(missing.empty() ? "the definition tells no ways of the oil, or no gauge was read"
+                                  : "nothing is drawn without " + joined(missing, "; "));
+  }
+  const OilTold& told = *shown.network.told;
+  if (arguments.of == "circuit")
+    return oil_circuit_svg(circuit_drawing_of(*shown.drive, told), options);
+  if (!told.curve || told.curve->points.empty())
+    return refuse("vanes and torque of the phaser, and ways of the oil to both of its chambers");
+  return authority_curve_svg(authority_drawing_of(*shown.drive, told, *told.curve), options);
+}
+
+// Exit status: kExitPass when it is written or none was asked for.
+int write_oil_plot(const OilArguments& arguments, const OilShown& shown) {
+  if (arguments.plot.empty()) return kExitPass;
+  const auto svg = plotted(arguments, shown);
+  if (!svg) {
+    fmt::print(stderr, "--plot: {}\n", svg.error().why);
     return kExitOpen;
   }
-  const std::string svg = oil_circuit_svg(circuit_drawing_of(*shown.drive, *shown.network.told),
-                                          {.paper = *paper_named(arguments.paper)});
-  return write_output(arguments.plot, svg) ? kExitPass : kExitInput;
+  return write_output(arguments.plot, *svg) ? kExitPass : kExitInput;
 }
 
 int run_oil(const OilArguments& arguments) {
@@ -228,6 +246,14 @@ void add_oil(CLI::App& app, int& status) {
   auto* plot =
       command->add_option("--plot", arguments->plot,
                           "Write an SVG: the circuit from pump to heads; - is standard output");
+  command
+      ->add_option("--of", arguments->of,
+                   "What is drawn: the circuit, the authority of the phaser over the clearance of "
+                   "its journal, or the pressure over the oil temperature")
+      ->check(CLI::IsMember({"circuit", "authority", "pressure"}))
+      ->capture_default_str()
+      ->needs(plot);
+  command->add_option("--port", arguments->port, "With --of pressure: the port")->needs(plot);
   command->add_option("--paper", arguments->paper, "Colors of the drawing")
       ->check(CLI::IsMember({"screen", "dark", "print"}))
       ->capture_default_str()

@@ -4,9 +4,12 @@
 
 #include <string>
 
+#include "draw/authority_curve.h"
 #include "draw/oil_circuit.h"
+#include "draw/pressure_chart.h"
 #include "drive/load.h"
 #include "judge/oil_told.h"
+#include "judge/reference_reading.h"
 
 namespace tautmark {
 
@@ -16,5 +19,9 @@ CircuitDrawing circuit_drawing_of(const LoadedDrive& loaded, const OilTold& told
 CircuitDrawing circuit_drawing_of(const LoadedDrive& loaded, const OilTold& told,
                                   const CircuitSolved& solved,
                                   std::span<const KnownClearance> asked);
+
+AuthorityDrawing authority_drawing_of(const LoadedDrive& loaded, const OilTold& told,
+                                      const AuthorityCurve& curve);
+PressureDrawing pressure_drawing_of(const LoadedDrive& loaded, const PressureChart& chart);
 
 }  // namespace tautmark

@@ -53,10 +53,16 @@ Answered<PlotOptions> paper_asked(const Request& request) {
 
 Json drawings_json(const LoadedDrive& drive, const OilShown& shown, const PlotOptions& options) {
   const auto& told = shown.network.told;
+  Json charts = Json::array();
+  for (const PressureChart& chart : shown.charts)
+    charts.push_back(pressure_chart_svg(pressure_drawing_of(drive, chart), options));
+  const bool has_curve = told && told->curve && !told->curve->points.empty();
   return {{"circuit",
            told ? Json(oil_circuit_svg(circuit_drawing_of(drive, *told), options)) : Json(nullptr)},
-          {"curve", nullptr},
-          {"charts", Json::array()}};
+          {"curve", has_curve ? Json(authority_curve_svg(
+                                    authority_drawing_of(drive, *told, *told->curve), options))
+                              : Json(nullptr)},
+          {"charts", charts}};
 }
 
 Response case_oil(Shop& shop, Request& request) {
