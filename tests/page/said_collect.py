@@ -288,6 +288,7 @@ def collect(said):
     for drive in said.ask("/api/drives")["drives"]:
         told = said.ask(f"/api/drives/{drive['name']}/check")
         said.check(told)
+    oils(said)
     traces(said)
     timing(said)
     clearance(said)
@@ -332,6 +333,28 @@ def timing(said):
     for number, entries in enumerate(cases):
         at = f"/practice/api/cases/timing-{number}"
         said.ask("/practice/api/cases", {"name": f"timing-{number}", "drive": "quellmere-i4-16"}, "POST")
+        for entry in entries:
+            said.ask(at + "/entries", {"entry": {**entry, "by": "A."}}, "POST")
+        said.findings(said.ask(at + "/findings"))
+
+
+def oils(said):
+    """Gauges and oil of engines whose bearings nobody measured, warm, cold and thick."""
+    def pressure(place, value, speed="650 1/min", oil="95 degC"):
+        return {"kind": "pressure", "place": place, "values": value, "speed": speed, "oil_temperature": oil, "instrument": "gauge"}
+
+    worn = [pressure("main gallery", "185 kPa"), pressure("bank 1 / head port", "140 kPa"), pressure("bank 2 / head port", "88 kPa")]
+    found = {"kind": "oil", "grade": "10W-40", "smell": "smells of fuel", "level": "low"}
+    heard = {"kind": "complaint", "words": "rattles at hot idle, and in the first seconds of a cold start"}
+    cases = [
+        worn, [heard, *worn], worn[:2], [worn[0], worn[2]], [pressure("main gallery", "185 kPa"), pressure("bank 1 / head port", "139 kPa"), pressure("bank 2 / head port", "141 kPa")],
+        [{**found, "grade": "5W-40"}, *worn], [found, *worn], [pressure(one["place"], "120 kPa", "760 1/min", "80 degC") for one in worn],
+        [pressure(one["place"], "20 kPa") for one in worn], [pressure(one["place"], "310 kPa", "900 1/min", "35 degC") for one in worn], [*worn, *(pressure(one["place"], "200 kPa", oil="30 degC") for one in worn)],
+    ]
+    for number, entries in enumerate(cases):
+        at = f"/practice/api/cases/oil-{number}"
+        said.ask("/practice/api/cases", {"name": f"oil-{number}", "drive": "vessgarth-v6-12"}, "POST")
+        said.ask(at + "/head", {"drive": "vessgarth-v6-12", "instruments": [{"name": "gauge", "uncertainty": "3 kPa", "resolution": "1 kPa"}]}, "POST")
         for entry in entries:
             said.ask(at + "/entries", {"entry": {**entry, "by": "A."}}, "POST")
         said.findings(said.ask(at + "/findings"))

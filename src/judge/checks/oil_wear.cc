@@ -13,27 +13,31 @@
 namespace tautmark::checks {
 namespace {
 
+constexpr std::size_t kMostNamed = 4;
+
 // A journal of a suspect like "bank 2 / camshaft / journal 2, journal 3".
 bool is_journal(const std::string& name) { return name.find(" / ") != std::string::npos; }
 
-// "journal 1 worn" without its last word.
+// "journal 1 worn" without its last word; a way has the name that the definition gives it.
 std::string place_of(const oil::WearHypothesis& one) {
-  return one.name.ends_with(" worn") ? one.name.substr(0, one.name.size() - 5) : one.name;
+  const std::string name =
+      one.name.ends_with(" worn") ? one.name.substr(0, one.name.size() - 5) : one.name;
+  return is_journal(name) ? name : fmt::format("\"{}\"", name);
 }
 
 std::string words(const oil::WearExplanation& wear) {
   if (!wear.explained)
     return "no single worn place explains the pressures read: several are worn, or a reading is "
            "wrong";
-  const bool is_nothing = wear.ranking.front() == 0;
-  std::vector<std::string> names;
-  for (const std::size_t i : wear.alike)
-    names.push_back(i == 0 ? wear.hypotheses[i].name : place_of(wear.hypotheses[i]));
-  if (names.empty()) names.push_back(place_of(wear.hypotheses[wear.ranking.front()]));
-  if (names.size() > 1)
-    return fmt::format("these readings do not tell apart: {}", joined(names, "; "));
-  return is_nothing ? "the pressures read need no wear to explain them"
-                    : fmt::format("likeliest by the pressures read: {}", names.front());
+  const bool nothing = wear.ranking.front() == 0 ||
+                       std::find(wear.alike.begin(), wear.alike.end(), 0U) != wear.alike.end();
+  if (nothing) return "the pressures read need no wear to explain them; they do not rule it out";
+  if (wear.alike.empty())
+    return fmt::format("likeliest by the pressures read: {}",
+                       place_of(wear.hypotheses[wear.ranking.front()]));
+  return wear.alike.size() > kMostNamed
+             ? "these readings tell of wear, and not where"
+             : "these readings tell of wear, and do not tell these places apart";
 }
 
 }  // namespace
@@ -49,8 +53,10 @@ std::vector<Finding> oil_wear(const CheckInput& input) {
       wear.alike.empty() ? std::vector<std::size_t>{wear.ranking.front()} : wear.alike;
   for (const std::size_t i : suspects) {
     const oil::WearHypothesis& one = wear.hypotheses[i];
-    if (i == 0) continue;
+    if (i == 0 || finding.budget.size() == kMostNamed) continue;
     const std::string place = place_of(one);
+    if (suspects.size() > 1 && suspects.size() <= kMostNamed)
+      finding.follows.push_back(fmt::format("may be worn: {}", place));
     if (is_journal(place)) finding.next.push_back(fmt::format("the clearance of {}", place));
     finding.budget.push_back(fmt::format("{}: lets through {:.1f} times as much ({:.1f} to {:.1f})",
                                          place, one.factor.median, one.factor.low,

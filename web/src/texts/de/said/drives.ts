@@ -60,6 +60,7 @@ export const drives: readonly Phrase[] = [
   ["Is the pressure at its head enough to move a phaser?", "Reicht der Druck an seinem Kopf, um einen Versteller zu bewegen?"],
   ["What would each repair do to the pressure at a head, in kPa?", "Was täte jede Reparatur dem Druck an einem Kopf, in kPa?"],
   ["pump, holes and clearances from the maker's data, or measured on an engine taken apart; without it the banks are compared", "Pumpe, Bohrungen und Spiele aus den Daten des Herstellers oder an einem zerlegten Motor gemessen; ohne sie werden die Bänke verglichen"],
+  ["oil.network", "oil.network"],
   ["vanes, vane_inner, vane_outer, vane_width, cam_torque of a phaser", "vanes, vane_inner, vane_outer, vane_width, cam_torque eines Verstellers"],
   ["measure the vanes of one taken apart; torque of the camshaft from the maker", "die Flügel eines zerlegten messen; das Drehmoment der Nockenwelle vom Hersteller"],
   ["Does one bank get less oil than the other?", "Bekommt eine Bank weniger Öl als die andere?"],
