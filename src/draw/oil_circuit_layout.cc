@@ -33,7 +33,8 @@ struct Group {  // places of one bank, or one place of none
 
 class Layouter {
  public:
-  Layouter(const CircuitDrawing& circuit, const CircuitTree& tree) : circuit_(circuit), tree_(tree) {}
+  Layouter(const CircuitDrawing& circuit, const CircuitTree& tree)
+      : circuit_(circuit), tree_(tree) {}
 
   CircuitItem hung(int node, const std::string& bank_around, double width) {
     const std::pair key{node, std::lround(width / 4)};

@@ -113,9 +113,7 @@ class Grower {
 
 }  // namespace
 
-double flow_from(const DrawnWay& way, int node) {
-  return way.from == node ? way.flow : -way.flow;
-}
+double flow_from(const DrawnWay& way, int node) { return way.from == node ? way.flow : -way.flow; }
 
 CircuitTree circuit_tree(const CircuitDrawing& circuit) { return Grower(circuit).grown(); }
 

@@ -98,19 +98,20 @@ AuthorityDrawing authority_drawing_of(const LoadedDrive& loaded, const OilTold& 
   for (const CurvePoint& point : curve.points)
     out.points.push_back({in_mm(point.clearance), point.margin, point.low, point.high});
   if (curve.measured) {
-    out.measured = in_mm(*curve.measured);
-    out.measured_U = in_mm(curve.measured_U);
+    out.measured_mm = in_mm(*curve.measured);
+    out.measured_U_mm = in_mm(curve.measured_U);
   }
-  if (curve.most) out.most = in_mm(*curve.most);
+  if (curve.most) out.most_mm = in_mm(*curve.most);
   return out;
 }
 
 PressureDrawing pressure_drawing_of(const LoadedDrive& loaded, const PressureChart& chart) {
   PressureDrawing out{.title = loaded.drive.title.value_or(loaded.drive.name),
                       .invented = loaded.drive.invented.value_or(false),
-                      .facts = {{"speed", fmt::format("{:.0f} 1/min", in_per_min(chart.speed))},
-                                {"oil", chart.grade}},
-                      .port = chart.port};
+                      .facts = {},
+                      .port = chart.port,
+                      .speed = fmt::format("{:.0f} 1/min", in_per_min(chart.speed)),
+                      .oil = chart.grade};
   for (const LimitAt& at : chart.limit)
     out.limit.push_back({in_degC(at.oil), in_kPa(at.pressure), at.is_indicative});
   for (const ChartPoint& point : chart.points)

@@ -1,6 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
-// Oil pressure at one port against the temperature of the oil: the limit as an engine would show it
-// that just meets it, and what was read. 800 units wide; kPa, degC.
+// Oil pressure as read at one port against the temperature of the oil, beside the limit moved to
+// other temperatures; everything computed before. kPa over the ambient pressure, °C.
+//
+// The limit is interrupted where the next point is further away than one and a half times the
+// smallest step: there it is void. What is drawn upward follows the readings: a limit of cold oil
+// that is much higher leaves at the top and that is told. Points with a number that is not finite
+// are left out and told. The sheet is that of drive_svg.h; the same drawing gives the same bytes.
 #pragma once
 
 #include <string>
@@ -11,25 +16,29 @@
 
 namespace tautmark {
 
-struct LimitOverHeat {
-  double celsius = 0, kilopascals = 0;
-  bool indicative = false;  // dashed
+struct DrawnLimit {
+  double celsius = 0, kpa = 0;
+  bool indicative = false;  // moved too far to be compared with
 };
-struct ReadOverHeat {
-  double celsius = 0, kilopascals = 0, U = 0;
-  std::string label{};       // the entry
-  bool is_beside_it = true;  // at the limit's speed and not with another oil; else hollow
+
+struct DrawnReading {
+  double celsius = 0, kpa = 0;
+  double U_kpa = 0;       // 95 %
+  std::string label{};    // "e12"
+  bool beside_it = true;  // at the limit's speed and with its oil
 };
+
 struct PressureDrawing {
   std::string title{};
   bool invented = false;
-  std::vector<std::pair<std::string, std::string>> facts{};  // of the title block: caption, words
-  std::string port{};
-  std::vector<LimitOverHeat> limit{};  // by rising temperature; a gap above 6 K interrupts it
-  std::vector<ReadOverHeat> points{};
+  std::vector<std::pair<std::string, std::string>> facts{};  // of the title block
+  std::string port{};                                        // "main gallery"
+  std::string speed{};                                       // "650 1/min"
+  std::string oil{};                                         // "5W-30"
+  std::vector<DrawnLimit> limit{};
+  std::vector<DrawnReading> points{};
 };
 
-// Without limit or points it says so.
 std::string pressure_chart_svg(const PressureDrawing& drawing, const PlotOptions& options = {});
 
 }  // namespace tautmark

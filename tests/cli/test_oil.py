@@ -96,10 +96,10 @@ class Oil(program.InFolder):
     def test_authority_and_pressure_are_drawn(self):
         demo = program.ROOT / "demo" / "vessgarth"
         curve = self.expect(1, "oil", demo, "--plot", "-", "--of", "authority").stdout
-        self.assertIn("measured 0.142 mm", curve)
-        self.assertIn("at most 0.110 mm", curve)
+        self.assertIn("0.142 mm", curve)
+        self.assertIn("0.110 mm", curve)
         chart = self.expect(1, "oil", demo, "--plot", "-", "--of", "pressure", "--port", "bank 2 / head port").stdout
-        self.assertIn("e8: 88 kPa", chart)
+        self.assertRegex(chart, "e8[^<]*88")
         self.expect(64, "oil", demo, "--plot", "-", "--of", "wishes")
         self.expect(3, "oil", demo, "--plot", "-", "--of", "pressure", "--port", "nowhere")
 

@@ -120,7 +120,6 @@ export const judged: readonly Phrase[] = [
   ["the limit is for at least {#0}", "die Grenze gilt ab {0}"],
   ["taken at oil temperature {#0}", "bei Öltemperatur {0} gemessen"],
   ["taken at oil temperature {#0}, too close to tell", "bei Öltemperatur {0} gemessen, zu nahe, um es zu sagen"],
-  ["{0} ({1}, {/2} at {#3})", "{0} ({1}, {2} bei {3})"],
   ["oil temperature not entered", "Öltemperatur nicht eingetragen"],
   ["engine speed not entered", "Motordrehzahl nicht eingetragen"],
   ["oil not entered", "Öl nicht eingetragen"],
