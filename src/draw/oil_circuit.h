@@ -40,7 +40,7 @@ struct DrawnWay {
   std::string name{};
   DrawnWayKind kind = DrawnWayKind::hole;
   int from = kDrawnSump, to = kDrawnSump;  // index of the node
-  double flow = 0;                             // all of them together
+  double flow = 0;                         // all of them together
   std::optional<double> clearance{};
   int count = 1;  // alike, side by side
 };

@@ -84,7 +84,7 @@ std::string pressure_words(double kpa);
 std::string rough_words(double kpa);
 std::string flow_words(double liters_per_minute);
 std::string node_name(const CircuitDrawing& circuit, int node);  // "the sump"
-std::string bank_of(std::string_view name);                  // "bank 1", or nothing
+std::string bank_of(std::string_view name);                      // "bank 1", or nothing
 std::string circuit_words(const CircuitDrawing& circuit);        // the drawing in sentences
 CircuitPlate plate_of(const CircuitDrawing& circuit, int node, std::string_view bank);
 // Numbered ways of one kind and about one flow become one.

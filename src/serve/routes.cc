@@ -48,9 +48,9 @@ const Handler& handler_of(std::string_view id) {
   for (const std::span<const Handler> group :
        {std::span<const Handler>(kEvents), access_handlers(), account_handlers(), case_handlers(),
         entry_handlers(), finding_handlers(), work_handlers(), parts_handlers(), file_handlers(),
-        trace_handlers(), clearance_handlers(), oil_handlers(), pack_handlers(), recording_handlers(),
-        drive_handlers(), drive_text_handlers(), author_handlers(), quick_handlers(),
-        practice_handlers()})
+        trace_handlers(), clearance_handlers(), oil_handlers(), pack_handlers(),
+        recording_handlers(), drive_handlers(), drive_text_handlers(), author_handlers(),
+        quick_handlers(), practice_handlers()})
     for (const Handler& handler : group)
       if (handler.id == id) return handler;
   throw std::logic_error(fmt::format("no handler for {}", id));
