@@ -8,7 +8,7 @@
 
 #include "base/text.h"
 #include "cli/drive_interview_limits.h"
-#include "cli/drive_talk.h"
+#include "cli/interview.h"
 #include "drive/drive_fields.h"
 #include "drive/lint.h"
 #include "drive/load.h"
@@ -34,7 +34,7 @@ void keep(std::optional<T>& member, T&& value) {
   if (!(value == T{})) member = std::forward<T>(value);
 }
 
-void ask_identity(Talk& talk, Drive& drive, std::string_view name) {
+void ask_identity(Interview& talk, Drive& drive, std::string_view name) {
   drive.tautmark = "drive/1";
   drive.name = std::string(name);
   if (name.empty()) {
@@ -63,7 +63,7 @@ void ask_identity(Talk& talk, Drive& drive, std::string_view name) {
   if (drive.decimal_sign == DecimalSign::comma) talk.rules.decimal_sign = ',';
 }
 
-void ask_engine(Talk& talk, Drive& drive) {
+void ask_engine(Interview& talk, Drive& drive) {
   Cylinders cylinders;
   talk.fill("cylinders.count", &cylinders);
   talk.fill("cylinders.layout", &cylinders);
@@ -82,7 +82,7 @@ void ask_engine(Talk& talk, Drive& drive) {
   keep(drive.crankshaft, std::move(crankshaft));
 }
 
-void ask_tensioner(Talk& talk, Chain& chain) {
+void ask_tensioner(Interview& talk, Chain& chain) {
   if (!talk.yes("chain.tensioner", chain.name)) return;
   Tensioner tensioner;
   for (const std::string_view key :
@@ -91,7 +91,7 @@ void ask_tensioner(Talk& talk, Chain& chain) {
   chain.tensioner = std::move(tensioner);
 }
 
-void ask_chains(Talk& talk, Drive& drive) {
+void ask_chains(Interview& talk, Drive& drive) {
   std::vector<CrankSprocket> sprockets;
   while (talk.running() && std::ssize(drive.chains) < kMostOfAKind) {
     Chain chain;
@@ -123,7 +123,7 @@ void ask_chains(Talk& talk, Drive& drive) {
 }
 
 // The chain is asked only where there are several and the bank does not tell.
-void ask_camshaft_chain(Talk& talk, const Drive& drive, int bank, Camshaft& camshaft,
+void ask_camshaft_chain(Interview& talk, const Drive& drive, int bank, Camshaft& camshaft,
                         const std::string& about) {
   const auto of_bank = std::count_if(drive.chains.begin(), drive.chains.end(),
                                      [&](const Chain& chain) { return chain.bank == bank; });
@@ -138,7 +138,7 @@ void ask_camshaft_chain(Talk& talk, const Drive& drive, int bank, Camshaft& cams
               fmt::format("known: {}", joined(known, "; ")));
 }
 
-void ask_camshaft(Talk& talk, const Drive& drive, int bank, Camshaft& camshaft) {
+void ask_camshaft(Interview& talk, const Drive& drive, int bank, Camshaft& camshaft) {
   const std::string about = fmt::format("bank {} / {}", bank, camshaft.name);
   ask_camshaft_chain(talk, drive, bank, camshaft, about);
   for (const std::string_view key : {"camshaft.teeth", "camshaft.journals", "camshaft.material"})
@@ -149,7 +149,7 @@ void ask_camshaft(Talk& talk, const Drive& drive, int bank, Camshaft& camshaft) 
   talk.fill("phaser.range", &*camshaft.phaser, about);
 }
 
-void ask_banks(Talk& talk, Drive& drive) {
+void ask_banks(Interview& talk, Drive& drive) {
   const int count = talk.number("bank.count", 1, kMostBanks).value_or(0);
   for (int number = 1; number <= count && talk.running(); ++number) {
     Bank bank;
@@ -173,7 +173,7 @@ void ask_banks(Talk& talk, Drive& drive) {
   }
 }
 
-void ask_strands(Talk& talk, Chain& chain) {
+void ask_strands(Interview& talk, Chain& chain) {
   if (!talk.fill("chain.counted", &chain, chain.name)) return;
   const auto said = talk.words("chain.marks", chain.name);
   const auto marks = said ? names_in(*said) : std::vector<std::string>();
@@ -195,7 +195,7 @@ void ask_strands(Talk& talk, Chain& chain) {
   if (chain.strands.empty()) chain.counted.reset();
 }
 
-void ask_fasteners(Talk& talk, Drive& drive) {
+void ask_fasteners(Interview& talk, Drive& drive) {
   talk.ask_unit("unit.torque", UnitTable::torque);
   while (talk.running() && std::ssize(drive.fasteners) < kMostOfAKind) {
     Fastener fastener;
@@ -212,7 +212,7 @@ void ask_fasteners(Talk& talk, Drive& drive) {
 
 InterviewState heard(std::span<const std::string> answers, std::string_view name) {
   InterviewState state;
-  Talk talk(answers, state);
+  Interview talk(answers, state);
   ask_identity(talk, state.drive, name);
   ask_engine(talk, state.drive);
   ask_chains(talk, state.drive);

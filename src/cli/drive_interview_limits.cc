@@ -45,7 +45,7 @@ bool has_place(const Drive& drive, PlaceType type) {
 }
 
 // A limit of the right kind, of a size that the measurand can have.
-void check_limit(Talk& talk, const MeasurandInfo& info,
+void check_limit(Interview& talk, const MeasurandInfo& info,
                  const std::optional<WrittenAnyRange>& limit) {
   if (!limit || !talk.running()) return;
   if (!accepts_kind(info, limit->value.kind)) {
@@ -62,7 +62,7 @@ void check_limit(Talk& talk, const MeasurandInfo& info,
   }
 }
 
-bool ask_limit(Talk& talk, const LimitTopic& topic, const std::string& about, Fit& fit) {
+bool ask_limit(Interview& talk, const LimitTopic& topic, const std::string& about, Fit& fit) {
   const MeasurandInfo& info = measurand_info(topic.quantity);
   const std::string how = fmt::format("Measured: {}.", info.how);
   if (topic.has_new) {
@@ -84,7 +84,7 @@ bool ask_limit(Talk& talk, const LimitTopic& topic, const std::string& about, Fi
 }
 
 // Single journals are often larger: each place named here gets a limit of its own.
-void ask_elsewhere(Talk& talk, Drive& drive, const LimitTopic& topic) {
+void ask_elsewhere(Interview& talk, Drive& drive, const LimitTopic& topic) {
   const MeasurandInfo& info = measurand_info(topic.quantity);
   const auto said = talk.words("limit.elsewhere", info.name);
   if (!said) return;
@@ -131,7 +131,7 @@ bool is_torque_or_angle(const std::string& text, const TextRules& rules, Tighten
 
 }  // namespace
 
-void ask_limits(Talk& talk, Drive& drive) {
+void ask_limits(Interview& talk, Drive& drive) {
   talk.ask_unit("unit.sizes", UnitTable::sizes);
   bool has_elongation = false;
   for (const LimitTopic& topic : kTopics) {
@@ -150,7 +150,7 @@ void ask_limits(Talk& talk, Drive& drive) {
   }
 }
 
-void ask_oil(Talk& talk, Drive& drive) {
+void ask_oil(Interview& talk, Drive& drive) {
   Oil oil;
   talk.fill("oil.grade", &oil);
   talk.fill("oil.fill", &oil);
@@ -193,7 +193,7 @@ void ask_oil(Talk& talk, Drive& drive) {
   if (!(oil == Oil{})) drive.oil = std::move(oil);
 }
 
-void ask_steps(Talk& talk, Fastener& fastener) {
+void ask_steps(Interview& talk, Fastener& fastener) {
   const auto said = talk.words("fastener.steps", fastener.name);
   if (!said) return;
   const auto parts = split(*said, ';');

@@ -2,12 +2,12 @@
 // The parts of the interview that ask for limits. Only for drive_interview.cc.
 #pragma once
 
-#include "cli/drive_talk.h"
+#include "cli/interview.h"
 
 namespace tautmark::cli {
 
-void ask_limits(Talk& talk, Drive& drive);
-void ask_oil(Talk& talk, Drive& drive);
-void ask_steps(Talk& talk, Fastener& fastener);
+void ask_limits(Interview& talk, Drive& drive);
+void ask_oil(Interview& talk, Drive& drive);
+void ask_steps(Interview& talk, Fastener& fastener);
 
 }  // namespace tautmark::cli

@@ -16,9 +16,9 @@
 
 namespace tautmark::cli {
 
-class Talk {
+class Interview {
  public:
-  Talk(std::span<const std::string> answers, InterviewState& state)
+  Interview(std::span<const std::string> answers, InterviewState& state)
       : answers_(answers), state_(state) {}
 
   [[nodiscard]] bool running() const { return !state_.next; }

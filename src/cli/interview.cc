@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-#include "cli/drive_talk.h"
+#include "cli/interview.h"
 
 #include <fmt/format.h>
 
@@ -35,9 +35,9 @@ bool is_bare(std::string_view text) {
 
 }  // namespace
 
-std::optional<std::string> Talk::hear(const InterviewRow& row, std::string_view about,
-                                      std::string_view explain, std::string_view example,
-                                      UnitTable table) {
+std::optional<std::string> Interview::hear(const InterviewRow& row, std::string_view about,
+                                           std::string_view explain, std::string_view example,
+                                           UnitTable table) {
   if (!running()) return std::nullopt;
   const FieldInfo* field = field_of(row);
   last_ = InterviewQuestion{};
@@ -77,19 +77,19 @@ std::optional<std::string> Talk::hear(const InterviewRow& row, std::string_view 
   return std::nullopt;
 }
 
-void Talk::refuse(std::string reason, std::string hint) {
+void Interview::refuse(std::string reason, std::string hint) {
   if (!running()) return;
   --state_.taken;
   state_.next = last_;
   state_.refused = InterviewRefusal{std::move(reason), std::move(hint)};
 }
 
-std::optional<std::string> Talk::words(std::string_view key, std::string_view about) {
+std::optional<std::string> Interview::words(std::string_view key, std::string_view about) {
   return hear(interview_row(key), about, {}, {}, UnitTable::none);
 }
 
-std::optional<int> Talk::number(std::string_view key, int lower, int upper,
-                                std::string_view about) {
+std::optional<int> Interview::number(std::string_view key, int lower, int upper,
+                                     std::string_view about) {
   const auto text = words(key, about);
   if (!text) return std::nullopt;
   const auto value = read_integer(*text);
@@ -103,7 +103,7 @@ std::optional<int> Talk::number(std::string_view key, int lower, int upper,
   return std::nullopt;
 }
 
-bool Talk::yes(std::string_view key, std::string_view about) {
+bool Interview::yes(std::string_view key, std::string_view about) {
   const auto text = words(key, about);
   bool value = false;
   if (text)
@@ -112,7 +112,7 @@ bool Talk::yes(std::string_view key, std::string_view about) {
   return running() && value;
 }
 
-std::optional<std::string> Talk::choice(std::string_view key, std::string_view about) {
+std::optional<std::string> Interview::choice(std::string_view key, std::string_view about) {
   const auto text = words(key, about);
   if (!text) return std::nullopt;
   const auto choices = split(interview_row(key).choices, '|');
@@ -123,11 +123,11 @@ std::optional<std::string> Talk::choice(std::string_view key, std::string_view a
   return std::nullopt;
 }
 
-void Talk::ask_unit(std::string_view key, UnitTable table) {
+void Interview::ask_unit(std::string_view key, UnitTable table) {
   if (const auto unit = choice(key)) units_[table] = *unit;
 }
 
-std::string Talk::unit_of(UnitTable table) const {
+std::string Interview::unit_of(UnitTable table) const {
   switch (table) {
     case UnitTable::speed:
       return "1/min";
@@ -142,13 +142,13 @@ std::string Talk::unit_of(UnitTable table) const {
   return found == units_.end() ? std::string() : found->second;
 }
 
-std::string Talk::with_unit(const std::string& text, UnitTable table) const {
+std::string Interview::with_unit(const std::string& text, UnitTable table) const {
   const std::string unit = unit_of(table);
   return unit.empty() || !is_bare(text) ? text : fmt::format("{} {}", text, unit);
 }
 
-bool Talk::take_leaf(const FieldInfo& field, const TypeInfo& type, const std::string& text,
-                     void* out) {
+bool Interview::take_leaf(const FieldInfo& field, const TypeInfo& type, const std::string& text,
+                          void* out) {
   if (const auto error = type.read(text, rules, out)) {
     refuse(error->problem, error->hint);
     return false;
@@ -165,7 +165,7 @@ bool Talk::take_leaf(const FieldInfo& field, const TypeInfo& type, const std::st
 }
 
 // Numbers may stand with blanks, commas or dashes between them, words with semicolons.
-bool Talk::take_list(const TypeInfo& type, const std::string& text, void* out) {
+bool Interview::take_list(const TypeInfo& type, const std::string& text, void* out) {
   const TypeInfo& element = type.element();
   std::string separated = text;
   if (&element == &type_of<int>())
@@ -183,9 +183,9 @@ bool Talk::take_list(const TypeInfo& type, const std::string& text, void* out) {
   return true;
 }
 
-bool Talk::fill(std::string_view key, void* record, std::string_view about,
-                std::string_view explain, std::string_view example,
-                std::optional<UnitTable> table) {
+bool Interview::fill(std::string_view key, void* record, std::string_view about,
+                     std::string_view explain, std::string_view example,
+                     std::optional<UnitTable> table) {
   const InterviewRow& row = interview_row(key);
   const UnitTable of = table.value_or(row.table);
   const auto text = hear(row, about, explain, example, of);
