@@ -19,6 +19,7 @@ struct GaugesTogether {
   RotationalSpeed speed{};         // of the reading at the gallery
   Temperature oil{};
   std::string condition;  // "650 1/min, oil at 95 degC"
+  bool operator==(const GaugesTogether&) const = default;
 };
 
 // None: fewer heads than asked for were read beside the gallery.

@@ -7,6 +7,7 @@
 #include <cmath>
 #include <map>
 
+#include "judge/remembered.h"
 #include "judge/repair_options.h"
 #include "oil/choice.h"
 #include "oil/library.h"
@@ -335,47 +336,39 @@ class Told {
   std::size_t lowest_ = 0;      // head
 };
 
-}  // namespace
+// All that the answer follows from: the places of an engine follow from its definition.
+struct OilQuestion {
+  Drive drive{};
+  GaugesTogether gauges{};
+  std::map<int, RepairOptions> repairs{};
+  WithCurve curve = WithCurve::no;
+  bool operator==(const OilQuestion&) const = default;
+};
+constexpr std::size_t kQuestionsRemembered = 8;
 
-OilToldOrMissing oil_told(const CheckInput& input, WithCurve curve) {
-  if (input.drive == nullptr || !input.drive->drive.oil || input.drive->drive.oil->network.empty())
-    return {};
-  auto gauges = gauges_together(input, GaugesOf::as_found, 1);
-  if (!gauges) return {{}, ports_to_read(input, GaugesOf::as_found)};
+OilToldOrMissing worked_out(const CheckInput& input, const OilQuestion& asked) {
   std::vector<KnownClearance> known;
-  std::map<int, RepairOptions> repairs;
-  for (const EnginePlace& place : input.places)
-    if (place.type == PlaceType::journal && place.bank && !repairs.contains(*place.bank))
-      repairs.emplace(*place.bank, repair_options(input, *place.bank));
-  for (const auto& [bank, repair] : repairs)
+  for (const auto& [bank, repair] : asked.repairs)
     for (const oil::JournalClearance& one : repair.journals)
       known.push_back({one.name, one.clearance, one.expanded});
-  auto circuit = oil_circuit(*input.drive, known, gauges->oil);
+  auto circuit = oil_circuit(*input.drive, known, asked.gauges.oil);
   if (!circuit) return {{}, {circuit.error().why}};
-  const auto lowest =
-      std::min_element(gauges->heads.begin(), gauges->heads.end(),
-                       [](const auto& a, const auto& b) { return a.mean < b.mean; });
+  const GaugeRead& lowest = lowest_head(asked.gauges);
   const RepairOptions none;
-  const auto repair = lowest->bank ? repairs.find(*lowest->bank) : repairs.end();
-  auto told = Told(input, std::move(*gauges), std::move(*circuit))
-                  .tell(repair == repairs.end() ? none : repair->second, curve);
+  const auto repair = lowest.bank ? asked.repairs.find(*lowest.bank) : asked.repairs.end();
+  auto told = Told(input, asked.gauges, std::move(*circuit))
+                  .tell(repair == asked.repairs.end() ? none : repair->second, asked.curve);
   if (!told) return {{}, {told.error().why}};
   return {std::move(*told), {}};
 }
 
-std::optional<WearTold> wear_told(const CheckInput& input) {
-  if (input.drive == nullptr || !input.drive->drive.oil || input.drive->drive.oil->network.empty())
-    return std::nullopt;
-  auto gauges = gauges_together(input, GaugesOf::as_found, 1);
-  if (!gauges) return std::nullopt;
-  const GaugeRead& lowest = lowest_head(*gauges);
-  if (lowest.bank && !repair_options(input, *lowest.bank).options.empty()) return std::nullopt;
-  const auto oil = specified_oil(input.drive->drive, gauges->oil);
-  const auto circuit = oil_circuit(*input.drive, {}, gauges->oil);
+std::optional<WearTold> worked_out_wear(const CheckInput& input, const GaugesTogether& gauges) {
+  const auto oil = specified_oil(input.drive->drive, gauges.oil);
+  const auto circuit = oil_circuit(*input.drive, {}, gauges.oil);
   if (!oil || !circuit) return std::nullopt;
-  const oil::Running running{oil->at.dynamic, oil->at.density, gauges->speed};
-  std::vector<GaugeRead> all = gauges->heads;
-  all.push_back(gauges->gallery);
+  const oil::Running running{oil->at.dynamic, oil->at.density, gauges.speed};
+  std::vector<GaugeRead> all = gauges.heads;
+  all.push_back(gauges.gallery);
   oil::WearQuestion question{.as_new = asked_of(*circuit, running, all),
                              .suspects = suspects_of(*circuit)};
   for (const EnginePlace& place : input.places) {
@@ -386,9 +379,37 @@ std::optional<WearTold> wear_told(const CheckInput& input) {
   }
   auto wear = oil::explain_wear(question);
   if (!wear) return std::nullopt;
-  WearTold out{std::move(*gauges), std::move(*wear)};
+  WearTold out{gauges, std::move(*wear)};
   for (const GaugeRead& gauge : all) out.evidence.push_back(gauge.entry);
   return out;
+}
+
+}  // namespace
+
+OilToldOrMissing oil_told(const CheckInput& input, WithCurve curve) {
+  if (input.drive == nullptr || !input.drive->drive.oil || input.drive->drive.oil->network.empty())
+    return {};
+  auto gauges = gauges_together(input, GaugesOf::as_found, 1);
+  if (!gauges) return {{}, ports_to_read(input, GaugesOf::as_found)};
+  OilQuestion asked{.drive = input.drive->drive, .gauges = std::move(*gauges), .curve = curve};
+  for (const EnginePlace& place : input.places)
+    if (place.type == PlaceType::journal && place.bank && !asked.repairs.contains(*place.bank))
+      asked.repairs.emplace(*place.bank, repair_options(input, *place.bank));
+  static Remembered<OilQuestion, OilToldOrMissing> remembered(kQuestionsRemembered);
+  return remembered.answer(asked, [&] { return worked_out(input, asked); });
+}
+
+std::optional<WearTold> wear_told(const CheckInput& input) {
+  if (input.drive == nullptr || !input.drive->drive.oil || input.drive->drive.oil->network.empty())
+    return std::nullopt;
+  auto gauges = gauges_together(input, GaugesOf::as_found, 1);
+  if (!gauges) return std::nullopt;
+  const GaugeRead& lowest = lowest_head(*gauges);
+  if (lowest.bank && !repair_options(input, *lowest.bank).options.empty()) return std::nullopt;
+  static Remembered<std::pair<Drive, GaugesTogether>, std::optional<WearTold>> remembered(
+      kQuestionsRemembered);
+  return remembered.answer({input.drive->drive, *gauges},
+                           [&] { return worked_out_wear(input, *gauges); });
 }
 
 Result<CircuitSolved> solved_with(const OilTold& told, std::span<const KnownClearance> asked) {

@@ -18,6 +18,7 @@ struct GaugeRead {
   std::string place;
   std::string entry;
   std::optional<int> bank{};
+  bool operator==(const GaugeRead&) const = default;
 };
 
 struct PortRead {

@@ -20,6 +20,7 @@ struct RepairOptions {
   std::vector<std::string> left_out{};            // and why
   std::vector<std::string> evidence{};
   std::vector<std::string> missing{};  // places without a clearance; then there are no options
+  bool operator==(const RepairOptions&) const = default;
 };
 RepairOptions repair_options(const CheckInput& input, int bank);
 

@@ -78,6 +78,7 @@ struct RepairOption {
   std::string name;
   std::vector<JournalClearance> journals;
   std::string renews{};  // "bores": two ways to the same new bearing are one choice
+  bool operator==(const RepairOption&) const = default;
 };
 
 struct BankComparison {
