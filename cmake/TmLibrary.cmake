@@ -43,7 +43,7 @@ function(tm_library name)
     target_precompile_headers(tautmark_${name} PRIVATE ${precompiled})
   endif()
   if(arg_TESTS AND TAUTMARK_TESTS)
-    add_executable(${name}_test ${arg_TESTS})
+    add_executable(${name}_test ${TAUTMARK_TESTS_ASIDE} ${arg_TESTS})
     target_link_libraries(${name}_test PRIVATE tautmark_${name} tautmark_test_support
                           GTest::gmock GTest::gtest_main ${arg_TEST_LINKS})
     separate_arguments(test_flags UNIX_COMMAND "${TAUTMARK_TEST_FLAGS}")

@@ -79,25 +79,27 @@ build_page() {
   ) 9>"$root/build/page.lock"
 }
 
-# build PRESET: output only on failure; one moving line if standard error is a terminal.
+# build PRESET [TARGET...]: output only on failure; one moving line if standard error is a terminal.
 build() {
   mkdir -p "$root/build"
   build_page || return
   (
     flock 9
-    configure_and_build "$1"
+    configure_and_build "$@"
   ) 9>"$root/build/$1.lock"
 }
 
 configure_and_build() {
-  local preset=$1 folder=$root/build/$1 shown=/dev/null status=0 line
+  local preset=$1 folder=$root/build/$1 shown=/dev/null status=0 line target=()
+  shift
+  if (($# > 0)); then target=(--target "$@"); fi
   cd "$root" || return
   if [[ ! -e $folder/build.ninja || CMakePresets.json -nt $folder/build.ninja ]] ||
     ! grep -qxF "CMAKE_HOME_DIRECTORY:INTERNAL=$root" "$folder/CMakeCache.txt"; then
     quietly cmake --fresh --preset "$preset" 9>&- || return
   fi
   if [[ -t 2 ]]; then shown=/dev/stderr; fi
-  cmake --build --preset "$preset" -j "$(nproc)" </dev/null 2>&1 9>&- | tee "$folder/build.log" |
+  cmake --build --preset "$preset" "${target[@]}" -j "$(nproc)" </dev/null 2>&1 9>&- | tee "$folder/build.log" |
     while read -r line; do
       if [[ $line == \[* ]]; then printf '\r\033[KBuilding %s]' "${line%%]*}"; fi
     done >"$shown" || status=$?
