@@ -82,13 +82,15 @@ void write_places(Writer& to, const OilTold& told) {
   to.title(fmt::format("Pressure and flow at each place, {}, {}", told.gauges.condition, told.oil));
   for (std::size_t i = 0; i < told.nodes.size(); ++i) {
     const NodeTold& node = told.nodes[i];
-    to.line(2,
-            fmt::format(
-                "{}: {} kPa{}{}", node.name, range(node.pressure, 1e3, 0),
-                node.read ? fmt::format("; read {} ({})", node.read->shown, node.read->entry) : "",
-                node.least && node.pressure.high < node.least->si()
-                    ? fmt::format("; BELOW its limit of {:.0f} kPa", in_kPa(*node.least))
-                    : ""));
+    to.line(
+        2,
+        fmt::format(
+            "{}: {} kPa{}{}", node.name, range(node.pressure, 1e3, 0),
+            node.read ? fmt::format("; read {} ({})", node.read->shown, node.read->entry) : "",
+            told.explained && node.least && node.pressure.high < node.least->si()
+                ? fmt::format("; {} its limit of {:.0f} kPa",
+                              node.read ? "BELOW" : "by this estimate below", in_kPa(*node.least))
+                : ""));
     for (const WayTold& way : told.ways)
       if (way.from == static_cast<int>(i))
         to.line(4,
@@ -101,6 +103,10 @@ void write_places(Writer& to, const OilTold& told) {
 }
 
 void write_network(Writer& to, const OilTold& told) {
+  if (!told.explained)
+    to.title(
+        "The network does not explain the gauges: something else leaks, a reading is wrong, or the "
+        "definition is. It forecasts nothing; what follows fits badly");
   write_places(to, told);
   if (!told.options.empty())
     to.title(fmt::format("What if, before ordering for bank {}: by the network", *told.bank));
@@ -118,10 +124,6 @@ void write_network(Writer& to, const OilTold& told) {
                            "{:.0f} to {:.0f} kPa; read were {}.",
                            told.from_others->low * 1e-3, told.from_others->high * 1e-3,
                            lowest_head(told.gauges).shown));
-  if (!told.explained)
-    to.line(2,
-            "The network does not explain the gauges: something else leaks, a reading is wrong, "
-            "or the definition is.");
   for (const std::string& assumed : told.circuit.assumed) to.line(2, assumed);
 }
 
@@ -155,6 +157,9 @@ std::string shown_text(const OilShown& shown) {
     for (const std::string& next : finding.next) to.line(4, "next: " + next);
   }
   if (shown.network.told) write_network(to, *shown.network.told);
+  if (!shown.network.missing.empty())
+    to.title("The ways of the oil tell nothing yet; wanted, or wrong in the definition:");
+  for (const std::string& missing : shown.network.missing) to.line(2, missing);
   if (shown.wear) write_wear(to, shown.wear->wear);
   if (shown.banks.compared) {
     if (!shown.network.told) write_circuit(to, shown.banks.compared->gauges);
@@ -176,6 +181,11 @@ Result<std::string> plotted(const OilArguments& arguments, const OilShown& shown
     for (const PressureChart& chart : shown.charts)
       if (arguments.port.empty() || same_place(arguments.port, chart.port))
         return pressure_chart_svg(pressure_drawing_of(*shown.drive, chart), options);
+    if (!arguments.port.empty())
+      return refuse(
+          fmt::format("nothing to draw at \"{}\": no such port, or no reading there with "
+                      "speed and oil temperature, or no limit with both",
+                      arguments.port));
     return refuse("no reading with speed and oil temperature at a port that has a limit with both");
   }
   if (!shown.network.told) {
@@ -184,6 +194,10 @@ Result<std::string> plotted(const OilArguments& arguments, const OilShown& shown
                                   : "nothing is drawn without " + joined(missing, "; "));
   }
   const OilTold& told = *shown.network.told;
+  if (!told.explained)
+    return refuse(
+        "nothing is drawn of a network that does not explain the gauges: something else "
+        "leaks, a reading is wrong, or the definition is");
   if (arguments.of == "circuit")
     return oil_circuit_svg(circuit_drawing_of(*shown.drive, told), options);
   if (!told.curve || told.curve->points.empty())

@@ -70,6 +70,15 @@ const GaugeRead& lowest_head(const GaugesTogether& gauges) {
       [](const GaugeRead& one, const GaugeRead& other) { return one.mean < other.mean; });
 }
 
+std::optional<GaugeRead> above_gallery(const GaugesTogether& gauges) {
+  const GaugeRead& highest = *std::max_element(
+      gauges.heads.begin(), gauges.heads.end(),
+      [](const GaugeRead& one, const GaugeRead& other) { return one.mean < other.mean; });
+  const double apart = (highest.mean - gauges.gallery.mean).si();
+  if (!(apart > std::hypot(highest.U.si(), gauges.gallery.U.si()))) return std::nullopt;
+  return highest;
+}
+
 std::vector<std::string> ports_to_read(const CheckInput& input, GaugesOf state) {
   const std::vector<PortRead> reads = ports_read(input, state);
   std::vector<std::string> missing;

@@ -29,6 +29,9 @@ std::optional<GaugesTogether> gauges_together(const CheckInput& input, GaugesOf 
 // Of gauges with heads.
 const GaugeRead& lowest_head(const GaugesTogether& gauges);
 
+// The highest head, if it lies above the gallery by more than both gauges can be wrong.
+std::optional<GaugeRead> above_gallery(const GaugesTogether& gauges);
+
 // What is to be measured before gauges are together.
 std::vector<std::string> ports_to_read(const CheckInput& input, GaugesOf state);
 

@@ -201,12 +201,27 @@ class Told {
     if (const auto bank = all_[lowest_].bank)
       out_.phaser = phaser_ways(input_, out_.circuit, *bank);
     from_others();
-    if (!repair.options.empty()) options(repair, asked, *posterior, *found);
+    // A network that leaves the gauges unexplained forecasts nothing.
+    if (!out_.explained) return std::move(out_);
+    const std::vector<std::string> unread = heads_not_read();
+    for (const std::string& head : unread) out_.measure_next.push_back(port_to_read(head));
+    if (!repair.options.empty() && unread.empty()) options(repair, asked, *posterior, *found);
     if (with_curve == WithCurve::yes) curve(asked, *posterior);
     return std::move(out_);
   }
 
  private:
+  // The lowest may be among them: then the options would be those of the wrong bank.
+  std::vector<std::string> heads_not_read() const {
+    std::vector<std::string> unread;
+    for (const EnginePlace& place : input_.places)
+      if (place.type == PlaceType::oil_port && place.bank &&
+          std::none_of(all_.begin(), all_.end(),
+                       [&](const GaugeRead& gauge) { return same_place(gauge.place, place.path); }))
+        unread.push_back(place.path);
+    return unread;
+  }
+
   void places(const Drawn& found, std::span<const double> weights) {
     const oil::Network& network = out_.circuit.network;
     for (std::size_t i = 0; i < network.nodes.size(); ++i) {
@@ -347,6 +362,13 @@ struct OilQuestion {
 constexpr std::size_t kQuestionsRemembered = 8;
 
 OilToldOrMissing worked_out(const CheckInput& input, const OilQuestion& asked) {
+  if (const auto wrong = above_gallery(asked.gauges))
+    return {{},
+            {fmt::format("{} and the gallery again: the head cannot have more than what feeds it",
+                         wrong->place)}};
+  for (const auto& [bank, repair] : asked.repairs)
+    for (const std::string& missing : repair.missing)
+      if (missing.ends_with("its bore")) return {{}, {"journal and bore of " + missing}};
   std::vector<KnownClearance> known;
   for (const auto& [bank, repair] : asked.repairs)
     for (const oil::JournalClearance& one : repair.journals)

@@ -33,8 +33,11 @@ std::optional<PortRead> port_read(const CheckInput& input, const Entry& entry) {
   std::vector<std::string> unused;
   if (oil_in_it(input, from, unused).met == Met::no) return std::nullopt;
   const auto pooled = pooled_pressure(input, {from});
-  if (!pooled || !(pooled->value.estimate.value > 0)) return std::nullopt;
-  const Estimate& estimate = pooled->value.estimate;
+  if (!pooled) return std::nullopt;
+  Estimate estimate = pooled->value.estimate;
+  // A gauge that shows nothing is a reading, the worst; one that shows less than nothing is not.
+  if (!(estimate.value >= -2 * estimate.u)) return std::nullopt;
+  estimate.value = std::max(estimate.value, 0.0);
   const FindingValue shown = shown_value(estimate, default_unit(Kind::pressure));
   PortRead read;
   read.gauge.mean = Pressure::from_si(estimate.value);

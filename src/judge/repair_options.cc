@@ -19,6 +19,7 @@ std::optional<oil::JournalClearance> with_new(const CheckInput& input, Measurand
   if (!part) return std::nullopt;
   const double clearance =
       quantity == Measurand::bore_diameter ? part->middle - kept.mean : kept.mean - part->middle;
+  if (!(clearance > 0)) return std::nullopt;
   return oil::JournalClearance{
       place.path, Length::from_si(clearance),
       Length::from_si(2 * std::hypot(kept.budget.u, rectangular_u(part->half_width)))};
@@ -57,8 +58,9 @@ RepairOptions repair_options(const CheckInput& input, int bank) {
     const auto parts = checks::clearance_from_parts(input, place);
     const auto whole = parts ? std::optional(parts->value)
                              : dimension_at(input, Measurand::journal_clearance, place);
-    if (!whole) {
-      out.missing.push_back(place.path);
+    if (!whole || !(whole->mean > 0)) {
+      out.missing.push_back(whole ? place.path + ", again: the journal is read larger than its bore"
+                                  : place.path);
       continue;
     }
     out.journals.push_back(

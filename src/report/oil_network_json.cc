@@ -124,8 +124,11 @@ std::string means_of(oil::ForecastAgainst pressure) {
 
 std::string authority_words(const std::optional<oil::Authority>& authority) {
   if (!authority || !authority->margin) return "not told: the definition has no data of it";
-  return fmt::format("{:.1f} ({:.1f} to {:.1f}), {}", *authority->margin, authority->low,
-                     authority->high, band_name(authority->band));
+  const std::string likely =
+      fmt::format("{:.1f} ({:.1f} to {:.1f}), {}", *authority->margin, authority->low,
+                  authority->high, band_name(authority->band));
+  if (authority->worst == authority->band) return likely;
+  return fmt::format("{}, at worst: {}", likely, band_name(authority->worst));
 }
 
 Json network_json(const OilTold& told) {

@@ -70,11 +70,14 @@ std::string kpa(double pascals) { return kpa(Pressure::from_si(pascals)); }
 
 // The two heads side by side.
 Finding apart(const BankGauges& gauges) {
-  const double ratio = gauges.head.mean.si() / gauges.healthy_head.mean.si();
-  const double u = std::hypot(gauges.head.U.si() / gauges.head.mean.si(),
-                              gauges.healthy_head.U.si() / gauges.healthy_head.mean.si());
-  const bool far = ratio * (1 + u) < 1 - kFarApart;
-  const bool alike = ratio * (1 + u) >= 1;
+  const double better = gauges.healthy_head.mean.si(), lower = gauges.head.mean.si();
+  const double at_most =
+      better > 0
+          ? (lower + std::hypot(gauges.head.U.si(), lower / better * gauges.healthy_head.U.si())) /
+                better
+          : 1;
+  const bool far = at_most < 1 - kFarApart;
+  const bool alike = at_most >= 1;
   Finding finding = forecast(
       "head-pressure", gauges.head.place,
       fmt::format("{} here, {} at bank {}, {} at the gallery ({}): {}", kpa(gauges.head.mean),
@@ -198,10 +201,29 @@ Finding network_choice(const OilTold& told) {
   return finding;
 }
 
+// Oil does not flow to where the pressure is higher.
+std::optional<Finding> impossible(const CheckInput& input) {
+  const auto together = gauges_together(input, GaugesOf::now, 1);
+  const auto wrong = together ? above_gallery(*together) : std::nullopt;
+  if (!wrong) return std::nullopt;
+  Finding finding =
+      forecast("head-pressure", wrong->place,
+               fmt::format("{} here, {} at the gallery that feeds it ({}): that cannot be; nothing "
+                           "follows from these gauges",
+                           kpa(wrong->mean), kpa(together->gallery.mean), together->condition));
+  finding.next = {
+      "both gauges open to the air: each must show 0; then both ports again, the gauges "
+      "exchanged"};
+  finding.evidence = {together->gallery.entry, wrong->entry};
+  finding.cautions = {std::string(kHot)};
+  return finding;
+}
+
 }  // namespace
 
 std::vector<Finding> head_pressure(const CheckInput& input) {
   if (!is_read(input, false) && !is_read(input, true)) return {};
+  if (auto wrong = impossible(input)) return {std::move(*wrong)};
   const GaugesOrMissing gauges = bank_gauges(input);
   if (gauges.gauges) return {apart(*gauges.gauges)};
   const auto heads =

@@ -10,11 +10,13 @@ type Banks = Schemas["oil_banks"];
 export function Options({ drive }: { drive: DriveOil }) {
   const { network, banks } = drive;
   const by_network = network !== null && network.options.length > 0;
-  if (!by_network && !banks) return null;
+  const is_unexplained = network !== null && !network.explained;
+  if (!by_network && !banks) return is_unexplained ? <p class="caution">{t("oil_unexplained")}</p> : null;
   const bank = (by_network ? network.bank : banks?.bank) ?? "";
   return (
     <section aria-labelledby="oil_options">
       <h2 id="oil_options">{t("oil_options", { bank })}</h2>
+      {is_unexplained ? <p class="caution">{t("oil_unexplained")}</p> : null}
       {by_network ? <ByNetwork network={network} /> : banks ? <ByBanks banks={banks} /> : null}
       {by_network && banks ? (
         <details>
@@ -42,7 +44,7 @@ function ByNetwork({ network }: { network: Network }) {
                 <td data-says={t("oil_at_head")}><In of={one.head_kPa} decimals={0} /></td>
                 <td data-says={t("oil_means")}><Told says={one.means} /></td>
                 <td data-says={t("oil_at_gallery")}><In of={one.gallery_kPa} decimals={0} plain /></td>
-                <td data-says={t("oil_authority")}>{one.authority ? <><In of={{ ...one.authority, likely: one.authority.margin }} decimals={1} plain /><Told says={one.authority.band} /></> : "–"}</td>
+                <td data-says={t("oil_authority")}>{one.authority ? <><In of={{ ...one.authority, likely: one.authority.margin }} decimals={1} plain />{one.authority.worst === one.authority.band ? null : <><Told says={one.authority.worst} /> – </>}<Told says={one.authority.band} /></> : "–"}</td>
               </tr>
             ))}
           </tbody>
@@ -50,7 +52,6 @@ function ByNetwork({ network }: { network: Network }) {
       </div>
       <Said choice={network.choice} next={network.measure_next} left_out={network.left_out} />
       {others && read ? <p>{t("oil_checked", { low: others.low.toFixed(0), high: others.high.toFixed(0), read: read.kPa.toFixed(0), U: Math.ceil(read.U_kPa) })}</p> : null}
-      {network.explained ? null : <p class="caution">{t("oil_unexplained")}</p>}
     </div>
   );
 }
