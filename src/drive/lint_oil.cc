@@ -131,7 +131,12 @@ void check_network(LintReport& report) {
                    "from: main gallery");
     for (const auto& [end, key] : {std::pair{element.from, "from"}, std::pair{element.to, "to"}}) {
       if (!end || ways[folded(*end)] > 1) continue;
-      const auto near = nearest(*end, known);
+      // What only one other way reaches may be the same place, spelled otherwise.
+      std::vector<std::string> others = known;
+      for (const OilElement& other : network)
+        for (const auto& name : {other.from, other.to})
+          if (name && &other != &element && ways[folded(*name)] == 1) others.push_back(*name);
+      const auto near = nearest(*end, others);
       report.error(
           fmt::format("{}.{}", path, key),
           fmt::format("only {} reaches \"{}\": oil cannot flow through it", element.name, *end),

@@ -269,28 +269,52 @@ void apply_to(const OilCircuit&, std::span<const double> values, oil::Running& r
   running.viscosity = DynamicViscosity::from_si(running.viscosity.si() * values[kViscosityUnknown]);
 }
 
+namespace {
+
+// Where in the definition stands what a refusal names: a way, else the end of one.
+std::string where_of(const Drive& drive, std::string_view why) {
+  const std::vector<OilElement>& network = drive.oil->network;
+  const auto names = [&](std::string_view name) {
+    return (why.starts_with(name) && why.substr(name.size()).starts_with(":")) ||
+           why.find(fmt::format("\"{}\"", name)) != std::string_view::npos;
+  };
+  for (std::size_t i = 0; i < network.size(); ++i)
+    if (names(network[i].name)) return fmt::format("oil.network[{}].name", i);
+  for (std::size_t i = 0; i < network.size(); ++i)
+    for (const auto& [end, key] :
+         {std::pair{network[i].from, "from"}, std::pair{network[i].to, "to"}})
+      if (end && names(*end)) return fmt::format("oil.network[{}].{}", i, key);
+  return "oil.network";
+}
+
+}  // namespace
+
 Diagnostics oil_lint(const LoadedDrive& loaded) {
   LintReport report(loaded);
   const Drive& drive = loaded.drive;
   if (!drive.oil || drive.oil->network.empty()) return report.take();
+  // What each way lacks by itself was said when the definition was read.
+  if (std::any_of(loaded.warnings.begin(), loaded.warnings.end(),
+                  [](const Diagnostic& said) { return said.severity == Severity::error; }))
+    return report.take();
   const auto circuit = oil_circuit(loaded, {}, degC(100));
   if (!circuit) {
-    report.error("oil.network", circuit.error().why);
+    report.error(where_of(drive, circuit.error().why), circuit.error().why);
     return report.take();
   }
   if (const auto places = oil::check_places(circuit->network); !places)
-    report.error("oil.network", places.error().why);
+    report.error(where_of(drive, places.error().why), places.error().why);
   for (const OilPort& port : drive.oil->ports) {
     const std::string place =
         port.bank ? fmt::format("bank {} / {}", *port.bank, port.name) : port.name;
     if (!node_of(*circuit, place))
       report.warning(
-          "oil.network",
+          "oil.ports",
           fmt::format("no way reaches {}: a gauge there tells the network nothing", place));
   }
   for (const CircuitWay& way : circuit->ways)
     if (way.written.kind == OilElementKind::pump && !way.written.slip)
-      report.warning("oil.network",
+      report.warning(where_of(drive, way.written.name + ":"),
                      fmt::format("{}: without slip a pump gives any pressure", way.written.name),
                      "slip: 0.005 mm³");
   return report.take();

@@ -4,6 +4,9 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <algorithm>
+
+#include "judge/checks/checks.h"
 #include "judge/judge.h"
 #include "oil/network.h"
 #include "support/temp_folder.h"
@@ -140,6 +143,75 @@ TEST(OilTold, EachGaugeIsNeeded) {
     EXPECT_FALSE(out.told);
     EXPECT_THAT(out.missing, Not(IsEmpty())) << port;
   }
+}
+
+// Every reading at this port, as text says it.
+void read_at(Engine& engine, std::string_view port, std::string_view text, double pascals) {
+  for (Entry& entry : engine.value.value.entries)
+    if (auto* reading = std::get_if<PressureReading>(&entry.body);
+        reading != nullptr && reading->place.find(port) != std::string::npos) {
+      reading->values.text = text;
+      for (AnyQuantity& one : reading->values.value.values) one.si = pascals;
+    }
+}
+
+TEST(OilTold, AHeadThatReadsNothingIsTheWorstAndNotAnUnreadOne) {
+  Engine engine = vessgarth();
+  read_at(engine, "bank 2", "0 kPa", 0);
+  const OilToldOrMissing out = oil_told(engine.input());
+  ASSERT_TRUE(out.told) << testing::PrintToString(out.missing);
+  EXPECT_FALSE(out.told->explained);
+  EXPECT_THAT(out.told->options, IsEmpty());
+  const std::vector<Finding> heads = checks::head_pressure(engine.input());
+  ASSERT_EQ(heads.size(), 1U);
+  EXPECT_EQ(heads[0].subject, "bank 2 / head port");
+  EXPECT_THAT(heads[0].why,
+              AllOf(HasSubstr("0 kPa here, 140 kPa at bank 1"), HasSubstr("loses its oil")));
+  const std::vector<Finding> phasers = checks::phaser_oil(engine.input());
+  EXPECT_EQ(std::count_if(phasers.begin(), phasers.end(),
+                          [](const Finding& one) {
+                            return one.why.find("no oil arrives") != std::string::npos;
+                          }),
+            2);
+}
+
+TEST(OilTold, WithoutOneHeadNoOptionIsThatOfTheWrongBank) {
+  Engine engine = vessgarth();
+  std::erase_if(engine.value.value.entries, [&](const Entry& entry) {
+    const auto* reading = std::get_if<PressureReading>(&entry.body);
+    return reading != nullptr && reading->place.find("bank 2") != std::string::npos;
+  });
+  const OilToldOrMissing out = oil_told(engine.input());
+  ASSERT_TRUE(out.told) << testing::PrintToString(out.missing);
+  EXPECT_THAT(out.told->options, IsEmpty());
+  EXPECT_THAT(out.told->choice, IsEmpty());
+  EXPECT_THAT(out.told->measure_next, ElementsAre(HasSubstr("bank 2 / head port")));
+}
+
+TEST(OilTold, AHeadAboveItsGalleryTellsNothing) {
+  Engine engine = vessgarth();
+  read_at(engine, "main gallery", "80 kPa", 80e3);
+  const OilToldOrMissing out = oil_told(engine.input());
+  EXPECT_FALSE(out.told);
+  EXPECT_THAT(out.missing, ElementsAre(HasSubstr("bank 1 / head port and the gallery again")));
+  const std::vector<Finding> heads = checks::head_pressure(engine.input());
+  ASSERT_EQ(heads.size(), 1U);
+  EXPECT_EQ(heads[0].verdict, Verdict::open);
+  EXPECT_THAT(heads[0].why, HasSubstr("that cannot be"));
+}
+
+// One of the readings of journal 1 of bank 2 is far too large.
+TEST(OilTold, AJournalLargerThanItsBoreIsReadAgain) {
+  Engine engine = vessgarth();
+  for (Entry& entry : engine.value.value.entries)
+    if (auto* reading = std::get_if<Reading>(&entry.body);
+        reading != nullptr && reading->quantity == Measurand::journal_diameter &&
+        reading->place == "bank 2 / camshaft / journal 1")
+      for (AnyQuantity& one : reading->values->value.values) one.si += 1e-3;
+  const OilToldOrMissing out = oil_told(engine.input());
+  EXPECT_FALSE(out.told);
+  EXPECT_THAT(out.missing, ElementsAre(AllOf(HasSubstr("bank 2 / camshaft / journal 1, again"),
+                                             HasSubstr("larger than its bore"))));
 }
 
 // A drive with these ways.

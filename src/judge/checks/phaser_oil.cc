@@ -101,6 +101,11 @@ void add_ratio(const Asked& asked, Finding& finding) {
 }
 
 Finding torque(const Asked& asked) {
+  if (!(asked.hot->gauge.mean.si() > 0))
+    return told(asked,
+                fmt::format("{}: no oil arrives, its vanes have no torque; where it stands is "
+                            "up to springs and friction",
+                            read_words(*asked.hot)));
   const auto most = phaser_at_most(asked.phaser, estimated(asked.hot->gauge));
   if (!most) return opened(asked, OpenBecause::not_in_drive, most.error().why);
   const oil::Authority& authority = most->authority;
@@ -143,6 +148,12 @@ std::string pin_words(const PinAtMost& pin, oil::PinState hot) {
 }
 
 Finding lock_pin(const Asked& asked, const EnginePlace& port) {
+  if (!(asked.hot->gauge.mean.si() > 0)) {
+    Finding finding = told(asked, fmt::format("{}: no oil arrives that could free its lock pin",
+                                              read_words(*asked.hot)));
+    finding.subject += kOfPin;
+    return finding;
+  }
   const auto of = [](const PortRead* read) {
     return read == nullptr ? std::nullopt : std::optional(estimated(read->gauge));
   };
