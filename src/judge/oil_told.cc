@@ -200,6 +200,7 @@ class Told {
     places(*found, posterior->weights);
     if (const auto bank = all_[lowest_].bank)
       out_.phaser = phaser_ways(input_, out_.circuit, *bank);
+    if (out_.phaser) holding(*found, posterior->weights);
     from_others();
     // A network that leaves the gauges unexplained forecasts nothing.
     if (!out_.explained) return std::move(out_);
@@ -243,6 +244,32 @@ class Told {
       }
       out_.ways.push_back(std::move(told));
     }
+  }
+
+  void holding(const Drawn& found, std::span<const double> weights) {
+    const PhaserTold& phaser = *out_.phaser;
+    const auto advance = static_cast<int>(phaser.advance), retard = static_cast<int>(phaser.retard);
+    std::vector<double> leakage(weights.size());
+    for (std::size_t i = 0; i < out_.circuit.network.elements.size(); ++i) {
+      const oil::Element& way = out_.circuit.network.elements[i];
+      const bool onward = way.from == advance && way.to == retard;
+      if (!onward && !(way.from == retard && way.to == advance)) continue;
+      for (std::size_t draw = 0; draw < leakage.size(); ++draw)
+        leakage[draw] +=
+            (onward ? 1 : -1) * found.flow[i][draw] /
+            (found.pressure[phaser.advance][draw] - found.pressure[phaser.retard][draw]);
+    }
+    const oil::Interval range = oil::interval_of(leakage, weights);
+    const oil::PhaserLoad& load = phaser.asked.load;
+    const Torque mean = load_against(load, oil::Travel::advance);
+    if (!(range.median > 0) || !(mean.si() > 0)) return;
+    const oil::Estimated<double> between{
+        range.median, std::max(range.high - range.median, range.median - range.low) / range.median};
+    const oil::Estimated<Torque> turns{mean, std::hypot(load.mean.value.si() * load.mean.U,
+                                                        load.spring.value.si() * load.spring.U) /
+                                                 mean.si()};
+    if (const auto drift = oil::drift(phaser.asked.displacement, between, turns))
+      out_.holding = HoldingTold{drift->in_a_second, drift->U};
   }
 
   void from_others() {
@@ -464,6 +491,24 @@ Result<CircuitSolved> solved_with(const OilTold& told, std::span<const KnownClea
     if (phaser.difference.value.si() > 0)
       if (const auto authority = oil::authority(phaser)) out.authority = *authority;
   }
+  return out;
+}
+
+std::vector<ClearanceMatters> what_matters(const OilTold& told) {
+  if (!told.explained) return {};
+  constexpr Length kMore = mm(0.01);
+  const auto head = node_of(told.circuit, lowest_head(told.gauges).place);
+  std::vector<ClearanceMatters> out;
+  for (const CircuitJournal& journal : told.circuit.journals) {
+    const KnownClearance as_is{journal.place, journal.clearance, {}};
+    const KnownClearance wider{journal.place, journal.clearance + kMore, {}};
+    const auto before = solved_with(told, {&as_is, 1}), after = solved_with(told, {&wider, 1});
+    if (head && before && after)
+      out.push_back({journal.place, after->at[*head] - before->at[*head]});
+  }
+  std::stable_sort(out.begin(), out.end(), [](const auto& a, const auto& b) {
+    return std::abs(a.change.si()) > std::abs(b.change.si());
+  });
   return out;
 }
 

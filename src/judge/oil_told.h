@@ -18,6 +18,7 @@
 #include "oil/compare_banks.h"
 #include "oil/explain.h"
 #include "oil/phaser.h"
+#include "oil/phaser_hold.h"
 
 namespace tautmark {
 
@@ -61,6 +62,12 @@ struct PhaserTold {
   oil::AuthorityInputs asked{};         // without the difference of pressure
 };
 
+// A phaser that holds: what passes between its chambers lets it drift until the control brings it
+// back. By the ways between the chambers alone, so the least (oil/phaser_hold.h).
+struct HoldingTold {
+  CamAngle drift{}, drift_U{};  // in a second, 95 %; positive to retard
+};
+
 struct OilTold {
   GaugesTogether gauges{};
   OilCircuit circuit{};
@@ -81,6 +88,7 @@ struct OilTold {
   bool explained = false;                 // by the network as it stands
   std::optional<AuthorityCurve> curve{};  // where it was asked for
   std::optional<PhaserTold> phaser{};
+  std::optional<HoldingTold> holding{};
   std::vector<std::string> evidence{};
 };
 // Or what is missing, in words of what to measure or to state. None of both: the definition tells
@@ -111,5 +119,14 @@ struct CircuitSolved {
   std::optional<oil::Authority> authority{};
 };
 Result<CircuitSolved> solved_with(const OilTold& told, std::span<const KnownClearance> asked);
+
+// What 0.01 mm more of each journal's clearance does to the lowest head, the most first. Of one
+// journal at a time, at the middle of what the gauges told. Empty where the network explains
+// nothing.
+struct ClearanceMatters {
+  std::string journal;  // place
+  Pressure change{};    // below 0: the head loses
+};
+std::vector<ClearanceMatters> what_matters(const OilTold& told);
 
 }  // namespace tautmark

@@ -145,6 +145,36 @@ TEST(OilTold, EachGaugeIsNeeded) {
   }
 }
 
+// Leakage goes with the cube of the clearance, so the widest journal of the lowest head matters
+// most and none raises it; the drift is torque by damper (oil.md 5.5) with the flow between the
+// chambers by their difference of pressure.
+TEST(OilTold, NamesTheClearanceThatMattersMostAndTheDriftOfItsPhaser) {
+  const Engine engine = vessgarth();
+  const OilToldOrMissing out = oil_told(engine.input());
+  ASSERT_TRUE(out.told) << testing::PrintToString(out.missing);
+  const OilTold& told = *out.told;
+  const std::vector<ClearanceMatters> matters = what_matters(told);
+  ASSERT_GE(matters.size(), 10U);
+  EXPECT_EQ(matters[0].journal, "bank 2 / camshaft / journal 1");
+  for (const ClearanceMatters& one : matters) EXPECT_LE(one.change.si(), 1e-6) << one.journal;
+  EXPECT_LT(matters[0].change.si(), matters[1].change.si());
+  ASSERT_TRUE(told.holding && told.phaser);
+  const auto is_between = [&](const WayTold& way) {
+    return way.from == static_cast<int>(told.phaser->advance) &&
+           way.to == static_cast<int>(told.phaser->retard);
+  };
+  double flow = 0;
+  for (const WayTold& way : told.ways)
+    if (is_between(way)) flow += way.flow.median;
+  const double difference = told.nodes[told.phaser->advance].pressure.median -
+                            told.nodes[told.phaser->retard].pressure.median;
+  const double volume = told.phaser->asked.displacement.value;
+  const double torque = told.phaser->asked.load.mean.value.si();
+  const double expected = torque * flow / difference / (volume * volume);
+  EXPECT_NEAR(told.holding->drift.si(), expected, 0.1 * expected);
+  EXPECT_GT(told.holding->drift_U.si(), 0);
+}
+
 // Every reading at this port, as text says it.
 void read_at(Engine& engine, std::string_view port, std::string_view text, double pascals) {
   for (Entry& entry : engine.value.value.entries)

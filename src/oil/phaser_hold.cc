@@ -29,21 +29,32 @@ Frequency event_frequency(int events_for_a_cam_turn, RotationalSpeed crankshaft)
   return Frequency::from_si(events_for_a_cam_turn * crankshaft.si() / 2);
 }
 
-Result<Hold> hold(const HoldInputs& in) {
-  if (!is_stated(in.displacement) || !is_stated(in.leakage) || !is_stated(in.mean))
+Result<Drift> drift(Estimated<double> displacement, Estimated<double> leakage,
+                    Estimated<Torque> mean) {
+  if (!is_stated(displacement) || !is_stated(leakage) || !is_stated(mean))
     return refuse("displacement, leakage and cam torque each need a value and its uncertainty");
-  if (!(in.displacement.value > 0) || !is_positive(in.chamber.si()) || !is_positive(in.bulk.si()) ||
-      !is_positive(in.events.si()))
-    return refuse("displacement, chamber, bulk modulus and event frequency are above 0");
-  if (!(in.leakage.value >= 0) || !is_not_negative(in.alternating.si()) ||
-      !is_not_negative(in.viscous))
-    return refuse("leakage, alternating torque and friction are not below 0");
+  if (!(displacement.value > 0) || !(leakage.value >= 0))
+    return refuse("the displacement is above 0, the leakage not below");
+  Drift out;
+  out.in_a_second = CamAngle::from_si(mean.value.si() * leakage.value /
+                                      (displacement.value * displacement.value));
+  out.U = std::hypot(mean.U, leakage.U, 2 * displacement.U) *
+          CamAngle::from_si(std::abs(out.in_a_second.si()));
+  return out;
+}
+
+Result<Hold> hold(const HoldInputs& in) {
+  const auto drifts = drift(in.displacement, in.leakage, in.mean);
+  if (!drifts) return tl::unexpected(drifts.error());
+  if (!is_positive(in.chamber.si()) || !is_positive(in.bulk.si()) || !is_positive(in.events.si()))
+    return refuse("chamber, bulk modulus and event frequency are above 0");
+  if (!is_not_negative(in.alternating.si()) || !is_not_negative(in.viscous))
+    return refuse("alternating torque and friction are not below 0");
   const double v = in.displacement.value, c = in.leakage.value;
   const double oil = in.chamber.si() / (2 * in.bulk.si());
   Hold out;
-  out.drift = CamAngle::from_si(in.mean.value.si() * c / (v * v));
-  out.drift_U = std::hypot(in.mean.U, in.leakage.U, 2 * in.displacement.U) *
-                CamAngle::from_si(std::abs(out.drift.si()));
+  out.drift = drifts->in_a_second;
+  out.drift_U = drifts->U;
   out.damper = c > 0 ? v * v / c : std::numeric_limits<double>::infinity();
   out.spring = v * v / oil;
   const std::complex<double> s(0, 2 * std::numbers::pi * in.events.si());

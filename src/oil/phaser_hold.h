@@ -44,7 +44,14 @@ struct Hold {
   double spring = 0;   // K_h, N·m/rad
   CamAngle swing{};    // amplitude: half of the whole swing
 };
-// Refuses what is not stated, and what is not above 0; leakage, torque and friction may be 0.
+// Of it only the drift, for which volume and bulk modulus need not be known.
+struct Drift {
+  CamAngle in_a_second{};  // positive to retard
+  CamAngle U{};            // 95 %
+};
+Result<Drift> drift(Estimated<double> displacement, Estimated<double> leakage,
+                    Estimated<Torque> mean);
+// Refuse what is not stated, and what is not above 0; leakage, torque and friction may be 0.
 Result<Hold> hold(const HoldInputs& in);
 
 struct TwoStates {

@@ -133,7 +133,9 @@ std::string authority_words(const std::optional<oil::Authority>& authority) {
 
 Json network_json(const OilTold& told) {
   Json places = Json::array(), ways = Json::array(), options = Json::array();
-  Json journals = Json::array();
+  Json journals = Json::array(), matters = Json::array();
+  for (const ClearanceMatters& one : what_matters(told))
+    matters.push_back({{"journal", one.journal}, {"kPa_for_10_um", in_kPa(one.change)}});
   for (const CircuitJournal& one : told.circuit.journals) journals.push_back(journal_json(one));
   for (const NodeTold& node : told.nodes) places.push_back(place_json(node));
   for (const WayTold& way : told.ways) ways.push_back(way_json(told, way));
@@ -150,6 +152,10 @@ Json network_json(const OilTold& told) {
           {"ways", ways},
           {"bank", told.bank ? Json(*told.bank) : Json(nullptr)},
           {"options", options},
+          {"matters", matters},
+          {"drift", told.holding ? Json{{"deg_per_s", in_cam_deg(told.holding->drift)},
+                                        {"U_deg_per_s", in_cam_deg(told.holding->drift_U)}}
+                                 : Json(nullptr)},
           {"choice", told.choice},
           {"highest", told.highest},
           {"measure_next", told.measure_next},

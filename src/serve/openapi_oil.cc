@@ -85,6 +85,12 @@ Json network_schema() {
   const Json gauges = object(
       "The gauges that were read beside each other.",
       {{"gallery", ref("oil_gauge")}, {"heads", list_of(ref("oil_gauge"))}, {"lowest", text()}});
+  const Json matters = object("What 10 um more clearance of one journal does to the lowest head.",
+                              {{"journal", text()}, {"kPa_for_10_um", number()}});
+  const Json drift = object(
+      "Of the phaser on a constant command, to retard, by what passes between its chambers: the "
+      "least. Degrees of the camshaft.",
+      {{"deg_per_s", number()}, {"U_deg_per_s", number()}});
   return object("The ways of the oil, fitted to this engine's gauges; ranges are 95 %.",
                 {{"condition", text()},
                  {"oil", text()},
@@ -93,6 +99,8 @@ Json network_schema() {
                  {"ways", list_of(way)},
                  {"bank", or_null("integer")},
                  {"options", list_of(option)},
+                 {"matters", list_of(matters)},
+                 {"drift", either_null(drift)},
                  {"choice", text()},
                  {"highest", list_of(text())},
                  {"measure_next", list_of(text())},

@@ -8266,6 +8266,14 @@ export interface components {
                 authority: components["schemas"]["oil_authority"] | null;
                 means: string;
             }[];
+            matters: {
+                journal: string;
+                kPa_for_10_um: number;
+            }[];
+            drift: {
+                deg_per_s: number;
+                U_deg_per_s: number;
+            } | null;
             choice: string;
             highest: string[];
             measure_next: string[];

@@ -51,8 +51,28 @@ function ByNetwork({ network }: { network: Network }) {
         </table>
       </div>
       <Said choice={network.choice} next={network.measure_next} left_out={network.left_out} />
+      <Matters network={network} />
       {others && read ? <p>{t("oil_checked", { low: others.low.toFixed(0), high: others.high.toFixed(0), read: read.kPa.toFixed(0), U: Math.ceil(read.U_kPa) })}</p> : null}
     </div>
+  );
+}
+
+const kMattersShown = 5;
+
+function Matters({ network }: { network: Network }) {
+  const most = network.matters.filter((one) => Math.abs(one.kPa_for_10_um) >= 0.05).slice(0, kMattersShown);
+  return (
+    <>
+      {most.length > 0 ? (
+        <div>
+          <h3>{t("oil_matters")}</h3>
+          <ul>
+            {most.map((one) => <li key={one.journal}><Told says={one.journal} />: {fixed(one.kPa_for_10_um, 1).replace("-", "−")} kPa</li>)}
+          </ul>
+        </div>
+      ) : null}
+      {network.drift ? <p>{t("oil_drift", { drift: fixed(network.drift.deg_per_s, 1), U: fixed(network.drift.U_deg_per_s, 1) })}</p> : null}
+    </>
   );
 }
 
