@@ -121,11 +121,17 @@ void write_answers_to(Writer& to, const OilTold& told) {
                 in_cam_deg(told.holding->drift), in_cam_deg(told.holding->drift_U)));
 }
 
-void write_network(Writer& to, const OilTold& told) {
+// Unmeasured: bearings of the lowest head stand in the network as new.
+void write_network(Writer& to, const OilTold& told, bool is_unmeasured) {
   if (!told.explained)
     to.title(
-        "The network does not explain the gauges: something else leaks, a reading is wrong, or the "
-        "definition is. It forecasts nothing; what follows fits badly");
+        is_unmeasured
+            ? "With bearings as new the network does not explain the gauges: something is worn, or "
+              "a "
+              "reading or the definition is wrong. It forecasts nothing; what follows fits badly"
+            : "The network does not explain the gauges: something else leaks, a reading is wrong, "
+              "or the "
+              "definition is. It forecasts nothing; what follows fits badly");
   write_places(to, told);
   write_answers_to(to, told);
   if (!told.options.empty())
@@ -148,7 +154,7 @@ void write_network(Writer& to, const OilTold& told) {
 }
 
 void write_wear(Writer& to, const oil::WearExplanation& wear) {
-  to.title("Whose wear explains the gauges, before anything is opened");
+  to.title("Whose wear explains the gauges, by the ports alone: no measured bearing is in it");
   for (const std::size_t i : wear.ranking) {
     const oil::WearHypothesis& one = wear.hypotheses[i];
     if (one.probability < 0.01) continue;
@@ -176,7 +182,7 @@ std::string shown_text(const OilShown& shown) {
             fmt::format("{}: {}. {}", finding.subject, verdict_word(finding.verdict), finding.why));
     for (const std::string& next : finding.next) to.line(4, "next: " + next);
   }
-  if (shown.network.told) write_network(to, *shown.network.told);
+  if (shown.network.told) write_network(to, *shown.network.told, shown.wear.has_value());
   if (!shown.network.missing.empty())
     to.title("The ways of the oil tell nothing yet; wanted, or wrong in the definition:");
   for (const std::string& missing : shown.network.missing) to.line(2, missing);

@@ -49,7 +49,7 @@ export const oil = {
   oil_charts: "Druck über der Öltemperatur",
   oil_chart_says: "{place}, bei {speed} 1/min",
   oil_chart_line: "Linie: ein Motor, der die Grenze gerade einhält, mit {oil}. Gestrichelt: nur ein Anhalt. Punkte: wie gelesen, mit 95 %; hohl: bei anderer Drehzahl oder mit anderem Öl.",
-  oil_wear: "Wessen Verschleiß die Manometer erklärt, bevor etwas geöffnet ist",
+  oil_wear: "Wessen Verschleiß die Manometer erklärt, nach den Anschlüssen allein",
   oil_wear_times: "lässt {times}-mal so viel durch",
   oil_missing: "Nichts wird vorhergesagt ohne",
   oil_limits: "Grenzen der Definition",

@@ -50,7 +50,7 @@ export const oil = {
   oil_charts: "Pressure against oil temperature",
   oil_chart_says: "{place}, at {speed} 1/min",
   oil_chart_line: "Line: an engine that just meets the limit, with {oil}. Dashed: only an indication. Points: as read, with 95 %; hollow: at another speed, or with another oil.",
-  oil_wear: "Whose wear explains the gauges, before anything is opened",
+  oil_wear: "Whose wear explains the gauges, by the ports alone",
   oil_wear_times: "lets through {times} times as much",
   oil_missing: "Nothing is predicted without",
   oil_limits: "Limits of the definition",
