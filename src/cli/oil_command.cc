@@ -105,20 +105,17 @@ void write_places(Writer& to, const OilTold& told) {
 // Which journal to look at first, and what the phaser does on a constant command.
 void write_answers_to(Writer& to, const OilTold& told) {
   const std::vector<ClearanceMatters> matters = what_matters(told);
-  constexpr std::size_t kShown = 5;
-  constexpr double kNoticed = 50;  // Pa
   if (!matters.empty())
     to.title(fmt::format("What 0.01 mm more clearance does to {}", lowest_head(told.gauges).place));
-  for (std::size_t i = 0; i < std::min(kShown, matters.size()); ++i)
-    if (std::abs(matters[i].change.si()) >= kNoticed)
-      to.line(2, fmt::format("{}: {:+.1f} kPa", matters[i].journal, in_kPa(matters[i].change)));
+  for (const ClearanceMatters& one : matters)
+    to.line(2, fmt::format("{}: {:+.1f} kPa", one.journal, in_kPa(one.change)));
   if (told.holding)
-    to.line(2,
-            fmt::format(
-                "phaser on a constant command: drifts to retard by {:.1f} ± {:.1f}° cam in a "
-                "second or more, by what passes between its chambers; the control brings it back, "
-                "again and again",
-                in_cam_deg(told.holding->drift), in_cam_deg(told.holding->drift_U)));
+    to.line(
+        2,
+        fmt::format(
+            "phaser on a constant command: drifts to retard by {:.1f} ± {:.1f}° cam in a "
+            "second or more, by what passes between its chambers, until the control brings it back",
+            in_cam_deg(told.holding->drift), in_cam_deg(told.holding->drift_U)));
 }
 
 // Unmeasured: bearings of the lowest head stand in the network as new.

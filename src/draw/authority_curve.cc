@@ -128,7 +128,7 @@ void write_curve(Svg& svg, const Told& told, const ChartAxes& axes, draw::Labels
     high.push_back({p.clearance_mm, p.high});
     middle.push_back({p.clearance_mm, p.margin});
   }
-  draw::Path spread, curve;
+  draw::Path spread;
   const auto add = [](draw::Path& path, XY p, bool first) { first ? path.move(p) : path.line(p); };
   bool first = true;
   for (const XY p : draw::inside(axes, high)) add(spread, p, std::exchange(first, false));
@@ -136,19 +136,7 @@ void write_curve(Svg& svg, const Told& told, const ChartAxes& axes, draw::Labels
   std::reverse(back.begin(), back.end());
   for (const XY p : back) spread.line(p);
   svg.path("spread", spread.close());
-  // The curve is lifted where it has left the sheet.
-  const std::vector<XY> on = draw::inside(axes, middle);
-  bool is_down = false;
-  for (std::size_t i = 1; i < on.size(); ++i) {
-    const bool is_out = on[i - 1].y <= axes.top() && on[i].y <= axes.top();
-    if (!is_out) {
-      if (!is_down) curve.move(on[i - 1]);
-      curve.line(on[i]);
-      labels.keep_clear_line(on[i - 1], on[i], 3);
-    }
-    is_down = !is_out;
-  }
-  svg.path("curve", curve);
+  svg.path("curve", draw::lifted(axes, draw::inside(axes, middle), labels));
 }
 
 void write_limit(Svg& svg, Svg& words, const Told& told, const ChartAxes& axes,

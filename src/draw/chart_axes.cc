@@ -86,6 +86,21 @@ double write_sentence(Svg& svg, std::string_view classes, std::string_view words
   return top;
 }
 
+Path lifted(const ChartAxes& axes, const std::vector<XY>& on, Labels& labels) {
+  Path curve;
+  bool is_down = false;
+  for (std::size_t i = 1; i < on.size(); ++i) {
+    const bool is_out = on[i - 1].y <= axes.top() && on[i].y <= axes.top();
+    if (!is_out) {
+      if (!is_down) curve.move(on[i - 1]);
+      curve.line(on[i]);
+      labels.keep_clear_line(on[i - 1], on[i], 3);
+    }
+    is_down = !is_out;
+  }
+  return curve;
+}
+
 std::string chart_document(Svg& svg, const ChartTexts& texts, double bottom,
                            const PlotOptions& options) {
   constexpr double kNotesBelow = 14;

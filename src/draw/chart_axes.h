@@ -27,6 +27,10 @@ struct ChartAxes {
 // runs along that edge.
 std::vector<XY> inside(const ChartAxes& axes, const std::vector<XY>& line);
 
+// Through points that lie on the sheet, lifted where they run along its upper edge. Names keep
+// clear.
+Path lifted(const ChartAxes& axes, const std::vector<XY>& on, Labels& labels);
+
 // Ticks and words; without lines across where `own_ups` are the only ones wanted.
 void write_axes(Svg& svg, const ChartAxes& axes, std::string_view across, std::string_view up,
                 const std::vector<double>& own_ups = {});

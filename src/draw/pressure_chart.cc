@@ -113,18 +113,7 @@ void write_limit(Svg& svg, const Shown& all, const ChartAxes& axes, draw::Labels
       for (const XY p : on) area.line(p);
       svg.path("zone0", area.line({on.back().x, axes.bottom()}).close());
     }
-    draw::Path curve;
-    bool is_down = false;
-    for (std::size_t i = 1; i < on.size(); ++i) {
-      const bool is_out = on[i - 1].y <= axes.top() && on[i].y <= axes.top();
-      if (!is_out) {
-        if (!is_down) curve.move(on[i - 1]);
-        curve.line(on[i]);
-        labels.keep_clear_line(on[i - 1], on[i], 3);
-      }
-      is_down = !is_out;
-    }
-    svg.path("limit-curve", curve, piece.indicative ? kDashed : "");
+    svg.path("limit-curve", draw::lifted(axes, on, labels), piece.indicative ? kDashed : "");
   }
 }
 

@@ -13,7 +13,7 @@ namespace {
 
 // The lowest head and the highest.
 std::optional<BankGauges> lowest_and_highest(const std::optional<GaugesTogether>& together) {
-  if (!together) return std::nullopt;
+  if (!together || above_gallery(*together)) return std::nullopt;
   const auto [low, high] = std::minmax_element(
       together->heads.begin(), together->heads.end(),
       [](const GaugeRead& one, const GaugeRead& other) { return one.mean < other.mean; });
@@ -48,9 +48,11 @@ ComparedOrMissing banks_compared(const CheckInput& input) {
   const BankGauges& gauges = compared.gauges;
   RepairOptions own = repair_options(input, gauges.bank);
   const RepairOptions healthy = repair_options(input, gauges.healthy);
-  for (const RepairOptions* side : {&std::as_const(own), &healthy})
+  for (const RepairOptions* side : {&std::as_const(own), &healthy}) {
     for (const std::string& place : side->missing)
       out.missing.push_back(fmt::format("journal and bore of {}", place));
+    for (const std::string& place : side->impossible) out.missing.push_back(read_again(place));
+  }
   if (out.missing.empty() && (own.journals.empty() || healthy.journals.empty()))
     out.missing.emplace_back("the journals of the camshafts: the definition does not count them");
   if (!out.missing.empty()) return out;

@@ -30,6 +30,8 @@ std::optional<GaugesTogether> gauges_together(const CheckInput& input, GaugesOf 
 const GaugeRead& lowest_head(const GaugesTogether& gauges);
 
 // The highest head, if it lies above the gallery by more than both gauges can be wrong.
+inline constexpr std::string_view kBothGaugesAgain =
+    "both gauges open to the air: each must show 0; then both ports again, the gauges exchanged";
 std::optional<GaugeRead> above_gallery(const GaugesTogether& gauges);
 
 // What is to be measured before gauges are together.

@@ -130,7 +130,7 @@ std::optional<PhaserTold> phaser_ways(const CheckInput& input, const OilCircuit&
         oil::displacement({*phaser.vanes, phaser.vane_inner->value, phaser.vane_outer->value,
                            phaser.vane_width->value});
     if (!displacement) continue;
-    PhaserTold out{*advance, *retard};
+    PhaserTold out{*advance, *retard, phaser.bias_spring.has_value()};
     out.asked.displacement = {*displacement, 0};
     out.asked.load = {estimated<Torque>(phaser.cam_torque), estimated<Torque>(phaser.bias_spring),
                       estimated<Torque>(phaser.friction)};
@@ -200,10 +200,10 @@ class Told {
     places(*found, posterior->weights);
     if (const auto bank = all_[lowest_].bank)
       out_.phaser = phaser_ways(input_, out_.circuit, *bank);
-    if (out_.phaser) holding(*found, posterior->weights);
     from_others();
     // A network that leaves the gauges unexplained forecasts nothing.
     if (!out_.explained) return std::move(out_);
+    if (out_.phaser && out_.phaser->tells_spring) holding(*found, posterior->weights);
     const std::vector<std::string> unread = heads_not_read();
     for (const std::string& head : unread) out_.measure_next.push_back(port_to_read(head));
     if (!repair.options.empty() && unread.empty()) options(repair, asked, *posterior, *found);
@@ -250,14 +250,16 @@ class Told {
     const PhaserTold& phaser = *out_.phaser;
     const auto advance = static_cast<int>(phaser.advance), retard = static_cast<int>(phaser.retard);
     std::vector<double> leakage(weights.size());
+    const std::vector<double>&from = found.pressure[phaser.advance],
+          &to = found.pressure[phaser.retard];
+    for (std::size_t draw = 0; draw < leakage.size(); ++draw)
+      if (!(from[draw] > to[draw])) return;
     for (std::size_t i = 0; i < out_.circuit.network.elements.size(); ++i) {
       const oil::Element& way = out_.circuit.network.elements[i];
       const bool onward = way.from == advance && way.to == retard;
       if (!onward && !(way.from == retard && way.to == advance)) continue;
       for (std::size_t draw = 0; draw < leakage.size(); ++draw)
-        leakage[draw] +=
-            (onward ? 1 : -1) * found.flow[i][draw] /
-            (found.pressure[phaser.advance][draw] - found.pressure[phaser.retard][draw]);
+        leakage[draw] += (onward ? 1 : -1) * found.flow[i][draw] / (from[draw] - to[draw]);
     }
     const oil::Interval range = oil::interval_of(leakage, weights);
     const oil::PhaserLoad& load = phaser.asked.load;
@@ -394,8 +396,7 @@ OilToldOrMissing worked_out(const CheckInput& input, const OilQuestion& asked) {
             {fmt::format("{} and the gallery again: the head cannot have more than what feeds it",
                          wrong->place)}};
   for (const auto& [bank, repair] : asked.repairs)
-    for (const std::string& missing : repair.missing)
-      if (missing.ends_with("its bore")) return {{}, {"journal and bore of " + missing}};
+    if (!repair.impossible.empty()) return {{}, {read_again(repair.impossible.front())}};
   std::vector<KnownClearance> known;
   for (const auto& [bank, repair] : asked.repairs)
     for (const oil::JournalClearance& one : repair.journals)
@@ -497,18 +498,22 @@ Result<CircuitSolved> solved_with(const OilTold& told, std::span<const KnownClea
 std::vector<ClearanceMatters> what_matters(const OilTold& told) {
   if (!told.explained) return {};
   constexpr Length kMore = mm(0.01);
+  constexpr Pressure kNoticed = Pressure::from_si(50);
+  constexpr std::size_t kMost = 5;
   const auto head = node_of(told.circuit, lowest_head(told.gauges).place);
   std::vector<ClearanceMatters> out;
   for (const CircuitJournal& journal : told.circuit.journals) {
     const KnownClearance as_is{journal.place, journal.clearance, {}};
     const KnownClearance wider{journal.place, journal.clearance + kMore, {}};
     const auto before = solved_with(told, {&as_is, 1}), after = solved_with(told, {&wider, 1});
-    if (head && before && after)
-      out.push_back({journal.place, after->at[*head] - before->at[*head]});
+    if (!head || !before || !after) continue;
+    const Pressure change = after->at[*head] - before->at[*head];
+    if (std::abs(change.si()) >= kNoticed.si()) out.push_back({journal.place, change});
   }
   std::stable_sort(out.begin(), out.end(), [](const auto& a, const auto& b) {
     return std::abs(a.change.si()) > std::abs(b.change.si());
   });
+  if (out.size() > kMost) out.resize(kMost);
   return out;
 }
 

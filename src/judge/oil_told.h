@@ -59,6 +59,7 @@ struct AuthorityCurve {
 // A phaser whose both chambers are places of the network, of the bank with the lowest head.
 struct PhaserTold {
   std::size_t advance = 0, retard = 0;  // nodes
+  bool tells_spring = false;            // else what it holds against is not known
   oil::AuthorityInputs asked{};         // without the difference of pressure
 };
 
@@ -120,9 +121,9 @@ struct CircuitSolved {
 };
 Result<CircuitSolved> solved_with(const OilTold& told, std::span<const KnownClearance> asked);
 
-// What 0.01 mm more of each journal's clearance does to the lowest head, the most first. Of one
-// journal at a time, at the middle of what the gauges told. Empty where the network explains
-// nothing.
+// What 0.01 mm more of a journal's clearance does to the lowest head: the five that matter most,
+// from 50 Pa. Of one journal at a time, at the middle of what the gauges told. Empty where the
+// network explains nothing.
 struct ClearanceMatters {
   std::string journal;  // place
   Pressure change{};    // below 0: the head loses

@@ -154,7 +154,7 @@ TEST(OilTold, NamesTheClearanceThatMattersMostAndTheDriftOfItsPhaser) {
   ASSERT_TRUE(out.told) << testing::PrintToString(out.missing);
   const OilTold& told = *out.told;
   const std::vector<ClearanceMatters> matters = what_matters(told);
-  ASSERT_GE(matters.size(), 10U);
+  ASSERT_EQ(matters.size(), 5U);
   EXPECT_EQ(matters[0].journal, "bank 2 / camshaft / journal 1");
   for (const ClearanceMatters& one : matters) EXPECT_LE(one.change.si(), 1e-6) << one.journal;
   EXPECT_LT(matters[0].change.si(), matters[1].change.si());
@@ -200,9 +200,9 @@ TEST(OilTold, AHeadThatReadsNothingIsTheWorstAndNotAnUnreadOne) {
   const std::vector<Finding> phasers = checks::phaser_oil(engine.input());
   EXPECT_EQ(std::count_if(phasers.begin(), phasers.end(),
                           [](const Finding& one) {
-                            return one.why.find("no oil arrives") != std::string::npos;
+                            return one.why.find("the gauge shows nothing") != std::string::npos;
                           }),
-            2);
+            1);
 }
 
 TEST(OilTold, WithoutOneHeadNoOptionIsThatOfTheWrongBank) {
@@ -228,6 +228,15 @@ TEST(OilTold, AHeadAboveItsGalleryTellsNothing) {
   ASSERT_EQ(heads.size(), 1U);
   EXPECT_EQ(heads[0].verdict, Verdict::open);
   EXPECT_THAT(heads[0].why, HasSubstr("that cannot be"));
+  // Neither gauge proves a limit.
+  int doubted = 0;
+  for (const Finding& one : checks::oil_pressure(engine.input())) {
+    const bool is_doubted = one.why.find("cannot both be") != std::string::npos;
+    doubted += is_doubted ? 1 : 0;
+    EXPECT_TRUE(!is_doubted || one.verdict == Verdict::open) << one.subject;
+    EXPECT_FALSE(one.verdict == Verdict::pass && one.subject.find("bank 1") != std::string::npos);
+  }
+  EXPECT_GE(doubted, 2);
 }
 
 // One of the readings of journal 1 of bank 2 is far too large.

@@ -47,6 +47,11 @@ void add_option(RepairOptions& out, oil::RepairOption option, const Clearances& 
 
 }  // namespace
 
+std::string read_again(const std::string& place) {
+  return fmt::format("journal and bore of {}, again: the journal is read larger than its bore",
+                     place);
+}
+
 RepairOptions repair_options(const CheckInput& input, int bank) {
   RepairOptions out;
   Clearances new_camshaft, new_head, repaired;
@@ -59,8 +64,7 @@ RepairOptions repair_options(const CheckInput& input, int bank) {
     const auto whole = parts ? std::optional(parts->value)
                              : dimension_at(input, Measurand::journal_clearance, place);
     if (!whole || !(whole->mean > 0)) {
-      out.missing.push_back(whole ? place.path + ", again: the journal is read larger than its bore"
-                                  : place.path);
+      (whole ? out.impossible : out.missing).push_back(place.path);
       continue;
     }
     out.journals.push_back(
@@ -72,7 +76,7 @@ RepairOptions repair_options(const CheckInput& input, int bank) {
                              : std::nullopt);
     repaired.push_back(as_new(input, place));
   }
-  if (!out.missing.empty() || out.journals.empty()) return out;
+  if (!out.missing.empty() || !out.impossible.empty() || out.journals.empty()) return out;
   out.options.push_back({"as found", out.journals});
   if (has_phaser) out.options.push_back({"new phaser only", out.journals});
   add_option(out, {"new camshaft, old head", {}, "journals"}, new_camshaft,

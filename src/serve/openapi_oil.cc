@@ -117,7 +117,7 @@ Json wear_schema() {
   const Json suspect =
       object("Whose wear it may be.",
              {{"name", text()}, {"probability", number()}, {"times_as_open", ref("oil_range")}});
-  return object("Whose wear explains the gauges, before anything is opened.",
+  return object("Whose wear explains the gauges, by the ports alone.",
                 {{"condition", text()},
                  {"explained", truth()},
                  {"suspects", list_of(suspect)},

@@ -8307,7 +8307,7 @@ export interface components {
             assumed: string[];
             evidence: string[];
         };
-        /** @description Whose wear explains the gauges, before anything is opened. */
+        /** @description Whose wear explains the gauges, by the ports alone. */
         oil_wear: {
             condition: string;
             explained: boolean;

@@ -211,9 +211,7 @@ std::optional<Finding> impossible(const CheckInput& input) {
                fmt::format("{} here, {} at the gallery that feeds it ({}): that cannot be; nothing "
                            "follows from these gauges",
                            kpa(wrong->mean), kpa(together->gallery.mean), together->condition));
-  finding.next = {
-      "both gauges open to the air: each must show 0; then both ports again, the gauges "
-      "exchanged"};
+  finding.next = {std::string(kBothGaugesAgain)};
   finding.evidence = {together->gallery.entry, wrong->entry};
   finding.cautions = {std::string(kHot)};
   return finding;

@@ -12,6 +12,7 @@
 #include "judge/against_fit.h"
 #include "judge/checks/checks.h"
 #include "judge/conditions.h"
+#include "judge/gauges_together.h"
 #include "judge/pressure_read.h"
 
 namespace tautmark::checks {
@@ -62,11 +63,27 @@ Finding judged(const CheckInput& input, const PressureLimit& limit,
   return finding;
 }
 
+// Of a head above its gallery one gauge is wrong, nobody knows which: neither proves anything.
+void doubt(const std::optional<GaugesTogether>& gauges, Finding& finding) {
+  const auto wrong = gauges ? above_gallery(*gauges) : std::nullopt;
+  const auto uses = [&](const std::string& entry) {
+    return std::find(finding.evidence.begin(), finding.evidence.end(), entry) !=
+           finding.evidence.end();
+  };
+  if (!wrong || (!uses(wrong->entry) && !uses(gauges->gallery.entry))) return;
+  finding.verdict = Verdict::open;
+  finding.open_because = OpenBecause::implausible;
+  finding.why = fmt::format("{} at {} and {} at the gallery that feeds it cannot both be",
+                            wrong->shown, wrong->place, gauges->gallery.shown);
+  finding.next = {std::string(kBothGaugesAgain)};
+}
+
 }  // namespace
 
 std::vector<Finding> oil_pressure(const CheckInput& input) {
   std::vector<Finding> findings;
   const auto readings = all_of_kind<PressureReading>(input.entries);
+  const auto gauges = gauges_together(input, GaugesOf::now, 1);
   const bool has_limits = input.drive != nullptr && input.drive->drive.oil;
   for (const EnginePlace& place : input.places) {
     if (place.type != PlaceType::oil_port) continue;
@@ -83,6 +100,7 @@ std::vector<Finding> oil_pressure(const CheckInput& input) {
         Finding finding = judged(input, limit, here);
         finding.check = kCheck;
         finding.subject = port_and_limit(place, limit);
+        doubt(gauges, finding);
         finding.cautions = {
             "hot oil, running engine: keep clear of fan and belts; a hose that lets go sprays"};
         if (finding.verdict == Verdict::pass)

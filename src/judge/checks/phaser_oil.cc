@@ -101,11 +101,6 @@ void add_ratio(const Asked& asked, Finding& finding) {
 }
 
 Finding torque(const Asked& asked) {
-  if (!(asked.hot->gauge.mean.si() > 0))
-    return told(asked,
-                fmt::format("{}: no oil arrives, its vanes have no torque; where it stands is "
-                            "up to springs and friction",
-                            read_words(*asked.hot)));
   const auto most = phaser_at_most(asked.phaser, estimated(asked.hot->gauge));
   if (!most) return opened(asked, OpenBecause::not_in_drive, most.error().why);
   const oil::Authority& authority = most->authority;
@@ -148,12 +143,6 @@ std::string pin_words(const PinAtMost& pin, oil::PinState hot) {
 }
 
 Finding lock_pin(const Asked& asked, const EnginePlace& port) {
-  if (!(asked.hot->gauge.mean.si() > 0)) {
-    Finding finding = told(asked, fmt::format("{}: no oil arrives that could free its lock pin",
-                                              read_words(*asked.hot)));
-    finding.subject += kOfPin;
-    return finding;
-  }
   const auto of = [](const PortRead* read) {
     return read == nullptr ? std::nullopt : std::optional(estimated(read->gauge));
   };
@@ -181,6 +170,18 @@ Finding lock_pin(const Asked& asked, const EnginePlace& port) {
   return finding;
 }
 
+Finding without_oil(const Asked& asked, bool has_torque) {
+  Finding finding =
+      told(asked,
+           fmt::format("{}: the gauge shows nothing; without oil its vanes have no torque and its "
+                       "lock pin is not freed",
+                       read_words(*asked.hot)));
+  if (!has_torque) finding.subject += kOfPin;
+  finding.next = {
+      "the same gauge and hose at a port that has pressure: a blocked hose shows nothing too"};
+  return finding;
+}
+
 std::vector<Finding> of_phaser(Asked asked, const std::vector<PortRead>& reads) {
   const bool has_vanes = tells_vanes(asked.phaser), has_pin = tells_pin(asked.phaser);
   if (!has_vanes && !has_pin) return {};
@@ -204,6 +205,10 @@ std::vector<Finding> of_phaser(Asked asked, const std::vector<PortRead>& reads) 
     finding.cautions = {std::string(kHot)};
     if (!has_torque) finding.subject += kOfPin;
     findings.push_back(std::move(finding));
+    return findings;
+  }
+  if (!(asked.hot->gauge.mean.si() > 0)) {
+    findings.push_back(without_oil(asked, has_torque));
     return findings;
   }
   if (has_torque) findings.push_back(torque(asked));

@@ -10,13 +10,11 @@ type Banks = Schemas["oil_banks"];
 export function Options({ drive }: { drive: DriveOil }) {
   const { network, banks } = drive;
   const by_network = network !== null && network.options.length > 0;
-  const is_unexplained = network !== null && !network.explained;
-  if (!by_network && !banks) return is_unexplained ? <p class="caution">{t("oil_unexplained")}</p> : null;
+  if (!by_network && !banks) return null;
   const bank = (by_network ? network.bank : banks?.bank) ?? "";
   return (
     <section aria-labelledby="oil_options">
       <h2 id="oil_options">{t("oil_options", { bank })}</h2>
-      {is_unexplained ? <p class="caution">{t("oil_unexplained")}</p> : null}
       {by_network ? <ByNetwork network={network} /> : banks ? <ByBanks banks={banks} /> : null}
       {by_network && banks ? (
         <details>
@@ -51,28 +49,22 @@ function ByNetwork({ network }: { network: Network }) {
         </table>
       </div>
       <Said choice={network.choice} next={network.measure_next} left_out={network.left_out} />
-      <Matters network={network} />
       {others && read ? <p>{t("oil_checked", { low: others.low.toFixed(0), high: others.high.toFixed(0), read: read.kPa.toFixed(0), U: Math.ceil(read.U_kPa) })}</p> : null}
     </div>
   );
 }
 
-const kMattersShown = 5;
-
-function Matters({ network }: { network: Network }) {
-  const most = network.matters.filter((one) => Math.abs(one.kPa_for_10_um) >= 0.05).slice(0, kMattersShown);
+// Which journal to look at first, and what the phaser does on a constant command.
+export function Matters({ network }: { network: Network }) {
+  if (network.matters.length === 0 && !network.drift) return null;
   return (
-    <>
-      {most.length > 0 ? (
-        <div>
-          <h3>{t("oil_matters")}</h3>
-          <ul>
-            {most.map((one) => <li key={one.journal}><Told says={one.journal} />: {fixed(one.kPa_for_10_um, 1).replace("-", "−")} kPa</li>)}
-          </ul>
-        </div>
-      ) : null}
+    <section aria-labelledby="oil_matters" class="stack">
+      <h2 id="oil_matters">{t("oil_matters")}</h2>
+      <ul>
+        {network.matters.map((one) => <li key={one.journal}><Told says={one.journal} />: {fixed(one.kPa_for_10_um, 1).replace("-", "−")} kPa</li>)}
+      </ul>
       {network.drift ? <p>{t("oil_drift", { drift: fixed(network.drift.deg_per_s, 1), U: fixed(network.drift.U_deg_per_s, 1) })}</p> : null}
-    </>
+    </section>
   );
 }
 

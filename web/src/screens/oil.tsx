@@ -6,7 +6,7 @@ import { useAround, why_not_in_force } from "../case/judged";
 import { paper_now } from "../clearance/drawings";
 import { OilDrawing } from "../oil/drawing";
 import { GaugesBeside } from "../oil/gauges";
-import { Options } from "../oil/options";
+import { Matters, Options } from "../oil/options";
 import { type DriveOil, fixed, has_oil, headline_of, missing_of, next_of, type Oil, oil_of_case, range_words } from "../oil/says";
 import { WhatIf } from "../oil/what_if";
 import { OldAnswer } from "../parts/old_answer";
@@ -47,8 +47,10 @@ function OilOf({ name, drive }: { name: string; drive: DriveOil }) {
   return (
     <div class="oil_sheet">
       <Answer name={name} drive={drive} />
+      {network && !network.explained ? <p class="caution">{t("oil_unexplained")}</p> : null}
       {network ? <WhatIf name={name} drive={drive} network={network} /> : null}
       <Options drive={drive} />
+      {network ? <Matters network={network} /> : null}
       <Wear drive={drive} />
       {network?.curve && drive.drawings.curve ? (
         <section aria-labelledby="oil_curve">

@@ -42,7 +42,7 @@ export const oil = {
   oil_both_ways: "Dasselbe nur aus dem Lagerspiel",
   oil_checked: "Nur an die anderen Manometer angepasst, setzt das Netz den tiefsten Kopf auf {low} bis {high} kPa; gelesen wurden {read} ± {U} kPa.",
   oil_matters: "Was 0,01 mm mehr Lagerspiel am tiefsten Kopf bewirkt",
-  oil_drift: "Bei gleichem Befehl driftet der Versteller mindestens {drift} ± {U}° NW in der Sekunde nach spät, durch das, was zwischen seinen Kammern übertritt; die Regelung holt ihn zurück, immer wieder.",
+  oil_drift: "Bei gleichem Befehl driftet der Versteller mindestens {drift} ± {U}° NW in der Sekunde nach spät, durch das, was zwischen seinen Kammern übertritt, bis die Regelung ihn zurückholt.",
   oil_unexplained: "Das Netz erklärt die Manometer nicht: Etwas anderes leckt, eine Ablesung ist falsch, oder die Definition ist es.",
   oil_curve: "Versteller über dem Lagerspiel, das ihn speist",
   oil_curve_says: "Moment seiner Flügel zu dem, was der Versteller braucht, über dem Lagerspiel von {place}, alles andere wie angepasst. Schattiert: 95 %. Eine Schätzung.",

@@ -44,7 +44,7 @@ export const oil = {
   oil_checked: "Fitted to the other gauges alone the network puts the lowest head at {low} to {high} kPa; read were {read} ± {U} kPa.",
   oil_unexplained: "The network does not explain the gauges: something else leaks, a reading is wrong, or the definition is.",
   oil_matters: "What 0.01 mm more clearance does to the lowest head",
-  oil_drift: "On a constant command the phaser drifts to retard by {drift} ± {U}° cam in a second or more, by what passes between its chambers; the control brings it back, again and again.",
+  oil_drift: "On a constant command the phaser drifts to retard by {drift} ± {U}° cam in a second or more, by what passes between its chambers, until the control brings it back.",
   oil_curve: "Phaser against the clearance that feeds it",
   oil_curve_says: "Torque that its vanes have by what the phaser needs, over the clearance of {place}, all else as fitted. Shaded: 95 %. An estimate.",
   oil_charts: "Pressure against oil temperature",
