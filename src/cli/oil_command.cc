@@ -14,6 +14,7 @@
 #include "cli/terminal.h"
 #include "cli/words.h"
 #include "draw/oil_of_case.h"
+#include "judge/clearance_sensitivity.h"
 #include "report/oil_json.h"
 #include "report/oil_network_json.h"
 
@@ -24,6 +25,7 @@ using Json = nlohmann::ordered_json;
 
 struct OilArguments {
   std::string name, json, plot, of = "circuit", port, paper = "screen";
+  bool with_sensitivities = false;
   std::vector<std::string> drives;
 };
 
@@ -102,6 +104,26 @@ void write_places(Writer& to, const OilTold& told) {
   }
 }
 
+void write_held(Writer& to, const PhaserHeld& held) {
+  to.title("What the phaser does on a constant command, by what passes between its chambers");
+  to.line(2, fmt::format("drifts to retard by {:.1f} ± {:.1f}° cam in a second or more, until the "
+                         "control brings it back",
+                         in_cam_deg(held.drift), in_cam_deg(held.drift_U)));
+  if (held.swing)
+    to.line(2, fmt::format("swings by {:.1f} to {:.1f}° cam with the valve events, lowest to "
+                           "highest, with 0.5 to 5 % of air in the oil",
+                           in_cam_deg(held.swing->least), in_cam_deg(held.swing->most)));
+  if (held.back && held.back->state != oil::SlewState::moves)
+    to.line(2, fmt::format("to advance: {}", slew_words(held.back->state)));
+  else if (held.back)
+    to.line(2, fmt::format("comes back, valve wide open, by {:.1f} ± {:.1f}° cam in a second",
+                           in_cam_deg(held.back->slew.in_a_second), in_cam_deg(held.back->slew.U)));
+  if (held.saw_tooth)
+    to.line(2, fmt::format("so across the dead band of its control a saw-tooth of {:.1f}° cam, "
+                           "every {:.1f} s",
+                           in_cam_deg(held.saw_tooth->height), held.saw_tooth->period.si()));
+}
+
 // Which journal to look at first, and what the phaser does on a constant command.
 void write_answers_to(Writer& to, const OilTold& told) {
   const std::vector<ClearanceMatters> matters = what_matters(told);
@@ -109,13 +131,24 @@ void write_answers_to(Writer& to, const OilTold& told) {
     to.title(fmt::format("What 0.01 mm more clearance does to {}", lowest_head(told.gauges).place));
   for (const ClearanceMatters& one : matters)
     to.line(2, fmt::format("{}: {:+.1f} kPa", one.journal, in_kPa(one.change)));
-  if (told.holding)
-    to.line(
-        2,
-        fmt::format(
-            "phaser on a constant command: drifts to retard by {:.1f} ± {:.1f}° cam in a "
-            "second or more, by what passes between its chambers, until the control brings it back",
-            in_cam_deg(told.holding->drift), in_cam_deg(told.holding->drift_U)));
+  if (told.holding) write_held(to, *told.holding);
+}
+
+// Every clearance, and each place that 1 µm of it changes by 10 Pa or more.
+void write_sensitivities(Writer& to, const OilTold& told) {
+  constexpr double kNoticed = 10;  // Pa
+  const std::vector<ClearanceSensitivity> all = clearance_sensitivities(told);
+  if (all.empty()) return;
+  to.title("What 1 µm more clearance does to each place, linear");
+  for (const ClearanceSensitivity& one : all) {
+    std::string words;
+    for (std::size_t node = 0; node < one.for_um.size(); ++node)
+      if (std::abs(one.for_um[node].si()) >= kNoticed)
+        words += fmt::format("{}{} {:+.2f} kPa", words.empty() ? "" : "; ", told.nodes[node].name,
+                             in_kPa(one.for_um[node]));
+    to.line(2, fmt::format("{}: {}", one.clearance,
+                           words.empty() ? "less than 0.01 kPa everywhere" : words));
+  }
 }
 
 // Unmeasured: bearings of the lowest head stand in the network as new.
@@ -150,8 +183,12 @@ void write_network(Writer& to, const OilTold& told, bool is_unmeasured) {
   for (const std::string& assumed : told.circuit.assumed) to.line(2, assumed);
 }
 
-void write_wear(Writer& to, const oil::WearExplanation& wear) {
-  to.title("Whose wear explains the gauges, by the ports alone: no measured bearing is in it");
+void write_wear(Writer& to, const WearTold& told) {
+  const oil::WearExplanation& wear = told.wear;
+  to.title(told.measured.empty()
+               ? "Whose wear explains the gauges, by the ports alone: no measured bearing is in it"
+               : fmt::format("Whose wear explains the gauges, beside what was measured: {}",
+                             joined(told.measured, ", ")));
   for (const std::size_t i : wear.ranking) {
     const oil::WearHypothesis& one = wear.hypotheses[i];
     if (one.probability < 0.01) continue;
@@ -163,7 +200,7 @@ void write_wear(Writer& to, const oil::WearExplanation& wear) {
   for (const std::string& said : wear.said) to.line(2, said);
 }
 
-std::string shown_text(const OilShown& shown) {
+std::string shown_text(const OilShown& shown, bool with_sensitivities) {
   const Drive& drive = shown.drive->drive;
   const TextStyle style = output_style();
   Writer to(style);
@@ -180,10 +217,11 @@ std::string shown_text(const OilShown& shown) {
     for (const std::string& next : finding.next) to.line(4, "next: " + next);
   }
   if (shown.network.told) write_network(to, *shown.network.told, shown.wear.has_value());
+  if (shown.network.told && with_sensitivities) write_sensitivities(to, *shown.network.told);
   if (!shown.network.missing.empty())
     to.title("The ways of the oil tell nothing yet; wanted, or wrong in the definition:");
   for (const std::string& missing : shown.network.missing) to.line(2, missing);
-  if (shown.wear) write_wear(to, shown.wear->wear);
+  if (shown.wear) write_wear(to, *shown.wear);
   if (shown.banks.compared) {
     if (!shown.network.told) write_circuit(to, shown.banks.compared->gauges);
     write_table(to, *shown.banks.compared,
@@ -260,7 +298,7 @@ int run_oil(const OilArguments& arguments) {
                                          [](const Finding& finding) {
                                            return finding.verdict == Verdict::fail;
                                          });
-    text += (text.empty() ? "" : "\n") + shown_text(shown);
+    text += (text.empty() ? "" : "\n") + shown_text(shown, arguments.with_sensitivities);
     json["drives"].push_back(oil_json(shown));
     if (const int status = write_oil_plot(arguments, shown); status != kExitPass) return status;
   }
@@ -280,6 +318,8 @@ void add_oil(CLI::App& app, int& status) {
       ->required();
   command->add_option("--drives", arguments->drives, "Folder where definitions are looked for");
   command->add_option("--json", arguments->json, "Write oil/1; - is standard output");
+  command->add_flag("--sensitivities", arguments->with_sensitivities,
+                    "Also what 1 µm of each clearance does to the pressure at each place");
   auto* plot =
       command->add_option("--plot", arguments->plot,
                           "Write an SVG: the circuit from pump to heads; - is standard output");

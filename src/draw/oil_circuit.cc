@@ -286,6 +286,7 @@ std::vector<KeyEntry> key_of(const CircuitDrawing& circuit, const Drawing& drawi
   sign(DrawnWayKind::hole, "hole");
   sign(DrawnWayKind::clearance, "clearance, wider when worn");
   sign(DrawnWayKind::slot, "slot");
+  sign(DrawnWayKind::screen, "screen or filter");
   entries.push_back({34, "sump", [](Svg& svg, XY c) { draw::write_tank(svg, c - XY{0, 4}); }});
   if (std::any_of(circuit.nodes.begin(), circuit.nodes.end(), [](auto& n) { return n.gauge; }))
     entries.push_back({34, "read on a gauge", [](Svg& svg, XY c) { draw::write_gauge(svg, c); }});

@@ -34,7 +34,7 @@ struct DrawnNode {
   bool below_limit = false;
 };
 
-enum class DrawnWayKind { pump, relief, hole, check_valve, clearance, slot };
+enum class DrawnWayKind { pump, relief, hole, check_valve, clearance, slot, screen };
 
 struct DrawnWay {
   std::string name{};

@@ -244,6 +244,20 @@ TEST(CircuitDrawing, TellsTheWornHeadOfTheNoteAtAGlance) {
   }
 }
 
+// A filter has its own sign, which the key explains only where one is drawn.
+TEST(CircuitDrawing, FiltersHaveTheirSign) {
+  CircuitDrawing circuit = worn_engine();
+  EXPECT_THAT(oil_circuit_svg(circuit), Not(HasSubstr("screen or filter")));
+  const int behind = add_node(circuit, "behind the filter", 160);
+  circuit.ways.push_back({"filter", Kind::screen, 0, behind, 0.4});
+  circuit.ways.push_back({"spray hole", Kind::hole, behind, kSump, 0.4});
+  const std::string svg = oil_circuit_svg(circuit);
+  keep("circuit-filter.svg", svg);
+  expect_nothing_overlaps(circuit, svg);
+  EXPECT_THAT(svg, HasSubstr("screen or filter"));
+  EXPECT_EQ(read(svg).ways.size(), circuit.ways.size());
+}
+
 // The wider line is the larger flow; the tone follows the pressure.
 TEST(CircuitDrawing, WidthGrowsWithFlow) {
   const std::string svg = oil_circuit_svg(worn_engine());

@@ -88,6 +88,8 @@ std::string kind_words(DrawnWayKind kind) {
       return "clearance";
     case DrawnWayKind::slot:
       return "slot";
+    case DrawnWayKind::screen:
+      return "screen";
     case DrawnWayKind::hole:
       break;
   }

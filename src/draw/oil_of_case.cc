@@ -19,11 +19,14 @@ DrawnWayKind drawn_kind(OilElementKind kind) {
     case OilElementKind::check_valve:
       return DrawnWayKind::check_valve;
     case OilElementKind::clearance:
+    case OilElementKind::bearing:
       return DrawnWayKind::clearance;
     case OilElementKind::slot:
+      return DrawnWayKind::slot;
+    case OilElementKind::screen:
       break;
   }
-  return DrawnWayKind::slot;
+  return DrawnWayKind::screen;
 }
 
 // Places and ways without their numbers.
@@ -41,7 +44,7 @@ CircuitDrawing drawing_of(const LoadedDrive& loaded, const OilTold& told) {
     const WayTold& way = told.ways[i];
     DrawnWay drawn{.name = way.name, .kind = drawn_kind(way.kind), .from = way.from, .to = way.to};
     // A plate pressed against another says nothing by its height.
-    if (way.kind == OilElementKind::clearance && way.clearance)
+    if (drawn.kind == DrawnWayKind::clearance && way.clearance)
       drawn.clearance = in_mm(*way.clearance);
     drawn.count = told.circuit.ways[i].written.count.value_or(1);
     out.ways.push_back(std::move(drawn));

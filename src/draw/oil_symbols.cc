@@ -80,6 +80,18 @@ void write_relief(Svg& svg, XY at, double down) {
                        .line({left - 7.5, at.y + 5}));
 }
 
+// As of a filter in ISO 1219-1: a square on its tip, a broken line across the flow.
+void write_screen(Svg& svg, XY at) {
+  constexpr double kHalf = 13, kDash = 4;
+  svg.path("symbol", Path()
+                         .move(at + XY{0, -kHalf})
+                         .line(at + XY{kHalf, 0})
+                         .line(at + XY{0, kHalf})
+                         .line(at + XY{-kHalf, 0})
+                         .close());
+  for (const double x : {-11.0, -2.0, 7.0}) svg.line("edge", at + XY{x, 0}, at + XY{x + kDash, 0});
+}
+
 }  // namespace
 
 // Area of the line as the flow would make it too thin to see: its root.
@@ -102,6 +114,8 @@ void write_way_symbol(Svg& svg, DrawnWayKind kind, XY at, bool upward, double ga
       return write_clearance(svg, at, gap_mm);
     case DrawnWayKind::slot:
       return write_slot(svg, at);
+    case DrawnWayKind::screen:
+      return write_screen(svg, at);
     case DrawnWayKind::hole:
       return write_hole(svg, at);
   }

@@ -42,7 +42,16 @@ enum class WorkStage { tests, open_up, measure, decide, assemble, prove, hand_ov
 // What a gate wants to see before the work goes on; more than a tick where a wrong step bends
 // metal.
 enum class GateWants { tick, reading, photo, second_name };
-enum class OilElementKind { pump, relief, hole, check_valve, clearance, slot };
+enum class OilElementKind {
+  pump,
+  relief,
+  hole,
+  check_valve,
+  clearance,
+  bearing,  // fed through one hole
+  slot,
+  screen,  // fine mesh or filter: laminar
+};
 enum class PinLiftedBy { advance, retard, either, supply };
 enum class StepTurns { to_reference, two_turns, a_little };
 
@@ -236,8 +245,11 @@ struct Phaser {
   std::optional<WrittenMeasured> bias_spring;
   std::optional<WrittenMeasured> friction;
   std::optional<Written<Torque>> cam_torque_swing;  // half from lowest to highest
-  std::optional<Written<Length>> pin_diameter;      // of the lock pin
-  std::optional<WrittenMeasured> pin_force;         // of its spring, pin drawn back
+  // What its control lets pass before it acts, and how late it then acts.
+  std::optional<Written<CrankAngle>> control_band;
+  std::optional<Written<Time>> control_delay;
+  std::optional<Written<Length>> pin_diameter;  // of the lock pin
+  std::optional<WrittenMeasured> pin_force;     // of its spring, pin drawn back
   std::optional<PinLiftedBy> pin_lifted_by;
   bool operator==(const Phaser&) const = default;
 };
@@ -361,17 +373,19 @@ struct OilElement {
                                              // `clearance`
   std::optional<Written<Length>> diameter;   // of the journal, the plunger or the hole
   std::optional<Written<Length>> clearance;  // of a slot: its height
-  std::optional<Written<Length>> land;       // length along the flow; of a hole: its drilling
+  std::optional<Written<Length>> land;       // length along the flow; of a bearing: its own
   std::optional<int> lands;                  // where oil leaves, side by side
   std::optional<Written<Length>> width;      // of a slot, across the flow
+  std::optional<Written<Length>> feed_hole;  // of a bearing, diameter
   std::optional<Written<Ratio>> eccentricity;
   std::optional<Written<Ratio>> film;         // viscosity in the film to that in the gallery
   std::optional<Written<Ratio>> coefficient;  // of discharge
   std::optional<Written<Ratio>> blocked;      // share of the hole or screen
   std::optional<Written<Pressure>> opens;     // relief, check valve
-  std::optional<Written<Flow>> flow;          // relief: at `full_at`
+  std::optional<Written<Flow>> flow;          // relief, screen: at `full_at`
   std::optional<Written<Pressure>> full_at;
-  std::optional<Written<Volume>> per_turn;    // pump, for a turn of the crankshaft
+  std::optional<Written<DynamicViscosity>> viscosity;  // of the oil that a screen passed `flow` of
+  std::optional<Written<Volume>> per_turn;             // pump, for a turn of the crankshaft
   std::optional<Written<Volume>> slip;        // pump: times pressure by viscosity is its slip
   std::optional<Written<Ratio>> uncertainty;  // of what it lets through: 50 % is a third less to a
                                               // half more, 95 %; none: as written

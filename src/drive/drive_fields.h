@@ -94,8 +94,8 @@ struct ChoiceNames<GateWants> {
 };
 template <>
 struct ChoiceNames<OilElementKind> {
-  static constexpr std::string_view names[] = {"pump",        "relief",    "hole",
-                                               "check valve", "clearance", "slot"};
+  static constexpr std::string_view names[] = {"pump",      "relief",  "hole", "check valve",
+                                               "clearance", "bearing", "slot", "screen"};
 };
 template <>
 struct ChoiceNames<PinLiftedBy> {

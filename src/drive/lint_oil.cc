@@ -7,7 +7,7 @@
 #include <map>
 
 #include "base/text.h"
-#include "drive/drive_fields.h"
+#include "drive/lint_oil_way.h"
 
 namespace tautmark {
 namespace {
@@ -45,49 +45,34 @@ void check_limits(LintReport& report) {
   }
 }
 
-std::string_view kind_name_of(OilElementKind kind) {
-  return ChoiceNames<OilElementKind>::names[static_cast<std::size_t>(kind)];
-}
+double share_of(const OilElement& way) { return way.uncertainty ? way.uncertainty->value.si() : 0; }
 
-// What a way of this kind is nothing without.
-void check_needs(LintReport& report, const OilElement& element, const std::string& path) {
-  const auto needs = [&](bool is_given, std::string_view key, std::string_view example) {
-    if (!is_given)
-      report.error(
-          path, fmt::format("{}: a {} needs its {}", element.name, kind_name_of(element.kind), key),
-          fmt::format("{}: {}", key, example));
-  };
-  switch (element.kind) {
-    case OilElementKind::pump:
-      needs(element.per_turn.has_value(), "per_turn", "22 cm³");
-      if (element.from)
-        report.error(path + ".from", "a pump draws from the sump", "leave from out");
-      return;
-    case OilElementKind::relief:
-      needs(element.opens.has_value(), "opens", "400 kPa");
-      needs(element.flow.has_value(), "flow", "12 L/min");
-      needs(element.full_at.has_value(), "full_at", "500 kPa");
-      if (element.opens && element.full_at && element.full_at->value <= element.opens->value)
-        report.error(path + ".full_at",
-                     fmt::format("{} passes its flow at {}, which is not above {}, where it opens",
-                                 element.name, element.full_at->text, element.opens->text));
-      return;
-    case OilElementKind::check_valve:
-      needs(element.opens.has_value(), "opens", "30 kPa");
-      [[fallthrough]];
-    case OilElementKind::hole:
-      needs(element.diameter.has_value(), "diameter", "1.5 mm");
-      return;
-    case OilElementKind::clearance:
-      needs(element.diameter.has_value(), "diameter", "28 mm");
-      needs(element.land.has_value(), "land", "9 mm");
-      needs(element.clearance || element.journal, "clearance", "0.060 mm");
-      return;
-    case OilElementKind::slot:
-      needs(element.width.has_value(), "width", "12 mm");
-      needs(element.land.has_value(), "land", "4 mm");
-      needs(element.clearance.has_value(), "clearance", "0.030 mm");
-      return;
+// Ways that are off together are so by what the first of them says; a word that stands once binds
+// nothing.
+void check_alike(LintReport& report) {
+  const std::vector<OilElement>& network = report.drive().oil->network;
+  std::map<std::string, std::vector<std::size_t>> by_word;
+  for (std::size_t i = 0; i < network.size(); ++i)
+    if (network[i].alike) by_word[folded(*network[i].alike)].push_back(i);
+  for (const auto& [word, ways] : by_word) {
+    const std::string path = fmt::format("oil.network[{}]", ways.front());
+    const OilElement& first = network[ways.front()];
+    if (ways.size() == 1) {
+      std::vector<std::string> others;
+      for (const auto& [other, with] : by_word)
+        if (other != word) others.push_back(*network[with.front()].alike);
+      if (const auto near = nearest(*first.alike, others))
+        report.warning(path + ".alike", fmt::format("no other way is alike \"{}\"", *first.alike),
+                       fmt::format("did you mean \"{}\"?", *near));
+    }
+    for (const std::size_t i : ways)
+      if (share_of(network[i]) != share_of(first))
+        report.error(fmt::format("oil.network[{}].alike", i),
+                     fmt::format("{} and {} are alike \"{}\", and their uncertainties are not",
+                                 network[i].name, first.name, *first.alike),
+                     first.uncertainty ? fmt::format("uncertainty: {}", first.uncertainty->text)
+                                       : "no uncertainty",
+                     path + ".name", "the first one is here");
   }
 }
 
@@ -113,7 +98,7 @@ void check_network(LintReport& report) {
       report.error(path + ".name",
                    fmt::format("way \"{}\" stands here a second time", element.name), {},
                    fmt::format("oil.network[{}].name", before->second), "the first one is here");
-    check_needs(report, element, path);
+    check_oil_way(report, element, path);
     if (element.journal) {
       if (find_place(places, *element.journal) == nullptr)
         report.error(path + ".journal",
@@ -123,12 +108,6 @@ void check_network(LintReport& report) {
         report.check_at(*element.journal, path + ".journal", places, PlaceType::journal,
                         "banks.camshafts.journals");
     }
-    if (element.from && element.to && folded(*element.from) == folded(*element.to))
-      report.error(path + ".to",
-                   fmt::format("{} begins and ends at {}", element.name, *element.to));
-    if (!element.from && !element.to)
-      report.error(path, fmt::format("{} begins and ends in the sump", element.name),
-                   "from: main gallery");
     for (const auto& [end, key] : {std::pair{element.from, "from"}, std::pair{element.to, "to"}}) {
       if (!end || ways[folded(*end)] > 1) continue;
       // What only one other way reaches may be the same place, spelled otherwise.
@@ -152,6 +131,7 @@ void check_oil(LintReport& report) {
   if (!report.drive().oil) return;
   check_limits(report);
   check_network(report);
+  check_alike(report);
 }
 
 }  // namespace tautmark

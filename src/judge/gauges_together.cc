@@ -79,6 +79,18 @@ std::optional<GaugeRead> above_gallery(const GaugesTogether& gauges) {
   return highest;
 }
 
+std::optional<GaugesCannotBe> gauges_cannot_be(const std::optional<GaugesTogether>& gauges) {
+  const auto head = gauges ? above_gallery(*gauges) : std::nullopt;
+  if (!head) return std::nullopt;
+  return GaugesCannotBe{*head, gauges->gallery,
+                        fmt::format("{} at {} and {} at the gallery that feeds it cannot both be",
+                                    head->shown, head->place, gauges->gallery.shown)};
+}
+
+bool is_one_of(const GaugesCannotBe& gauges, const std::string& entry) {
+  return entry == gauges.head.entry || entry == gauges.gallery.entry;
+}
+
 std::vector<std::string> ports_to_read(const CheckInput& input, GaugesOf state) {
   const std::vector<PortRead> reads = ports_read(input, state);
   std::vector<std::string> missing;

@@ -34,6 +34,15 @@ inline constexpr std::string_view kBothGaugesAgain =
     "both gauges open to the air: each must show 0; then both ports again, the gauges exchanged";
 std::optional<GaugeRead> above_gallery(const GaugesTogether& gauges);
 
+// Why neither of them is used: of those that hold now, a head above its gallery; none: no such
+// pair.
+struct GaugesCannotBe {
+  GaugeRead head{}, gallery{};
+  std::string why;
+};
+std::optional<GaugesCannotBe> gauges_cannot_be(const std::optional<GaugesTogether>& gauges);
+bool is_one_of(const GaugesCannotBe& gauges, const std::string& entry);
+
 // What is to be measured before gauges are together.
 std::vector<std::string> ports_to_read(const CheckInput& input, GaugesOf state);
 

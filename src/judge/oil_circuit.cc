@@ -10,6 +10,7 @@
 #include "base/text.h"
 #include "drive/lint_report.h"
 #include "measure/thermal.h"
+#include "oil/bearing.h"
 #include "oil/leakage.h"
 #include "oil/network_check.h"
 #include "oil/orifice.h"
@@ -32,8 +33,14 @@ Length length_of(const std::optional<Written<Length>>& written) {
   return written ? written->value : Length::from_si(0);
 }
 
-// Of one gap: journal or plunger in its bore, or a slot.
+// Of one gap: journal or plunger in its bore, a bearing round its hole (which stands where the gap
+// is widest, away from the load), or a slot.
 Result<double> conductance(const OilElement& way, Length radial) {
+  if (way.kind == OilElementKind::bearing)
+    return oil::feed_hole(
+        {.diameter = length_of(way.feed_hole),
+         .length = length_of(way.land),
+         .film = oil::film_at(radial, ratio_of(way.eccentricity, 0), Angle::from_si(0))});
   if (way.kind == OilElementKind::slot)
     return oil::plane_slot({.width = length_of(way.width),
                             .height = length_of(way.clearance),
@@ -66,20 +73,22 @@ Result<ElementLaw> law_of(const OilElement& way, Length radial) {
       if (!way.opens) return refuse("a size is missing");
       return oil::CheckedOrifice{many * *left, way.opens->value};
     }
+    case OilElementKind::screen: {
+      if (!way.flow || !way.full_at || !way.viscosity) return refuse("a size is missing");
+      const auto left = oil::partly_blocked(
+          way.viscosity->value.si() * way.flow->value.si() / way.full_at->value.si(),
+          ratio_of(way.blocked, 0));
+      if (!left) return tl::unexpected(left.error());
+      return oil::Laminar{many * *left, 1};
+    }
     case OilElementKind::clearance:
+    case OilElementKind::bearing:
     case OilElementKind::slot:
       break;
   }
   const auto one = conductance(way, radial);
   if (!one) return tl::unexpected(one.error());
   return oil::Laminar{many * way.lands.value_or(1) * *one, ratio_of(way.film, 1)};
-}
-
-double hot_radial(Temperature oil, const CircuitJournal& journal, std::span<const double> values) {
-  const double error = std::log(values[journal.error]) * journal.U.si() / 2;
-  const double cold = (journal.clearance.si() + error) / 2;
-  const double hot = cold + values[kGrowthUnknown] * journal.growth * (oil.si() - kCold);
-  return std::max(hot, kFilm);
 }
 
 double growth_of(const EnginePlace& place, Length diameter) {
@@ -114,10 +123,11 @@ std::optional<Middle> new_clearance(const Drive& drive, const EnginePlace& place
 
 class Builder {
  public:
-  Builder(const LoadedDrive& loaded, std::span<const KnownClearance> known, Temperature oil)
+  Builder(const LoadedDrive& loaded, std::span<const KnownClearance> known, Temperature oil,
+          double thinned)
       : drive_(loaded.drive), known_(known), places_(places_of(loaded.drive)) {
     out_.at = oil;
-    out_.unknowns = {{"viscosity", oil::NormalLn{1, kViscosityDoubt}},
+    out_.unknowns = {{"viscosity", viscosity(thinned)},
                      {"growth of the bores", oil::Between{0, 1}},
                      {"new parts", oil::NormalLn{1, 1}},
                      {"bearings repaired", oil::NormalLn{1, 1}}};
@@ -133,9 +143,8 @@ class Builder {
       middle.push_back(std::holds_alternative<oil::NormalLn>(unknown.prior) ? 1 : 0.5);
     for (std::size_t i = 0; i < out_.ways.size(); ++i) {
       CircuitWay& way = out_.ways[i];
-      way.radial = way.journal
-                       ? Length::from_si(hot_radial(out_.at, out_.journals[*way.journal], middle))
-                       : length_of(way.written.clearance) / 2;
+      way.radial = way.journal ? hot_radial(out_, out_.journals[*way.journal], middle)
+                               : length_of(way.written.clearance) / 2;
       auto law = law_of(way.written, way.radial);
       if (!law) return refuse(fmt::format("{}: {}", way.written.name, law.error().why));
       out_.network.elements[i].law = std::move(*law);
@@ -144,6 +153,12 @@ class Builder {
   }
 
  private:
+  // 95 % from fresh to thinned, beside what is not known of the fresh oil.
+  static oil::NormalLn viscosity(double thinned) {
+    const double half = -std::log1p(-thinned) / 2;
+    return {std::exp(-half), std::hypot(kViscosityDoubt, half / 1.96)};
+  }
+
   int node(const std::optional<std::string>& name) {
     if (!name) return oil::kSump;
     const auto [found, is_new] =
@@ -236,14 +251,22 @@ class Builder {
 }  // namespace
 
 Result<OilCircuit> oil_circuit(const LoadedDrive& loaded, std::span<const KnownClearance> known,
-                               Temperature oil) {
-  return Builder(loaded, known, oil).build();
+                               Temperature oil, double thinned) {
+  return Builder(loaded, known, oil, thinned).build();
 }
 
 std::optional<std::size_t> node_of(const OilCircuit& circuit, std::string_view place) {
   for (std::size_t i = 0; i < circuit.network.nodes.size(); ++i)
     if (same_place(circuit.network.nodes[i], place)) return i;
   return std::nullopt;
+}
+
+Length hot_radial(const OilCircuit& circuit, const CircuitJournal& journal,
+                  std::span<const double> values) {
+  const double error = std::log(values[journal.error]) * journal.U.si() / 2;
+  const double cold = (journal.clearance.si() + error) / 2;
+  const double hot = cold + values[kGrowthUnknown] * journal.growth * (circuit.at.si() - kCold);
+  return Length::from_si(std::max(hot, kFilm));
 }
 
 // What a way lets through is in proportion to its factor and to the cube of its clearance.
@@ -254,7 +277,7 @@ void apply_to(const OilCircuit& circuit, std::span<const CircuitJournal> journal
     if (!way.journal && !way.factor) continue;
     double by = way.factor ? values[*way.factor] : 1;
     if (way.journal)
-      by *= std::pow(hot_radial(circuit.at, journals[*way.journal], values) / way.radial.si(), 3);
+      by *= std::pow(hot_radial(circuit, journals[*way.journal], values) / way.radial, 3);
     ElementLaw law = circuit.network.elements[i].law;
     if (auto* gap = std::get_if<oil::Laminar>(&law)) gap->conductance *= by;
     if (auto* hole = std::get_if<oil::Orifice>(&law)) hole->area *= by;
@@ -287,6 +310,33 @@ std::string where_of(const Drive& drive, std::string_view why) {
   return "oil.network";
 }
 
+// A check valve that is shut at a fast turning engine with thin oil is turned round, or opens too
+// late ever to open.
+void check_shut(LintReport& report, const OilCircuit& circuit) {
+  constexpr oil::Running kFast{mPa_s(10), Density::from_si(800), per_min(3000)};
+  const auto solved = oil::solve(circuit.network, kFast);
+  if (!solved) return;
+  const auto at = [&](int node) {
+    return node == oil::kSump ? kPa(0) : solved->at[static_cast<std::size_t>(node)];
+  };
+  for (const oil::Element& way : circuit.network.elements) {
+    const auto* valve = std::get_if<oil::CheckedOrifice>(&way.law);
+    if (valve == nullptr) continue;
+    const Pressure over = at(way.from) - at(way.to);
+    if (over > valve->opens) continue;
+    const std::string where = where_of(report.drive(), way.name + ":");
+    if (over.si() < 0)
+      report.warning(
+          where,
+          fmt::format("{}: shut, since more pressure stands behind it than before it", way.name),
+          "turn from and to round");
+    else
+      report.warning(where, fmt::format("{}: opens at {:.0f} kPa, and even a fast engine with thin "
+                                        "oil has only {:.0f} kPa over it",
+                                        way.name, in_kPa(valve->opens), in_kPa(over)));
+  }
+}
+
 }  // namespace
 
 Diagnostics oil_lint(const LoadedDrive& loaded) {
@@ -304,6 +354,7 @@ Diagnostics oil_lint(const LoadedDrive& loaded) {
   }
   if (const auto places = oil::check_places(circuit->network); !places)
     report.error(where_of(drive, places.error().why), places.error().why);
+  check_shut(report, *circuit);
   for (const OilPort& port : drive.oil->ports) {
     const std::string place =
         port.bank ? fmt::format("bank {} / {}", *port.bank, port.name) : port.name;

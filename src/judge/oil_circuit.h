@@ -10,7 +10,9 @@
 //                            head and camshafts of known material; share between 0 and 1, one for
 //                            all (oil/hot_clearance.h); other clearances are taken as written
 //   a way's `uncertainty`    a factor, ln normal, common to all that are `alike`
-//   viscosity                a factor, ln normal: oils of one grade, and the thermometer
+//   viscosity                a factor, ln normal: oils of one grade, and the thermometer; fuel in
+//   it
+//                            makes it thinner by nothing up to a share
 //
 // Signs and units: oil/network.h. Nothing is solved here.
 #pragma once
@@ -64,12 +66,16 @@ struct KnownClearance {
 };
 
 // Refuses, naming the way: what the lint refuses of its sizes, a journal without any clearance.
-// An empty network is refused too.
+// An empty network is refused too. `thinned`: share of the viscosity that fuel may have taken.
 Result<OilCircuit> oil_circuit(const LoadedDrive& loaded, std::span<const KnownClearance> known,
-                               Temperature oil);
+                               Temperature oil, double thinned = 0);
 
 // By name as written, ports in any spelling; none: no way reaches it.
 std::optional<std::size_t> node_of(const OilCircuit& circuit, std::string_view place);
+
+// Of one journal, with the unknowns as `values` has them.
+Length hot_radial(const OilCircuit& circuit, const CircuitJournal& journal,
+                  std::span<const double> values);
 
 // Writes unknowns (as `circuit.unknowns` has them) into a network made of `circuit.network`; the
 // journals may have other clearances than the circuit's (a new part).

@@ -7,10 +7,12 @@
 #include <cmath>
 #include <map>
 
+#include "judge/oil_fuel.h"
 #include "judge/remembered.h"
 #include "judge/repair_options.h"
 #include "oil/choice.h"
 #include "oil/library.h"
+#include "oil/shear.h"
 
 namespace tautmark {
 namespace {
@@ -82,9 +84,11 @@ std::vector<oil::WearSuspect> suspects_of(const OilCircuit& circuit) {
     const CircuitWay& way = circuit.ways[i];
     const oil::Element& element = circuit.network.elements[i];
     const OilElementKind kind = way.written.kind;
-    if (kind != OilElementKind::clearance && kind != OilElementKind::slot &&
-        kind != OilElementKind::pump)
+    if (kind == OilElementKind::relief || kind == OilElementKind::hole ||
+        kind == OilElementKind::check_valve || kind == OilElementKind::screen)
       continue;
+    // What was measured is known: it is no suspect any more.
+    if (way.journal && circuit.journals[*way.journal].measured) continue;
     std::string key, name = element.name;
     if (way.journal) {
       const std::string& place = circuit.journals[*way.journal].place;
@@ -115,6 +119,13 @@ oil::Estimated<Q> estimated(const std::optional<WrittenMeasured>& written) {
           value == 0 ? 0 : written->value.expanded_si.value_or(0) / std::abs(value)};
 }
 
+// Each cylinder of a bank opens the valves of a camshaft once in a turn of it.
+int events_of(const Drive& drive) {
+  const int banks = static_cast<int>(drive.banks.size());
+  const int cylinders = drive.cylinders && drive.cylinders->count ? *drive.cylinders->count : 0;
+  return banks > 0 && cylinders % banks == 0 ? cylinders / banks : 0;
+}
+
 std::optional<PhaserTold> phaser_ways(const CheckInput& input, const OilCircuit& circuit,
                                       int bank) {
   for (const EnginePlace& place : input.places) {
@@ -130,7 +141,7 @@ std::optional<PhaserTold> phaser_ways(const CheckInput& input, const OilCircuit&
         oil::displacement({*phaser.vanes, phaser.vane_inner->value, phaser.vane_outer->value,
                            phaser.vane_width->value});
     if (!displacement) continue;
-    PhaserTold out{*advance, *retard, phaser.bias_spring.has_value()};
+    PhaserTold out{*advance, *retard, phaser, events_of(input.drive->drive)};
     out.asked.displacement = {*displacement, 0};
     out.asked.load = {estimated<Torque>(phaser.cam_torque), estimated<Torque>(phaser.bias_spring),
                       estimated<Torque>(phaser.friction)};
@@ -203,7 +214,8 @@ class Told {
     from_others();
     // A network that leaves the gauges unexplained forecasts nothing.
     if (!out_.explained) return std::move(out_);
-    if (out_.phaser && out_.phaser->tells_spring) holding(*found, posterior->weights);
+    shear();
+    if (out_.phaser) holding(*found, posterior->weights);
     const std::vector<std::string> unread = heads_not_read();
     for (const std::string& head : unread) out_.measure_next.push_back(port_to_read(head));
     if (!repair.options.empty() && unread.empty()) options(repair, asked, *posterior, *found);
@@ -239,11 +251,31 @@ class Told {
       if (way.journal) {
         told.clearance = out_.circuit.journals[*way.journal].clearance;
         told.journal = out_.circuit.journals[*way.journal].place;
-      } else if (way.written.kind == OilElementKind::clearance && way.written.clearance) {
+      } else if (way.written.kind != OilElementKind::slot && way.written.clearance) {
         told.clearance = way.written.clearance->value;
       }
       out_.ways.push_back(std::move(told));
     }
+  }
+
+  // Which viscosity stands in the network.
+  void shear() {
+    double fastest = 0;
+    for (const CircuitJournal& journal : out_.circuit.journals)
+      fastest =
+          std::max(fastest, oil::journal_shear_rate(journal.diameter / 2,
+                                                    hot_radial(out_.circuit, journal, out_.fitted),
+                                                    out_.running.speed / 2));
+    std::vector<std::string>& assumed = out_.circuit.assumed;
+    if (fastest > 0)
+      assumed.push_back(fmt::format("in the clearances: {}; here up to {:.0f} 1/s",
+                                    oil::viscosity_seen(oil::OilFilm::pressure_fed_clearance),
+                                    fastest));
+    if (std::ranges::any_of(out_.circuit.ways, [](const CircuitWay& way) {
+          return way.written.film && way.written.film->value.si() < 1;
+        }))
+      assumed.push_back(fmt::format("in loaded bearings: {}",
+                                    oil::viscosity_seen(oil::OilFilm::crank_bearing_idle)));
   }
 
   void holding(const Drawn& found, std::span<const double> weights) {
@@ -261,17 +293,32 @@ class Told {
       for (std::size_t draw = 0; draw < leakage.size(); ++draw)
         leakage[draw] += (onward ? 1 : -1) * found.flow[i][draw] / (from[draw] - to[draw]);
     }
-    const oil::Interval range = oil::interval_of(leakage, weights);
-    const oil::PhaserLoad& load = phaser.asked.load;
-    const Torque mean = load_against(load, oil::Travel::advance);
-    if (!(range.median > 0) || !(mean.si() > 0)) return;
-    const oil::Estimated<double> between{
-        range.median, std::max(range.high - range.median, range.median - range.low) / range.median};
-    const oil::Estimated<Torque> turns{mean, std::hypot(load.mean.value.si() * load.mean.U,
-                                                        load.spring.value.si() * load.spring.U) /
-                                                 mean.si()};
-    if (const auto drift = oil::drift(phaser.asked.displacement, between, turns))
-      out_.holding = HoldingTold{drift->in_a_second, drift->U};
+    std::vector<double> difference, mean;
+    for (std::size_t draw = 0; draw < leakage.size(); ++draw) {
+      difference.push_back(from[draw] - to[draw]);
+      mean.push_back((from[draw] + to[draw]) / 2);
+    }
+    out_.holding =
+        phaser_held(phaser, {.leakage = oil::interval_of(leakage, weights),
+                             .difference = oil::interval_of(difference, weights),
+                             .mean = Pressure::from_si(oil::interval_of(mean, weights).median),
+                             .crankshaft = out_.running.speed,
+                             .supply = [&](Flow taken) { return supply_at(taken); }});
+  }
+
+  // Between the chambers, when one takes so much and the other gives as much back; at the middle.
+  Result<Pressure> supply_at(Flow taken) const {
+    oil::Network network = out_.circuit.network;
+    const auto advance = static_cast<int>(out_.phaser->advance),
+               retard = static_cast<int>(out_.phaser->retard);
+    network.elements.push_back({"phaser on its way", advance, retard, oil::FixedFlow{taken}});
+    auto solver = oil::NetworkSolver::prepare(network);
+    if (!solver) return tl::unexpected(solver.error());
+    apply_to(out_.circuit, out_.circuit.journals, out_.fitted, *solver);
+    oil::Running running = out_.running;
+    apply_to(out_.circuit, out_.fitted, running);
+    if (const auto solved = solver->solve(running); !solved) return tl::unexpected(solved.error());
+    return solver->at(out_.phaser->advance) - solver->at(out_.phaser->retard);
   }
 
   void from_others() {
@@ -380,11 +427,41 @@ class Told {
   std::size_t lowest_ = 0;      // head
 };
 
+// Fuel that was smelled: the share of the viscosity that it may have taken, and the entry.
+struct FuelAsked {
+  double thinned = 0;
+  std::string entry;
+  bool operator==(const FuelAsked&) const = default;
+};
+FuelAsked fuel_asked(const CheckInput& input, const GaugesTogether& gauges) {
+  const auto smell = fuel_smelled(input, gauges.gallery.entry);
+  const auto& grade = input.drive->drive.oil->grade;
+  const auto thinned = smell && grade ? thinned_by_fuel(*grade) : std::nullopt;
+  return thinned ? FuelAsked{thinned->most, smell->entry->id} : FuelAsked{};
+}
+
+std::map<int, RepairOptions> repairs_of(const CheckInput& input) {
+  std::map<int, RepairOptions> out;
+  for (const EnginePlace& place : input.places)
+    if (place.type == PlaceType::journal && place.bank && !out.contains(*place.bank))
+      out.emplace(*place.bank, repair_options(input, *place.bank));
+  return out;
+}
+
+std::vector<KnownClearance> known_of(const std::map<int, RepairOptions>& repairs) {
+  std::vector<KnownClearance> known;
+  for (const auto& [bank, repair] : repairs)
+    for (const oil::JournalClearance& one : repair.journals)
+      known.push_back({one.name, one.clearance, one.expanded});
+  return known;
+}
+
 // All that the answer follows from: the places of an engine follow from its definition.
 struct OilQuestion {
   Drive drive{};
   GaugesTogether gauges{};
   std::map<int, RepairOptions> repairs{};
+  FuelAsked fuel{};
   WithCurve curve = WithCurve::no;
   bool operator==(const OilQuestion&) const = default;
 };
@@ -397,24 +474,28 @@ OilToldOrMissing worked_out(const CheckInput& input, const OilQuestion& asked) {
                          wrong->place)}};
   for (const auto& [bank, repair] : asked.repairs)
     if (!repair.impossible.empty()) return {{}, {read_again(repair.impossible.front())}};
-  std::vector<KnownClearance> known;
-  for (const auto& [bank, repair] : asked.repairs)
-    for (const oil::JournalClearance& one : repair.journals)
-      known.push_back({one.name, one.clearance, one.expanded});
-  auto circuit = oil_circuit(*input.drive, known, asked.gauges.oil);
+  auto circuit =
+      oil_circuit(*input.drive, known_of(asked.repairs), asked.gauges.oil, asked.fuel.thinned);
   if (!circuit) return {{}, {circuit.error().why}};
+  if (!asked.fuel.entry.empty())
+    circuit->assumed.push_back(
+        fmt::format("it smells of fuel: the ranges hold for none to {:.0f} % of it in the oil",
+                    100 * kFuelAsked));
   const GaugeRead& lowest = lowest_head(asked.gauges);
   const RepairOptions none;
   const auto repair = lowest.bank ? asked.repairs.find(*lowest.bank) : asked.repairs.end();
   auto told = Told(input, asked.gauges, std::move(*circuit))
                   .tell(repair == asked.repairs.end() ? none : repair->second, asked.curve);
   if (!told) return {{}, {told.error().why}};
+  if (!asked.fuel.entry.empty()) told->evidence.push_back(asked.fuel.entry);
   return {std::move(*told), {}};
 }
 
-std::optional<WearTold> worked_out_wear(const CheckInput& input, const GaugesTogether& gauges) {
+std::optional<WearTold> worked_out_wear(const CheckInput& input, const OilQuestion& question_of) {
+  const GaugesTogether& gauges = question_of.gauges;
   const auto oil = specified_oil(input.drive->drive, gauges.oil);
-  const auto circuit = oil_circuit(*input.drive, {}, gauges.oil);
+  const auto circuit = oil_circuit(*input.drive, known_of(question_of.repairs), gauges.oil,
+                                   question_of.fuel.thinned);
   if (!oil || !circuit) return std::nullopt;
   const oil::Running running{oil->at.dynamic, oil->at.density, gauges.speed};
   std::vector<GaugeRead> all = gauges.heads;
@@ -431,6 +512,11 @@ std::optional<WearTold> worked_out_wear(const CheckInput& input, const GaugesTog
   if (!wear) return std::nullopt;
   WearTold out{gauges, std::move(*wear)};
   for (const GaugeRead& gauge : all) out.evidence.push_back(gauge.entry);
+  for (const auto& [bank, repair] : question_of.repairs)
+    out.evidence.insert(out.evidence.end(), repair.evidence.begin(), repair.evidence.end());
+  if (!question_of.fuel.entry.empty()) out.evidence.push_back(question_of.fuel.entry);
+  for (const CircuitJournal& journal : circuit->journals)
+    if (journal.measured) out.measured.push_back(journal.place);
   return out;
 }
 
@@ -441,10 +527,11 @@ OilToldOrMissing oil_told(const CheckInput& input, WithCurve curve) {
     return {};
   auto gauges = gauges_together(input, GaugesOf::as_found, 1);
   if (!gauges) return {{}, ports_to_read(input, GaugesOf::as_found)};
-  OilQuestion asked{.drive = input.drive->drive, .gauges = std::move(*gauges), .curve = curve};
-  for (const EnginePlace& place : input.places)
-    if (place.type == PlaceType::journal && place.bank && !asked.repairs.contains(*place.bank))
-      asked.repairs.emplace(*place.bank, repair_options(input, *place.bank));
+  const OilQuestion asked{.drive = input.drive->drive,
+                          .gauges = *gauges,
+                          .repairs = repairs_of(input),
+                          .fuel = fuel_asked(input, *gauges),
+                          .curve = curve};
   static Remembered<OilQuestion, OilToldOrMissing> remembered(kQuestionsRemembered);
   return remembered.answer(asked, [&] { return worked_out(input, asked); });
 }
@@ -454,12 +541,16 @@ std::optional<WearTold> wear_told(const CheckInput& input) {
     return std::nullopt;
   auto gauges = gauges_together(input, GaugesOf::as_found, 1);
   if (!gauges) return std::nullopt;
-  const GaugeRead& lowest = lowest_head(*gauges);
-  if (lowest.bank && !repair_options(input, *lowest.bank).options.empty()) return std::nullopt;
-  static Remembered<std::pair<Drive, GaugesTogether>, std::optional<WearTold>> remembered(
-      kQuestionsRemembered);
-  return remembered.answer({input.drive->drive, *gauges},
-                           [&] { return worked_out_wear(input, *gauges); });
+  const OilQuestion asked{.drive = input.drive->drive,
+                          .gauges = *gauges,
+                          .repairs = repairs_of(input),
+                          .fuel = fuel_asked(input, *gauges)};
+  if (const auto bank = lowest_head(asked.gauges).bank)
+    if (const auto repair = asked.repairs.find(*bank);
+        repair != asked.repairs.end() && !repair->second.options.empty())
+      return std::nullopt;
+  static Remembered<OilQuestion, std::optional<WearTold>> remembered(kQuestionsRemembered);
+  return remembered.answer(asked, [&] { return worked_out_wear(input, asked); });
 }
 
 Result<CircuitSolved> solved_with(const OilTold& told, std::span<const KnownClearance> asked) {

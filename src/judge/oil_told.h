@@ -15,10 +15,10 @@
 #include "judge/check.h"
 #include "judge/gauges_together.h"
 #include "judge/oil_circuit.h"
+#include "judge/phaser_held.h"
 #include "oil/compare_banks.h"
 #include "oil/explain.h"
 #include "oil/phaser.h"
-#include "oil/phaser_hold.h"
 
 namespace tautmark {
 
@@ -56,19 +56,6 @@ struct AuthorityCurve {
   std::optional<Length> most{};  // limit of the clearance
 };
 
-// A phaser whose both chambers are places of the network, of the bank with the lowest head.
-struct PhaserTold {
-  std::size_t advance = 0, retard = 0;  // nodes
-  bool tells_spring = false;            // else what it holds against is not known
-  oil::AuthorityInputs asked{};         // without the difference of pressure
-};
-
-// A phaser that holds: what passes between its chambers lets it drift until the control brings it
-// back. By the ways between the chambers alone, so the least (oil/phaser_hold.h).
-struct HoldingTold {
-  CamAngle drift{}, drift_U{};  // in a second, 95 %; positive to retard
-};
-
 struct OilTold {
   GaugesTogether gauges{};
   OilCircuit circuit{};
@@ -89,7 +76,7 @@ struct OilTold {
   bool explained = false;                 // by the network as it stands
   std::optional<AuthorityCurve> curve{};  // where it was asked for
   std::optional<PhaserTold> phaser{};
-  std::optional<HoldingTold> holding{};
+  std::optional<PhaserHeld> holding{};
   std::vector<std::string> evidence{};
 };
 // Or what is missing, in words of what to measure or to state. None of both: the definition tells
@@ -101,10 +88,12 @@ struct OilToldOrMissing {
 enum class WithCurve { no, yes };
 OilToldOrMissing oil_told(const CheckInput& input, WithCurve curve = WithCurve::no);
 
-// Before bearings are measured: whose wear explains the gauges, from the network as new.
+// Before all bearings are measured: whose wear explains the gauges, from the network with those
+// that were, and the others as new.
 struct WearTold {
   GaugesTogether gauges{};
   oil::WearExplanation wear{};
+  std::vector<std::string> measured{};  // journals: no suspects
   std::vector<std::string> evidence{};
 };
 // None: no ways in the definition, no gauges together, or every journal of the lowest head is

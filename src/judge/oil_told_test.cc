@@ -7,6 +7,7 @@
 #include <algorithm>
 
 #include "judge/checks/checks.h"
+#include "judge/clearance_sensitivity.h"
 #include "judge/judge.h"
 #include "oil/network.h"
 #include "support/temp_folder.h"
@@ -132,6 +133,82 @@ TEST(OilTold, PressuresAloneNameSuspectsAndNoOption) {
   EXPECT_LT(other_bank, 0.1);
 }
 
+// The same with the bearings of bank 1 measured: they are known, and suspects no more.
+TEST(OilTold, WhatWasMeasuredIsNoSuspect) {
+  Engine engine = vessgarth();
+  std::erase_if(engine.value.value.entries, [](const Entry& entry) {
+    const auto* reading = std::get_if<Reading>(&entry.body);
+    return reading != nullptr && reading->place.find("bank 2") != std::string::npos;
+  });
+  const auto told = wear_told(engine.input());
+  ASSERT_TRUE(told);
+  EXPECT_THAT(told->measured, testing::SizeIs(5));
+  for (const std::string& place : told->measured) {
+    EXPECT_THAT(place, HasSubstr("bank 1"));
+    for (const oil::WearHypothesis& one : told->wear.hypotheses)
+      EXPECT_THAT(one.name, Not(HasSubstr(place)));
+  }
+  EXPECT_GT(told->evidence.size(), told->gauges.heads.size() + 1);
+  const std::vector<Finding> findings = checks::oil_wear(engine.input());
+  ASSERT_EQ(findings.size(), 1U);
+  EXPECT_THAT(findings[0].budget,
+              testing::Contains("measured, so no suspect: bank 1 / camshaft / journal 1"));
+}
+
+// Fuel that was smelled may have thinned the oil by up to a share: wider ranges, and it is said.
+TEST(OilTold, FuelWidensWhatIsToldOfTheOil) {
+  Engine engine = vessgarth();
+  const OilTold clean = *oil_told(engine.input()).told;
+  Entry smell;
+  smell.id = "e0";
+  smell.body = OilFound{.smell = "of petrol"};
+  auto& entries = engine.value.value.entries;
+  entries.insert(std::ranges::find(entries, clean.gauges.gallery.entry, &Entry::id), smell);
+  const OilTold with = *oil_told(engine.input()).told;
+  const auto doubt = [](const OilTold& told) {
+    return std::get<oil::NormalLn>(told.circuit.unknowns[kViscosityUnknown].prior);
+  };
+  EXPECT_EQ(doubt(clean).median, 1);
+  EXPECT_LT(doubt(with).median, 0.95);
+  EXPECT_GT(doubt(with).sd, doubt(clean).sd);
+  EXPECT_THAT(with.circuit.assumed, testing::Contains(HasSubstr("it smells of fuel")));
+  EXPECT_THAT(with.evidence, testing::Contains("e0"));
+  EXPECT_THAT(clean.circuit.assumed, Not(testing::Contains(HasSubstr("fuel"))));
+}
+
+// By finite differences: a solution with the clearance 0.1 µm wider and narrower.
+TEST(OilTold, SensitivitiesAreThoseOfSolutions) {
+  const OilTold told = *oil_told(vessgarth().input()).told;
+  const std::vector<ClearanceSensitivity> all = clearance_sensitivities(told);
+  std::size_t journals = 0;
+  for (const CircuitJournal& journal : told.circuit.journals) {
+    const auto found = std::ranges::find(all, journal.place, &ClearanceSensitivity::clearance);
+    ASSERT_NE(found, all.end()) << journal.place;
+    const auto at = [&](Length clearance) {
+      const KnownClearance one{journal.place, clearance, {}};
+      return solved_with(told, {&one, 1})->at;
+    };
+    // Both without the error of the gauge, which `solved_with` leaves out.
+    OilTold exact = told;
+    for (CircuitJournal& one : exact.circuit.journals)
+      if (one.place == journal.place) one.U = Length::from_si(0);
+    const auto of_exact = clearance_sensitivities(exact);
+    const auto linear =
+        std::ranges::find(of_exact, journal.place, &ClearanceSensitivity::clearance)->for_um;
+    const auto less = at(journal.clearance - mm(1e-4)), more = at(journal.clearance + mm(1e-4));
+    for (std::size_t node = 0; node < linear.size(); ++node) {
+      const double slope = (more[node].si() - less[node].si()) / 0.2;
+      EXPECT_NEAR(linear[node].si(), slope, 1e-3 * std::abs(slope) + 0.02)
+          << journal.place << " at " << told.nodes[node].name;
+    }
+    ++journals;
+  }
+  EXPECT_EQ(journals, 10U);
+  OilTold unexplained = told;
+  unexplained.explained = false;
+  EXPECT_THAT(clearance_sensitivities(unexplained), IsEmpty());
+}
+
 TEST(OilTold, EachGaugeIsNeeded) {
   for (const std::string_view port : {"main gallery", "head port"}) {
     Engine engine = vessgarth();
@@ -251,94 +328,6 @@ TEST(OilTold, AJournalLargerThanItsBoreIsReadAgain) {
   EXPECT_FALSE(out.told);
   EXPECT_THAT(out.missing, ElementsAre(AllOf(HasSubstr("bank 2 / camshaft / journal 1, again"),
                                              HasSubstr("larger than its bore"))));
-}
-
-// A drive with these ways.
-LoadedDrive drive_of(const std::string& ways, const std::string& fits = "") {
-  const test::TempFolder folder;
-  const auto loaded = load_drive(folder.write("small.drive.yaml", R"(tautmark: drive/1
-name: small
-source: {origin: maker, document: manual}
-checked_by: second reader
-banks:
-  - {number: 1, head_material: aluminium, camshafts: [{name: camshaft, journals: 2, material: steel}]}
-oil:
-  grade: 5W-30
-  ports: [main gallery, {name: head port, bank: 1}]
-  network:
-)" + ways + fits),
-                                 {});
-  EXPECT_TRUE(loaded) << (loaded ? "" : diagnostics_text(loaded.error()));
-  return *loaded;
-}
-const std::string kPump =
-    "    - {name: pump, kind: pump, to: main gallery, per_turn: 22 cm³, slip: 0.005 mm³}\n";
-const std::string kMains =
-    "    - {name: mains, kind: clearance, from: main gallery, count: 5, lands: 2, diameter: 65 mm, "
-    "clearance: 0.068 mm, land: 9 mm, eccentricity: \"0.7 :1\", film: 60 %}\n";
-const std::string kHead =
-    "    - {name: feed, kind: hole, from: main gallery, to: bank 1 / head port, diameter: 1.5 mm, "
-    "coefficient: \"0.7 :1\"}\n"
-    "    - {name: front, kind: clearance, from: bank 1 / head port, journal: bank 1 / camshaft / "
-    "journal 1, clearance: 0.060 mm, diameter: 32 mm, land: 4 mm, eccentricity: \"0.7 :1\"}\n";
-
-// oil.md 3.4: conductance of the five mains 2.57872897e-13 m³ each with 0.6 of the viscosity in
-// the film, orifice of the head feed 1.23700211e-6 m², land of the front journal 9.81119386e-14.
-TEST(OilCircuit, ElementsOfTheReferenceNote) {
-  const LoadedDrive drive = drive_of(kPump + kMains + kHead);
-  const auto circuit = oil_circuit(drive, {}, degC(20));
-  ASSERT_TRUE(circuit) << circuit.error().why;
-  EXPECT_THAT(circuit->network.nodes, ElementsAre("main gallery", "bank 1 / head port"));
-  const auto& mains = std::get<oil::Laminar>(circuit->network.elements[1].law);
-  EXPECT_NEAR(mains.conductance / (5 * 2.57872897e-13), 1, 1e-6);
-  const auto& feed = std::get<oil::Orifice>(circuit->network.elements[2].law);
-  EXPECT_NEAR(feed.area / 1.23700211e-6, 1, 1e-6);
-  const auto& front = std::get<oil::Laminar>(circuit->network.elements[3].law);
-  EXPECT_NEAR(front.conductance / 9.81119386e-14, 1, 1e-6);
-}
-
-// By hand: 16 mm of radius, 22.55 less 11.9 ppm/K (measure/thermal.h), half of the growth over
-// 80 K: 6.8 µm on 30, so (36.8/30)³ = 1.85 times the leakage.
-TEST(OilCircuit, ABoreOfAHeadGrows) {
-  const LoadedDrive drive = drive_of(kPump + kMains + kHead);
-  const auto cold = oil_circuit(drive, {}, degC(20)), hot = oil_circuit(drive, {}, degC(100));
-  const auto leak = [](const auto& circuit) {
-    return std::get<oil::Laminar>(circuit->network.elements[3].law).conductance;
-  };
-  EXPECT_NEAR(leak(hot) / leak(cold), 1.85, 0.03);
-}
-
-TEST(OilCircuit, AMeasuredClearanceStandsForTheWrittenOne) {
-  const LoadedDrive drive = drive_of(kPump + kMains + kHead);
-  const KnownClearance one{"Bank 1/camshaft/Journal 1", mm(0.120), mm(0.004)};
-  const auto as_new = oil_circuit(drive, {}, degC(20)),
-             worn = oil_circuit(drive, {&one, 1}, degC(20));
-  ASSERT_TRUE(as_new && worn);
-  EXPECT_TRUE(worn->journals.front().measured);
-  EXPECT_NEAR(std::get<oil::Laminar>(worn->network.elements[3].law).conductance /
-                  std::get<oil::Laminar>(as_new->network.elements[3].law).conductance,
-              8, 1e-9);
-}
-
-std::string lint_of(const std::string& ways) { return diagnostics_text(oil_lint(drive_of(ways))); }
-
-TEST(OilLint, WholeNetworksAreQuiet) { EXPECT_EQ(lint_of(kPump + kMains + kHead), ""); }
-
-TEST(OilLint, NamesWhatIsWrong) {
-  EXPECT_THAT(lint_of(kMains + kHead), HasSubstr("pump"));
-  EXPECT_THAT(lint_of(kPump + kMains), HasSubstr("no way reaches bank 1 / head port"));
-  std::string no_clearance = kHead;
-  no_clearance.replace(no_clearance.find("clearance: 0.060 mm, "), 21, "");
-  EXPECT_THAT(
-      lint_of(kPump + kMains + no_clearance),
-      AllOf(HasSubstr("front"), HasSubstr("no clearance of bank 1 / camshaft / journal 1")));
-  std::string no_slip = kPump;
-  no_slip.replace(no_slip.find(", slip: 0.005 mm³"), std::string(", slip: 0.005 mm³").size(), "");
-  EXPECT_THAT(lint_of(no_slip + kMains + kHead), HasSubstr("without slip"));
-  EXPECT_EQ(diagnostics_text(oil_lint(*load_drive(kRoot + "/drives/thin.drive.yaml", {}))), "");
-  EXPECT_EQ(
-      diagnostics_text(oil_lint(*load_drive(kRoot + "/drives/vessgarth-v6-12.drive.yaml", {}))),
-      "");
 }
 
 }  // namespace

@@ -226,6 +226,16 @@ TEST(PhaserOil, every_input_taken_out_leaves_no_number) {
   EXPECT_THAT(no_U[0].next, ElementsAre("in the definition: cam_torque, with its ±"));
 }
 
+TEST(PhaserOil, a_head_above_its_gallery_proves_nothing) {
+  const std::string drive = drive_with(std::string(kVanes) + kLoad + kPin);
+  const auto open =
+      told(pressure("e1", "main gallery", "100") + pressure("e2", kHead, "150"), drive);
+  ASSERT_EQ(open.size(), 1u);
+  EXPECT_EQ(open[0].open_because, OpenBecause::implausible);
+  EXPECT_THAT(open[0].evidence, ElementsAre("e2", "e1"));
+  EXPECT_THAT(open[0].why, Not(HasSubstr("N·m")));
+}
+
 TEST(PhaserOil, readings_that_tell_nothing) {
   const std::string drive = drive_with(std::string(kVanes) + kLoad + kPin);
   EXPECT_THAT(told("  - {kind: complaint, id: e1, words: no power}\n", drive), IsEmpty());

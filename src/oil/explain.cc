@@ -304,8 +304,9 @@ void say(const WearQuestion& in, WearExplanation& out) {
   if (out.next)
     out.said.push_back(fmt::format("measure next: {}", in.ports[*out.next].name));
   else if (!out.alike.empty())
-    out.said.push_back(in.ports.empty() ? "no port was named that could tell them apart"
-                                        : "none of the ports named tells them apart");
+    out.said.push_back(in.ports.empty()
+                           ? "no other port is left to tell them apart: measure clearances"
+                           : "none of the ports named tells them apart");
   out.said.push_back("assumed: one worn place at a time, each as likely as another beforehand");
 }
 

@@ -61,7 +61,7 @@ Result<void> check_pieces(const Network& network) {
   for (std::size_t i = 0; i < network.nodes.size(); ++i) {
     const int root = pieces.root(static_cast<int>(i));
     const std::string name = node_called(network, static_cast<int>(i));
-    if (!fed[root]) return refuse(fmt::format("{}: no pump and no fixed flow feeds it", name));
+    if (!fed[root]) return refuse(fmt::format("{}: nothing pumps oil into it", name));
     if (!drained[root])
       return refuse(fmt::format("{}: nothing drains it to the sump but a pump's slip", name));
   }

@@ -57,7 +57,7 @@ TEST(NetworkRefusal, NamesTheElementInAWrongPlace) {
 TEST(NetworkRefusal, WantsASourceAndASink) {
   Network net = worked_case(30, 30);
   net.elements[0].law = Laminar{1e-12};
-  expect_refused(net, "node \"pump\"", "no pump");
+  expect_refused(net, "node \"pump\"", "nothing pumps oil into it");
   net = worked_case(30, 30);
   for (Element& one : net.elements)
     if (one.to == kSump) one.to = one.from == kGallery ? kHeadL : kGallery;
@@ -67,7 +67,7 @@ TEST(NetworkRefusal, WantsASourceAndASink) {
   net.nodes.push_back("apart");
   net.elements.push_back({"one", 8, kSump, Laminar{1e-13}});
   net.elements.push_back({"two", 8, kSump, Laminar{1e-13}});
-  expect_refused(net, "node \"apart\"", "no pump");
+  expect_refused(net, "node \"apart\"", "nothing pumps oil into it");
 }
 
 TEST(NetworkRefusal, NamesTheElementWithWrongNumbers) {

@@ -6,6 +6,7 @@
 #include <nlohmann/json.hpp>
 
 #include "drive/drive_fields.h"
+#include "judge/clearance_sensitivity.h"
 
 namespace tautmark {
 namespace {
@@ -99,6 +100,26 @@ Json journal_json(const CircuitJournal& journal) {
           {"measured", journal.measured}};
 }
 
+Json swing_json(const OilTold& told) {
+  if (!told.holding || !told.holding->swing) return nullptr;
+  return {{"least_deg", in_cam_deg(told.holding->swing->least)},
+          {"most_deg", in_cam_deg(told.holding->swing->most)}};
+}
+
+Json back_json(const OilTold& told) {
+  if (!told.holding || !told.holding->back) return nullptr;
+  const oil::Slew& slew = told.holding->back->slew;
+  return {{"deg_per_s", in_cam_deg(slew.in_a_second)},
+          {"U_deg_per_s", in_cam_deg(slew.U)},
+          {"state", slew_words(told.holding->back->state)}};
+}
+
+Json saw_tooth_json(const OilTold& told) {
+  if (!told.holding || !told.holding->saw_tooth) return nullptr;
+  return {{"height_deg", in_cam_deg(told.holding->saw_tooth->height)},
+          {"period_s", told.holding->saw_tooth->period.si()}};
+}
+
 }  // namespace
 
 Json gauge_json(const GaugeRead& read) {
@@ -122,6 +143,18 @@ std::string means_of(oil::ForecastAgainst pressure) {
   return "no limit at this port";
 }
 
+std::string_view slew_words(oil::SlewState state) {
+  switch (state) {
+    case oil::SlewState::held_by_friction:
+      return "does not move: friction holds it";
+    case oil::SlewState::runs_backwards:
+      return "runs backwards although its valve is wide open";
+    case oil::SlewState::moves:
+      break;
+  }
+  return "moves";
+}
+
 std::string authority_words(const std::optional<oil::Authority>& authority) {
   if (!authority || !authority->margin) return "not told: the definition has no data of it";
   const std::string likely =
@@ -133,9 +166,14 @@ std::string authority_words(const std::optional<oil::Authority>& authority) {
 
 Json network_json(const OilTold& told) {
   Json places = Json::array(), ways = Json::array(), options = Json::array();
-  Json journals = Json::array(), matters = Json::array();
+  Json journals = Json::array(), matters = Json::array(), sensitivities = Json::array();
   for (const ClearanceMatters& one : what_matters(told))
     matters.push_back({{"journal", one.journal}, {"kPa_for_10_um", in_kPa(one.change)}});
+  for (const ClearanceSensitivity& one : clearance_sensitivities(told)) {
+    Json by_place = Json::array();
+    for (const Pressure change : one.for_um) by_place.push_back(in_kPa(change));
+    sensitivities.push_back({{"clearance", one.clearance}, {"kPa_for_1_um", by_place}});
+  }
   for (const CircuitJournal& one : told.circuit.journals) journals.push_back(journal_json(one));
   for (const NodeTold& node : told.nodes) places.push_back(place_json(node));
   for (const WayTold& way : told.ways) ways.push_back(way_json(told, way));
@@ -156,6 +194,10 @@ Json network_json(const OilTold& told) {
           {"drift", told.holding ? Json{{"deg_per_s", in_cam_deg(told.holding->drift)},
                                         {"U_deg_per_s", in_cam_deg(told.holding->drift_U)}}
                                  : Json(nullptr)},
+          {"swing", swing_json(told)},
+          {"back", back_json(told)},
+          {"saw_tooth", saw_tooth_json(told)},
+          {"sensitivities", sensitivities},
           {"choice", told.choice},
           {"highest", told.highest},
           {"measure_next", told.measure_next},
@@ -187,6 +229,7 @@ Json wear_json(const WearTold& told) {
   return {{"condition", told.gauges.condition},
           {"explained", told.wear.explained},
           {"suspects", suspects},
+          {"measured", told.measured},
           {"said", told.wear.said},
           {"evidence", told.evidence}};
 }

@@ -31,6 +31,7 @@ nlohmann::ordered_json chart_json(const PressureChart& chart);
 // "below the limit of the port", of a forecast.
 std::string means_of(oil::ForecastAgainst pressure);
 // "1.3 (1.0 to 1.7), slow that way", in words of the bands; of none, what is missing.
+std::string_view slew_words(oil::SlewState state);
 std::string authority_words(const std::optional<oil::Authority>& authority);
 
 }  // namespace tautmark

@@ -91,6 +91,19 @@ Json network_schema() {
       "Of the phaser on a constant command, to retard, by what passes between its chambers: the "
       "least. Degrees of the camshaft.",
       {{"deg_per_s", number()}, {"U_deg_per_s", number()}});
+  const Json swing = object(
+      "Whole swing of a phaser that holds, with the valve events, by what passes between its "
+      "chambers and 0.5 to 5 % of air in the oil. Degrees of the camshaft.",
+      {{"least_deg", number()}, {"most_deg", number()}});
+  const Json back =
+      object("How fast its wide open valve brings it to advance. Degrees of the camshaft.",
+             {{"deg_per_s", number()}, {"U_deg_per_s", number()}, {"state", text()}});
+  const Json saw_tooth =
+      object("What drift, way back and the dead band of its control make. Degrees of the camshaft.",
+             {{"height_deg", number()}, {"period_s", number()}});
+  const Json sensitivity =
+      object("What 1 um more of one clearance does to the pressure at each of the places.",
+             {{"clearance", text()}, {"kPa_for_1_um", list_of(number())}});
   return object("The ways of the oil, fitted to this engine's gauges; ranges are 95 %.",
                 {{"condition", text()},
                  {"oil", text()},
@@ -101,6 +114,10 @@ Json network_schema() {
                  {"options", list_of(option)},
                  {"matters", list_of(matters)},
                  {"drift", either_null(drift)},
+                 {"swing", either_null(swing)},
+                 {"back", either_null(back)},
+                 {"saw_tooth", either_null(saw_tooth)},
+                 {"sensitivities", list_of(sensitivity)},
                  {"choice", text()},
                  {"highest", list_of(text())},
                  {"measure_next", list_of(text())},
@@ -121,6 +138,7 @@ Json wear_schema() {
                 {{"condition", text()},
                  {"explained", truth()},
                  {"suspects", list_of(suspect)},
+                 {"measured", list_of(text())},
                  {"said", list_of(text())},
                  {"evidence", list_of(text())}});
 }

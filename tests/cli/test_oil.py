@@ -55,6 +55,35 @@ class Oil(program.InFolder):
         margins = [point["margin"] for point in network["curve"]["points"]]
         self.assertEqual(margins, sorted(margins, reverse=True))
 
+    def test_how_every_place_answers_to_every_clearance(self):
+        vessgarth = program.ROOT / "demo" / "vessgarth"
+        network = self.told(vessgarth, 1)["network"]
+        places = [place["name"] for place in network["places"]]
+        change = {one["clearance"]: dict(zip(places, one["kPa_for_1_um"])) for one in network["sensitivities"]}
+        worn, other = ("bank 2 / camshaft / journal 1", "bank 1 / camshaft / journal 1")
+        own = "bank 2 / head port"
+        # A wider bearing takes pressure from its own head first; a wider feed brings it some.
+        self.assertLess(change[worn][own], 5 * change[worn]["bank 1 / head port"])
+        self.assertLess(change[worn][own], change[other][own])
+        self.assertGreater(change["bank 2 head feed"][own], 0)
+        text = self.expect(1, "oil", vessgarth, "--sensitivities").stdout
+        self.assertIn("What 1 µm more clearance does to each place", text)
+        self.assertNotIn("What 1 µm", self.expect(1, "oil", vessgarth).stdout)
+
+    def test_what_the_phaser_does_on_a_constant_command(self):
+        network = self.told(program.ROOT / "demo" / "vessgarth", 1)["network"]
+        self.assertLess(network["swing"]["least_deg"], network["swing"]["most_deg"])
+        self.assertEqual(network["back"]["state"], "moves")
+        drift, back = network["drift"]["deg_per_s"], network["back"]["deg_per_s"]
+        # oil.md 5.5: 0.5 degrees of the band and both speeds for 0.1 s, there by one and back by the other.
+        height = 0.5 + (drift + back) * 0.1
+        self.assertAlmostEqual(network["saw_tooth"]["height_deg"], height, delta=1e-3 * height)
+        period = height / drift + height / back
+        self.assertAlmostEqual(network["saw_tooth"]["period_s"], period, delta=1e-3 * period)
+        text = self.expect(1, "oil", program.ROOT / "demo" / "vessgarth").stdout
+        for words in ("drifts to retard by", "swings by", "comes back", "a saw-tooth of"):
+            self.assertIn(words, text)
+
     def test_the_text_says_what_it_rests_on(self):
         text = self.expect(1, "oil", program.ROOT / "demo" / "vessgarth").stdout
         for words in ("INVENTED ENGINE", "BELOW its limit of 110 kPa", "OPEN:", "none is a pass", "read were 88"):

@@ -1762,6 +1762,16 @@ export interface components {
              */
             cam_torque_swing?: string;
             /**
+             * @description What its control lets it drift before it acts, end to end.
+             * @example 1.0 deg crank
+             */
+            control_band?: string;
+            /**
+             * @description From there until oil flows: control and valve.
+             * @example 60 ms
+             */
+            control_delay?: string;
+            /**
              * @description Diameter of its lock pin.
              * @example 6 mm
              */
@@ -2194,7 +2204,7 @@ export interface components {
              * @example hole
              * @enum {string}
              */
-            kind: "pump" | "relief" | "hole" | "check valve" | "clearance" | "slot";
+            kind: "pump" | "relief" | "hole" | "check valve" | "clearance" | "bearing" | "slot" | "screen";
             /**
              * @description Where it comes from: a port, a chamber of a phaser, or any name that another element has; left out: the sump.
              * @example main gallery
@@ -2226,7 +2236,7 @@ export interface components {
              */
             clearance?: string;
             /**
-             * @description Length of the gap along the flow.
+             * @description Length of the gap along the flow; of a bearing fed through a hole: its own.
              * @example 9 mm
              */
             land?: string;
@@ -2240,6 +2250,11 @@ export interface components {
              * @example 12 mm
              */
             width?: string;
+            /**
+             * @description Of a bearing: the hole that feeds it.
+             * @example 4 mm
+             */
+            feed_hole?: string;
             /**
              * @description Offset of the axes to the radial clearance.
              * @example 0.7 :1
@@ -2266,15 +2281,20 @@ export interface components {
              */
             opens?: string;
             /**
-             * @description What a relief valve passes at `full_at`.
+             * @description What a relief valve or a screen passes at `full_at`.
              * @example 12 L/min
              */
             flow?: string;
             /**
-             * @description Pressure for `flow`.
+             * @description Pressure for `flow`; of a screen: the pressure lost in it.
              * @example 500 kPa
              */
             full_at?: string;
+            /**
+             * @description Of a screen: of the oil with which it passed `flow`.
+             * @example 20 mPa·s
+             */
+            viscosity?: string;
             /**
              * @description What a pump moves in one turn of the crankshaft.
              * @example 22 cm³
@@ -8274,6 +8294,23 @@ export interface components {
                 deg_per_s: number;
                 U_deg_per_s: number;
             } | null;
+            swing: {
+                least_deg: number;
+                most_deg: number;
+            } | null;
+            back: {
+                deg_per_s: number;
+                U_deg_per_s: number;
+                state: string;
+            } | null;
+            saw_tooth: {
+                height_deg: number;
+                period_s: number;
+            } | null;
+            sensitivities: {
+                clearance: string;
+                kPa_for_1_um: number[];
+            }[];
             choice: string;
             highest: string[];
             measure_next: string[];
@@ -8316,6 +8353,7 @@ export interface components {
                 probability: number;
                 times_as_open: components["schemas"]["oil_range"];
             }[];
+            measured: string[];
             said: string[];
             evidence: string[];
         };

@@ -4,18 +4,15 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <array>
 
 #include "judge/checks/checks.h"
+#include "judge/oil_fuel.h"
 #include "judge/pressure_read.h"
 #include "judge/verdict.h"
-#include "oil/dilution.h"
 #include "oil/grade.h"
 
 namespace tautmark::checks {
 namespace {
-
-constexpr double kFuel = 0.05;  // share that the estimate is made for
 
 Finding told(std::string subject, std::string why, const std::string& entry) {
   Finding finding =
@@ -46,21 +43,15 @@ std::optional<Finding> another_grade(const CheckInput& input, const EntryOf<OilF
   return finding;
 }
 
-// Which fuel is not asked: from the thinnest of gasoline to the thickest of diesel.
 std::optional<Finding> with_fuel(const EntryOf<OilFound>& found, const std::string& grade) {
-  const oil::OilOfLibrary* typical = oil::oil_of_grade(oil::known_oils(), grade);
-  if (typical == nullptr) return std::nullopt;
-  const KinematicViscosity fresh = typical->viscosity_100.value.value;
-  const auto thin = oil::diluted(fresh, oil::gasoline_at_100(), kFuel);
-  const auto thick = oil::diluted(fresh, oil::diesel_at_100(), kFuel);
-  if (!thin || !thick) return std::nullopt;
-  const double most = 1 - std::min(thin->least, thick->least) / fresh;
-  const double least = 1 - std::max(thin->most, thick->most) / fresh;
+  const auto thinner = thinned_by_fuel(grade);
+  if (!thinner) return std::nullopt;
   Finding finding =
       told("oil, fuel in it",
            fmt::format("it smells of fuel: {:.0f} % of fuel would make {} about {:.0f} to {:.0f} % "
                        "thinner, hot",
-                       100 * kFuel, oil::grade_name(grade), 100 * least, 100 * most),
+                       100 * kFuelAsked, oil::grade_name(grade), 100 * thinner->least,
+                       100 * thinner->most),
            found.entry->id);
   finding.follows = {
       "a pressure read with it is low for that alone: a low one is no proof of a worn journal"};
@@ -74,22 +65,15 @@ std::optional<Finding> with_fuel(const EntryOf<OilFound>& found, const std::stri
 }  // namespace
 
 std::vector<Finding> oil_in_it_found(const CheckInput& input) {
-  static constexpr std::array<std::string_view, 4> kFuels = {"fuel", "petrol", "gasoline",
-                                                             "diesel"};
   if (input.drive == nullptr || !input.drive->drive.oil || !input.drive->drive.oil->grade)
     return {};
-  std::optional<EntryOf<OilFound>> grade, smell;
-  for (const auto& found : all_of_kind<OilFound>(input.entries)) {
-    if (found.body->grade) {
-      grade = found;
-      smell.reset();  // another entry, another oil
-    }
-    if (found.body->smell) smell = found;
-  }
+  std::optional<EntryOf<OilFound>> grade;
+  for (const auto& found : all_of_kind<OilFound>(input.entries))
+    if (found.body->grade) grade = found;
   std::vector<Finding> findings;
   if (grade)
     if (auto finding = another_grade(input, *grade)) findings.push_back(std::move(*finding));
-  if (smell && oil_words_say(*smell->body->smell, kFuels))
+  if (const auto smell = fuel_smelled(input))
     if (auto finding =
             with_fuel(*smell, grade ? *grade->body->grade : *input.drive->drive.oil->grade))
       findings.push_back(std::move(*finding));

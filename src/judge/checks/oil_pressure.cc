@@ -64,17 +64,14 @@ Finding judged(const CheckInput& input, const PressureLimit& limit,
 }
 
 // Of a head above its gallery one gauge is wrong, nobody knows which: neither proves anything.
-void doubt(const std::optional<GaugesTogether>& gauges, Finding& finding) {
-  const auto wrong = gauges ? above_gallery(*gauges) : std::nullopt;
-  const auto uses = [&](const std::string& entry) {
-    return std::find(finding.evidence.begin(), finding.evidence.end(), entry) !=
-           finding.evidence.end();
-  };
-  if (!wrong || (!uses(wrong->entry) && !uses(gauges->gallery.entry))) return;
+void doubt(const std::optional<GaugesCannotBe>& wrong, Finding& finding) {
+  if (!wrong || std::ranges::none_of(finding.evidence, [&](const std::string& entry) {
+        return is_one_of(*wrong, entry);
+      }))
+    return;
   finding.verdict = Verdict::open;
   finding.open_because = OpenBecause::implausible;
-  finding.why = fmt::format("{} at {} and {} at the gallery that feeds it cannot both be",
-                            wrong->shown, wrong->place, gauges->gallery.shown);
+  finding.why = wrong->why;
   finding.next = {std::string(kBothGaugesAgain)};
 }
 
@@ -83,7 +80,7 @@ void doubt(const std::optional<GaugesTogether>& gauges, Finding& finding) {
 std::vector<Finding> oil_pressure(const CheckInput& input) {
   std::vector<Finding> findings;
   const auto readings = all_of_kind<PressureReading>(input.entries);
-  const auto gauges = gauges_together(input, GaugesOf::now, 1);
+  const auto wrong = gauges_cannot_be(gauges_together(input, GaugesOf::now, 1));
   const bool has_limits = input.drive != nullptr && input.drive->drive.oil;
   for (const EnginePlace& place : input.places) {
     if (place.type != PlaceType::oil_port) continue;
@@ -100,7 +97,7 @@ std::vector<Finding> oil_pressure(const CheckInput& input) {
         Finding finding = judged(input, limit, here);
         finding.check = kCheck;
         finding.subject = port_and_limit(place, limit);
-        doubt(gauges, finding);
+        doubt(wrong, finding);
         finding.cautions = {
             "hot oil, running engine: keep clear of fan and belts; a hose that lets go sprays"};
         if (finding.verdict == Verdict::pass)

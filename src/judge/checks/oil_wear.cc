@@ -25,13 +25,21 @@ std::string place_of(const oil::WearHypothesis& one) {
   return is_journal(name) ? name : fmt::format("\"{}\"", name);
 }
 
-std::string words(const oil::WearExplanation& wear) {
+std::string words(const WearTold& told) {
+  const oil::WearExplanation& wear = told.wear;
+  const bool is_new = told.measured.empty();
   if (!wear.explained)
-    return "no single worn place explains the pressures read: several are worn, or a reading is "
-           "wrong";
+    return is_new ? "no single worn place explains the pressures read: several are worn, or a "
+                    "reading is wrong"
+                  : "beside what was measured no single worn place explains the pressures read: "
+                    "several are worn, or a reading is wrong";
   const bool nothing = wear.ranking.front() == 0 ||
                        std::find(wear.alike.begin(), wear.alike.end(), 0U) != wear.alike.end();
-  if (nothing) return "the pressures read need no wear to explain them; they do not rule it out";
+  if (nothing)
+    return is_new
+               ? "the pressures read need no wear to explain them; they do not rule it out"
+               : "the clearances measured explain the pressures read; they do not rule out other "
+                 "wear";
   if (wear.alike.empty())
     return fmt::format("likeliest by the pressures read: {}",
                        place_of(wear.hypotheses[wear.ranking.front()]));
@@ -47,7 +55,7 @@ std::vector<Finding> oil_wear(const CheckInput& input) {
   if (!told) return {};
   const oil::WearExplanation& wear = told->wear;
   Finding finding =
-      open_finding("oil-wear", told->gauges.gallery.place, OpenBecause::forecast, words(wear));
+      open_finding("oil-wear", told->gauges.gallery.place, OpenBecause::forecast, words(*told));
   finding.forecast = true;
   const std::vector<std::size_t> suspects =
       wear.alike.empty() ? std::vector<std::size_t>{wear.ranking.front()} : wear.alike;
@@ -68,6 +76,8 @@ std::vector<Finding> oil_wear(const CheckInput& input) {
         std::none_of(told->gauges.heads.begin(), told->gauges.heads.end(), is_read))
       finding.next.push_back(port_to_read(place.path));
   }
+  for (const std::string& journal : told->measured)
+    finding.budget.push_back(fmt::format("measured, so no suspect: {}", journal));
   finding.evidence = told->evidence;
   finding.sources = {
       "oil network of the definition; one worn place at a time, each as likely as "

@@ -10,6 +10,7 @@
 
 #include "judge/banks_compared.h"
 #include "judge/checks/checks.h"
+#include "judge/gauges_together.h"
 #include "judge/verdict.h"
 
 namespace tautmark::checks {
@@ -28,6 +29,7 @@ struct Asked {
   const Phaser& phaser;
   const PortRead* hot = nullptr;
   const PortRead* cold = nullptr;
+  const std::optional<GaugesCannotBe>& wrong;
 };
 
 // Of a check that never passes: nothing of it changes the exit status.
@@ -207,6 +209,13 @@ std::vector<Finding> of_phaser(Asked asked, const std::vector<PortRead>& reads) 
     findings.push_back(std::move(finding));
     return findings;
   }
+  if (asked.wrong && is_one_of(*asked.wrong, asked.hot->gauge.entry)) {
+    findings.push_back(
+        opened(asked, OpenBecause::implausible, asked.wrong->why, {std::string(kBothGaugesAgain)}));
+    findings.back().evidence = {asked.wrong->head.entry, asked.wrong->gallery.entry};
+    if (!has_torque) findings.back().subject += kOfPin;
+    return findings;
+  }
   if (!(asked.hot->gauge.mean.si() > 0)) {
     findings.push_back(without_oil(asked, has_torque));
     return findings;
@@ -221,11 +230,14 @@ std::vector<Finding> of_phaser(Asked asked, const std::vector<PortRead>& reads) 
 std::vector<Finding> phaser_oil(const CheckInput& input) {
   if (!is_any_port_read(input)) return {};
   const std::vector<PortRead> reads = ports_read(input);
+  const auto wrong = gauges_cannot_be(gauges_together(input, GaugesOf::now, 1));
   std::vector<Finding> findings;
   for (const EnginePlace& place : input.places) {
     if (place.type != PlaceType::phaser || place.camshaft == nullptr || !place.camshaft->phaser)
       continue;
-    for (Finding& finding : of_phaser({input, place, *place.camshaft->phaser}, reads))
+    for (Finding& finding : of_phaser(
+             {.input = input, .place = place, .phaser = *place.camshaft->phaser, .wrong = wrong},
+             reads))
       findings.push_back(std::move(finding));
   }
   return findings;

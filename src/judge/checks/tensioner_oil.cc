@@ -10,6 +10,7 @@
 
 #include "base/text.h"
 #include "judge/checks/checks.h"
+#include "judge/gauges_together.h"
 #include "judge/port_reads.h"
 #include "judge/verdict.h"
 #include "oil/library.h"
@@ -36,8 +37,7 @@ struct Feed {
   double discharge = kFeedDischarge;
 };
 
-Feed feed_of(const CheckInput& input, const EnginePlace& place,
-             const std::vector<PortRead>& reads) {
+Feed feed_of(const CheckInput& input, const EnginePlace& place) {
   Feed feed;
   for (const OilElement& way : input.drive->drive.oil->network) {
     if (!way.to || !way.from || !same_place(*way.to, place.path)) continue;
@@ -46,13 +46,10 @@ Feed feed_of(const CheckInput& input, const EnginePlace& place,
     feed = {port, true, way.coefficient ? way.coefficient->value.si() : kFeedDischarge};
     return feed;
   }
-  // Its bank's head before the gallery, and what was read before what was not.
-  const auto rank = [&](const EnginePlace& port) {
-    return (hot_idle_at(reads, port) != nullptr ? 2 : 0) + (port.bank ? 1 : 0);
-  };
+  // Its bank's head before the gallery, read or not: a good gallery may hide a starved head.
   for (const EnginePlace& port : input.places) {
     if (port.type != PlaceType::oil_port || (port.bank && port.bank != place.bank)) continue;
-    if (feed.port == nullptr || rank(port) > rank(*feed.port)) feed.port = &port;
+    if (feed.port == nullptr || (port.bank && !feed.port->bank)) feed.port = &port;
   }
   return feed;
 }
@@ -89,7 +86,7 @@ std::vector<Finding> state(const CheckInput& input, const EnginePlace& place,
                            const std::vector<PortRead>& reads) {
   if (!is_any_port_read(input)) return {};
   const Tensioner& tensioner = *place.chain->tensioner;
-  const Feed feed = feed_of(input, place, reads);
+  const Feed feed = feed_of(input, place);
   std::vector<std::string> lacks = tensioner_lacks(tensioner);
   const auto& grade = input.drive->drive.oil->grade;
   if (!grade) lacks.emplace_back("oil.grade");
@@ -107,6 +104,13 @@ std::vector<Finding> state(const CheckInput& input, const EnginePlace& place,
     return {opened(place, OpenBecause::not_measured,
                    "the pressure that feeds it was not read at hot idle",
                    {port_to_read(feed.port->path)})};
+  if (const auto wrong = gauges_cannot_be(gauges_together(input, GaugesOf::now, 1));
+      wrong && is_one_of(*wrong, read->gauge.entry)) {
+    Finding finding =
+        opened(place, OpenBecause::implausible, wrong->why, {std::string(kBothGaugesAgain)});
+    finding.evidence = {wrong->head.entry, wrong->gallery.entry};
+    return {finding};
+  }
   const oil::OilOfLibrary* known = oil::oil_of_grade(oil::known_oils(), *grade);
   const auto properties = known != nullptr
                               ? oil::properties_of(*known)

@@ -56,15 +56,30 @@ function ByNetwork({ network }: { network: Network }) {
 
 // Which journal to look at first, and what the phaser does on a constant command.
 export function Matters({ network }: { network: Network }) {
-  if (network.matters.length === 0 && !network.drift) return null;
+  const { drift, swing, back, saw_tooth: tooth } = network;
+  const deg = (value: number) => fixed(value, 1);
   return (
-    <section aria-labelledby="oil_matters" class="stack">
-      <h2 id="oil_matters">{t("oil_matters")}</h2>
-      <ul>
-        {network.matters.map((one) => <li key={one.journal}><Told says={one.journal} />: {fixed(one.kPa_for_10_um, 1).replace("-", "−")} kPa</li>)}
-      </ul>
-      {network.drift ? <p>{t("oil_drift", { drift: fixed(network.drift.deg_per_s, 1), U: fixed(network.drift.U_deg_per_s, 1) })}</p> : null}
-    </section>
+    <>
+      {network.matters.length === 0 ? null : (
+        <section aria-labelledby="oil_matters" class="stack">
+          <h2 id="oil_matters">{t("oil_matters")}</h2>
+          <ul>
+            {network.matters.map((one) => <li key={one.journal}><Told says={one.journal} />: {fixed(one.kPa_for_10_um, 1).replace("-", "−")} kPa</li>)}
+          </ul>
+        </section>
+      )}
+      {!drift ? null : (
+        <section aria-labelledby="oil_held" class="stack">
+          <h2 id="oil_held">{t("oil_held")}</h2>
+          <ul>
+            <li>{t("oil_drift", { drift: deg(drift.deg_per_s), U: deg(drift.U_deg_per_s) })}</li>
+            {swing ? <li>{t("oil_swing", { least: deg(swing.least_deg), most: deg(swing.most_deg) })}</li> : null}
+            {back ? <li>{back.state === "moves" ? t("oil_back", { back: deg(back.deg_per_s), U: deg(back.U_deg_per_s) }) : <Told says={back.state} whole />}</li> : null}
+            {tooth ? <li>{t("oil_tooth", { height: deg(tooth.height_deg), period: deg(tooth.period_s) })}</li> : null}
+          </ul>
+        </section>
+      )}
+    </>
   );
 }
 

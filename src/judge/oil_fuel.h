@@ -1,0 +1,26 @@
+// SPDX-License-Identifier: Apache-2.0
+// Fuel that was smelled in the oil of one engine, and how much thinner 5 % of it would make a
+// typical oil. How much there is, only a laboratory tells.
+#pragma once
+
+#include <optional>
+#include <string_view>
+
+#include "judge/check.h"
+
+namespace tautmark {
+
+inline constexpr double kFuelAsked = 0.05;  // share that the estimate is made for
+
+// The entry of the oil that is in the engine, if it smells of fuel: now, or when the entry `at` was
+// made.
+std::optional<EntryOf<OilFound>> fuel_smelled(const CheckInput& input, std::string_view at = {});
+
+// Of which fuel is not asked: from the thinnest of gasoline to the thickest of diesel. Shares of
+// the viscosity at 100 °C that are lost; none: no typical oil of this grade is known.
+struct ThinnedByFuel {
+  double least = 0, most = 0;
+};
+std::optional<ThinnedByFuel> thinned_by_fuel(std::string_view grade);
+
+}  // namespace tautmark
