@@ -19,7 +19,7 @@ IS_LONG = "TAUTMARK_LONG" in os.environ
 AT_ONCE = 3  # files; each waits for much of its time
 # The longest begin first, so that none runs on alone at the end.
 FIRST = ["stories", "screens", "work_story", "door", "device", "author", "traces", "print"]
-STORIES = ["vessgarth", "quellmere"]
+STORIES = ["quellmere", "vessgarth"]
 
 
 def ran(name, environment):
@@ -40,21 +40,17 @@ def ran(name, environment):
 
 
 def runs(wanted, url):
-    """What is to be run: pairs of a file and its environment. `url`: of PostgreSQL, or None. Of the
-    stories one is typed into each kind of store; --long types both into both."""
+    """What is to be run: pairs of a file and its environment. `url`: of PostgreSQL, or None. One story
+    is typed into files; --long types both into each kind of store."""
     for name in wanted:
-        stories = STORIES if name.startswith("stories") else [""]
-        for number, story in enumerate(stories):
-            is_stored = url and name.startswith(("stories", "offline"))
-            on_postgres = {"TAUTMARK_PAGE_STORY": story}
-            if is_stored:
+        is_story = name.startswith("stories")
+        for number, story in enumerate((STORIES if IS_LONG else STORIES[:1]) if is_story else [""]):
+            yield name, {"TAUTMARK_PAGE_STORY": story}
+            if url and (name.startswith("offline") or (is_story and IS_LONG)):
                 database = f"page_{name.split('.')[0]}_{number}"
                 subprocess.run(["psql", "-q", url, "-c", f"create database {database}"], check=True)
-                on_postgres["TAUTMARK_PAGE_STORE"] = url.replace("/postgres?", f"/{database}?")
-            if not is_stored or IS_LONG or number == 0:
-                yield name, {"TAUTMARK_PAGE_STORY": story}
-            if is_stored and (IS_LONG or number == len(stories) - 1):
-                yield name, on_postgres
+                yield name, {"TAUTMARK_PAGE_STORY": story,
+                             "TAUTMARK_PAGE_STORE": url.replace("/postgres?", f"/{database}?")}
 
 
 def place(name):

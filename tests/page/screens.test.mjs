@@ -5,7 +5,7 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 
 import { axe_violations, in_a_browser, opened_page, overflowing, sized, sizes, too_small } from "./browser.mjs";
-import { screens, shown } from "./screens.mjs";
+import { screens, shown, turned_to } from "./screens.mjs";
 
 const { server, browser } = await in_a_browser();
 const is_long = "TAUTMARK_LONG" in process.env; // opened anew at each size, and axe at each
@@ -17,13 +17,17 @@ async function is_sound(page, size_name) {
   if (is_long || ["phone", "upright"].includes(size_name)) assert.deepEqual(await axe_violations(page), [], `${size_name}: axe`);
 }
 
+// In ordinary runs one page shows them all, one after the other.
+const turned = (page, screen) => (is_long ? shown(page, server, screen) : turned_to(page, screen));
+
 test("screens at every size", async (t) => {
   const page = await opened_page(browser, sizes.phone, { serviceWorkers: "block" });
+  await page.goto(server.url);
   for (const screen of screens)
     await t.test(screen.name, async () => {
       page.mistakes.length = 0;
       await sized(page, "phone");
-      await shown(page, server, screen);
+      await turned(page, screen);
       for (const size_name of Object.keys(sizes)) {
         await sized(page, size_name);
         if (is_long) await shown(page, server, screen);
@@ -36,9 +40,10 @@ test("screens at every size", async (t) => {
 
 test("German words are longer: nothing sticks out on a phone", async (t) => {
   const page = await opened_page(browser, sizes.phone, { locale: "de-DE", serviceWorkers: "block" });
+  await page.goto(server.url);
   for (const screen of screens)
     await t.test(screen.name, async () => {
-      await shown(page, server, screen);
+      await turned(page, screen);
       assert.equal(await page.evaluate(() => document.documentElement.lang), "de");
       assert.deepEqual(await overflowing(page), [], "sticks out");
       assert.deepEqual(await too_small(page), [], "smaller than 48 px");
