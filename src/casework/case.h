@@ -100,6 +100,7 @@ struct OilFound {
   std::optional<std::string> level;
   std::optional<std::string> smell;
   std::optional<Written<Length>> distance_since_change;
+  std::optional<WrittenMeasured> viscosity_40, viscosity_100;  // kinematic, of a laboratory
   bool operator==(const OilFound&) const = default;
 };
 // What control units had stored. That nothing was is said in so many words: an empty list is none.

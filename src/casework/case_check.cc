@@ -221,6 +221,8 @@ void check_case(const LoadedCase& loaded, Diagnostics& diagnostics) {
       check_reading(check, *reading, i);
     } else if (const auto* pressure = std::get_if<PressureReading>(&body)) {
       check_pressure(check, *pressure, i);
+    } else if (const auto* oil = std::get_if<OilFound>(&body)) {
+      check_oil_found(check, *oil, i);
     } else if (const auto* marks = std::get_if<MarksSeen>(&body)) {
       check_marks(check, *marks, i);
     } else if (const auto* stop = std::get_if<StopReading>(&body)) {

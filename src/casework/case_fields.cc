@@ -101,6 +101,10 @@ std::span<const FieldInfo> Description<OilFound>::fields() {
       field<&OilFound::smell>("smell", "Smell, foam.", "no fuel smell"),
       field<&OilFound::distance_since_change>(
           "distance_since_change", "Distance since the last change.", "4000 km", kPositiveOnly),
+      field<&OilFound::viscosity_40>("viscosity_40", "A laboratory's viscosity at 40 degC.",
+                                     "58.0 ± 0.6 mm²/s"),
+      field<&OilFound::viscosity_100>("viscosity_100", "A laboratory's viscosity at 100 degC.",
+                                      "9.0 ± 0.1 mm²/s"),
   };
   return kFields;
 }

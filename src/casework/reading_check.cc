@@ -142,6 +142,31 @@ void check_conditions(const CaseCheck& check, const Reading& reading, std::size_
 
 }  // namespace
 
+void check_oil_found(const CaseCheck& check, const OilFound& oil, std::size_t index) {
+  constexpr Size kHot{1e-6, 100e-6}, kWarm{2e-6, 2000e-6};
+  const auto one = [&](const std::optional<WrittenMeasured>& value, const Size& size,
+                       std::string_view key) {
+    if (!value) return;
+    const AnyQuantity& given = value->value.value;
+    if (given.kind != Kind::kinematic_viscosity)
+      check.error(entry_path(index, key),
+                  fmt::format("{} is {}; a laboratory tells the kinematic viscosity", value->text,
+                              kind_name(given.kind)),
+                  "9.0 ± 0.1 mm²/s");
+    else if (!is_inside(given.si, size))
+      check.error(entry_path(index, key),
+                  fmt::format("{} cannot be the viscosity of an engine oil: is the unit right?",
+                              value->text));
+  };
+  one(oil.viscosity_40, kWarm, "viscosity_40");
+  one(oil.viscosity_100, kHot, "viscosity_100");
+  if (oil.viscosity_40 && oil.viscosity_100 &&
+      oil.viscosity_40->value.value.si <= oil.viscosity_100->value.value.si)
+    check.error(entry_path(index, "viscosity_40"),
+                fmt::format("{} at 40 degC is no more than {} at 100 degC: swapped?",
+                            oil.viscosity_40->text, oil.viscosity_100->text));
+}
+
 void check_pressure(const CaseCheck& check, const PressureReading& pressure, std::size_t index) {
   check_size(check, entry_path(index, "speed"), pressure.speed, kSpeed, "the speed of an engine");
   check_size(check, entry_path(index, "oil_temperature"), pressure.oil_temperature, kOilTemperature,

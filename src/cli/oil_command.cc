@@ -41,7 +41,25 @@ void write_circuit(Writer& to, const BankGauges& gauges) {
   line(6, gauges.head);
 }
 
+void write_alone(Writer& to, const BanksCompared& compared) {
+  const auto& alone = compared.alone;
+  to.line(2, fmt::format("Leakage: Σ clearance³, cold, to that of bank {}. Fitted to bank {} alone "
+                         "the estimate puts bank {} at {:.0f} to {:.0f} kPa as found; read were "
+                         "{:.0f}.",
+                         compared.gauges.healthy, compared.gauges.healthy, compared.gauges.bank,
+                         in_kPa(alone.low), in_kPa(alone.high), in_kPa(compared.gauges.head.mean)));
+}
+
 void write_table(Writer& to, const BanksCompared& compared, std::string_view from) {
+  if (!compared.explained) {
+    to.title("What if, before ordering: OPEN");
+    to.line(2, compared.from_healthy.said + ".");
+    for (const std::string& next : compared.from_healthy.measure_next)
+      to.line(4, "measure next: " + next);
+    write_alone(to, compared);
+    to.line(2, compared.not_told);
+    return;
+  }
   const std::vector<OilRow> rows = oil_rows(compared);
   to.title(fmt::format("What if, before ordering for bank {}{}", compared.gauges.bank, from));
   const bool fits = to.width() >= 96;
@@ -59,12 +77,7 @@ void write_table(Writer& to, const BanksCompared& compared, std::string_view fro
   const oil::BankForecast& forecast = compared.best();
   to.line(2, "OPEN: " + forecast.said + ".");
   for (const std::string& next : forecast.measure_next) to.line(4, "measure next: " + next);
-  const auto& alone = compared.from_healthy.options.front().head;
-  to.line(2, fmt::format("Leakage: Σ clearance³, cold, to that of bank {}. Fitted to bank {} alone "
-                         "the estimate puts bank {} at {:.0f} to {:.0f} kPa as found; read were "
-                         "{:.0f}.",
-                         compared.gauges.healthy, compared.gauges.healthy, compared.gauges.bank,
-                         in_kPa(alone.low), in_kPa(alone.high), in_kPa(compared.gauges.head.mean)));
+  write_alone(to, compared);
   if (!compared.not_told.empty()) to.line(2, compared.not_told);
   to.line(2, forecast.marked);
 }
@@ -74,38 +87,46 @@ std::string range(const oil::Interval& of, double unit, int decimals) {
                      decimals, of.high / unit, decimals);
 }
 
-std::string flow_words(const oil::Interval& flow) {
+std::string flow_words(oil::Interval flow) {
   constexpr double kUnit = 1e-3 / 60;
+  if (flow.median < 0) flow = {-flow.median, -flow.high, -flow.low};
   return flow.high < 0.005 * kUnit ? "less than 0.01" : range(flow, kUnit, 2);
 }
 
+// As the oil flows, whichever way round the definition has it.
+int leaves(const WayTold& way) { return way.flow.median < 0 ? way.to : way.from; }
+int arrives(const WayTold& way) { return way.flow.median < 0 ? way.from : way.to; }
+
 // Place by place, from the pump on, with the ways that leave each.
 void write_places(Writer& to, const OilTold& told) {
-  to.title(fmt::format("Pressure and flow at each place, {}, {}", told.gauges.condition, told.oil));
+  to.title(fmt::format("Pressure and flow at each place, as found, {}, {}", told.gauges.condition,
+                       told.oil));
   for (std::size_t i = 0; i < told.nodes.size(); ++i) {
     const NodeTold& node = told.nodes[i];
     to.line(
-        2,
-        fmt::format(
-            "{}: {} kPa{}{}", node.name, range(node.pressure, 1e3, 0),
-            node.read ? fmt::format("; read {} ({})", node.read->shown, node.read->entry) : "",
-            told.explained && node.least && node.pressure.high < node.least->si()
-                ? fmt::format("; {} its limit of {:.0f} kPa",
-                              node.read ? "BELOW" : "by this estimate below", in_kPa(*node.least))
-                : ""));
+        2, fmt::format("{}: {} kPa{}{}", node.name, range(node.pressure, 1e3, 0),
+                       node.read ? fmt::format("; read {} ({})", node.read->shown, node.read->entry)
+                       : node.is_port ? "; not read, or not beside the others"
+                                      : "",
+                       told.explained && node.least && node.pressure.high < node.least->si()
+                           ? fmt::format("; {} its limit of {:.0f} kPa",
+                                         node.read ? "BELOW" : "by this estimate below",
+                                         in_kPa(*node.least))
+                           : ""));
     for (const WayTold& way : told.ways)
-      if (way.from == static_cast<int>(i))
-        to.line(4,
-                fmt::format("{} L/min through {}{}{}", flow_words(way.flow), way.name,
-                            way.clearance ? fmt::format(", {:.3f} mm", in_mm(*way.clearance)) : "",
-                            way.to == oil::kSump
-                                ? ""
-                                : " to " + told.nodes[static_cast<std::size_t>(way.to)].name));
+      if (leaves(way) == static_cast<int>(i))
+        to.line(
+            4, fmt::format("{} L/min through {}{}{}", flow_words(way.flow), way.name,
+                           way.clearance ? fmt::format(", {:.3f} mm", in_mm(*way.clearance)) : "",
+                           arrives(way) == oil::kSump
+                               ? ""
+                               : " to " + told.nodes[static_cast<std::size_t>(arrives(way))].name));
   }
 }
 
-void write_held(Writer& to, const PhaserHeld& held) {
-  to.title("What the phaser does on a constant command, by what passes between its chambers");
+void write_held(Writer& to, const std::string& place, const PhaserHeld& held) {
+  to.title(fmt::format("What {} does on a constant command, by what passes between its chambers",
+                       place));
   to.line(2, fmt::format("drifts to retard by {:.1f} ± {:.1f}° cam in a second or more, until the "
                          "control brings it back",
                          in_cam_deg(held.drift), in_cam_deg(held.drift_U)));
@@ -131,24 +152,30 @@ void write_answers_to(Writer& to, const OilTold& told) {
     to.title(fmt::format("What 0.01 mm more clearance does to {}", lowest_head(told.gauges).place));
   for (const ClearanceMatters& one : matters)
     to.line(2, fmt::format("{}: {:+.1f} kPa", one.journal, in_kPa(one.change)));
-  if (told.holding) write_held(to, *told.holding);
+  if (told.holding) write_held(to, told.phaser->place, *told.holding);
 }
 
-// Every clearance, and each place that 1 µm of it changes by 10 Pa or more.
+// Every clearance and every port of a gauge; oil/1 has every place.
 void write_sensitivities(Writer& to, const OilTold& told) {
-  constexpr double kNoticed = 10;  // Pa
   const std::vector<ClearanceSensitivity> all = clearance_sensitivities(told);
   if (all.empty()) return;
-  to.title("What 1 µm more clearance does to each place, linear");
-  for (const ClearanceSensitivity& one : all) {
-    std::string words;
-    for (std::size_t node = 0; node < one.for_um.size(); ++node)
-      if (std::abs(one.for_um[node].si()) >= kNoticed)
-        words += fmt::format("{}{} {:+.2f} kPa", words.empty() ? "" : "; ", told.nodes[node].name,
-                             in_kPa(one.for_um[node]));
-    to.line(2, fmt::format("{}: {}", one.clearance,
-                           words.empty() ? "less than 0.01 kPa everywhere" : words));
-  }
+  std::vector<std::size_t> ports;
+  for (std::size_t i = 0; i < told.nodes.size(); ++i)
+    if (told.nodes[i].is_port) ports.push_back(i);
+  to.title("What 1 µm more clearance does to each port, in kPa, linear");
+  std::size_t name_width = 0;
+  for (const ClearanceSensitivity& one : all)
+    name_width = std::max(name_width, character_count(one.clearance));
+  const auto row = [&](const std::string& name, const auto& cell) {
+    std::string line = fmt::format("  {:<{}}", name, name_width);
+    for (const std::size_t port : ports)
+      line += fmt::format("{:>{}}", cell(port), character_count(told.nodes[port].name) + 3);
+    to.text(line + "\n");
+  };
+  row("", [&](std::size_t port) { return told.nodes[port].name; });
+  for (const ClearanceSensitivity& one : all)
+    row(one.clearance,
+        [&](std::size_t port) { return fmt::format("{:+.2f}", in_kPa(one.for_um[port])); });
 }
 
 // Unmeasured: bearings of the lowest head stand in the network as new.
@@ -186,16 +213,19 @@ void write_network(Writer& to, const OilTold& told, bool is_unmeasured) {
 void write_wear(Writer& to, const WearTold& told) {
   const oil::WearExplanation& wear = told.wear;
   to.title(told.measured.empty()
-               ? "Whose wear explains the gauges, by the ports alone: no measured bearing is in it"
-               : fmt::format("Whose wear explains the gauges, beside what was measured: {}",
-                             joined(told.measured, ", ")));
+               ? "What worn or blocked place explains the gauges, by the ports alone: no measured "
+                 "bearing is in it"
+               : fmt::format(
+                     "What worn or blocked place explains the gauges, beside what was measured: {}",
+                     joined(told.measured, ", ")));
   for (const std::size_t i : wear.ranking) {
     const oil::WearHypothesis& one = wear.hypotheses[i];
     if (one.probability < 0.01) continue;
-    to.line(2, fmt::format("{:3.0f} %  {}{}", 100 * one.probability, one.name,
-                           i == 0 ? ""
-                                  : fmt::format(": lets through {} times as much",
-                                                range(one.factor, 1, 1))));
+    to.line(2, fmt::format(
+                   "{:3.0f} %  {}{}", 100 * one.probability, one.name,
+                   i == 0 ? ""
+                          : fmt::format(": lets through {:.2g} times as much ({:.2g} to {:.2g})",
+                                        one.factor.median, one.factor.low, one.factor.high)));
   }
   for (const std::string& said : wear.said) to.line(2, said);
 }
@@ -214,6 +244,7 @@ std::string shown_text(const OilShown& shown, bool with_sensitivities) {
   for (const Finding& finding : shown.findings) {
     to.line(2,
             fmt::format("{}: {}. {}", finding.subject, verdict_word(finding.verdict), finding.why));
+    for (const std::string& text : finding.follows) to.line(4, text);
     for (const std::string& next : finding.next) to.line(4, "next: " + next);
   }
   if (shown.network.told) write_network(to, *shown.network.told, shown.wear.has_value());

@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <map>
 
 #include "base/text.h"
@@ -76,6 +77,26 @@ void check_alike(LintReport& report) {
   }
 }
 
+// The same size stated elsewhere in the definition, and another.
+void check_against(LintReport& report, const std::vector<EnginePlace>& places,
+                   const OilElement& way, const std::string& path) {
+  constexpr double kApart = 0.1;
+  const Drive& drive = report.drive();
+  const auto& opens = drive.oil->relief_opens;
+  if (way.kind == OilElementKind::relief && opens && way.opens &&
+      std::abs(way.opens->value / opens->value - 1) > kApart)
+    report.warning(path + ".opens", fmt::format("{} opens at {}, and relief_opens says {}",
+                                                way.name, way.opens->text, opens->text));
+  const EnginePlace* place = way.journal ? find_place(places, *way.journal) : nullptr;
+  const Fit* fit = place != nullptr ? fit_for(drive, Measurand::journal_diameter, *place) : nullptr;
+  if (fit == nullptr || !way.diameter || !fit->new_range || !fit->new_range->value.lower_si) return;
+  const double stated = *fit->new_range->value.lower_si;
+  if (std::abs(way.diameter->value.si() / stated - 1) > kApart)
+    report.warning(path + ".diameter",
+                   fmt::format("{} has a journal of {}, which is new at {}", way.name,
+                               way.diameter->text, fit->new_range->text));
+}
+
 // A place that only one way reaches: oil can neither come nor go on, so it is a slip of the
 // keyboard, or a way is missing.
 void check_network(LintReport& report) {
@@ -108,6 +129,7 @@ void check_network(LintReport& report) {
         report.check_at(*element.journal, path + ".journal", places, PlaceType::journal,
                         "banks.camshafts.journals");
     }
+    check_against(report, places, element, path);
     for (const auto& [end, key] : {std::pair{element.from, "from"}, std::pair{element.to, "to"}}) {
       if (!end || ways[folded(*end)] > 1) continue;
       // What only one other way reaches may be the same place, spelled otherwise.

@@ -88,6 +88,19 @@ TEST(LintOilWay, NamesSizesThatCannotBeMeant) {
   for (const auto& [keys, said] : kAll) EXPECT_THAT(said_of(way(keys)), HasSubstr(said)) << keys;
 }
 
+TEST(LintOilWay, NamesSizesStatedTwiceAndApart) {
+  EXPECT_THAT(
+      said_of(way("kind: relief, from: gallery, opens: 200 kPa, flow: 12 L/min, full_at: 500 "
+                  "kPa") +
+              "  relief_opens: 400 kPa\n"),
+      HasSubstr("it opens at 200 kPa, and relief_opens says 400 kPa"));
+  EXPECT_THAT(said_of(way("kind: clearance, from: gallery, journal: bank 1 / camshaft / journal 1, "
+                          "diameter: 280 mm, land: 9 mm") +
+                      "fits: [{quantity: journal diameter, at: every journal, new: 27.96..27.98 "
+                      "mm}]\n"),
+              HasSubstr("it has a journal of 280 mm, which is new at 27.96..27.98 mm"));
+}
+
 TEST(LintOilWay, NamesEndsThatCannotBeMeant) {
   const std::string head = "    - {name: on, kind: hole, from: bank 2 deck, diameter: 2 mm}\n";
   EXPECT_THAT(said_of(way("kind: relief, to: gallery, opens: 400 kPa, flow: 12 L/min, full_at: 500 "

@@ -40,6 +40,14 @@ constexpr Size kHead{5 * kMillimeter, 0.6};
 constexpr Size kRim{0.2 * kMillimeter, 60 * kMillimeter};
 constexpr Size kMargin{0.1 * kMillimeter, 20 * kMillimeter};
 constexpr Size kSpring{5, 50e3};
+constexpr Size kVane{2 * kMillimeter, 0.2};
+constexpr Size kPin{1 * kMillimeter, 30 * kMillimeter};
+constexpr Size kPinForce{0.05, 500};
+constexpr Size kCamTorque{-50, 200};
+constexpr Size kControlBand{0, 20 * kRadiansPerDegree};
+constexpr Size kPlunger{3 * kMillimeter, 80 * kMillimeter};
+constexpr Size kPlungerGap{1e-6, 1 * kMillimeter};
+constexpr Size kFeedHole{0.1 * kMillimeter, 20 * kMillimeter};
 constexpr Size kOilTemperature{kCelsius - 60, kCelsius + 250};
 
 bool is_inside(double value, const Size& size) {
@@ -124,6 +132,46 @@ void check_oil(LintReport& report, const Oil& oil) {
   }
 }
 
+void check(LintReport& report, const std::string& path, const std::optional<WrittenMeasured>& value,
+           const Size& size, std::string_view what) {
+  if (value && !is_inside(value->value.value.si, size)) refuse(report, path, value->text, what);
+}
+
+void check_phaser(LintReport& report, const Phaser& phaser, const std::string& path) {
+  check(report, path + ".range", phaser.range, kPhaserRange, "a phaser's range");
+  check(report, path + ".vane_inner", phaser.vane_inner, kVane, "the foot of a vane");
+  check(report, path + ".vane_outer", phaser.vane_outer, kVane, "the tip of a vane");
+  check(report, path + ".vane_width", phaser.vane_width, kVane, "the width of a vane");
+  check(report, path + ".cam_torque", phaser.cam_torque, kCamTorque, "the torque of a camshaft");
+  check(report, path + ".bias_spring", phaser.bias_spring, kCamTorque, "a phaser's bias spring");
+  check(report, path + ".friction", phaser.friction, {0, kCamTorque.upper}, "a phaser's friction");
+  check(report, path + ".pin_diameter", phaser.pin_diameter, kPin, "a lock pin");
+  check(report, path + ".pin_force", phaser.pin_force, kPinForce, "the spring of a lock pin");
+  check(report, path + ".control_band", phaser.control_band, kControlBand, "a dead band");
+  if (phaser.vane_inner && phaser.vane_outer &&
+      phaser.vane_inner->value >= phaser.vane_outer->value)
+    report.error(path + ".vane_inner",
+                 fmt::format("the foot of a vane at {} lies outside its tip at {}",
+                             phaser.vane_inner->text, phaser.vane_outer->text));
+  if (phaser.control_band && phaser.range && phaser.control_band->value >= phaser.range->value)
+    report.error(path + ".control_band",
+                 fmt::format("a dead band of {} is all of its range, {}", phaser.control_band->text,
+                             phaser.range->text));
+}
+
+void check_oil_of(LintReport& report, const Tensioner& tensioner, const std::string& path) {
+  check(report, path + ".plunger_diameter", tensioner.plunger_diameter, kPlunger, "a plunger");
+  check(report, path + ".plunger_clearance", tensioner.plunger_clearance, kPlungerGap,
+        "the clearance of a plunger");
+  check(report, path + ".feed_hole", tensioner.feed_hole, kFeedHole,
+        "the feed hole of a tensioner");
+  if (tensioner.feed_hole && tensioner.plunger_diameter &&
+      tensioner.feed_hole->value >= tensioner.plunger_diameter->value)
+    report.error(path + ".feed_hole",
+                 fmt::format("a feed hole of {} is as wide as the plunger, {}",
+                             tensioner.feed_hole->text, tensioner.plunger_diameter->text));
+}
+
 }  // namespace
 
 void check_sizes(LintReport& report) {
@@ -136,15 +184,17 @@ void check_sizes(LintReport& report) {
     check(report, "cylinders.pin_offset", cylinders.pin_offset, kPinOffset, "the pin offset");
     check(report, "cylinders.bank_angle", cylinders.bank_angle, kBankAngle, "the bank angle");
   }
-  for (std::size_t i = 0; i < drive.chains.size(); ++i)
-    check_chain(report, drive.chains[i], fmt::format("chains[{}]", i));
+  for (std::size_t i = 0; i < drive.chains.size(); ++i) {
+    const std::string path = fmt::format("chains[{}]", i);
+    check_chain(report, drive.chains[i], path);
+    if (drive.chains[i].tensioner)
+      check_oil_of(report, *drive.chains[i].tensioner, path + ".tensioner");
+  }
   for (std::size_t b = 0; b < drive.banks.size(); ++b) {
     for (std::size_t c = 0; c < drive.banks[b].camshafts.size(); ++c) {
       const Camshaft& camshaft = drive.banks[b].camshafts[c];
       const std::string path = fmt::format("banks[{}].camshafts[{}]", b, c);
-      if (camshaft.phaser)
-        check(report, path + ".phaser.range", camshaft.phaser->range, kPhaserRange,
-              "a phaser's range");
+      if (camshaft.phaser) check_phaser(report, *camshaft.phaser, path + ".phaser");
       for (std::size_t v = 0; v < camshaft.valves.size(); ++v)
         check_valves(report, camshaft.valves[v], fmt::format("{}.valves[{}]", path, v));
     }

@@ -219,5 +219,31 @@ TEST(Lint, SizesOfValvesThatNoEngineHas) {
     EXPECT_THAT(with(text).warnings, Contains(HasSubstr("counts as not proven"))) << text;
 }
 
+TEST(Lint, SizesOfPhasersAndPlungersThatNoEngineHas) {
+  const auto phaser = [](const std::string& keys) {
+    return found_in("banks: [{number: 1, camshafts: [{name: camshaft, phaser: {" + keys + "}}]}]\n")
+        .errors;
+  };
+  for (const char* text :
+       {"vane_width: 20 m", "pin_diameter: 6 cm", "cam_torque: 2200 ± 1 N·m",
+        "friction: -1 ± 0.1 N·m", "pin_force: 2.8 ± 0.3 kN", "control_band: 100 deg crank"})
+    EXPECT_THAT(phaser(text), ElementsAre(HasSubstr("of any piston engine"))) << text;
+  EXPECT_THAT(phaser("vane_inner: 42 mm, vane_outer: 38 mm"),
+              ElementsAre(HasSubstr("lies outside its tip")));
+  EXPECT_THAT(phaser("range: 10 deg crank, control_band: 12 deg crank"),
+              ElementsAre(HasSubstr("is all of its range")));
+  EXPECT_THAT(phaser("vane_inner: 22 mm, vane_outer: 38 mm, vane_width: 20 mm, pin_diameter: 6 mm, "
+                     "cam_torque: 2.2 ± 0.6 N·m, control_band: 1 deg crank, range: 50 deg crank"),
+              IsEmpty());
+  const auto tensioner = [](const std::string& keys) {
+    return found_in("chains: [{name: chain, tensioner: {" + keys + "}}]\n").errors;
+  };
+  for (const char* text :
+       {"plunger_diameter: 140 mm", "plunger_clearance: 4 mm", "feed_hole: 10 cm"})
+    EXPECT_THAT(tensioner(text), ElementsAre(HasSubstr("of any piston engine"))) << text;
+  EXPECT_THAT(tensioner("plunger_diameter: 14 mm, feed_hole: 15 mm"),
+              ElementsAre(HasSubstr("is as wide as the plunger")));
+}
+
 }  // namespace
 }  // namespace tautmark

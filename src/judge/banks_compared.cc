@@ -21,6 +21,10 @@ std::optional<BankGauges> lowest_and_highest(const std::optional<GaugesTogether>
   return BankGauges{*low->bank, *high->bank, together->gallery, *low, *high, together->condition};
 }
 
+std::size_t count_of_banks(const CheckInput& input) {
+  return input.drive != nullptr ? input.drive->drive.banks.size() : 0;
+}
+
 bool has_heads(const CheckInput& input) {
   return input.drive != nullptr && input.drive->drive.oil &&
          std::count_if(input.places.begin(), input.places.end(), [](const EnginePlace& place) {
@@ -32,7 +36,11 @@ bool has_heads(const CheckInput& input) {
 
 GaugesOrMissing bank_gauges(const CheckInput& input) {
   if (!has_heads(input))
-    return {{}, {"a port for a gauge at each head: the definition names none (oil.ports)"}};
+    return {{},
+            {count_of_banks(input) == 1
+                 ? "two banks: this engine has one head, and nothing to compare it with"
+                 : "a port for a gauge at each head: the definition does not name them "
+                   "(oil.ports)"}};
   if (auto gauges = lowest_and_highest(gauges_together(input, GaugesOf::now, 2)))
     return {std::move(gauges), {}};
   return {{}, ports_to_read(input, GaugesOf::now)};
@@ -74,6 +82,25 @@ ComparedOrMissing banks_compared(const CheckInput& input) {
     compared.told = std::move(*told);
   else
     compared.not_told = told.error().why;
+  compared.alone = compared.from_healthy.options.front().head;
+  const Pressure read = gauges.head.mean, U = gauges.head.U;
+  compared.explained =
+      compared.told || (read + U >= compared.alone.low && read - U <= compared.alone.high);
+  if (!compared.explained) {
+    oil::BankForecast& none = compared.from_healthy;
+    none.options.clear();
+    none.ranking.clear();
+    none.rivals.clear();
+    none.best.reset();
+    none.measure_next.clear();
+    none.said =
+        "the clearances do not explain what this head reads: something else leaks, too little "
+        "comes through its feed, or a reading is wrong; no way of repair is forecast";
+    none.measure_next = {
+        fmt::format("the feed of bank {}: is its passage, gasket hole or screen free?",
+                    gauges.bank),
+        fmt::format("the pressure at {} again, the gauges exchanged", gauges.head.place)};
+  }
   out.compared = std::move(compared);
   return out;
 }

@@ -38,6 +38,10 @@ struct BanksCompared {
   // nothing.
   std::optional<oil::BankForecast> told{};
   std::string not_told;  // why not
+  // What the clearances and the better bank alone put the other head at, as found.
+  oil::HeadPressure alone{};
+  // False where that is not what it reads, and no share explains it: then there are no options.
+  bool explained = true;
   std::vector<std::string> options_left_out{};
   std::vector<std::string> evidence{};
 

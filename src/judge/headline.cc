@@ -95,10 +95,17 @@ void set_headline(Judgement& judgement) {
           ? ""
           : fmt::format("; not looked at: {} kinds of reading", judgement.not_looked_at.size()));
 
-  const auto worth = std::find_if(
-      judgement.findings.begin(), judgement.findings.end(), [](const Finding& finding) {
-        return finding.verdict == Verdict::open && !finding.forecast && !finding.next.empty();
+  // What parts may be ordered on wrongly comes before what else is open.
+  const auto is_open = [](const Finding& finding) {
+    return finding.verdict == Verdict::open && !finding.forecast && !finding.next.empty();
+  };
+  auto worth = std::find_if(
+      judgement.findings.begin(), judgement.findings.end(), [&](const Finding& finding) {
+        return is_open(finding) &&
+               (finding.check == "phaser-again" || finding.check == "head-pressure");
       });
+  if (worth == judgement.findings.end())
+    worth = std::find_if(judgement.findings.begin(), judgement.findings.end(), is_open);
   const auto failed = std::find_if(
       judgement.findings.begin(), judgement.findings.end(), [](const Finding& finding) {
         return finding.verdict == Verdict::fail && !finding.follows.empty();

@@ -11,6 +11,7 @@
 #include "drive/lint_report.h"
 #include "measure/thermal.h"
 #include "oil/bearing.h"
+#include "oil/grade.h"
 #include "oil/leakage.h"
 #include "oil/network_check.h"
 #include "oil/orifice.h"
@@ -91,13 +92,14 @@ Result<ElementLaw> law_of(const OilElement& way, Length radial) {
   return oil::Laminar{many * way.lands.value_or(1) * *one, ratio_of(way.film, 1)};
 }
 
-double growth_of(const EnginePlace& place, Length diameter) {
+// None: a material is not stated, or not known.
+std::optional<double> growth_of(const EnginePlace& place, Length diameter) {
   if (place.in_bank == nullptr || !place.in_bank->head_material || place.camshaft == nullptr ||
       !place.camshaft->material)
-    return 0;
+    return std::nullopt;
   const auto bore = material(*place.in_bank->head_material);
   const auto shaft = material(*place.camshaft->material);
-  if (!bore || !shaft) return 0;
+  if (!bore || !shaft) return std::nullopt;
   return diameter.si() / 2 * (bore->alpha.si() - shaft->alpha.si());
 }
 
@@ -207,10 +209,11 @@ class Builder {
           fmt::format("{}: no journal \"{}\" in this drive", written.name, *written.journal));
     for (std::size_t i = 0; i < out_.journals.size(); ++i)
       if (out_.journals[i].place == place->path) return i;
+    const auto growth = growth_of(*place, length_of(written.diameter));
     CircuitJournal journal{.place = place->path,
                            .bank = place->bank,
                            .diameter = length_of(written.diameter),
-                           .growth = growth_of(*place, length_of(written.diameter)),
+                           .growth = growth.value_or(0),
                            .error = error_of(place->bank)};
     const auto known = std::find_if(known_.begin(), known_.end(), [&](const KnownClearance& one) {
       return same_place(one.place, place->path);
@@ -232,7 +235,7 @@ class Builder {
                       "definition",
                       written.name, place->path));
     }
-    if (journal.growth == 0)
+    if (!growth)
       out_.assumed.push_back(fmt::format(
           "{}: no growth, since the material of head or camshaft is not stated", place->path));
     out_.journals.push_back(std::move(journal));
@@ -342,6 +345,11 @@ void check_shut(LintReport& report, const OilCircuit& circuit) {
 Diagnostics oil_lint(const LoadedDrive& loaded) {
   LintReport report(loaded);
   const Drive& drive = loaded.drive;
+  if (drive.oil && drive.oil->grade && oil::grade_name(*drive.oil->grade).empty())
+    report.warning(
+        "oil.grade",
+        fmt::format("{} is no grade of SAE J300: its viscosity is not known", *drive.oil->grade),
+        "grade: 5W-30");
   if (!drive.oil || drive.oil->network.empty()) return report.take();
   // What each way lacks by itself was said when the definition was read.
   if (std::any_of(loaded.warnings.begin(), loaded.warnings.end(),

@@ -124,6 +124,12 @@ TEST(OilLint, NamesWhatIsWrong) {
       "");
 }
 
+TEST(OilLint, NamesSizesThatAreStatedTwiceAndApart) {
+  LoadedDrive drive = drive_of(kPump + kMains + kHead);
+  drive.drive.oil->grade = "5W-99";
+  EXPECT_THAT(diagnostics_text(oil_lint(drive)), HasSubstr("5W-99 is no grade of SAE J300"));
+}
+
 TEST(OilLint, NamesCheckValvesThatNeverOpen) {
   const std::string base = kPump + kMains + kHead;
   EXPECT_EQ(

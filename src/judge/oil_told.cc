@@ -7,7 +7,7 @@
 #include <cmath>
 #include <map>
 
-#include "judge/oil_fuel.h"
+#include "judge/oil_condition.h"
 #include "judge/remembered.h"
 #include "judge/repair_options.h"
 #include "oil/choice.h"
@@ -75,8 +75,8 @@ oil::Identification asked_of(const OilCircuit& circuit, const oil::Running& runn
   return in;
 }
 
-// Ways that wear together and cannot be told apart by any gauge: journals that begin and end at
-// the same places, and all that are off together.
+// What may be blocked, and ways that wear together and cannot be told apart by any gauge: journals
+// that begin and end at the same places, and all that are off together.
 std::vector<oil::WearSuspect> suspects_of(const OilCircuit& circuit) {
   std::vector<oil::WearSuspect> out;
   std::map<std::string, std::size_t> known;
@@ -84,6 +84,12 @@ std::vector<oil::WearSuspect> suspects_of(const OilCircuit& circuit) {
     const CircuitWay& way = circuit.ways[i];
     const oil::Element& element = circuit.network.elements[i];
     const OilElementKind kind = way.written.kind;
+    // What leads on from one place to another can be blocked, each by itself.
+    if (element.from != oil::kSump && element.to != oil::kSump && !way.journal &&
+        kind != OilElementKind::slot) {
+      out.push_back({.name = element.name, .elements = {i}, .is_blocked = true});
+      continue;
+    }
     if (kind == OilElementKind::relief || kind == OilElementKind::hole ||
         kind == OilElementKind::check_valve || kind == OilElementKind::screen)
       continue;
@@ -102,7 +108,7 @@ std::vector<oil::WearSuspect> suspects_of(const OilCircuit& circuit) {
       if (way.factor) name = circuit.unknowns[*way.factor].name;
     }
     const auto [found, is_new] = known.emplace(key, out.size());
-    if (is_new) out.push_back({name, {}});
+    if (is_new) out.push_back({.name = name});
     oil::WearSuspect& suspect = out[found->second];
     suspect.elements.push_back(i);
     if (!is_new && way.journal && suspect.name.find(name) == std::string::npos)
@@ -141,7 +147,7 @@ std::optional<PhaserTold> phaser_ways(const CheckInput& input, const OilCircuit&
         oil::displacement({*phaser.vanes, phaser.vane_inner->value, phaser.vane_outer->value,
                            phaser.vane_width->value});
     if (!displacement) continue;
-    PhaserTold out{*advance, *retard, phaser, events_of(input.drive->drive)};
+    PhaserTold out{place.path, *advance, *retard, phaser, events_of(input.drive->drive)};
     out.asked.displacement = {*displacement, 0};
     out.asked.load = {estimated<Torque>(phaser.cam_torque), estimated<Torque>(phaser.bias_spring),
                       estimated<Torque>(phaser.friction)};
@@ -242,6 +248,8 @@ class Told {
       for (const GaugeRead& gauge : all_)
         if (same_place(gauge.place, node.name)) node.read = gauge;
       node.least = least_at(input_, node.name, out_.gauges);
+      const EnginePlace* place = find_place(input_.places, node.name);
+      node.is_port = place != nullptr && place->type == PlaceType::oil_port;
       out_.nodes.push_back(std::move(node));
     }
     for (std::size_t i = 0; i < network.elements.size(); ++i) {
@@ -374,6 +382,9 @@ class Told {
     const oil::Choice choice = oil::choose(draws, posterior.weights);
     out_.choice = choice.said;
     for (const std::size_t i : choice.rivals) out_.highest.push_back(draws[i].name);
+    if (choice.can_choose && choice.rivals.size() > 1)
+      out_.measure_next.push_back(
+          fmt::format("after either, {}", port_to_read(all_[lowest_].place)));
     if (!choice.can_choose && draws.size() > 1)
       out_.measure_next.push_back(
           fmt::format("the journals and bores of bank {} again, with a better gauge", *out_.bank));
@@ -472,6 +483,10 @@ OilToldOrMissing worked_out(const CheckInput& input, const OilQuestion& asked) {
     return {{},
             {fmt::format("{} and the gallery again: the head cannot have more than what feeds it",
                          wrong->place)}};
+  if (input.drive->drive.oil->controlled_pump.value_or(false))
+    return {{},
+            {"a pump that is not controlled: a controlled one shows what is wanted, not what "
+             "leaks"}};
   for (const auto& [bank, repair] : asked.repairs)
     if (!repair.impossible.empty()) return {{}, {read_again(repair.impossible.front())}};
   auto circuit =
@@ -492,6 +507,7 @@ OilToldOrMissing worked_out(const CheckInput& input, const OilQuestion& asked) {
 }
 
 std::optional<WearTold> worked_out_wear(const CheckInput& input, const OilQuestion& question_of) {
+  if (input.drive->drive.oil->controlled_pump.value_or(false)) return std::nullopt;
   const GaugesTogether& gauges = question_of.gauges;
   const auto oil = specified_oil(input.drive->drive, gauges.oil);
   const auto circuit = oil_circuit(*input.drive, known_of(question_of.repairs), gauges.oil,

@@ -27,6 +27,7 @@ struct NodeTold {
   oil::Interval pressure{};  // Pa, as found, fitted to every gauge
   std::optional<GaugeRead> read{};
   std::optional<Pressure> least{};  // the limit that holds here under this condition
+  bool is_port = false;             // a gauge can be put to it
 };
 struct WayTold {
   std::string name;

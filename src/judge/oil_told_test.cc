@@ -209,6 +209,16 @@ TEST(OilTold, SensitivitiesAreThoseOfSolutions) {
   EXPECT_THAT(clearance_sensitivities(unexplained), IsEmpty());
 }
 
+// Its gauge shows what is wanted, not what leaks.
+TEST(OilTold, AControlledPumpTellsNothing) {
+  Engine engine = vessgarth();
+  engine.value.drives.front().drive.oil->controlled_pump = true;
+  engine.drives = drives_in_use(engine.value);
+  const OilToldOrMissing out = oil_told(engine.input());
+  EXPECT_FALSE(out.told);
+  EXPECT_THAT(out.missing, ElementsAre(HasSubstr("a pump that is not controlled")));
+}
+
 TEST(OilTold, EachGaugeIsNeeded) {
   for (const std::string_view port : {"main gallery", "head port"}) {
     Engine engine = vessgarth();

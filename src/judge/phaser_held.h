@@ -8,6 +8,7 @@
 #pragma once
 
 #include <optional>
+#include <string>
 
 #include "drive/drive.h"
 #include "oil/identify.h"
@@ -20,6 +21,7 @@ namespace tautmark {
 
 // A phaser whose both chambers are places of the network.
 struct PhaserTold {
+  std::string place;                    // of its camshaft
   std::size_t advance = 0, retard = 0;  // nodes
   Phaser written{};
   int events = 0;                // valve events of its camshaft in one of its turns; 0: not told

@@ -7,6 +7,7 @@
 #include <limits>
 #include <utility>
 
+#include "judge/oil_condition.h"
 #include "judge/verdict.h"
 
 namespace tautmark {
@@ -82,21 +83,6 @@ CircuitFacts facts_of(const Oil& oil) {
   return facts;
 }
 
-// By the latest oil entry before the reading that speaks of it.
-bool is_aerated(const CheckInput& input, const Entry* reading) {
-  static constexpr std::array<std::string_view, 4> kLow = {"low", "below", "under", "empty"};
-  static constexpr std::array<std::string_view, 4> kFoam = {"foam", "foamy", "foaming", "froth"};
-  bool low = false, foam = false;
-  for (const Entry* entry : input.entries) {
-    if (entry == reading) break;
-    const auto* oil = std::get_if<OilFound>(&entry->body);
-    if (oil == nullptr) continue;
-    if (oil->level) low = oil_words_say(*oil->level, kLow);
-    if (oil->smell) foam = oil_words_say(*oil->smell, kFoam);
-  }
-  return low || foam;
-}
-
 bool meets_any(const CheckInput& input, const PortLimits& port,
                const EntryOf<PressureReading>& reading) {
   return std::any_of(port.limits.begin(), port.limits.end(), [&](const PressureLimit* limit) {
@@ -133,7 +119,8 @@ std::optional<BroughtReading> brought(const CheckInput& input, const PortLimits&
   if (out.wanted.speed == speed && out.wanted.oil == hot && out.oil.grade == *specified)
     return std::nullopt;
   out.facts = facts_of(*input.drive->drive.oil);
-  out.facts.aerated = is_aerated(input, from.entry);
+  out.facts.aerated = is_aerated(input, from.entry->id);
+  out.facts.diluted = fuel_smelled(input, from.entry->id).has_value();
   out.gauge = pooled->budget;
   out.at_limit = reading_at_reference(out.read, out.wanted, out.facts);
   return out;

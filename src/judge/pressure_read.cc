@@ -25,13 +25,19 @@ struct OilEntries {
   std::vector<OilEntry> before, after;
 };
 
+bool is_unknown(const std::string& grade) {
+  const std::string said = folded(grade);
+  return said == "unknown" || said == "not known" || said == "?";
+}
+
 OilEntries oil_entries(const CheckInput& input, const Entry* reading) {
   OilEntries out;
   bool reached = false;
   for (const Entry* entry : input.entries) {
     reached = reached || entry == reading;
     const auto* oil = std::get_if<OilFound>(&entry->body);
-    if (oil != nullptr && oil->grade) (reached ? out.after : out.before).push_back({entry, oil});
+    if (oil != nullptr && oil->grade && !is_unknown(*oil->grade))
+      (reached ? out.after : out.before).push_back({entry, oil});
   }
   return out;
 }
@@ -105,7 +111,10 @@ std::optional<oil::OilComparison> against_specified(const CheckInput& input,
 }
 
 std::string_view oil_effect(const std::optional<oil::OilComparison>& oil) {
-  return oil && oil->ratio < 1
+  if (!oil)
+    return "a thicker oil hides clearance at the journals and slows a phaser, a thinner one lowers "
+           "the pressure: look which it is";
+  return oil->ratio < 1
              ? "a thinner oil lowers the pressure: a low one is no proof of a worn journal"
              : "a thicker oil hides clearance at the journals and slows a phaser";
 }

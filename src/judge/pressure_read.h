@@ -49,8 +49,7 @@ std::string port_and_limit(const EnginePlace& port, const PressureLimit& limit);
 std::optional<oil::OilComparison> against_specified(const CheckInput& input,
                                                     const std::string& grade);
 
-// What an oil that is not the specified one does to a pressure read: thicker where nothing is
-// known, for a thicker one hides more than a thinner one shows.
+// What an oil that is not the specified one does to a pressure read; both, where nothing is known.
 std::string_view oil_effect(const std::optional<oil::OilComparison>& oil);
 
 // One of the words stands in what was typed of an oil, and nothing denies it: "no foam".

@@ -26,6 +26,7 @@ oil::ReferencePressureInputs inputs_of(const CircuitFacts& facts) {
   in.jets = facts.jets;
   in.jets_open = facts.jets_open;
   in.aerated = facts.aerated;
+  in.diluted = facts.diluted;
   return in;
 }
 

@@ -22,6 +22,7 @@ struct CircuitFacts {
   oil::JetsFitted jets = oil::JetsFitted::unknown;
   std::optional<Pressure> jets_open{};
   bool aerated = false;  // foam, or the level is low
+  bool diluted = false;  // by fuel
 };
 
 struct PressureAsRead {

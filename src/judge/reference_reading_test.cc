@@ -395,6 +395,32 @@ TEST(OilInIt, SaysHowMuchThickerAnotherGradeIs) {
   }
 }
 
+// SAE J300, January 2015: a 30 has 9.3 to less than 12.5 mm²/s at 100 °C. ASTM D2270, 6.1.4: 22.83
+// and 5.05 mm²/s have an index of 156; 58.0 and 10.2 by hand 165.1.
+TEST(OilInIt, SaysWhatALaboratoryMeasured) {
+  auto findings = told(oil_entry("grade: 5W-30, viscosity_40: 58.0 ± 0.6 mm²/s, viscosity_100: "
+                                 "10.2 ± 0.1 mm²/s"),
+                       drive(), "oil-in-it");
+  ASSERT_EQ(findings.size(), 1U);
+  EXPECT_EQ(findings.front().subject, "oil, measured");
+  EXPECT_EQ(findings.front().verdict, Verdict::open);
+  EXPECT_THAT(findings.front().budget, Contains(HasSubstr("it may be a 30 (SAE J300)")));
+  EXPECT_THAT(findings.front().budget, Contains(HasSubstr("viscosity index 165 (ASTM D2270)")));
+  EXPECT_THAT(findings.front().next, IsEmpty());
+  findings = told(oil_entry("grade: 5W-30, viscosity_100: 7.5 ± 0.1 mm²/s"), drive(), "oil-in-it");
+  ASSERT_EQ(findings.size(), 1U);
+  EXPECT_THAT(findings.front().why, HasSubstr("out of grade"));
+  EXPECT_THAT(findings.front().follows, Contains(HasSubstr("fuel")));
+  EXPECT_THAT(findings.front().next, ElementsAre(HasSubstr("change the oil")));
+  findings = told(oil_entry("grade: 5W-30, viscosity_100: 9.3 ± 0.2 mm²/s"), drive(), "oil-in-it");
+  ASSERT_EQ(findings.size(), 1U);
+  EXPECT_THAT(findings.front().why, Not(HasSubstr("out of grade")));
+  findings =
+      told(oil_entry("viscosity_40: 22.83 mm²/s, viscosity_100: 5.05 mm²/s"), drive(), "oil-in-it");
+  ASSERT_FALSE(findings.empty());
+  EXPECT_THAT(findings.front().budget, Contains(HasSubstr("viscosity index 156")));
+}
+
 TEST(OilInIt, SaysWhatFuelDoes) {
   auto findings =
       told(oil_entry("grade: 5W-30, smell: strong smell of fuel"), drive(), "oil-in-it");

@@ -25,6 +25,9 @@ std::optional<oil::JournalClearance> with_new(const CheckInput& input, Measurand
       Length::from_si(2 * std::hypot(kept.budget.u, rectangular_u(part->half_width)))};
 }
 
+constexpr std::string_view kWholeOnly =
+    "clearances were measured, and not each journal and bore by itself";
+
 // A bore that is brought back to size, with the journal's clearance as new.
 std::optional<oil::JournalClearance> as_new(const CheckInput& input, const EnginePlace& place) {
   const auto part = checks::new_part(input, Measurand::journal_clearance, place);
@@ -55,7 +58,7 @@ std::string read_again(const std::string& place) {
 RepairOptions repair_options(const CheckInput& input, int bank) {
   RepairOptions out;
   Clearances new_camshaft, new_head, repaired;
-  bool has_phaser = false;
+  bool has_phaser = false, are_parts_read = true;
   for (const EnginePlace& place : input.places) {
     if (place.type == PlaceType::camshaft && place.bank == bank && place.camshaft->phaser)
       has_phaser = true;
@@ -67,6 +70,7 @@ RepairOptions repair_options(const CheckInput& input, int bank) {
       (whole ? out.impossible : out.missing).push_back(place.path);
       continue;
     }
+    are_parts_read = are_parts_read && parts;
     out.journals.push_back(
         {place.path, Length::from_si(whole->mean), Length::from_si(2 * whole->budget.u)});
     out.evidence.insert(out.evidence.end(), whole->evidence.begin(), whole->evidence.end());
@@ -80,9 +84,9 @@ RepairOptions repair_options(const CheckInput& input, int bank) {
   out.options.push_back({"as found", out.journals});
   if (has_phaser) out.options.push_back({"new phaser only", out.journals});
   add_option(out, {"new camshaft, old head", {}, "journals"}, new_camshaft,
-             "the definition has no new range of a journal");
+             are_parts_read ? "the definition has no new range of a journal" : kWholeOnly);
   add_option(out, {"new head, old camshaft", {}, "bores"}, new_head,
-             "the definition has no new range of a bore");
+             are_parts_read ? "the definition has no new range of a bore" : kWholeOnly);
   add_option(out, {std::string(kBearingsRepaired), {}, "bores"}, repaired,
              "the definition has no new range of a clearance");
   return out;

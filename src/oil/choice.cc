@@ -56,8 +56,9 @@ Choice choose(std::span<const OptionDraws> options, std::span<const double> weig
     out.best = first;
     out.said = fmt::format("{} gives the highest pressure at the head", options[first].name);
   } else if (out.can_choose) {
-    out.said = fmt::format("either gives the highest pressure at the head: {}",
-                           listed(options, out.rivals));
+    out.said = fmt::format(
+        "either gives the highest pressure at the head, and no gauge can choose between them: {}",
+        listed(options, out.rivals));
   } else {
     out.said =
         fmt::format("cannot choose between {}: their ranges overlap", listed(options, out.rivals));

@@ -118,8 +118,8 @@ Result<CubedClearances> cubed_clearances(const std::vector<JournalClearance>& jo
     const double c = journal.clearance.si(), U = journal.expanded.si();
     if (!is_positive(c)) return refuse(fmt::format("{}: a clearance is above 0", journal.name));
     if (!(U >= 0 && U < c))
-      return refuse(fmt::format("{}: ± {} mm says nothing about {} mm of clearance", journal.name,
-                                in_mm(journal.expanded), in_mm(journal.clearance)));
+      return refuse(fmt::format("{}: ± {:.4f} mm says nothing about {:.4f} mm of clearance",
+                                journal.name, in_mm(journal.expanded), in_mm(journal.clearance)));
     out.of_sum.push_back(c * c * c);
     out.sum += c * c * c;
     out.expanded += 3 * c * c * U;

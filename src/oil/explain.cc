@@ -108,14 +108,14 @@ class Hypothesis {
     return {};
   }
 
-  // Of a factor between 1 and exp(far); 0: the factor 1 alone.
+  // Of a factor between 1 and exp(far), or of one below 1 where far is below 0; 0: 1 alone.
   Result<void> integrate(double far) {
     std::vector<double> start(model_.unknowns());
-    const std::size_t count = far > 0 ? kFirstPoints : 1;
+    const std::size_t count = far != 0 ? kFirstPoints : 1;
     for (std::size_t i = 0; i < count; ++i) {
       const double along = count > 1 ? static_cast<double>(i) / static_cast<double>(count - 1) : 0;
       if (const auto fine = add(far * along, start); !fine) return fine;
-      start = points_.back().mode.z;
+      start = (far < 0 ? points_.front() : points_.back()).mode.z;
     }
     for (bool more = true; more && points_.size() < kMostPoints;) {
       more = false;
@@ -183,7 +183,7 @@ class Hypothesis {
     weights_.assign(points_.size(), 0);
     if (points_.size() == 1) weights_[0] = 1;
     for (std::size_t i = 0; i + 1 < points_.size(); ++i) {
-      const double half = (points_[i + 1].ln_factor - points_[i].ln_factor) / far / 2;
+      const double half = (points_[i + 1].ln_factor - points_[i].ln_factor) / std::abs(far) / 2;
       weights_[i] += half * std::exp(points_[i].ln - most);
       weights_[i + 1] += half * std::exp(points_[i + 1].ln - most);
     }
@@ -291,8 +291,8 @@ void say(const WearQuestion& in, WearExplanation& out) {
   const std::size_t first = out.ranking.front();
   if (!out.explained)
     out.said.push_back(
-        "no single worn place explains these readings: more than one is worn, something else is "
-        "wrong, or a reading is");
+        "no single worn or blocked place explains these readings: more than one is, something else "
+        "is wrong, or a reading is");
   else if (out.alike.empty())
     out.said.push_back(fmt::format("{} explains the readings best, with a probability of {:.0f} %",
                                    called_by(first), out.hypotheses[first].probability * 100));
@@ -307,7 +307,7 @@ void say(const WearQuestion& in, WearExplanation& out) {
     out.said.push_back(in.ports.empty()
                            ? "no other port is left to tell them apart: measure clearances"
                            : "none of the ports named tells them apart");
-  out.said.push_back("assumed: one worn place at a time, each as likely as another beforehand");
+  out.said.push_back("assumed: one place at a time, each as likely as another beforehand");
 }
 
 }  // namespace
@@ -320,13 +320,14 @@ Result<WearExplanation> explain_wear(const WearQuestion& in) {
   WearExplanation out;
   std::vector<Hypothesis> models;
   for (std::size_t i = 0; i <= in.suspects.size(); ++i) {
-    const WearSuspect suspect = i == 0 ? WearSuspect{"nothing worn", {}} : in.suspects[i - 1];
+    const WearSuspect suspect = i == 0 ? WearSuspect{"no wear", {}} : in.suspects[i - 1];
     auto model = Hypothesis::prepare(in.as_new, suspect.elements);
     if (!model) return tl::make_unexpected(model.error());
-    if (const auto fine = model->integrate(i == 0 ? 0 : std::log(in.most)); !fine)
-      return tl::make_unexpected(fine.error());
-    out.hypotheses.push_back({i == 0 ? suspect.name : suspect.name + " worn", model->ln_evidence(),
-                              0, model->factor(), model->best().mode.cost});
+    const double far = i == 0 ? 0 : (suspect.is_blocked ? -1 : 1) * std::log(in.most);
+    if (const auto fine = model->integrate(far); !fine) return tl::make_unexpected(fine.error());
+    const char* how = i == 0 ? "" : suspect.is_blocked ? " blocked" : " worn";
+    out.hypotheses.push_back(
+        {suspect.name + how, model->ln_evidence(), 0, model->factor(), model->best().mode.cost});
     models.push_back(std::move(*model));
   }
   out.ranking.resize(models.size());

@@ -1,9 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
-// Which worn place explains the pressures that were measured: "nothing worn" and each suspect,
+// Which worn place explains the pressures that were measured: "no wear" and each suspect,
 // alone, against one another by their evidence.
 //
 //   suspect i worn: the size of its elements (conductance, area, slope of a relief valve, slip of a
-//   pump) is a factor times that of the network as new, ln factor alike between 0 and ln(most)
+//   pump) is a factor times that of the network as new, ln factor alike between 0 and ln(most);
+//   blocked: between -ln(most) and 0
 //   evidence = ∫ over ln factor of ∫ over the unknowns of exp(-(|r|² + |z|²) / 2) (identify.h); the
 //   inner one by Laplace's method about its mode, (2π) terms and Gauss-Newton curvature, which is
 //   exact where the network is linear; the outer one on points put in where it changes
@@ -27,6 +28,8 @@ namespace tautmark::oil {
 struct WearSuspect {
   std::string name;                     // "front journal, left bank"
   std::vector<std::size_t> elements{};  // they wear together
+  // Not worn but blocked: its elements let through a part of it, from 1/most to all.
+  bool is_blocked = false;
 };
 
 struct Port {
@@ -54,7 +57,7 @@ struct WearHypothesis {
 inline constexpr double kAlikeRatio = 3;
 
 struct WearExplanation {
-  std::vector<WearHypothesis> hypotheses{};  // nothing worn, then the suspects as given
+  std::vector<WearHypothesis> hypotheses{};  // no wear, then the suspects as given
   std::vector<std::size_t> ranking{};        // index of hypotheses, most likely first
   std::vector<std::size_t> alike{};          // not told from the first; with it, or none
   double tail = 0;                           // of chi-square of the best that any explains

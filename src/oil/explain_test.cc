@@ -81,6 +81,30 @@ TEST(ExplainWear, HeadGaugesFindTheBankOfAWornFrontJournal) {
   EXPECT_THAT(found->said, Contains("measure next: advance chamber left"));
 }
 
+// A feed at a quarter of its area starves its head as a worn journal does; one gauge at the gallery
+// and one at each head do not tell them apart, and blocked is among what they name.
+TEST(ExplainWear, ABlockedFeedIsNamed) {
+  WearQuestion in = worked_question();
+  const std::size_t feed = element_named(kAsNew, "L.head");
+  in.suspects.push_back({.name = "feed left", .elements = {feed}, .is_blocked = true});
+  in.suspects.push_back(
+      {.name = "feed right", .elements = {element_named(kAsNew, "R.head")}, .is_blocked = true});
+  Network truth = kAsNew;
+  std::get<Orifice>(truth.elements[feed].law).area *= 0.25;
+  read(in, {kGallery, kHeadL, kHeadR, kAdvanceL}, truth);
+  const auto found = explain_wear(in);
+  ASSERT_TRUE(found) << found.error().why;
+  EXPECT_TRUE(found->explained);
+  EXPECT_GT(probability(*found, "feed left blocked"), 0.2);
+  EXPECT_LT(probability(*found, "feed right blocked"), 0.01);
+  for (const WearHypothesis& one : found->hypotheses) {
+    if (one.name != "feed left blocked") continue;
+    EXPECT_LE(one.factor.low, 0.25);
+    EXPECT_GE(one.factor.high, 0.25);
+    EXPECT_LE(one.factor.high, 1);
+  }
+}
+
 TEST(ExplainWear, TheGalleryGaugeAloneDoesNotFindIt) {
   WearQuestion in = worked_question();
   read(in, {kGallery}, worked_case(60, 30));
@@ -166,7 +190,7 @@ TEST(ExplainWear, SaysThatNothingExplainsTheReadings) {
   const auto found = explain_wear(in);
   ASSERT_TRUE(found) << found.error().why;
   EXPECT_FALSE(found->explained);
-  EXPECT_THAT(found->said, Contains(HasSubstr("no single worn place explains")));
+  EXPECT_THAT(found->said, Contains(HasSubstr("no single worn or blocked place explains")));
 }
 
 // The new engine, read: nothing worn leads, and what is worn is worn little.

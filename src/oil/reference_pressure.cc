@@ -95,6 +95,7 @@ std::vector<NotComparable> reasons_of(const ReferencePressureInputs& in,
   add_if(in.pump == PumpControl::controlled, NotComparable::controlled_pump);
   add_if(in.pump == PumpControl::unknown, NotComparable::pump_unknown);
   add_if(in.aerated, NotComparable::aerated);
+  add_if(in.diluted, NotComparable::diluted);
   add_if(ratio_of(in.at.speed.si(), in.reference.speed.si()) > kMostSpeedRatio,
          NotComparable::speed_ratio);
   add_if(ratio_of(in.at.viscosity.si(), in.reference.viscosity.si()) > kMostViscosityRatio,
@@ -134,6 +135,8 @@ std::string_view not_comparable_text(NotComparable why) {
       return "not known whether the pump is controlled";
     case NotComparable::aerated:
       return "air in the oil, or the level is low";
+    case NotComparable::diluted:
+      return "fuel in the oil: nobody knows how thin it is";
     case NotComparable::speed_ratio:
       return "the speed differs by more than 1.5 times: indicative only";
     case NotComparable::viscosity_ratio:

@@ -66,6 +66,7 @@ struct ReferencePressureInputs {
   JetsFitted jets = JetsFitted::unknown;
   std::optional<Pressure> jets_open{};  // where fitted
   bool aerated = false;                 // foam, or the level is low
+  bool diluted = false;                 // by fuel, nobody knows how much
 };
 
 enum class NotComparable {
@@ -75,6 +76,7 @@ enum class NotComparable {
   controlled_pump,  // the reading shows the controller's target
   pump_unknown,
   aerated,
+  diluted,
   speed_ratio,      // over 1.5: indicative
   viscosity_ratio,  // over 2: indicative
   low_pressure,     // below 0.3 bar: the range is absolute, indicative

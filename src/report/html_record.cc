@@ -24,6 +24,9 @@ class Words {
   Words& add(std::string_view label, const std::optional<Written<Q>>& value) {
     return add(label, value ? std::optional(value->text) : std::nullopt);
   }
+  Words& add(std::string_view label, const std::optional<WrittenMeasured>& value) {
+    return add(label, value ? std::optional(value->text) : std::nullopt);
+  }
   template <class E>
   Words& choice(std::string_view label, const std::optional<E>& value) {
     return add(label, value ? std::optional(std::string(choice_name(*value))) : std::nullopt);
@@ -74,6 +77,8 @@ std::string words_of(const OilFound& body) {
       .add("level", body.level)
       .add("", body.smell)
       .add("since the last change", body.distance_since_change)
+      .add("viscosity at 40 °C", body.viscosity_40)
+      .add("at 100 °C", body.viscosity_100)
       .text();
 }
 std::string words_of(const Codes& body) {

@@ -44,6 +44,7 @@ Json banks_json(const BanksCompared& compared) {
           {"better_head", gauge_json(gauges.healthy_head)},
           {"from_better_bank", forecast_json(compared.from_healthy)},
           {"with_both_banks", compared.told ? forecast_json(*compared.told) : Json(nullptr)},
+          {"explained", compared.explained},
           {"not_told", compared.not_told},
           {"left_out", compared.options_left_out},
           {"evidence", compared.evidence}};

@@ -66,6 +66,14 @@ void add_labelled(std::string& out, std::string_view label, const std::string& t
 
 std::string evidence_words(const Finding& finding) { return joined(finding.evidence, " "); }
 
+std::vector<std::string> unique(std::vector<std::string> lines) {
+  std::vector<std::string> result;
+  std::set<std::string> seen;
+  for (std::string& line : lines)
+    if (seen.insert(line).second) result.push_back(std::move(line));
+  return result;
+}
+
 // What passed takes one line each: the values in a column.
 void add_passes(std::string& out, const std::vector<const Finding*>& passes,
                 const TextStyle& style) {
@@ -88,6 +96,10 @@ void add_passes(std::string& out, const std::vector<const Finding*>& passes,
     out += fmt::format("  {}  {}  {}  {}\n", bold(verdict, style),
                        padded(name(finding), name_width), padded(value(finding), value_width),
                        finding->limit ? finding->limit->shown : "");
+  std::vector<std::string> follows;
+  for (const Finding* finding : passes)
+    follows.insert(follows.end(), finding->follows.begin(), finding->follows.end());
+  for (const std::string& text : unique(std::move(follows))) add_labelled(out, "note", text, style);
   for (const Finding* finding : passes)
     for (const std::string& text : finding->next)
       add_labelled(out, "note", fmt::format("{}: {}", finding->subject, text), style);
@@ -114,6 +126,7 @@ void add_forecasts(std::string& out, const FindingGroup& group, const TextStyle&
       out += fmt::format(
           "  {} {}\n", verdict_link(Verdict::open),
           wrapped(fmt::format("{}: {}", finding->subject, finding->why), 8, style.width));
+      for (const std::string& text : finding->follows) add_labelled(out, "follows", text, style);
       for (const std::string& text : finding->next) add_labelled(out, "next", text, style);
       continue;
     }
@@ -168,14 +181,6 @@ void add_turning(std::string& out, const TurningAnswer& turning, const TextStyle
            "\n";
   for (const std::string& caution : turning.cautions)
     out += "  " + wrapped("! caution: " + caution, 4, style.width) + "\n";
-}
-
-std::vector<std::string> unique(std::vector<std::string> lines) {
-  std::vector<std::string> result;
-  std::set<std::string> seen;
-  for (std::string& line : lines)
-    if (seen.insert(line).second) result.push_back(std::move(line));
-  return result;
 }
 
 std::vector<std::string> limit_origins(const Judgement& judgement) {

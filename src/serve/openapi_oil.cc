@@ -41,6 +41,7 @@ Json banks_schema() {
                  {"better_head", ref("oil_gauge")},
                  {"from_better_bank", ref("oil_forecast")},
                  {"with_both_banks", ref_or_null("oil_forecast")},
+                 {"explained", truth()},
                  {"not_told", text()},
                  {"left_out", list_of(text())},
                  {"evidence", list_of(text())}});

@@ -3188,6 +3188,16 @@ export interface components {
              * @example 4000 km
              */
             distance_since_change?: string;
+            /**
+             * @description A laboratory's viscosity at 40 degC.
+             * @example 58.0 ± 0.6 mm²/s
+             */
+            viscosity_40?: string;
+            /**
+             * @description A laboratory's viscosity at 100 degC.
+             * @example 9.0 ± 0.1 mm²/s
+             */
+            viscosity_100?: string;
         } | {
             /**
              * @description Trouble codes read before anything was cleared, or that none was stored.
@@ -5252,6 +5262,16 @@ export interface components {
              * @example 4000 km
              */
             distance_since_change?: string;
+            /**
+             * @description A laboratory's viscosity at 40 degC.
+             * @example 58.0 ± 0.6 mm²/s
+             */
+            viscosity_40?: string;
+            /**
+             * @description A laboratory's viscosity at 100 degC.
+             * @example 9.0 ± 0.1 mm²/s
+             */
+            viscosity_100?: string;
         } | {
             /**
              * @description Trouble codes read before anything was cleared, or that none was stored.
@@ -8249,6 +8269,7 @@ export interface components {
             better_head: components["schemas"]["oil_gauge"];
             from_better_bank: components["schemas"]["oil_forecast"];
             with_both_banks: components["schemas"]["oil_forecast"] | null;
+            explained: boolean;
             not_told: string;
             left_out: string[];
             evidence: string[];

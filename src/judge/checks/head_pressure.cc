@@ -37,14 +37,28 @@ bool is_read(const CheckInput& input, bool of_bank) {
   return false;
 }
 
+bool has_camshafts(const CheckInput& input) {
+  return std::ranges::any_of(
+      input.places, [](const EnginePlace& place) { return place.type == PlaceType::camshaft; });
+}
+
 // The gauge at the gallery alone, or heads that were not read beside each other.
 Finding not_compared(const CheckInput& input, std::vector<std::string> missing) {
-  std::string subject;
+  std::string subject, gallery;
   std::vector<std::string> next;
   for (const EnginePlace& place : input.places) {
-    if (place.type != PlaceType::oil_port || !place.bank) continue;
+    if (place.type != PlaceType::oil_port) continue;
+    if (!place.bank) gallery = place.path;
+    if (!place.bank) continue;
     if (subject.empty()) subject = place.path;
     next.push_back(port_to_read(place.path));
+  }
+  if (next.empty()) {
+    subject = gallery;
+    next = {
+        "a plug behind the restriction of the head that takes a gauge: its pressure, hot idle, "
+        "specified oil, with speed and oil temperature; where there is none, the clearance of "
+        "journal 1"};
   }
   Finding finding = open_finding(
       "head-pressure", std::move(subject), OpenBecause::not_measured,
@@ -80,18 +94,23 @@ Finding apart(const BankGauges& gauges) {
   const bool alike = at_most >= 1;
   Finding finding = forecast(
       "head-pressure", gauges.head.place,
-      fmt::format("{} here, {} at bank {}, {} at the gallery ({}): {}", kpa(gauges.head.mean),
-                  kpa(gauges.healthy_head.mean), gauges.healthy, kpa(gauges.gallery.mean),
-                  gauges.condition,
-                  far ? "this head loses its oil behind the restriction, where the gauge at the "
-                        "gallery cannot see it"
-                  : alike ? "the heads are alike within the gauges"
-                          : "this head is lower, by less than a worn journal makes as a rule"));
+      fmt::format(
+          "{} here, {} at bank {}, {} at the gallery ({}): {}", kpa(gauges.head.mean),
+          kpa(gauges.healthy_head.mean), gauges.healthy, kpa(gauges.gallery.mean), gauges.condition,
+          far ? "this head loses its oil behind the restriction, or too little comes through "
+                "it: the gauge at the gallery sees neither"
+          : alike
+              ? "the heads are alike within the gauges"
+              : "this head is lower, by less than the 30 % that tell a leak: it cannot be told"));
   if (far)
     finding.next = {
         fmt::format("clearance of journal 1 of bank {}, then of the other journals: "
                     "leakage goes with the cube of the clearance",
-                    gauges.bank)};
+                    gauges.bank),
+        fmt::format(
+            "journals within their limit: the feed of bank {}, its passage, gasket hole and "
+            "screen",
+            gauges.bank)};
   if (far) finding.follows = {"a new phaser alone stays without oil"};
   finding.evidence = {gauges.gallery.entry, gauges.healthy_head.entry, gauges.head.entry};
   finding.cautions = {std::string(kHot)};
@@ -143,7 +162,7 @@ Finding choice(const BanksCompared& compared) {
   finding.evidence = compared.evidence;
   finding.next = best.measure_next;
   finding.follows = compared.options_left_out;
-  const auto& alone = compared.from_healthy.options.front().head;
+  const auto& alone = compared.alone;
   const bool inside =
       compared.gauges.head.mean >= alone.low && compared.gauges.head.mean <= alone.high;
   finding.budget = {fmt::format(
@@ -228,7 +247,8 @@ std::vector<Finding> head_pressure(const CheckInput& input) {
       std::count_if(input.places.begin(), input.places.end(), [](const EnginePlace& place) {
         return place.type == PlaceType::oil_port && place.bank.has_value();
       });
-  if (is_read(input, true) ? heads > 1 : heads > 0) return {not_compared(input, gauges.missing)};
+  if (is_read(input, true) ? heads > 1 : has_camshafts(input))
+    return {not_compared(input, gauges.missing)};
   return {};
 }
 

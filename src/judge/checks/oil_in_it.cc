@@ -6,10 +6,12 @@
 #include <algorithm>
 
 #include "judge/checks/checks.h"
-#include "judge/oil_fuel.h"
+#include "judge/oil_condition.h"
 #include "judge/pressure_read.h"
 #include "judge/verdict.h"
+#include "oil/dilution.h"
 #include "oil/grade.h"
+#include "oil/viscosity.h"
 
 namespace tautmark::checks {
 namespace {
@@ -62,6 +64,61 @@ std::optional<Finding> with_fuel(const EntryOf<OilFound>& found, const std::stri
   return finding;
 }
 
+KinematicViscosity viscosity_of(const WrittenMeasured& written) {
+  return KinematicViscosity::from_si(written.value.value.si);
+}
+// Two laboratories agree within 1 % (own judgement), where the report states no uncertainty.
+KinematicViscosity U_of(const WrittenMeasured& written) {
+  return KinematicViscosity::from_si(
+      written.value.expanded_si.value_or(0.01 * written.value.value.si));
+}
+
+// How much fuel would make it so thin, and what else does.
+void add_dilution(const std::string& grade, const WrittenMeasured& found, Finding& finding) {
+  const auto limits = oil::grade_limits(grade);
+  const oil::OilOfLibrary* typical = oil::oil_of_grade(oil::known_oils(), grade);
+  if (!limits || !limits->below_at_100 || typical == nullptr) return;
+  const oil::ViscosityRange fresh{limits->least_at_100, typical->viscosity_100.value.value,
+                                  *limits->below_at_100};
+  const auto explains =
+      oil::dilution_that_explains(fresh, viscosity_of(found), U_of(found), oil::gasoline_at_100());
+  if (!explains) return;
+  finding.follows.push_back(explains->said);
+  for (const std::string& cause : explains->other_causes) finding.budget.push_back("or: " + cause);
+}
+
+// What a laboratory measured against the grade.
+std::optional<Finding> measured(const EntryOf<OilFound>& found, const std::string& grade,
+                                const std::string& specified) {
+  if (!found.body->viscosity_100) return std::nullopt;
+  const WrittenMeasured& hot = *found.body->viscosity_100;
+  const auto check = oil::check_grade(grade, specified, viscosity_of(hot), U_of(hot));
+  if (!check) return std::nullopt;
+  Finding finding = told("oil, measured", check->why, found.entry->id);
+  if (const auto possible = oil::possible_grades(viscosity_of(hot))) {
+    std::string names;
+    for (const oil::PossibleGrade& one : possible->grades)
+      names += (names.empty() ? "" : ", ") + one.name;
+    finding.budget.push_back(
+        names.empty() ? "by its viscosity at 100 °C it is none of the grades of SAE J300"
+                      : fmt::format("by its viscosity at 100 °C it may be a {} (SAE J300)", names));
+  }
+  if (found.body->viscosity_40) {
+    const auto index =
+        oil::viscosity_index(viscosity_of(*found.body->viscosity_40), viscosity_of(hot));
+    if (!index)
+      finding.follows.push_back("the two viscosities cannot be of one oil: " + index.error().why);
+    else
+      finding.budget.push_back(fmt::format("viscosity index {} (ASTM D2270)", index->reported));
+  }
+  if (check->answer == oil::AgainstGrade::out_of_grade) {
+    finding.next = {"change the oil, and read the pressures again"};
+    add_dilution(grade, hot, finding);
+  }
+  finding.sources = {"SAE J300, January 2015; the laboratory's own report comes first"};
+  return finding;
+}
+
 }  // namespace
 
 std::vector<Finding> oil_in_it_found(const CheckInput& input) {
@@ -73,6 +130,11 @@ std::vector<Finding> oil_in_it_found(const CheckInput& input) {
   std::vector<Finding> findings;
   if (grade)
     if (auto finding = another_grade(input, *grade)) findings.push_back(std::move(*finding));
+  const auto& specified = *input.drive->drive.oil->grade;
+  const auto all = all_of_kind<OilFound>(input.entries);
+  if (!all.empty())
+    if (auto finding = measured(all.back(), grade ? *grade->body->grade : specified, specified))
+      findings.push_back(std::move(*finding));
   if (const auto smell = fuel_smelled(input))
     if (auto finding =
             with_fuel(*smell, grade ? *grade->body->grade : *input.drive->drive.oil->grade))

@@ -13,6 +13,7 @@
 #include "judge/checks/checks.h"
 #include "judge/conditions.h"
 #include "judge/gauges_together.h"
+#include "judge/oil_condition.h"
 #include "judge/pressure_read.h"
 
 namespace tautmark::checks {
@@ -53,6 +54,16 @@ Finding judged(const CheckInput& input, const PressureLimit& limit,
     const auto grade = grade_in_it(input, used.back());
     finding.follows.emplace_back(
         oil_effect(grade ? against_specified(input, grade->grade) : std::nullopt));
+  }
+  // A limit holds for sound oil of its grade: with another, neither side of it is proven.
+  if (const auto spoiled = spoiled_oil(input, used.back().entry->id);
+      spoiled && finding.verdict != Verdict::open) {
+    finding.verdict = Verdict::open;
+    finding.open_because = OpenBecause::outside_model;
+    finding.why = fmt::format("not comparable: {}; the limit is for sound oil", spoiled->why);
+    finding.next = {"change the oil, and read the pressure again"};
+    std::erase(finding.evidence, spoiled->entry);
+    finding.evidence.push_back(spoiled->entry);
   }
   if (taken->contradiction) {
     finding.verdict = Verdict::open;

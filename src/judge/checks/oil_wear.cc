@@ -18,10 +18,14 @@ constexpr std::size_t kMostNamed = 4;
 // A journal of a suspect like "bank 2 / camshaft / journal 2, journal 3".
 bool is_journal(const std::string& name) { return name.find(" / ") != std::string::npos; }
 
+constexpr std::string_view kBlocked = " blocked", kWorn = " worn";
+bool is_blocked(const oil::WearHypothesis& one) { return one.name.ends_with(kBlocked); }
+
 // "journal 1 worn" without its last word; a way has the name that the definition gives it.
 std::string place_of(const oil::WearHypothesis& one) {
-  const std::string name =
-      one.name.ends_with(" worn") ? one.name.substr(0, one.name.size() - 5) : one.name;
+  std::string name = one.name;
+  for (const std::string_view how : {kBlocked, kWorn})
+    if (name.ends_with(how)) name.resize(name.size() - how.size());
   return is_journal(name) ? name : fmt::format("\"{}\"", name);
 }
 
@@ -41,11 +45,13 @@ std::string words(const WearTold& told) {
                : "the clearances measured explain the pressures read; they do not rule out other "
                  "wear";
   if (wear.alike.empty())
-    return fmt::format("likeliest by the pressures read: {}",
-                       place_of(wear.hypotheses[wear.ranking.front()]));
+    return fmt::format("likeliest by the pressures read: {}{}",
+                       place_of(wear.hypotheses[wear.ranking.front()]),
+                       is_blocked(wear.hypotheses[wear.ranking.front()]) ? ", blocked" : ", worn");
   return wear.alike.size() > kMostNamed
-             ? "these readings tell of wear, and not where"
-             : "these readings tell of wear, and do not tell these places apart";
+             ? "these readings tell of wear or of something blocked, and not where"
+             : "these readings tell of wear or of something blocked, and do not tell these places "
+               "apart";
 }
 
 }  // namespace
@@ -64,9 +70,11 @@ std::vector<Finding> oil_wear(const CheckInput& input) {
     if (i == 0 || finding.budget.size() == kMostNamed) continue;
     const std::string place = place_of(one);
     if (suspects.size() > 1 && suspects.size() <= kMostNamed)
-      finding.follows.push_back(fmt::format("may be worn: {}", place));
+      finding.follows.push_back(
+          fmt::format("may be {}: {}", is_blocked(one) ? "blocked" : "worn", place));
+    if (is_blocked(one)) finding.next.push_back(fmt::format("is it free: {}", place));
     if (is_journal(place)) finding.next.push_back(fmt::format("the clearance of {}", place));
-    finding.budget.push_back(fmt::format("{}: lets through {:.1f} times as much ({:.1f} to {:.1f})",
+    finding.budget.push_back(fmt::format("{}: lets through {:.2g} times as much ({:.2g} to {:.2g})",
                                          place, one.factor.median, one.factor.low,
                                          one.factor.high));
   }
@@ -80,7 +88,7 @@ std::vector<Finding> oil_wear(const CheckInput& input) {
     finding.budget.push_back(fmt::format("measured, so no suspect: {}", journal));
   finding.evidence = told->evidence;
   finding.sources = {
-      "oil network of the definition; one worn place at a time, each as likely as "
+      "oil network of the definition; one place at a time, worn or blocked, each as likely as "
       "another beforehand"};
   return {std::move(finding)};
 }

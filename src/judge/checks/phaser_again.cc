@@ -5,6 +5,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
+#include <span>
 
 #include "base/text.h"
 #include "judge/check.h"
@@ -18,12 +20,34 @@ bool speaks_of(std::string_view words, int bank) {
   return folded(words).find(fmt::format("bank {}", bank)) != std::string::npos;
 }
 
+// As the trade calls a phaser.
+constexpr std::array<std::string_view, 7> kPhasers = {
+    "phaser",   "vvt sprocket", "vvt actuator", "cam adjuster", "camshaft adjuster",
+    "variator", "cam actuator"};
+// What was done to it that is no replacement.
+constexpr std::array<std::string_view, 6> kNotReplaced = {
+    "not replaced", "not renewed", "not changed", "not new", "only cleaned", "old phaser kept"};
+
+bool has_one_of(const std::string& words, std::span<const std::string_view> of) {
+  return std::ranges::any_of(
+      of, [&](std::string_view one) { return words.find(one) != std::string::npos; });
+}
+
 std::vector<EntryOf<PreviousWork>> on_phasers(const CheckInput& input) {
   auto all = all_of_kind<PreviousWork>(input.entries);
   std::erase_if(all, [](const auto& one) {
-    return folded(one.body->words).find("phaser") == std::string::npos;
+    const std::string words = folded(one.body->words);
+    return !has_one_of(words, kPhasers) || has_one_of(words, kNotReplaced);
   });
   return all;
+}
+
+// Where the definition does not say which camshafts have one, each may.
+bool may_have_phaser(const CheckInput& input, const EnginePlace& camshaft) {
+  return camshaft.camshaft->phaser ||
+         std::ranges::none_of(input.places, [](const EnginePlace& place) {
+           return place.camshaft != nullptr && place.camshaft->phaser;
+         });
 }
 
 // What the two measurements that decide it say of a bank.
@@ -61,7 +85,7 @@ std::vector<Finding> phaser_again(const CheckInput& input) {
   const auto add = [&](bool if_named) {
     for (const EnginePlace& place : input.places)
       if (place.type == PlaceType::camshaft && place.camshaft != nullptr &&
-          place.camshaft->phaser && place.bank && (!if_named || is_named(*place.bank)) &&
+          may_have_phaser(input, place) && place.bank && (!if_named || is_named(*place.bank)) &&
           std::find(banks.begin(), banks.end(), *place.bank) == banks.end())
         banks.push_back(*place.bank);
   };
@@ -80,6 +104,13 @@ std::vector<Finding> phaser_again(const CheckInput& input) {
       if (place.type == PlaceType::journal && place.number == 1)
         look(clearances, place.path, "the clearance of", looked);
     }
+    const bool has_port = std::ranges::any_of(input.places, [&](const EnginePlace& place) {
+      return place.type == PlaceType::oil_port && place.bank == bank;
+    });
+    if (!has_port)
+      looked.missing.insert(
+          looked.missing.begin(),
+          fmt::format("the pressure, hot, at a plug of the head of bank {}", bank));
     if (looked.failed.empty() && looked.missing.empty()) continue;
     Finding finding = open_finding(
         "phaser-again", fmt::format("bank {}", bank),

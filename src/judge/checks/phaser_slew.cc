@@ -9,6 +9,7 @@
 
 #include "judge/case_recordings.h"
 #include "judge/checks/checks.h"
+#include "judge/oil_told.h"
 #include "judge/phaser_oil.h"
 #include "judge/recorded_phaser.h"
 #include "judge/verdict.h"
@@ -71,6 +72,24 @@ void add_most(const CheckInput& input, const EnginePlace& camshaft, const Record
   }
 }
 
+// What the network of the definition, fitted to the gauges, lets it do.
+void add_network(const CheckInput& input, const EnginePlace& camshaft, Finding& finding) {
+  const auto told = oil_told(input).told;
+  if (!told || !told->phaser || told->phaser->place != camshaft.path || !told->holding ||
+      !told->holding->back)
+    return;
+  const oil::NetworkSlew& back = *told->holding->back;
+  finding.budget.push_back(
+      back.state == oil::SlewState::moves
+          ? fmt::format("by the oil network, as found, {}, it would come by {:.0f} ± {:.0f}°/s to "
+                        "advance",
+                        told->gauges.condition, in_cam_deg(back.slew.in_a_second),
+                        in_cam_deg(back.slew.U))
+          : fmt::format("by the oil network, as found, {}, it would not come to advance",
+                        told->gauges.condition));
+  finding.evidence.insert(finding.evidence.end(), told->evidence.begin(), told->evidence.end());
+}
+
 std::optional<Finding> of_camshaft(const CheckInput& input, const EnginePlace& place,
                                    const RecordedPhaser& recorded) {
   const PhaserBehaviour& seen = recorded.behaviour;
@@ -96,6 +115,7 @@ std::optional<Finding> of_camshaft(const CheckInput& input, const EnginePlace& p
     finding.budget.push_back(
         "the load of the camshaft is taken to retard it: the definition states no bias spring");
   add_most(input, place, recorded, finding);
+  add_network(input, place, finding);
   return finding;
 }
 

@@ -85,6 +85,8 @@ export function Matters({ network }: { network: Network }) {
 
 function ByBanks({ banks }: { banks: Banks }) {
   const of = banks.with_both_banks ?? banks.from_better_bank;
+  // Clearances that do not explain the gauges forecast nothing.
+  if (!banks.explained) return <Said choice={of.said} next={of.measure_next} left_out={[banks.not_told]} />;
   return (
     <div class="stack">
       <div class="oil_scroll">

@@ -182,6 +182,8 @@ export const enter: Record<keyof typeof english, string> = {
   in_f_level: "Stand",
   in_f_smell: "Geruch, Schaum",
   in_f_distance_since_change: "Strecke seit dem letzten Wechsel",
+  in_f_viscosity_40: "Viskosität laut Labor bei 40 °C",
+  in_f_viscosity_100: "Viskosität laut Labor bei 100 °C",
   in_f_codes: "Codes",
   in_f_forbids: "Was das Drehen verbietet",
   in_f_none_stored: "War kein Code gespeichert?",

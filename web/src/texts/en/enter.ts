@@ -182,6 +182,8 @@ export const enter = {
   in_f_level: "Level",
   in_f_smell: "Smell, foam",
   in_f_distance_since_change: "Distance since the last change",
+  in_f_viscosity_40: "A laboratory's viscosity at 40 °C",
+  in_f_viscosity_100: "A laboratory's viscosity at 100 °C",
   in_f_codes: "Codes",
   in_f_forbids: "What forbids turning",
   in_f_none_stored: "No code was stored?",

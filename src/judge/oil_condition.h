@@ -4,6 +4,7 @@
 #pragma once
 
 #include <optional>
+#include <string>
 #include <string_view>
 
 #include "judge/check.h"
@@ -22,5 +23,15 @@ struct ThinnedByFuel {
   double least = 0, most = 0;
 };
 std::optional<ThinnedByFuel> thinned_by_fuel(std::string_view grade);
+
+// Foam, or too low a level, by the latest entry before the entry `at` that speaks of it.
+bool is_aerated(const CheckInput& input, std::string_view at);
+
+// Why a pressure read then is not that of sound oil, in words; none: nothing speaks against it.
+struct OilSpoiled {
+  std::string why;
+  std::string entry;
+};
+std::optional<OilSpoiled> spoiled_oil(const CheckInput& input, std::string_view at);
 
 }  // namespace tautmark
