@@ -174,8 +174,10 @@ void write_sensitivities(Writer& to, const OilTold& told) {
   };
   row("", [&](std::size_t port) { return told.nodes[port].name; });
   for (const ClearanceSensitivity& one : all)
-    row(one.clearance,
-        [&](std::size_t port) { return fmt::format("{:+.2f}", in_kPa(one.for_um[port])); });
+    row(one.clearance, [&](std::size_t port) {
+      return fmt::format("{:+.2f}",
+                         std::abs(one.for_um[port].si()) < 5 ? 0.0 : in_kPa(one.for_um[port]));
+    });
 }
 
 // Unmeasured: bearings of the lowest head stand in the network as new.

@@ -67,7 +67,7 @@ class Oil(program.InFolder):
         self.assertLess(change[worn][own], change[other][own])
         self.assertGreater(change["bank 2 head feed"][own], 0)
         text = self.expect(1, "oil", vessgarth, "--sensitivities").stdout
-        self.assertIn("What 1 µm more clearance does to each place", text)
+        self.assertIn("What 1 µm more clearance does to each port", text)
         self.assertNotIn("What 1 µm", self.expect(1, "oil", vessgarth).stdout)
 
     def test_what_the_phaser_does_on_a_constant_command(self):

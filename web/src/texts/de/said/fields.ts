@@ -30,6 +30,8 @@ export const fields: readonly Phrase[] = [
   ["Level.", "Stand."],
   ["Smell, foam.", "Geruch, Schaum."],
   ["Distance since the last change.", "Strecke seit dem letzten Wechsel."],
+  ["A laboratory's viscosity at 40 degC.", "Viskosität laut Labor bei 40 °C."],
+  ["A laboratory's viscosity at 100 degC.", "Viskosität laut Labor bei 100 °C."],
   ["Trouble codes read before anything was cleared.", "Fehlercodes, gelesen, bevor etwas gelöscht wurde."],
   ["The codes.", "Die Codes."],
   ["What was seen or felt.", "Was zu sehen oder zu spüren war."],
