@@ -33,10 +33,12 @@ std::string words(const WearTold& told) {
   const oil::WearExplanation& wear = told.wear;
   const bool is_new = told.measured.empty();
   if (!wear.explained)
-    return is_new ? "no single worn place explains the pressures read: several are worn, or a "
-                    "reading is wrong"
-                  : "beside what was measured no single worn place explains the pressures read: "
-                    "several are worn, or a reading is wrong";
+    return is_new
+               ? "no single worn or blocked place explains the pressures read: several are, or a "
+                 "reading is wrong"
+               : "beside what was measured no single worn or blocked place explains the pressures "
+                 "read: "
+                 "several are, or a reading is wrong";
   const bool nothing = wear.ranking.front() == 0 ||
                        std::find(wear.alike.begin(), wear.alike.end(), 0U) != wear.alike.end();
   if (nothing)
