@@ -38,7 +38,7 @@ GaugesOrMissing bank_gauges(const CheckInput& input) {
   if (!has_heads(input))
     return {{},
             {count_of_banks(input) == 1
-                 ? "two banks: this engine has one head, and nothing to compare it with"
+                 ? "another bank to compare it with: this engine has one head"
                  : "a port for a gauge at each head: the definition does not name them "
                    "(oil.ports)"}};
   if (auto gauges = lowest_and_highest(gauges_together(input, GaugesOf::now, 2)))

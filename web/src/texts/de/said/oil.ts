@@ -259,7 +259,7 @@ export const oil: readonly Phrase[] = [
   ["in loaded bearings: viscosity at the temperature of the film, which is hotter than the gallery; that matters more than shear", "in belasteten Lagern: Viskosität bei der Temperatur des Films, der heißer ist als der Hauptkanal; das zählt mehr als die Scherung"],
   ["does not move: friction holds it", "bewegt sich nicht: Reibung hält ihn"],
   ["runs backwards although its valve is wide open", "läuft rückwärts, obwohl sein Ventil ganz offen ist"],
-  ["two banks: this engine has one head, and nothing to compare it with", "zwei Bänke: Dieser Motor hat einen Kopf und nichts zum Vergleich"],
+  ["another bank to compare it with: this engine has one head", "eine andere Bank zum Vergleich: Dieser Motor hat einen Kopf"],
   ["the clearances do not explain what this head reads: something else leaks, too little comes through its feed, or a reading is wrong; no way of repair is forecast", "die Spiele erklären nicht, was dieser Kopf zeigt: Etwas anderes leckt, zu wenig kommt durch seinen Zulauf, oder eine Ablesung ist falsch; keine Reparatur wird vorhergesagt"],
   ["the feed of bank {#0}: is its passage, gasket hole or screen free?", "der Zulauf von Bank {0}: Sind Kanal, Loch in der Dichtung und Sieb frei?"],
   ["the pressure at {/0} again, the gauges exchanged", "den Druck an {0} noch einmal, mit vertauschten Manometern"],
