@@ -140,9 +140,10 @@ void write_held(Writer& to, const std::string& place, const PhaserHeld& held) {
     to.line(2, fmt::format("comes back, valve wide open, by {:.1f} ± {:.1f}° cam in a second",
                            in_cam_deg(held.back->slew.in_a_second), in_cam_deg(held.back->slew.U)));
   if (held.saw_tooth)
-    to.line(2, fmt::format("so across the dead band of its control a saw-tooth of {:.1f}° cam, "
-                           "every {:.1f} s",
-                           in_cam_deg(held.saw_tooth->height), held.saw_tooth->period.si()));
+    to.line(2,
+            fmt::format("so across the dead band of its control a saw-tooth of about {:.1f}° cam, "
+                        "every {:.1f} s",
+                        in_cam_deg(held.saw_tooth->height), held.saw_tooth->period.si()));
 }
 
 // Which journal to look at first, and what the phaser does on a constant command.

@@ -8,6 +8,7 @@
 #include <map>
 
 #include "judge/oil_condition.h"
+#include "judge/pressure_read.h"
 #include "judge/remembered.h"
 #include "judge/repair_options.h"
 #include "oil/choice.h"
@@ -438,17 +439,26 @@ class Told {
   std::size_t lowest_ = 0;      // head
 };
 
-// Fuel that was smelled: the share of the viscosity that it may have taken, and the entry.
-struct FuelAsked {
-  double thinned = 0;
-  std::string entry;
-  bool operator==(const FuelAsked&) const = default;
+// Of the oil in the engine when the gallery was read.
+struct OilAsked {
+  double thinned = 0;      // share of the viscosity that smelled fuel may have taken
+  std::string fuel;        // entry; empty: none was smelled
+  bool is_assumed = true;  // nobody says that it was the specified one
+  bool operator==(const OilAsked&) const = default;
 };
-FuelAsked fuel_asked(const CheckInput& input, const GaugesTogether& gauges) {
+OilAsked oil_asked(const CheckInput& input, const GaugesTogether& gauges) {
+  OilAsked out;
+  for (const auto& reading : all_of_kind<PressureReading>(input.entries))
+    if (reading.entry->id == gauges.gallery.entry)
+      if (const auto grade = grade_in_it(input, reading)) out.is_assumed = grade->is_assumed;
   const auto smell = fuel_smelled(input, gauges.gallery.entry);
   const auto& grade = input.drive->drive.oil->grade;
   const auto thinned = smell && grade ? thinned_by_fuel(*grade) : std::nullopt;
-  return thinned ? FuelAsked{thinned->most, smell->entry->id} : FuelAsked{};
+  if (thinned) {
+    out.thinned = thinned->most;
+    out.fuel = smell->entry->id;
+  }
+  return out;
 }
 
 std::map<int, RepairOptions> repairs_of(const CheckInput& input) {
@@ -472,7 +482,7 @@ struct OilQuestion {
   Drive drive{};
   GaugesTogether gauges{};
   std::map<int, RepairOptions> repairs{};
-  FuelAsked fuel{};
+  OilAsked oil{};
   WithCurve curve = WithCurve::no;
   bool operator==(const OilQuestion&) const = default;
 };
@@ -490,9 +500,12 @@ OilToldOrMissing worked_out(const CheckInput& input, const OilQuestion& asked) {
   for (const auto& [bank, repair] : asked.repairs)
     if (!repair.impossible.empty()) return {{}, {read_again(repair.impossible.front())}};
   auto circuit =
-      oil_circuit(*input.drive, known_of(asked.repairs), asked.gauges.oil, asked.fuel.thinned);
+      oil_circuit(*input.drive, known_of(asked.repairs), asked.gauges.oil, asked.oil.thinned);
   if (!circuit) return {{}, {circuit.error().why}};
-  if (!asked.fuel.entry.empty())
+  if (asked.oil.is_assumed)
+    circuit->assumed.push_back(
+        "which oil was in it when the gauges were read is not entered: the specified one is taken");
+  if (!asked.oil.fuel.empty())
     circuit->assumed.push_back(
         fmt::format("it smells of fuel: the ranges hold for none to {:.0f} % of it in the oil",
                     100 * kFuelAsked));
@@ -502,7 +515,7 @@ OilToldOrMissing worked_out(const CheckInput& input, const OilQuestion& asked) {
   auto told = Told(input, asked.gauges, std::move(*circuit))
                   .tell(repair == asked.repairs.end() ? none : repair->second, asked.curve);
   if (!told) return {{}, {told.error().why}};
-  if (!asked.fuel.entry.empty()) told->evidence.push_back(asked.fuel.entry);
+  if (!asked.oil.fuel.empty()) told->evidence.push_back(asked.oil.fuel);
   return {std::move(*told), {}};
 }
 
@@ -510,8 +523,8 @@ std::optional<WearTold> worked_out_wear(const CheckInput& input, const OilQuesti
   if (input.drive->drive.oil->controlled_pump.value_or(false)) return std::nullopt;
   const GaugesTogether& gauges = question_of.gauges;
   const auto oil = specified_oil(input.drive->drive, gauges.oil);
-  const auto circuit = oil_circuit(*input.drive, known_of(question_of.repairs), gauges.oil,
-                                   question_of.fuel.thinned);
+  const auto circuit =
+      oil_circuit(*input.drive, known_of(question_of.repairs), gauges.oil, question_of.oil.thinned);
   if (!oil || !circuit) return std::nullopt;
   const oil::Running running{oil->at.dynamic, oil->at.density, gauges.speed};
   std::vector<GaugeRead> all = gauges.heads;
@@ -530,7 +543,7 @@ std::optional<WearTold> worked_out_wear(const CheckInput& input, const OilQuesti
   for (const GaugeRead& gauge : all) out.evidence.push_back(gauge.entry);
   for (const auto& [bank, repair] : question_of.repairs)
     out.evidence.insert(out.evidence.end(), repair.evidence.begin(), repair.evidence.end());
-  if (!question_of.fuel.entry.empty()) out.evidence.push_back(question_of.fuel.entry);
+  if (!question_of.oil.fuel.empty()) out.evidence.push_back(question_of.oil.fuel);
   for (const CircuitJournal& journal : circuit->journals)
     if (journal.measured) out.measured.push_back(journal.place);
   return out;
@@ -546,7 +559,7 @@ OilToldOrMissing oil_told(const CheckInput& input, WithCurve curve) {
   const OilQuestion asked{.drive = input.drive->drive,
                           .gauges = *gauges,
                           .repairs = repairs_of(input),
-                          .fuel = fuel_asked(input, *gauges),
+                          .oil = oil_asked(input, *gauges),
                           .curve = curve};
   static Remembered<OilQuestion, OilToldOrMissing> remembered(kQuestionsRemembered);
   return remembered.answer(asked, [&] { return worked_out(input, asked); });
@@ -560,7 +573,7 @@ std::optional<WearTold> wear_told(const CheckInput& input) {
   const OilQuestion asked{.drive = input.drive->drive,
                           .gauges = *gauges,
                           .repairs = repairs_of(input),
-                          .fuel = fuel_asked(input, *gauges)};
+                          .oil = oil_asked(input, *gauges)};
   if (const auto bank = lowest_head(asked.gauges).bank)
     if (const auto repair = asked.repairs.find(*bank);
         repair != asked.repairs.end() && !repair->second.options.empty())

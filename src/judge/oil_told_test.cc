@@ -174,6 +174,14 @@ TEST(OilTold, FuelWidensWhatIsToldOfTheOil) {
   EXPECT_THAT(with.circuit.assumed, testing::Contains(HasSubstr("it smells of fuel")));
   EXPECT_THAT(with.evidence, testing::Contains("e0"));
   EXPECT_THAT(clean.circuit.assumed, Not(testing::Contains(HasSubstr("fuel"))));
+  EXPECT_THAT(clean.circuit.assumed, Not(testing::Contains(HasSubstr("which oil was in it"))));
+  std::erase_if(entries,
+                [](const Entry& entry) { return std::holds_alternative<OilFound>(entry.body); });
+  for (Entry& entry : entries)
+    if (auto* reading = std::get_if<PressureReading>(&entry.body)) reading->oil.reset();
+  const OilToldOrMissing unsaid = oil_told(engine.input());
+  ASSERT_TRUE(unsaid.told) << testing::PrintToString(unsaid.missing);
+  EXPECT_THAT(unsaid.told->circuit.assumed, testing::Contains(HasSubstr("which oil was in it")));
 }
 
 // By finite differences: a solution with the clearance 0.1 µm wider and narrower.

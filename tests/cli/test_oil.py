@@ -81,7 +81,7 @@ class Oil(program.InFolder):
         period = height / drift + height / back
         self.assertAlmostEqual(network["saw_tooth"]["period_s"], period, delta=1e-3 * period)
         text = self.expect(1, "oil", program.ROOT / "demo" / "vessgarth").stdout
-        for words in ("drifts to retard by", "swings by", "comes back", "a saw-tooth of"):
+        for words in ("drifts to retard by", "swings by", "comes back", "a saw-tooth of about"):
             self.assertIn(words, text)
 
     def test_the_text_says_what_it_rests_on(self):

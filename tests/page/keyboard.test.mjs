@@ -159,3 +159,26 @@ test("a new case by keyboard", { timeout: 60000 }, async () => {
   await focus_is(page, "MAIN", "the new case");
   await page.context().close();
 });
+
+test("what has the focus stays seen when an answer above it comes late", { timeout: 60000 }, async () => {
+  const page = await opened_page(browser, sizes.upright, { serviceWorkers: "block" });
+  const hand = keys_on(page);
+  const grow = (pixels) => page.evaluate((height) => {
+    const late = document.createElement("div");
+    late.style.height = `${height}px`;
+    document.querySelector("main").prepend(late);
+  }, pixels);
+  await page.goto(server.url);
+  await page.waitForSelector(".tiles");
+  await hand.to((at) => at.words.startsWith("Practise"), "practise");
+  await grow(3000);
+  await holds(async () => assert.ok((await focused(page)).is_seen, "pushed out of sight"));
+  // Whoever scrolled away from it is left where he is.
+  await page.mouse.wheel(0, -5000);
+  await until(() => page.evaluate(() => scrollY === 0), "the top");
+  await grow(200);
+  await page.waitForTimeout(300);
+  assert.equal(await page.evaluate(() => scrollY), 0);
+  assert.deepEqual(page.mistakes, []);
+  await page.context().close();
+});

@@ -46,7 +46,7 @@ export const oil = {
   oil_drift: "Er driftet mindestens {drift} ± {U}° NW in der Sekunde nach spät, durch das, was zwischen seinen Kammern übertritt, bis die Regelung ihn zurückholt.",
   oil_swing: "Er schwingt mit den Ventilöffnungen um {least} bis {most}° NW, von tief nach hoch, bei 0,5 bis 5 % Luft im Öl.",
   oil_back: "Bei ganz offenem Ventil kommt er um {back} ± {U}° NW in der Sekunde zurück.",
-  oil_tooth: "So läuft er über das Totband seiner Regelung in Sägezähnen von {height}° NW, alle {period} s.",
+  oil_tooth: "So läuft er über das Totband seiner Regelung in Sägezähnen von etwa {height}° NW, alle {period} s.",
   oil_unexplained: "Das Netz erklärt die Manometer nicht: Etwas anderes leckt, eine Ablesung ist falsch, oder die Definition ist es.",
   oil_curve: "Versteller über dem Lagerspiel, das ihn speist",
   oil_curve_says: "Moment seiner Flügel zu dem, was der Versteller braucht, über dem Lagerspiel von {place}, alles andere wie angepasst. Schattiert: 95 %. Eine Schätzung.",

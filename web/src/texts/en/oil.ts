@@ -48,7 +48,7 @@ export const oil = {
   oil_drift: "It drifts to retard by {drift} ± {U}° cam in a second or more, by what passes between its chambers, until the control brings it back.",
   oil_swing: "It swings by {least} to {most}° cam with the valve events, lowest to highest, with 0.5 to 5 % of air in the oil.",
   oil_back: "It comes back, valve wide open, by {back} ± {U}° cam in a second.",
-  oil_tooth: "So across the dead band of its control it makes a saw-tooth of {height}° cam, every {period} s.",
+  oil_tooth: "So across the dead band of its control it makes a saw-tooth of about {height}° cam, every {period} s.",
   oil_curve: "Phaser against the clearance that feeds it",
   oil_curve_says: "Torque that its vanes have by what the phaser needs, over the clearance of {place}, all else as fitted. Shaded: 95 %. An estimate.",
   oil_charts: "Pressure against oil temperature",

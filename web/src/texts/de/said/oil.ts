@@ -253,6 +253,7 @@ export const oil: readonly Phrase[] = [
   ["no other port is left to tell them apart: measure clearances", "kein Anschluss ist übrig, der sie unterschiede: Messen Sie Spiele"],
   ["the clearances measured explain the pressures read; they do not rule out other wear", "die gemessenen Spiele erklären die gelesenen Drücke; anderen Verschleiß schließen sie nicht aus"],
   ["beside what was measured no single worn or blocked place explains the pressures read: several are, or a reading is wrong", "außer dem Gemessenen erklärt keine einzelne verschlissene oder verstopfte Stelle die gelesenen Drücke: Mehrere sind es, oder eine Ablesung ist falsch"],
+  ["which oil was in it when the gauges were read is not entered: the specified one is taken", "welches Öl darin war, als die Manometer gelesen wurden, ist nicht eingetragen: Genommen wird das vorgeschriebene"],
   ["measured, so no suspect: {/0}", "gemessen, also nicht verdächtig: {0}"],
   ["it smells of fuel: the ranges hold for none to {0} % of it in the oil", "es riecht nach Kraftstoff: Die Bereiche gelten für keinen bis {0} % davon im Öl"],
   ["in the clearances: low-shear viscosity at the oil's temperature: at hot idle the shear rate is 1e3 to 2e4 1/s, good within a few percent; here up to {0} 1/s", "in den Spielen: Viskosität bei kleiner Scherung und der Temperatur des Öls: Bei heißem Leerlauf ist das Schergefälle 1e3 bis 2e4 1/s, gut auf wenige Prozent; hier bis {0} 1/s"],
