@@ -189,7 +189,8 @@ void write_network(Writer& to, const OilTold& told, bool is_unmeasured) {
             ? "With bearings as new the network does not explain the gauges: something is worn, or "
               "a "
               "reading or the definition is wrong. It forecasts nothing; what follows fits badly"
-            : "The network does not explain the gauges: something else leaks, a reading is wrong, "
+            : "The network does not explain the gauges: something else leaks or is blocked, a "
+              "reading is wrong, "
               "or the "
               "definition is. It forecasts nothing; what follows fits badly");
   write_places(to, told);

@@ -82,6 +82,27 @@ test("an engine with less says what to read, with no empty frame", async () => {
   await page.context().close();
 });
 
+test("clearances that do not explain the gauges forecast nothing", async () => {
+  await call(server, "POST", "/api/cases", {
+    name: "oil-blocked", drive: "vessgarth-v6-12",
+    instruments: [{ name: "gauge", type: "pressure gauge", resolution: "1 kPa", uncertainty: "4 kPa" }],
+  });
+  const gauge = { kind: "pressure", instrument: "gauge", speed: "650 1/min", oil_temperature: "95 degC", oil: "as specified" };
+  const entries = [["main gallery", "185 kPa"], ["bank 1 / head port", "140 kPa"], ["bank 2 / head port", "60 kPa"]]
+    .map(([place, values]) => ({ ...gauge, place, values }));
+  for (const bank of [1, 2])
+    for (const journal of [1, 2, 3, 4, 5])
+      entries.push({ kind: "reading", quantity: "journal clearance", place: `bank ${bank} / camshaft / journal ${journal}`, value: "0.066 ± 0.004 mm" });
+  for (const entry of entries) await call(server, "POST", "/api/cases/oil-blocked/entries", { key: crypto.randomUUID(), entry });
+  const page = await opened("#/case/oil-blocked/oil", sizes.upright);
+  await holds(async () => assert.match(await words_at(page, "main"), /do not explain what this head reads[\s\S]*no way of repair is forecast/));
+  assert.match(await words_at(page, "main"), /Measure or enter next\s+The feed of bank 2: is its passage, gasket hole or screen free\?/);
+  assert.equal(await page.locator(".oil_table").count(), 0);
+  assert.deepEqual(page.mistakes, []);
+  if (process.env.KEEP) await page.screenshot({ path: process.env.KEEP, fullPage: true });
+  await page.context().close();
+});
+
 test("every screen fits, can be pressed with a glove and read, in both languages", async () => {
   const page = await opened(`${kDemo}/oil`);
   await page.waitForSelector(".oil_table");

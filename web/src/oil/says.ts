@@ -61,10 +61,12 @@ export function headline_of(drive: DriveOil): Schemas["finding"] | undefined {
 // known the journals that a low head asks for are measured.
 export function next_of(drive: DriveOil): string[] {
   const { network, banks } = drive;
-  const is_known = (network?.options.length ?? 0) > 0 || banks !== null;
+  const is_told = (network?.options.length ?? 0) > 0;
+  const is_known = is_told || banks !== null;
   const has_asked = (check: string) => (check === "oil-pressure" ? network === null : check !== "head-pressure" || !is_known);
   const asked = drive.findings.filter((one) => has_asked(one.check)).flatMap((one) => one.next);
-  return [...new Set([...(network?.measure_next ?? []), ...asked])];
+  const beside = !is_told && banks && !banks.explained ? banks.from_better_bank.measure_next : [];
+  return [...new Set([...(network?.measure_next ?? []), ...beside, ...asked])];
 }
 
 export function missing_of(drive: DriveOil): string[] {

@@ -47,7 +47,7 @@ export const oil = {
   oil_swing: "Er schwingt mit den Ventilöffnungen um {least} bis {most}° NW, von tief nach hoch, bei 0,5 bis 5 % Luft im Öl.",
   oil_back: "Bei ganz offenem Ventil kommt er um {back} ± {U}° NW in der Sekunde zurück.",
   oil_tooth: "So läuft er über das Totband seiner Regelung in Sägezähnen von etwa {height}° NW, alle {period} s.",
-  oil_unexplained: "Das Netz erklärt die Manometer nicht: Etwas anderes leckt, eine Ablesung ist falsch, oder die Definition ist es.",
+  oil_unexplained: "Das Netz erklärt die Manometer nicht: Etwas anderes leckt oder ist verstopft, eine Ablesung ist falsch, oder die Definition ist es.",
   oil_curve: "Versteller über dem Lagerspiel, das ihn speist",
   oil_curve_says: "Moment seiner Flügel zu dem, was der Versteller braucht, über dem Lagerspiel von {place}, alles andere wie angepasst. Schattiert: 95 %. Eine Schätzung.",
   oil_charts: "Druck über der Öltemperatur",

@@ -42,7 +42,7 @@ export const oil = {
   oil_open: "OPEN",
   oil_both_ways: "The same from clearances alone",
   oil_checked: "Fitted to the other gauges alone the network puts the lowest head at {low} to {high} kPa; read were {read} ± {U} kPa.",
-  oil_unexplained: "The network does not explain the gauges: something else leaks, a reading is wrong, or the definition is.",
+  oil_unexplained: "The network does not explain the gauges: something else leaks or is blocked, a reading is wrong, or the definition is.",
   oil_matters: "What 0.01 mm more clearance does to the lowest head",
   oil_held: "What the phaser does on a constant command",
   oil_drift: "It drifts to retard by {drift} ± {U}° cam in a second or more, by what passes between its chambers, until the control brings it back.",
