@@ -359,7 +359,7 @@ std::span<const FieldInfo> Description<Phaser>::fields() {
                                    "1.0 deg crank", {.bounds = kPositive, .apart = true}),
       field<&Phaser::control_delay>("control_delay",
                                     "From there until oil flows: control and valve.", "60 ms",
-                                    {.bounds = between(0, 5), .apart = true}),
+                                    {.bounds = between(0, 1), .apart = true}),
       field<&Phaser::pin_diameter>("pin_diameter", "Diameter of its lock pin.", "6 mm",
                                    kPositiveOnly),
       field<&Phaser::pin_force>("pin_force", "Force of the pin's spring, pin drawn back.",

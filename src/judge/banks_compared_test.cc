@@ -249,8 +249,20 @@ TEST(WhatIfHead, clearances_that_explain_nothing_forecast_nothing) {
 }
 
 // A limit is for sound oil of its grade.
+TEST(HeadPressure, nothing_at_the_gallery_comes_before_all_else) {
+  const Judgement judgement =
+      two_banks(pressure("e1", "main gallery", "0") + pressure("e2", "bank 1 / head port", "0") +
+                pressure("e3", "bank 2 / head port", "0"));
+  const Finding* told = found(judgement, "head-pressure");
+  ASSERT_NE(told, nullptr);
+  EXPECT_THAT(told->why, HasSubstr("do not run the engine"));
+  EXPECT_THAT(told->next, ElementsAre(HasSubstr("pick-up and pump")));
+  EXPECT_EQ(found(judgement, "what-if-head-choice"), nullptr);
+}
+
 TEST(OilPressure, spoiled_oil_proves_neither_side) {
-  for (const char* bad : {"smell: strong fuel smell", "smell: foamy and milky", "level: low"})
+  for (const char* bad : {"smell: strong fuel smell", "smell: foamy and milky", "level: low",
+                          "viscosity_100: 16.0 ± 0.2 mm²/s", "viscosity_100: 6.0 ± 0.1 mm²/s"})
     for (const char* kpa : {"120", "185"}) {
       const Judgement judgement =
           two_banks("  - {kind: oil, id: o1, grade: 5W-30, " + std::string(bad) + "}\n" +

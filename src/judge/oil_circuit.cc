@@ -326,7 +326,11 @@ void check_shut(LintReport& report, const OilCircuit& circuit) {
     const auto* valve = std::get_if<oil::CheckedOrifice>(&way.law);
     if (valve == nullptr) continue;
     const Pressure over = at(way.from) - at(way.to);
-    if (over > valve->opens) continue;
+    // A bypass of a filter or cooler is meant to stay shut.
+    const bool is_bypass = std::ranges::any_of(circuit.network.elements, [&](const auto& other) {
+      return &other != &way && way.to != oil::kSump && other.from == way.from && other.to == way.to;
+    });
+    if (over > valve->opens || is_bypass) continue;
     const std::string where = where_of(report.drive(), way.name + ":");
     if (over.si() < 0)
       report.warning(

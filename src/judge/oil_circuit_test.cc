@@ -130,6 +130,16 @@ TEST(OilLint, NamesSizesThatAreStatedTwiceAndApart) {
   EXPECT_THAT(diagnostics_text(oil_lint(drive)), HasSubstr("5W-99 is no grade of SAE J300"));
 }
 
+TEST(OilLint, ABypassIsMeantToStayShut) {
+  EXPECT_EQ(
+      lint_of(kPump + kMains + kHead +
+              "    - {name: filter, kind: hole, from: main gallery, to: behind, diameter: 9 mm}\n"
+              "    - {name: bypass, kind: check valve, from: main gallery, to: behind, opens: 100 "
+              "kPa, diameter: 8 mm}\n"
+              "    - {name: on, kind: hole, from: behind, diameter: 1 mm}\n"),
+      "");
+}
+
 TEST(OilLint, NamesCheckValvesThatNeverOpen) {
   const std::string base = kPump + kMains + kHead;
   EXPECT_EQ(

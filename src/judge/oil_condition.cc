@@ -6,6 +6,7 @@
 
 #include "judge/pressure_read.h"
 #include "oil/dilution.h"
+#include "oil/grade.h"
 #include "oil/library.h"
 
 namespace tautmark {
@@ -45,12 +46,48 @@ bool is_aerated(const CheckInput& input, std::string_view at) {
   return is_low(said) || foams(said);
 }
 
+KinematicViscosity viscosity_of(const WrittenMeasured& written) {
+  return KinematicViscosity::from_si(written.value.value.si);
+}
+KinematicViscosity viscosity_U(const WrittenMeasured& written) {
+  return KinematicViscosity::from_si(
+      written.value.expanded_si.value_or(0.01 * written.value.value.si));
+}
+
+std::optional<EntryOf<OilFound>> found_out_of_grade(const CheckInput& input, std::string_view at) {
+  if (input.drive == nullptr || !input.drive->drive.oil || !input.drive->drive.oil->grade)
+    return std::nullopt;
+  std::string grade = *input.drive->drive.oil->grade;
+  std::optional<EntryOf<OilFound>> measured;
+  for (const Entry* entry : input.entries) {
+    if (!at.empty() && entry->id == at) break;
+    const auto* found = std::get_if<OilFound>(&entry->body);
+    if (found == nullptr) continue;
+    if (found->grade) {
+      grade = *found->grade;
+      measured.reset();  // another entry, another oil
+    }
+    if (found->viscosity_100) measured = EntryOf<OilFound>{entry, found};
+  }
+  if (!measured) return std::nullopt;
+  const WrittenMeasured& hot = *measured->body->viscosity_100;
+  const auto check = oil::check_grade(grade, grade, viscosity_of(hot), viscosity_U(hot));
+  if (!check || check->answer != oil::AgainstGrade::out_of_grade) return std::nullopt;
+  return measured;
+}
+
 std::optional<OilSpoiled> spoiled_oil(const CheckInput& input, std::string_view at) {
+  constexpr const char* kChange = "change the oil, and read the pressure again";
+  if (const auto measured = found_out_of_grade(input, at))
+    return OilSpoiled{"a laboratory found the oil out of its grade", kChange, measured->entry->id};
   if (const auto fuel = fuel_smelled(input, at))
-    return OilSpoiled{"fuel was in the oil", fuel->entry->id};
+    return OilSpoiled{"fuel was in the oil", kChange, fuel->entry->id};
   const OilSaid said = oil_said(input, at);
-  if (foams(said)) return OilSpoiled{"the oil foamed", said.smell->entry->id};
-  if (is_low(said)) return OilSpoiled{"the level of the oil was low", said.level->entry->id};
+  if (foams(said)) return OilSpoiled{"the oil foamed", kChange, said.smell->entry->id};
+  if (is_low(said))
+    return OilSpoiled{"the level of the oil was low",
+                      "top it up, read the pressure again, and find where it went",
+                      said.level->entry->id};
   return std::nullopt;
 }
 

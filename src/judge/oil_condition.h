@@ -24,12 +24,19 @@ struct ThinnedByFuel {
 };
 std::optional<ThinnedByFuel> thinned_by_fuel(std::string_view grade);
 
+// The entry of a laboratory that found the oil out of its grade: now, or when `at` was made.
+std::optional<EntryOf<OilFound>> found_out_of_grade(const CheckInput& input,
+                                                    std::string_view at = {});
+// 95 %, where the report states none: two laboratories agree within 1 % (own judgement).
+KinematicViscosity viscosity_of(const WrittenMeasured& written);
+KinematicViscosity viscosity_U(const WrittenMeasured& written);
+
 // Foam, or too low a level, by the latest entry before the entry `at` that speaks of it.
 bool is_aerated(const CheckInput& input, std::string_view at);
 
 // Why a pressure read then is not that of sound oil, in words; none: nothing speaks against it.
 struct OilSpoiled {
-  std::string why;
+  std::string why, next;
   std::string entry;
 };
 std::optional<OilSpoiled> spoiled_oil(const CheckInput& input, std::string_view at);

@@ -222,11 +222,12 @@ class Told {
     // A network that leaves the gauges unexplained forecasts nothing.
     if (!out_.explained) return std::move(out_);
     shear();
-    if (out_.phaser) holding(*found, posterior->weights);
-    const std::vector<std::string> unread = heads_not_read();
+    out_.heads_unread = heads_not_read();
+    const std::vector<std::string>& unread = out_.heads_unread;
+    if (out_.phaser && unread.empty()) holding(*found, posterior->weights);
     for (const std::string& head : unread) out_.measure_next.push_back(port_to_read(head));
     if (!repair.options.empty() && unread.empty()) options(repair, asked, *posterior, *found);
-    if (with_curve == WithCurve::yes) curve(asked, *posterior);
+    if (with_curve == WithCurve::yes && unread.empty()) curve(asked, *posterior);
     return std::move(out_);
   }
 
@@ -381,7 +382,7 @@ class Told {
     for (std::size_t i = 0; i < all.size(); ++i)
       draws.push_back({out_.options[i].name, renews[i], all[i].pressure[*head]});
     const oil::Choice choice = oil::choose(draws, posterior.weights);
-    out_.choice = choice.said;
+    out_.choice = choice.said + (out_.left_out.empty() ? "" : "; of those computed only");
     for (const std::size_t i : choice.rivals) out_.highest.push_back(draws[i].name);
     if (choice.can_choose && choice.rivals.size() > 1)
       out_.measure_next.push_back(
@@ -441,9 +442,10 @@ class Told {
 
 // Of the oil in the engine when the gallery was read.
 struct OilAsked {
-  double thinned = 0;      // share of the viscosity that smelled fuel may have taken
-  std::string fuel;        // entry; empty: none was smelled
-  bool is_assumed = true;  // nobody says that it was the specified one
+  double thinned = 0;         // share of the viscosity that smelled fuel may have taken
+  std::string fuel;           // entry; empty: none was smelled
+  bool out_of_grade = false;  // by a laboratory
+  bool is_assumed = true;     // nobody says that it was the specified one
   bool operator==(const OilAsked&) const = default;
 };
 OilAsked oil_asked(const CheckInput& input, const GaugesTogether& gauges) {
@@ -451,6 +453,7 @@ OilAsked oil_asked(const CheckInput& input, const GaugesTogether& gauges) {
   for (const auto& reading : all_of_kind<PressureReading>(input.entries))
     if (reading.entry->id == gauges.gallery.entry)
       if (const auto grade = grade_in_it(input, reading)) out.is_assumed = grade->is_assumed;
+  out.out_of_grade = found_out_of_grade(input, gauges.gallery.entry).has_value();
   const auto smell = fuel_smelled(input, gauges.gallery.entry);
   const auto& grade = input.drive->drive.oil->grade;
   const auto thinned = smell && grade ? thinned_by_fuel(*grade) : std::nullopt;
@@ -493,6 +496,10 @@ OilToldOrMissing worked_out(const CheckInput& input, const OilQuestion& asked) {
     return {{},
             {fmt::format("{} and the gallery again: the head cannot have more than what feeds it",
                          wrong->place)}};
+  if (asked.oil.out_of_grade)
+    return {{}, {"sound oil: a laboratory found it out of its grade when the gauges were read"}};
+  if (!(asked.gauges.gallery.mean.si() > 0))
+    return {{}, {"a pressure at the gallery: it shows nothing"}};
   if (input.drive->drive.oil->controlled_pump.value_or(false))
     return {{},
             {"a pump that is not controlled: a controlled one shows what is wanted, not what "
@@ -520,7 +527,9 @@ OilToldOrMissing worked_out(const CheckInput& input, const OilQuestion& asked) {
 }
 
 std::optional<WearTold> worked_out_wear(const CheckInput& input, const OilQuestion& question_of) {
-  if (input.drive->drive.oil->controlled_pump.value_or(false)) return std::nullopt;
+  if (input.drive->drive.oil->controlled_pump.value_or(false) || question_of.oil.out_of_grade ||
+      !(question_of.gauges.gallery.mean.si() > 0))
+    return std::nullopt;
   const GaugesTogether& gauges = question_of.gauges;
   const auto oil = specified_oil(input.drive->drive, gauges.oil);
   const auto circuit =
@@ -616,7 +625,7 @@ Result<CircuitSolved> solved_with(const OilTold& told, std::span<const KnownClea
 }
 
 std::vector<ClearanceMatters> what_matters(const OilTold& told) {
-  if (!told.explained) return {};
+  if (!told.explained || !told.heads_unread.empty()) return {};
   constexpr Length kMore = mm(0.01);
   constexpr Pressure kNoticed = Pressure::from_si(50);
   constexpr std::size_t kMost = 5;

@@ -71,6 +71,7 @@ struct OilTold {
   std::string choice;                  // in words
   std::vector<std::string> highest{};  // names of options: the highest, and what may be as high
   std::vector<std::string> measure_next{};
+  std::vector<std::string> heads_unread{};  // the lowest may be among them: nothing is told of it
   std::vector<std::string> left_out{};
   // The lowest head as the other gauges alone put it: whether the network can be trusted.
   std::optional<oil::Interval> from_others{};

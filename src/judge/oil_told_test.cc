@@ -311,6 +311,10 @@ TEST(OilTold, WithoutOneHeadNoOptionIsThatOfTheWrongBank) {
   EXPECT_THAT(out.told->options, IsEmpty());
   EXPECT_THAT(out.told->choice, IsEmpty());
   EXPECT_THAT(out.told->measure_next, ElementsAre(HasSubstr("bank 2 / head port")));
+  // Nor is the other bank's phaser or journal what is told of "the lowest head".
+  const OilTold& half = *oil_told(engine.input()).told;
+  EXPECT_FALSE(half.holding);
+  EXPECT_THAT(what_matters(half), IsEmpty());
 }
 
 TEST(OilTold, AHeadAboveItsGalleryTellsNothing) {

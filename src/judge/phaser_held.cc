@@ -41,7 +41,8 @@ std::optional<oil::SawTooth> saw_tooth_of(const Phaser& phaser, const PhaserHeld
                                      .drift = held.drift,
                                      .correction = held.back->slew.in_a_second,
                                      .dead = phaser.control_delay->value});
-  if (!tooth) return std::nullopt;
+  // More than its travel: it runs from stop to stop.
+  if (!tooth || (phaser.range && tooth->height >= to_cam(phaser.range->value))) return std::nullopt;
   return *tooth;
 }
 

@@ -3,8 +3,9 @@
 // swings on a constant command, how fast it comes back, and the saw-tooth that both make of the
 // dead band of its control.
 //
-// By the ways between its chambers alone, so drift and swing are the least. Air in oil is hardly
-// ever known: the swing is told from 0.5 to 5 % of it (oil.md 5.5). Forecasts, never a verdict.
+// By the ways between its chambers alone, so drift and swing are the least; the saw-tooth is the
+// most, for its valve is taken as wide open through all of the delay. Air in oil is hardly ever
+// known: the swing is told from 0.5 to 5 % of it (oil.md 5.5). Forecasts, never a verdict.
 #pragma once
 
 #include <optional>

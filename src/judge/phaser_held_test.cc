@@ -75,6 +75,10 @@ TEST(PhaserHeld, ComesBackAsFastAsItsOilArrives) {
   const double height = 0.5 / kDegrees + (drift + slew) * 0.1;
   EXPECT_NEAR(with->saw_tooth->height.si(), height, 1e-6);
   EXPECT_NEAR(with->saw_tooth->period.si(), height / drift + height / slew, 1e-5);
+  phaser.written.control_delay = Written<Time>{Time::from_si(1), "1 s"};
+  phaser.written.range = Written<CrankAngle>{crank_deg(20), "20 deg crank"};
+  EXPECT_FALSE(phaser_held(phaser, chambers())->saw_tooth) << "more than its travel";
+  phaser.written.control_delay = Written<Time>{Time::from_si(0.1), "100 ms"};
   // Too little oil to come back: no saw-tooth, it runs to its stop.
   phaser.asked.load.mean = {Torque::from_si(6), 0};
   const auto starved = phaser_held(phaser, chambers());

@@ -120,7 +120,8 @@ std::optional<BroughtReading> brought(const CheckInput& input, const PortLimits&
     return std::nullopt;
   out.facts = facts_of(*input.drive->drive.oil);
   out.facts.aerated = is_aerated(input, from.entry->id);
-  out.facts.diluted = fuel_smelled(input, from.entry->id).has_value();
+  out.facts.diluted = fuel_smelled(input, from.entry->id).has_value() ||
+                      found_out_of_grade(input, from.entry->id).has_value();
   out.gauge = pooled->budget;
   out.at_limit = reading_at_reference(out.read, out.wanted, out.facts);
   return out;

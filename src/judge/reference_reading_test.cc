@@ -404,21 +404,29 @@ TEST(OilInIt, SaysWhatALaboratoryMeasured) {
   ASSERT_EQ(findings.size(), 1U);
   EXPECT_EQ(findings.front().subject, "oil, measured");
   EXPECT_EQ(findings.front().verdict, Verdict::open);
-  EXPECT_THAT(findings.front().budget, Contains(HasSubstr("it may be a 30 (SAE J300)")));
-  EXPECT_THAT(findings.front().budget, Contains(HasSubstr("viscosity index 165 (ASTM D2270)")));
+  EXPECT_THAT(findings.front().follows, Contains(HasSubstr("it may be a 30 (SAE J300)")));
+  EXPECT_THAT(findings.front().follows, Contains(HasSubstr("viscosity index 165 (ASTM D2270)")));
+  EXPECT_THAT(findings.front().why, HasSubstr("in its grade, 5W-30"));
   EXPECT_THAT(findings.front().next, IsEmpty());
   findings = told(oil_entry("grade: 5W-30, viscosity_100: 7.5 ± 0.1 mm²/s"), drive(), "oil-in-it");
   ASSERT_EQ(findings.size(), 1U);
   EXPECT_THAT(findings.front().why, HasSubstr("out of grade"));
   EXPECT_THAT(findings.front().follows, Contains(HasSubstr("fuel")));
+  EXPECT_THAT(findings.front().why, HasSubstr("5W-30 has 9.3 to below 12.5 mm²/s"));
   EXPECT_THAT(findings.front().next, ElementsAre(HasSubstr("change the oil")));
+  findings = told(oil_entry("grade: 5W-40, viscosity_100: 10.5 ± 0.1 mm²/s"), drive(), "oil-in-it");
+  ASSERT_EQ(findings.size(), 2U) << "another grade, and out of its own";
+  EXPECT_THAT(findings.back().why, HasSubstr("out of grade"));
+  findings = told(oil_entry("grade: 5W-30, viscosity_40: 58 mm²/s"), drive(), "oil-in-it");
+  ASSERT_EQ(findings.size(), 1U);
+  EXPECT_THAT(findings.front().next, ElementsAre(HasSubstr("viscosity at 100 °C")));
   findings = told(oil_entry("grade: 5W-30, viscosity_100: 9.3 ± 0.2 mm²/s"), drive(), "oil-in-it");
   ASSERT_EQ(findings.size(), 1U);
   EXPECT_THAT(findings.front().why, Not(HasSubstr("out of grade")));
   findings =
       told(oil_entry("viscosity_40: 22.83 mm²/s, viscosity_100: 5.05 mm²/s"), drive(), "oil-in-it");
   ASSERT_FALSE(findings.empty());
-  EXPECT_THAT(findings.front().budget, Contains(HasSubstr("viscosity index 156")));
+  EXPECT_THAT(findings.front().follows, Contains(HasSubstr("viscosity index 156")));
 }
 
 TEST(OilInIt, SaysWhatFuelDoes) {

@@ -116,8 +116,8 @@ Result<void> check_at_100(KinematicViscosity at_100) {
 
 std::string limits_text(const GradeLimits& limits) {
   if (!limits.below_at_100)
-    return fmt::format("at least {} mm²/s", in_mm2_per_s(limits.least_at_100));
-  return fmt::format("{} to below {} mm²/s", in_mm2_per_s(limits.least_at_100),
+    return fmt::format("at least {:.4g} mm²/s", in_mm2_per_s(limits.least_at_100));
+  return fmt::format("{:.4g} to below {:.4g} mm²/s", in_mm2_per_s(limits.least_at_100),
                      in_mm2_per_s(*limits.below_at_100));
 }
 

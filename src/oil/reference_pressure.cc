@@ -136,7 +136,7 @@ std::string_view not_comparable_text(NotComparable why) {
     case NotComparable::aerated:
       return "air in the oil, or the level is low";
     case NotComparable::diluted:
-      return "fuel in the oil: nobody knows how thin it is";
+      return "the oil is not that of its grade: fuel in it, or found out of it by a laboratory";
     case NotComparable::speed_ratio:
       return "the speed differs by more than 1.5 times: indicative only";
     case NotComparable::viscosity_ratio:

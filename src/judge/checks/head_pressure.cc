@@ -11,6 +11,7 @@
 #include "judge/banks_compared.h"
 #include "judge/checks/checks.h"
 #include "judge/oil_told.h"
+#include "judge/port_reads.h"
 #include "judge/verdict.h"
 
 namespace tautmark::checks {
@@ -97,11 +98,10 @@ Finding apart(const BankGauges& gauges) {
       fmt::format(
           "{} here, {} at bank {}, {} at the gallery ({}): {}", kpa(gauges.head.mean),
           kpa(gauges.healthy_head.mean), gauges.healthy, kpa(gauges.gallery.mean), gauges.condition,
-          far ? "this head loses its oil behind the restriction, or too little comes through "
-                "it: the gauge at the gallery sees neither"
-          : alike
-              ? "the heads are alike within the gauges"
-              : "this head is lower, by less than the 30 % that tell a leak: it cannot be told"));
+          far     ? "this head loses its oil behind the restriction, or too little comes through "
+                    "it: the gauge at the gallery sees neither"
+          : alike ? "the heads are alike within the gauges"
+                  : "this head is lower; by more than the 30 % that tell a leak is not proven"));
   if (far)
     finding.next = {
         fmt::format("clearance of journal 1 of bank {}, then of the other journals: "
@@ -236,10 +236,28 @@ std::optional<Finding> impossible(const CheckInput& input) {
   return finding;
 }
 
+// No pressure where the pump delivers: nothing else matters before that.
+std::optional<Finding> without_pressure(const CheckInput& input) {
+  for (const PortRead& read : ports_read(input)) {
+    if (read.gauge.bank || read.gauge.mean.si() > 0 || !(read.speed > 0)) continue;
+    Finding finding = open_finding(
+        "head-pressure", read.gauge.place, OpenBecause::implausible,
+        fmt::format("no pressure at the gallery ({}): do not run the engine", read.condition));
+    finding.next = {
+        "level, pick-up and pump; and the same gauge and hose at a port that has pressure: "
+        "a blocked hose shows nothing too"};
+    finding.evidence = {read.gauge.entry};
+    finding.cautions = {std::string(kHot)};
+    return finding;
+  }
+  return std::nullopt;
+}
+
 }  // namespace
 
 std::vector<Finding> head_pressure(const CheckInput& input) {
   if (!is_read(input, false) && !is_read(input, true)) return {};
+  if (auto none = without_pressure(input)) return {std::move(*none)};
   if (auto wrong = impossible(input)) return {std::move(*wrong)};
   const GaugesOrMissing gauges = bank_gauges(input);
   if (gauges.gauges) return {apart(*gauges.gauges)};

@@ -64,15 +64,6 @@ std::optional<Finding> with_fuel(const EntryOf<OilFound>& found, const std::stri
   return finding;
 }
 
-KinematicViscosity viscosity_of(const WrittenMeasured& written) {
-  return KinematicViscosity::from_si(written.value.value.si);
-}
-// Two laboratories agree within 1 % (own judgement), where the report states no uncertainty.
-KinematicViscosity U_of(const WrittenMeasured& written) {
-  return KinematicViscosity::from_si(
-      written.value.expanded_si.value_or(0.01 * written.value.value.si));
-}
-
 // How much fuel would make it so thin, and what else does.
 void add_dilution(const std::string& grade, const WrittenMeasured& found, Finding& finding) {
   const auto limits = oil::grade_limits(grade);
@@ -80,42 +71,55 @@ void add_dilution(const std::string& grade, const WrittenMeasured& found, Findin
   if (!limits || !limits->below_at_100 || typical == nullptr) return;
   const oil::ViscosityRange fresh{limits->least_at_100, typical->viscosity_100.value.value,
                                   *limits->below_at_100};
-  const auto explains =
-      oil::dilution_that_explains(fresh, viscosity_of(found), U_of(found), oil::gasoline_at_100());
+  const auto explains = oil::dilution_that_explains(fresh, viscosity_of(found), viscosity_U(found),
+                                                    oil::gasoline_at_100());
   if (!explains) return;
   finding.follows.push_back(explains->said);
   for (const std::string& cause : explains->other_causes) finding.budget.push_back("or: " + cause);
 }
 
-// What a laboratory measured against the grade.
-std::optional<Finding> measured(const EntryOf<OilFound>& found, const std::string& grade,
-                                const std::string& specified) {
-  if (!found.body->viscosity_100) return std::nullopt;
-  const WrittenMeasured& hot = *found.body->viscosity_100;
-  const auto check = oil::check_grade(grade, specified, viscosity_of(hot), U_of(hot));
+std::string in_grade_words(const oil::GradeCheck& check, const std::string& grade) {
+  if (check.answer == oil::AgainstGrade::in_grade)
+    return fmt::format("in its grade, {}, by its viscosity at 100 °C", oil::grade_name(grade));
+  return check.why;
+}
+
+// What a laboratory measured against the grade that the oil has by its label.
+std::optional<Finding> measured(const EntryOf<OilFound>& found, const std::string& grade) {
+  const auto& hot = found.body->viscosity_100;
+  const auto& warm = found.body->viscosity_40;
+  if (!hot && !warm) return std::nullopt;
+  Finding finding = told("oil, measured", "", found.entry->id);
+  finding.sources = {"SAE J300, January 2015; the laboratory's own report comes first"};
+  if (!hot) {
+    finding.why = "its viscosity at 100 °C is not entered: its grade cannot be told";
+    finding.next = {"the laboratory's viscosity at 100 °C"};
+    return finding;
+  }
+  const auto check = oil::check_grade(grade, grade, viscosity_of(*hot), viscosity_U(*hot));
   if (!check) return std::nullopt;
-  Finding finding = told("oil, measured", check->why, found.entry->id);
-  if (const auto possible = oil::possible_grades(viscosity_of(hot))) {
+  finding.why = in_grade_words(*check, grade);
+  if (const auto possible = oil::possible_grades(viscosity_of(*hot))) {
     std::string names;
     for (const oil::PossibleGrade& one : possible->grades)
       names += (names.empty() ? "" : ", ") + one.name;
-    finding.budget.push_back(
+    finding.follows.push_back(
         names.empty() ? "by its viscosity at 100 °C it is none of the grades of SAE J300"
                       : fmt::format("by its viscosity at 100 °C it may be a {} (SAE J300)", names));
   }
-  if (found.body->viscosity_40) {
-    const auto index =
-        oil::viscosity_index(viscosity_of(*found.body->viscosity_40), viscosity_of(hot));
-    if (!index)
+  if (warm) {
+    const auto index = oil::viscosity_index(viscosity_of(*warm), viscosity_of(*hot));
+    if (!index) {
       finding.follows.push_back("the two viscosities cannot be of one oil: " + index.error().why);
-    else
-      finding.budget.push_back(fmt::format("viscosity index {} (ASTM D2270)", index->reported));
+    } else {
+      finding.follows.push_back(fmt::format("viscosity index {} (ASTM D2270)", index->reported));
+      finding.follows.insert(finding.follows.end(), index->warnings.begin(), index->warnings.end());
+    }
   }
   if (check->answer == oil::AgainstGrade::out_of_grade) {
     finding.next = {"change the oil, and read the pressures again"};
-    add_dilution(grade, hot, finding);
+    add_dilution(grade, *hot, finding);
   }
-  finding.sources = {"SAE J300, January 2015; the laboratory's own report comes first"};
   return finding;
 }
 
@@ -133,7 +137,7 @@ std::vector<Finding> oil_in_it_found(const CheckInput& input) {
   const auto& specified = *input.drive->drive.oil->grade;
   const auto all = all_of_kind<OilFound>(input.entries);
   if (!all.empty())
-    if (auto finding = measured(all.back(), grade ? *grade->body->grade : specified, specified))
+    if (auto finding = measured(all.back(), grade ? *grade->body->grade : specified))
       findings.push_back(std::move(*finding));
   if (const auto smell = fuel_smelled(input))
     if (auto finding =

@@ -61,7 +61,7 @@ Finding judged(const CheckInput& input, const PressureLimit& limit,
     finding.verdict = Verdict::open;
     finding.open_because = OpenBecause::outside_model;
     finding.why = fmt::format("not comparable: {}; the limit is for sound oil", spoiled->why);
-    finding.next = {"change the oil, and read the pressure again"};
+    finding.next = {spoiled->next};
     std::erase(finding.evidence, spoiled->entry);
     finding.evidence.push_back(spoiled->entry);
   }
