@@ -99,8 +99,9 @@ std::span<const FieldInfo> Description<OilFound>::fields() {
       field<&OilFound::grade>("grade", "Grade, by label or invoice.", "5W-30"),
       field<&OilFound::level>("level", "Level.", "mid"),
       field<&OilFound::smell>("smell", "Smell, foam.", "no fuel smell"),
-      field<&OilFound::distance_since_change>(
-          "distance_since_change", "Distance since the last change.", "4000 km", kPositiveOnly),
+      field<&OilFound::distance_since_change>("distance_since_change",
+                                              "Distance since the last change; 0 km: changed now.",
+                                              "4000 km", {.bounds = Bounds{0}}),
       field<&OilFound::viscosity_40>("viscosity_40", "A laboratory's viscosity at 40 degC.",
                                      "58.0 ± 0.6 mm²/s"),
       field<&OilFound::viscosity_100>("viscosity_100", "A laboratory's viscosity at 100 degC.",

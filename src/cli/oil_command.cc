@@ -14,7 +14,7 @@
 #include "cli/terminal.h"
 #include "cli/words.h"
 #include "draw/oil_of_case.h"
-#include "judge/clearance_sensitivity.h"
+#include "judge/circuit_middle.h"
 #include "report/oil_json.h"
 #include "report/oil_network_json.h"
 

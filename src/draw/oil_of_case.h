@@ -8,7 +8,7 @@
 #include "draw/oil_circuit.h"
 #include "draw/pressure_chart.h"
 #include "drive/load.h"
-#include "judge/oil_told.h"
+#include "judge/circuit_middle.h"
 #include "judge/reference_reading.h"
 
 namespace tautmark {

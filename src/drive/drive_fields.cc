@@ -543,6 +543,7 @@ std::span<const FieldInfo> Description<OilPort>::fields() {
   return kFields;
 }
 
+// Bounds: what no engine has, wide on purpose (own judgement): slips of a unit or of a digit.
 std::span<const FieldInfo> Description<OilElement>::fields() {
   static const FieldInfo kFields[] = {
       field<&OilElement::name>("name", "Name of this way.", "head feed, bank 2"),

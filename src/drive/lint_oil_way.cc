@@ -18,11 +18,11 @@ std::string_view kind_name_of(Kind kind) {
   return ChoiceNames<OilElementKind>::names[static_cast<std::size_t>(kind)];
 }
 
-// A size, and which kinds of way have it.
+// A size, what kinds of way are nothing without, and what kinds may have it besides.
 struct Size {
-  std::string_view key;
+  std::string_view key, example;
   bool (*is_given)(const OilElement&) = nullptr;
-  std::vector<Kind> used_by;
+  std::vector<Kind> needed_by, may_have;
 };
 template <auto member>
 bool is_given(const OilElement& way) {
@@ -30,84 +30,59 @@ bool is_given(const OilElement& way) {
 }
 
 const std::vector<Size>& sizes() {
+  using E = OilElement;
+  using enum OilElementKind;
   static const std::vector<Size> kSizes = {
       {"count",
-       is_given<&OilElement::count>,
-       {Kind::relief, Kind::hole, Kind::check_valve, Kind::clearance, Kind::bearing, Kind::slot,
-        Kind::screen}},
-      {"journal", is_given<&OilElement::journal>, {Kind::clearance, Kind::bearing, Kind::slot}},
-      {"diameter",
-       is_given<&OilElement::diameter>,
-       {Kind::hole, Kind::check_valve, Kind::clearance, Kind::bearing}},
-      {"clearance", is_given<&OilElement::clearance>, {Kind::clearance, Kind::bearing, Kind::slot}},
-      {"land", is_given<&OilElement::land>, {Kind::clearance, Kind::bearing, Kind::slot}},
-      {"lands", is_given<&OilElement::lands>, {Kind::clearance, Kind::slot}},
-      {"width", is_given<&OilElement::width>, {Kind::slot}},
-      {"feed_hole", is_given<&OilElement::feed_hole>, {Kind::bearing}},
-      {"eccentricity", is_given<&OilElement::eccentricity>, {Kind::clearance, Kind::bearing}},
-      {"film", is_given<&OilElement::film>, {Kind::clearance, Kind::bearing, Kind::slot}},
-      {"coefficient", is_given<&OilElement::coefficient>, {Kind::hole, Kind::check_valve}},
-      {"blocked", is_given<&OilElement::blocked>, {Kind::hole, Kind::check_valve, Kind::screen}},
-      {"opens", is_given<&OilElement::opens>, {Kind::relief, Kind::check_valve}},
-      {"flow", is_given<&OilElement::flow>, {Kind::relief, Kind::screen}},
-      {"full_at", is_given<&OilElement::full_at>, {Kind::relief, Kind::screen}},
-      {"viscosity", is_given<&OilElement::viscosity>, {Kind::screen}},
-      {"per_turn", is_given<&OilElement::per_turn>, {Kind::pump}},
-      {"slip", is_given<&OilElement::slip>, {Kind::pump}},
+       "5",
+       is_given<&E::count>,
+       {},
+       {relief, hole, check_valve, clearance, bearing, slot, screen}},
+      {"per_turn", "22 cm³", is_given<&E::per_turn>, {pump}, {}},
+      {"slip", "0.005 mm³", is_given<&E::slip>, {}, {pump}},
+      {"opens", "400 kPa", is_given<&E::opens>, {relief, check_valve}, {}},
+      {"flow", "12 L/min", is_given<&E::flow>, {relief, screen}, {}},
+      {"full_at", "500 kPa", is_given<&E::full_at>, {relief, screen}, {}},
+      {"viscosity", "20 mPa·s", is_given<&E::viscosity>, {screen}, {}},
+      {"diameter", "28 mm", is_given<&E::diameter>, {hole, check_valve, clearance, bearing}, {}},
+      {"coefficient", "0.7 :1", is_given<&E::coefficient>, {}, {hole, check_valve}},
+      {"blocked", "30 %", is_given<&E::blocked>, {}, {hole, check_valve, screen}},
+      {"feed_hole", "4 mm", is_given<&E::feed_hole>, {bearing}, {}},
+      {"width", "12 mm", is_given<&E::width>, {slot}, {}},
+      {"land", "9 mm", is_given<&E::land>, {clearance, bearing, slot}, {}},
+      {"lands", "2", is_given<&E::lands>, {}, {clearance, slot}},
+      {"clearance", "0.060 mm", is_given<&E::clearance>, {clearance, bearing, slot}, {}},
+      {"journal",
+       "bank 1 / camshaft / journal 1",
+       is_given<&E::journal>,
+       {},
+       {clearance, bearing, slot}},
+      {"eccentricity", "0.7 :1", is_given<&E::eccentricity>, {}, {clearance, bearing}},
+      {"film", "60 %", is_given<&E::film>, {}, {clearance, bearing, slot}},
   };
   return kSizes;
 }
 
-void check_unused(LintReport& report, const OilElement& way, const std::string& path) {
-  for (const Size& size : sizes()) {
-    if (!size.is_given(way) || std::ranges::find(size.used_by, way.kind) != size.used_by.end())
-      continue;
-    report.warning(fmt::format("{}.{}", path, size.key),
-                   fmt::format("{}: a {} has no {}; it changes nothing", way.name,
-                               kind_name_of(way.kind), size.key));
-  }
+bool is_in(const std::vector<Kind>& kinds, Kind kind) {
+  return std::ranges::find(kinds, kind) != kinds.end();
 }
 
-void check_needs(LintReport& report, const OilElement& way, const std::string& path) {
-  const auto needs = [&](bool is_given, std::string_view key, std::string_view example) {
-    if (!is_given)
+// The clearance of a journal may be measured instead of stated; the height of a slot may not.
+bool is_told(const Size& size, const OilElement& way) {
+  return size.is_given(way) || (size.key == "clearance" && way.journal && way.kind != Kind::slot);
+}
+
+void check_sizes(LintReport& report, const OilElement& way, const std::string& path) {
+  for (const Size& size : sizes()) {
+    const bool is_needed = is_in(size.needed_by, way.kind);
+    if (is_needed && !is_told(size, way))
       report.error(path,
-                   fmt::format("{}: a {} needs its {}", way.name, kind_name_of(way.kind), key),
-                   fmt::format("{}: {}", key, example));
-  };
-  switch (way.kind) {
-    case Kind::pump:
-      needs(way.per_turn.has_value(), "per_turn", "22 cm³");
-      return;
-    case Kind::relief:
-      needs(way.opens.has_value(), "opens", "400 kPa");
-      needs(way.flow.has_value(), "flow", "12 L/min");
-      needs(way.full_at.has_value(), "full_at", "500 kPa");
-      return;
-    case Kind::check_valve:
-      needs(way.opens.has_value(), "opens", "30 kPa");
-      [[fallthrough]];
-    case Kind::hole:
-      needs(way.diameter.has_value(), "diameter", "1.5 mm");
-      return;
-    case Kind::bearing:
-      needs(way.feed_hole.has_value(), "feed_hole", "4 mm");
-      [[fallthrough]];
-    case Kind::clearance:
-      needs(way.diameter.has_value(), "diameter", "28 mm");
-      needs(way.land.has_value(), "land", "9 mm");
-      needs(way.clearance || way.journal, "clearance", "0.060 mm");
-      return;
-    case Kind::slot:
-      needs(way.width.has_value(), "width", "12 mm");
-      needs(way.land.has_value(), "land", "4 mm");
-      needs(way.clearance.has_value(), "clearance", "0.030 mm");
-      return;
-    case Kind::screen:
-      needs(way.flow.has_value(), "flow", "20 L/min");
-      needs(way.full_at.has_value(), "full_at", "30 kPa");
-      needs(way.viscosity.has_value(), "viscosity", "20 mPa·s");
-      return;
+                   fmt::format("{}: a {} needs its {}", way.name, kind_name_of(way.kind), size.key),
+                   fmt::format("{}: {}", size.key, size.example));
+    else if (size.is_given(way) && !is_needed && !is_in(size.may_have, way.kind))
+      report.warning(fmt::format("{}.{}", path, size.key),
+                     fmt::format("{}: a {} has no {}; it changes nothing", way.name,
+                                 kind_name_of(way.kind), size.key));
   }
 }
 
@@ -152,7 +127,7 @@ void check_ends(LintReport& report, const OilElement& way, const std::string& pa
   }
 }
 
-// Sizes that are possible each for itself, and not together.
+// Sizes that are possible each for itself, and not together (own judgement).
 void check_together(LintReport& report, const OilElement& way, const std::string& path) {
   if (way.kind == Kind::relief && way.opens && way.full_at &&
       way.full_at->value <= way.opens->value)
@@ -175,8 +150,7 @@ void check_together(LintReport& report, const OilElement& way, const std::string
 }  // namespace
 
 void check_oil_way(LintReport& report, const OilElement& way, const std::string& path) {
-  check_needs(report, way, path);
-  check_unused(report, way, path);
+  check_sizes(report, way, path);
   check_ends(report, way, path);
   check_together(report, way, path);
 }

@@ -210,7 +210,8 @@ TEST(WhatIfHead, table_of_the_worked_scenario) {
   EXPECT_THAT(compared.told->said, HasSubstr("new head, old camshaft"));
   EXPECT_THAT(compared.told->said, HasSubstr("bearings repaired"));
   EXPECT_EQ(compared.told->rivals.size(), 2u);
-  EXPECT_THAT(compared.told->measure_next, IsEmpty());
+  EXPECT_THAT(compared.told->measure_next,
+              ElementsAre(HasSubstr("after either, the pressure at the head port of bank 2")));
 }
 
 TEST(WhatIfHead, every_input_taken_out_leaves_no_number) {
@@ -250,6 +251,10 @@ TEST(WhatIfHead, clearances_that_explain_nothing_forecast_nothing) {
 
 // A limit is for sound oil of its grade.
 TEST(HeadPressure, nothing_at_the_gallery_comes_before_all_else) {
+  // Read again, and there: the gauge or its hose was it.
+  const Judgement again =
+      two_banks(pressure("e0", "main gallery", "0") + pressure("e1", "main gallery", "185"));
+  EXPECT_THAT(found(again, "head-pressure")->why, HasSubstr("before the restriction"));
   const Judgement judgement =
       two_banks(pressure("e1", "main gallery", "0") + pressure("e2", "bank 1 / head port", "0") +
                 pressure("e3", "bank 2 / head port", "0"));
@@ -273,6 +278,17 @@ TEST(OilPressure, spoiled_oil_proves_neither_side) {
       EXPECT_EQ(told->open_because, OpenBecause::outside_model);
       EXPECT_THAT(told->evidence, testing::UnorderedElementsAre("e1", "o1"));
     }
+  // Changed: it was said of another oil; a grade alone, entered later, is no change.
+  const std::string foamed = "  - {kind: oil, id: o1, grade: 5W-30, smell: foamy}\n";
+  const auto after = [&](const std::string& more) {
+    return found(two_banks(foamed + "  - {kind: oil, id: o2, " + more + "}\n" +
+                           pressure("e1", "main gallery", "185")),
+                 "oil-pressure")
+        ->verdict;
+  };
+  EXPECT_EQ(after("grade: 5W-30, distance_since_change: 0 km"), Verdict::pass);
+  EXPECT_EQ(after("smell: no foam"), Verdict::pass);
+  EXPECT_EQ(after("grade: 5w30"), Verdict::open);
   const Judgement sound =
       two_banks("  - {kind: oil, id: o1, grade: 5W-30, smell: no fuel smell}\n" +
                 pressure("e1", "main gallery", "120"));

@@ -6,6 +6,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "judge/oil_condition.h"
+
 namespace tautmark {
 namespace {
 
@@ -107,7 +109,9 @@ std::vector<std::string> ports_to_read(const CheckInput& input, GaugesOf state) 
 std::optional<Pressure> least_at(const CheckInput& input, const std::string& port,
                                  const GaugesTogether& condition) {
   const EnginePlace* place = find_place(input.places, port);
-  if (place == nullptr || input.drive == nullptr || !input.drive->drive.oil) return std::nullopt;
+  if (place == nullptr || input.drive == nullptr || !input.drive->drive.oil ||
+      spoiled_oil(input, condition.gallery.entry))
+    return std::nullopt;
   for (const PressureLimit& limit : input.drive->drive.oil->pressures)
     if (place_matches(limit.at, *place) && limit.limit.value.lower_si &&
         holds_at(limit.speed, condition.speed) && holds_at(limit.oil_temperature, condition.oil))

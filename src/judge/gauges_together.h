@@ -46,7 +46,8 @@ bool is_one_of(const GaugesCannotBe& gauges, const std::string& entry);
 // What is to be measured before gauges are together.
 std::vector<std::string> ports_to_read(const CheckInput& input, GaugesOf state);
 
-// The least pressure that the definition wants at this port under this condition.
+// The least pressure that the definition wants at this port under this condition; none of an oil
+// that was not sound when the gallery was read (oil_condition.h).
 std::optional<Pressure> least_at(const CheckInput& input, const std::string& port,
                                  const GaugesTogether& condition);
 

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <array>
 
+#include "base/text.h"
 #include "judge/pressure_read.h"
 #include "oil/dilution.h"
 #include "oil/grade.h"
@@ -12,38 +13,82 @@
 namespace tautmark {
 namespace {
 
-// The latest entries of the oil before `at` that speak of its level and of its smell.
-struct OilSaid {
-  std::optional<EntryOf<OilFound>> level{}, smell{};
-};
-OilSaid oil_said(const CheckInput& input, std::string_view at) {
-  OilSaid said;
-  for (const Entry* entry : input.entries) {
-    if (!at.empty() && entry->id == at) break;
-    const auto* found = std::get_if<OilFound>(&entry->body);
-    if (found == nullptr) continue;
-    if (found->level) said.level = EntryOf<OilFound>{entry, found};
-    if (found->smell) said.smell = EntryOf<OilFound>{entry, found};
-  }
-  return said;
-}
-
-bool is_low(const OilSaid& said) {
+bool is_low(const OilInIt& oil) {
   static constexpr std::array<std::string_view, 4> kLow = {"low", "below", "under", "empty"};
-  return said.level && oil_words_say(*said.level->body->level, kLow);
+  return oil.level && oil_words_say(*oil.level->body->level, kLow);
 }
 
-bool foams(const OilSaid& said) {
+bool foams(const OilInIt& oil) {
   static constexpr std::array<std::string_view, 5> kFoam = {"foam", "foamy", "foaming", "froth",
                                                             "milky"};
-  return said.smell && oil_words_say(*said.smell->body->smell, kFoam);
+  return oil.smell && oil_words_say(*oil.smell->body->smell, kFoam);
 }
 
 }  // namespace
 
-bool is_aerated(const CheckInput& input, std::string_view at) {
-  const OilSaid said = oil_said(input, at);
-  return is_low(said) || foams(said);
+bool names_grade(const OilFound& found) {
+  if (!found.grade) return false;
+  const std::string said = folded(*found.grade);
+  return said != "unknown" && said != "not known" && said != "?";
+}
+
+namespace {
+bool is_another_oil(const OilInIt& oil, const OilFound& found) {
+  if (found.distance_since_change && !(found.distance_since_change->value.si() > 0)) return true;
+  return oil.grade && names_grade(found) && !is_same_grade(*oil.grade->body->grade, *found.grade);
+}
+}  // namespace
+
+OilInIt oil_in(const CheckInput& input, std::string_view at) {
+  OilInIt oil;
+  for (const Entry* entry : input.entries) {
+    if (!at.empty() && entry->id == at) break;
+    const auto* found = std::get_if<OilFound>(&entry->body);
+    if (found == nullptr) continue;
+    const EntryOf<OilFound> here{entry, found};
+    if (is_another_oil(oil, *found)) oil = {.grade = oil.grade};
+    if (names_grade(*found)) oil.grade = here;
+    if (found->level) oil.level = here;
+    if (found->smell) oil.smell = here;
+    if (found->viscosity_40 || found->viscosity_100) oil.measured = here;
+  }
+  return oil;
+}
+
+std::optional<EntryOf<OilFound>> fuel_smelled(const OilInIt& oil) {
+  static constexpr std::array<std::string_view, 4> kFuels = {"fuel", "petrol", "gasoline",
+                                                             "diesel"};
+  if (!oil.smell || !oil_words_say(*oil.smell->body->smell, kFuels)) return std::nullopt;
+  return oil.smell;
+}
+
+std::optional<EntryOf<OilFound>> found_out_of_grade(const OilInIt& oil, const Drive& drive) {
+  if (!oil.measured || !oil.measured->body->viscosity_100 || !drive.oil || !drive.oil->grade)
+    return std::nullopt;
+  const std::string& grade = oil.grade ? *oil.grade->body->grade : *drive.oil->grade;
+  const WrittenMeasured& hot = *oil.measured->body->viscosity_100;
+  const auto check = oil::check_grade(grade, grade, viscosity_of(hot), viscosity_U(hot));
+  if (!check || check->answer != oil::AgainstGrade::out_of_grade) return std::nullopt;
+  return oil.measured;
+}
+
+bool is_aerated(const OilInIt& oil) { return is_low(oil) || foams(oil); }
+
+std::optional<OilSpoiled> spoiled_oil(const CheckInput& input, std::string_view at) {
+  constexpr const char* kChange =
+      "change the oil, enter it with 0 km since the change, and read the pressure again";
+  if (input.drive == nullptr) return std::nullopt;
+  const OilInIt oil = oil_in(input, at);
+  if (const auto measured = found_out_of_grade(oil, input.drive->drive))
+    return OilSpoiled{"a laboratory found the oil out of its grade", kChange, measured->entry->id};
+  if (const auto fuel = fuel_smelled(oil))
+    return OilSpoiled{"fuel was in the oil", kChange, fuel->entry->id};
+  if (foams(oil)) return OilSpoiled{"the oil foamed", kChange, oil.smell->entry->id};
+  if (is_low(oil))
+    return OilSpoiled{"the level of the oil was low",
+                      "top it up, read the pressure again, and find where it went",
+                      oil.level->entry->id};
+  return std::nullopt;
 }
 
 KinematicViscosity viscosity_of(const WrittenMeasured& written) {
@@ -52,58 +97,6 @@ KinematicViscosity viscosity_of(const WrittenMeasured& written) {
 KinematicViscosity viscosity_U(const WrittenMeasured& written) {
   return KinematicViscosity::from_si(
       written.value.expanded_si.value_or(0.01 * written.value.value.si));
-}
-
-std::optional<EntryOf<OilFound>> found_out_of_grade(const CheckInput& input, std::string_view at) {
-  if (input.drive == nullptr || !input.drive->drive.oil || !input.drive->drive.oil->grade)
-    return std::nullopt;
-  std::string grade = *input.drive->drive.oil->grade;
-  std::optional<EntryOf<OilFound>> measured;
-  for (const Entry* entry : input.entries) {
-    if (!at.empty() && entry->id == at) break;
-    const auto* found = std::get_if<OilFound>(&entry->body);
-    if (found == nullptr) continue;
-    if (found->grade) {
-      grade = *found->grade;
-      measured.reset();  // another entry, another oil
-    }
-    if (found->viscosity_100) measured = EntryOf<OilFound>{entry, found};
-  }
-  if (!measured) return std::nullopt;
-  const WrittenMeasured& hot = *measured->body->viscosity_100;
-  const auto check = oil::check_grade(grade, grade, viscosity_of(hot), viscosity_U(hot));
-  if (!check || check->answer != oil::AgainstGrade::out_of_grade) return std::nullopt;
-  return measured;
-}
-
-std::optional<OilSpoiled> spoiled_oil(const CheckInput& input, std::string_view at) {
-  constexpr const char* kChange = "change the oil, and read the pressure again";
-  if (const auto measured = found_out_of_grade(input, at))
-    return OilSpoiled{"a laboratory found the oil out of its grade", kChange, measured->entry->id};
-  if (const auto fuel = fuel_smelled(input, at))
-    return OilSpoiled{"fuel was in the oil", kChange, fuel->entry->id};
-  const OilSaid said = oil_said(input, at);
-  if (foams(said)) return OilSpoiled{"the oil foamed", kChange, said.smell->entry->id};
-  if (is_low(said))
-    return OilSpoiled{"the level of the oil was low",
-                      "top it up, read the pressure again, and find where it went",
-                      said.level->entry->id};
-  return std::nullopt;
-}
-
-std::optional<EntryOf<OilFound>> fuel_smelled(const CheckInput& input, std::string_view at) {
-  static constexpr std::array<std::string_view, 4> kFuels = {"fuel", "petrol", "gasoline",
-                                                             "diesel"};
-  std::optional<EntryOf<OilFound>> smell;
-  for (const Entry* entry : input.entries) {
-    if (!at.empty() && entry->id == at) break;
-    const auto* found = std::get_if<OilFound>(&entry->body);
-    if (found == nullptr) continue;
-    if (found->grade) smell.reset();  // another entry, another oil
-    if (found->smell) smell = EntryOf<OilFound>{entry, found};
-  }
-  if (!smell || !oil_words_say(*smell->body->smell, kFuels)) return std::nullopt;
-  return smell;
 }
 
 std::optional<ThinnedByFuel> thinned_by_fuel(std::string_view grade) {

@@ -5,14 +5,12 @@
 
 #include <algorithm>
 #include <cmath>
-#include <map>
+#include <utility>
 
-#include "judge/oil_condition.h"
-#include "judge/pressure_read.h"
+#include "judge/oil_question.h"
+#include "judge/phaser_oil.h"
 #include "judge/remembered.h"
-#include "judge/repair_options.h"
 #include "oil/choice.h"
-#include "oil/library.h"
 #include "oil/shear.h"
 
 namespace tautmark {
@@ -20,8 +18,6 @@ namespace {
 
 constexpr oil::Sampling kSampling{.seed = 1, .draws = 600};
 constexpr int kCurvePoints = 16;
-// Of a gauge that is not fitted yet (common practice, no source).
-constexpr Pressure kNextGauge = kPa(2);
 
 // Every pressure and flow of every draw.
 struct Drawn {
@@ -40,81 +36,6 @@ Result<Drawn> drawn(const oil::Identification& in, const oil::Posterior& of,
     return 0.0;
   });
   if (!all) return tl::unexpected(all.error());
-  return out;
-}
-
-struct OilKnown {
-  oil::OilAt at;
-  std::string name;
-};
-Result<OilKnown> specified_oil(const Drive& drive, Temperature at) {
-  if (!drive.oil->grade) return refuse("the grade of the oil: the definition names none");
-  const oil::OilOfLibrary* found = oil::oil_of_grade(oil::known_oils(), *drive.oil->grade);
-  if (found == nullptr)
-    return refuse(fmt::format("the viscosity of {}: no typical one is known", *drive.oil->grade));
-  const auto properties = oil::properties_of(*found);
-  if (!properties) return tl::unexpected(properties.error());
-  const auto oil = oil::oil_at(*properties, at);
-  if (!oil) return tl::unexpected(oil.error());
-  return OilKnown{*oil, fmt::format("{}, typical", found->grade)};
-}
-
-oil::Identification asked_of(const OilCircuit& circuit, const oil::Running& running,
-                             const std::vector<GaugeRead>& gauges) {
-  oil::Identification in;
-  in.network = circuit.network;
-  in.unknowns = circuit.unknowns;
-  in.apply = [&circuit](std::span<const double> values, oil::NetworkSolver& solver) {
-    apply_to(circuit, circuit.journals, values, solver);
-  };
-  in.apply_to_running = [&circuit](std::span<const double> values, oil::Running& one) {
-    apply_to(circuit, values, one);
-  };
-  for (const GaugeRead& gauge : gauges)
-    if (const auto node = node_of(circuit, gauge.place))
-      in.readings.push_back({running, *node, gauge.mean, gauge.U / 2});
-  return in;
-}
-
-// What may be blocked, and ways that wear together and cannot be told apart by any gauge: journals
-// that begin and end at the same places, and all that are off together.
-std::vector<oil::WearSuspect> suspects_of(const OilCircuit& circuit) {
-  std::vector<oil::WearSuspect> out;
-  std::map<std::string, std::size_t> known;
-  for (std::size_t i = 0; i < circuit.ways.size(); ++i) {
-    const CircuitWay& way = circuit.ways[i];
-    const oil::Element& element = circuit.network.elements[i];
-    const OilElementKind kind = way.written.kind;
-    // What leads on from one place to another can be blocked, each by itself.
-    if (element.from != oil::kSump && element.to != oil::kSump && !way.journal &&
-        kind != OilElementKind::slot) {
-      out.push_back({.name = element.name, .elements = {i}, .is_blocked = true});
-      continue;
-    }
-    if (kind == OilElementKind::relief || kind == OilElementKind::hole ||
-        kind == OilElementKind::check_valve || kind == OilElementKind::screen)
-      continue;
-    // What was measured is known: it is no suspect any more.
-    if (way.journal && circuit.journals[*way.journal].measured) continue;
-    std::string key, name = element.name;
-    if (way.journal) {
-      const std::string& place = circuit.journals[*way.journal].place;
-      // Of the front journal with its passages: all its ways.
-      std::size_t ways = 0;
-      for (const CircuitWay& other : circuit.ways) ways += other.journal == way.journal ? 1 : 0;
-      key = ways > 1 ? place : fmt::format("{} to {}", element.from, element.to);
-      name = place;
-    } else {
-      key = way.factor ? fmt::format("factor {}", *way.factor) : element.name;
-      if (way.factor) name = circuit.unknowns[*way.factor].name;
-    }
-    const auto [found, is_new] = known.emplace(key, out.size());
-    if (is_new) out.push_back({.name = name});
-    oil::WearSuspect& suspect = out[found->second];
-    suspect.elements.push_back(i);
-    if (!is_new && way.journal && suspect.name.find(name) == std::string::npos)
-      suspect.name += ", " + name.substr(name.rfind('/') + 2);
-  }
   return out;
 }
 
@@ -141,12 +62,8 @@ std::optional<PhaserTold> phaser_ways(const CheckInput& input, const OilCircuit&
     const Phaser& phaser = *place.camshaft->phaser;
     const auto advance = node_of(circuit, place.path + " / advance");
     const auto retard = node_of(circuit, place.path + " / retard");
-    if (!advance || !retard || !phaser.vanes || !phaser.vane_inner || !phaser.vane_outer ||
-        !phaser.vane_width || !phaser.cam_torque)
-      continue;
-    const auto displacement =
-        oil::displacement({*phaser.vanes, phaser.vane_inner->value, phaser.vane_outer->value,
-                           phaser.vane_width->value});
+    if (!advance || !retard || !phaser.cam_torque) continue;
+    const auto displacement = displacement_of(phaser);
     if (!displacement) continue;
     PhaserTold out{place.path, *advance, *retard, phaser, events_of(input.drive->drive)};
     out.asked.displacement = {*displacement, 0};
@@ -165,8 +82,7 @@ std::optional<oil::Authority> authority_of(const PhaserTold& phaser, const Drawn
   const oil::Interval range = oil::interval_of(difference, weights);
   if (!(range.median > 0)) return std::nullopt;
   oil::AuthorityInputs asked = phaser.asked;
-  asked.difference = {Pressure::from_si(range.median),
-                      std::max(range.high - range.median, range.median - range.low) / range.median};
+  asked.difference = {Pressure::from_si(range.median), relative_U(range)};
   const auto authority = oil::authority(asked);
   if (!authority) return std::nullopt;
   return *authority;
@@ -308,27 +224,33 @@ class Told {
       difference.push_back(from[draw] - to[draw]);
       mean.push_back((from[draw] + to[draw]) / 2);
     }
+    auto supply = supply_of(phaser);
+    if (!supply) return;
     out_.holding =
         phaser_held(phaser, {.leakage = oil::interval_of(leakage, weights),
                              .difference = oil::interval_of(difference, weights),
                              .mean = Pressure::from_si(oil::interval_of(mean, weights).median),
                              .crankshaft = out_.running.speed,
-                             .supply = [&](Flow taken) { return supply_at(taken); }});
+                             .supply = std::move(*supply)});
   }
 
   // Between the chambers, when one takes so much and the other gives as much back; at the middle.
-  Result<Pressure> supply_at(Flow taken) const {
+  Result<oil::PhaserSupply> supply_of(const PhaserTold& phaser) const {
     oil::Network network = out_.circuit.network;
-    const auto advance = static_cast<int>(out_.phaser->advance),
-               retard = static_cast<int>(out_.phaser->retard);
-    network.elements.push_back({"phaser on its way", advance, retard, oil::FixedFlow{taken}});
-    auto solver = oil::NetworkSolver::prepare(network);
-    if (!solver) return tl::unexpected(solver.error());
-    apply_to(out_.circuit, out_.circuit.journals, out_.fitted, *solver);
+    const std::size_t moved = network.elements.size();
+    network.elements.push_back({"phaser on its way", static_cast<int>(phaser.advance),
+                                static_cast<int>(phaser.retard), oil::FixedFlow{}});
+    auto prepared = oil::NetworkSolver::prepare(network);
+    if (!prepared) return tl::unexpected(prepared.error());
+    apply_to(out_.circuit, out_.circuit.journals, out_.fitted, *prepared);
     oil::Running running = out_.running;
     apply_to(out_.circuit, out_.fitted, running);
-    if (const auto solved = solver->solve(running); !solved) return tl::unexpected(solved.error());
-    return solver->at(out_.phaser->advance) - solver->at(out_.phaser->retard);
+    return [solver = std::move(*prepared), running, moved, advance = phaser.advance,
+            retard = phaser.retard](Flow taken) mutable -> Result<Pressure> {
+      solver.change(moved, oil::FixedFlow{taken});
+      if (const auto solved = solver.solve(running); !solved) return tl::unexpected(solved.error());
+      return solver.at(advance) - solver.at(retard);
+    };
   }
 
   void from_others() {
@@ -384,12 +306,8 @@ class Told {
     const oil::Choice choice = oil::choose(draws, posterior.weights);
     out_.choice = choice.said + (out_.left_out.empty() ? "" : "; of those computed only");
     for (const std::size_t i : choice.rivals) out_.highest.push_back(draws[i].name);
-    if (choice.can_choose && choice.rivals.size() > 1)
-      out_.measure_next.push_back(
-          fmt::format("after either, {}", port_to_read(all_[lowest_].place)));
-    if (!choice.can_choose && draws.size() > 1)
-      out_.measure_next.push_back(
-          fmt::format("the journals and bores of bank {} again, with a better gauge", *out_.bank));
+    for (std::string& next : to_measure_next(choice, fmt::format("bank {}", *out_.bank)))
+      out_.measure_next.push_back(std::move(next));
     out_.evidence.insert(out_.evidence.end(), repair.evidence.begin(), repair.evidence.end());
   }
 
@@ -440,210 +358,31 @@ class Told {
   std::size_t lowest_ = 0;      // head
 };
 
-// Of the oil in the engine when the gallery was read.
-struct OilAsked {
-  double thinned = 0;         // share of the viscosity that smelled fuel may have taken
-  std::string fuel;           // entry; empty: none was smelled
-  bool out_of_grade = false;  // by a laboratory
-  bool is_assumed = true;     // nobody says that it was the specified one
-  bool operator==(const OilAsked&) const = default;
-};
-OilAsked oil_asked(const CheckInput& input, const GaugesTogether& gauges) {
-  OilAsked out;
-  for (const auto& reading : all_of_kind<PressureReading>(input.entries))
-    if (reading.entry->id == gauges.gallery.entry)
-      if (const auto grade = grade_in_it(input, reading)) out.is_assumed = grade->is_assumed;
-  out.out_of_grade = found_out_of_grade(input, gauges.gallery.entry).has_value();
-  const auto smell = fuel_smelled(input, gauges.gallery.entry);
-  const auto& grade = input.drive->drive.oil->grade;
-  const auto thinned = smell && grade ? thinned_by_fuel(*grade) : std::nullopt;
-  if (thinned) {
-    out.thinned = thinned->most;
-    out.fuel = smell->entry->id;
-  }
-  return out;
-}
-
-std::map<int, RepairOptions> repairs_of(const CheckInput& input) {
-  std::map<int, RepairOptions> out;
-  for (const EnginePlace& place : input.places)
-    if (place.type == PlaceType::journal && place.bank && !out.contains(*place.bank))
-      out.emplace(*place.bank, repair_options(input, *place.bank));
-  return out;
-}
-
-std::vector<KnownClearance> known_of(const std::map<int, RepairOptions>& repairs) {
-  std::vector<KnownClearance> known;
-  for (const auto& [bank, repair] : repairs)
-    for (const oil::JournalClearance& one : repair.journals)
-      known.push_back({one.name, one.clearance, one.expanded});
-  return known;
-}
-
-// All that the answer follows from: the places of an engine follow from its definition.
-struct OilQuestion {
-  Drive drive{};
-  GaugesTogether gauges{};
-  std::map<int, RepairOptions> repairs{};
-  OilAsked oil{};
-  WithCurve curve = WithCurve::no;
-  bool operator==(const OilQuestion&) const = default;
-};
-constexpr std::size_t kQuestionsRemembered = 8;
-
-OilToldOrMissing worked_out(const CheckInput& input, const OilQuestion& asked) {
-  if (const auto wrong = above_gallery(asked.gauges))
-    return {{},
-            {fmt::format("{} and the gallery again: the head cannot have more than what feeds it",
-                         wrong->place)}};
-  if (asked.oil.out_of_grade)
-    return {{}, {"sound oil: a laboratory found it out of its grade when the gauges were read"}};
-  if (!(asked.gauges.gallery.mean.si() > 0))
-    return {{}, {"a pressure at the gallery: it shows nothing"}};
-  if (input.drive->drive.oil->controlled_pump.value_or(false))
-    return {{},
-            {"a pump that is not controlled: a controlled one shows what is wanted, not what "
-             "leaks"}};
-  for (const auto& [bank, repair] : asked.repairs)
-    if (!repair.impossible.empty()) return {{}, {read_again(repair.impossible.front())}};
-  auto circuit =
-      oil_circuit(*input.drive, known_of(asked.repairs), asked.gauges.oil, asked.oil.thinned);
+OilToldOrMissing worked_out(const CheckInput& input, const OilQuestion& asked, WithCurve curve) {
+  if (std::string wanted = wanted_first(asked); !wanted.empty()) return {{}, {std::move(wanted)}};
+  auto circuit = circuit_of(*input.drive, asked);
   if (!circuit) return {{}, {circuit.error().why}};
-  if (asked.oil.is_assumed)
-    circuit->assumed.push_back(
-        "which oil was in it when the gauges were read is not entered: the specified one is taken");
-  if (!asked.oil.fuel.empty())
-    circuit->assumed.push_back(
-        fmt::format("it smells of fuel: the ranges hold for none to {:.0f} % of it in the oil",
-                    100 * kFuelAsked));
   const GaugeRead& lowest = lowest_head(asked.gauges);
   const RepairOptions none;
   const auto repair = lowest.bank ? asked.repairs.find(*lowest.bank) : asked.repairs.end();
   auto told = Told(input, asked.gauges, std::move(*circuit))
-                  .tell(repair == asked.repairs.end() ? none : repair->second, asked.curve);
+                  .tell(repair == asked.repairs.end() ? none : repair->second, curve);
   if (!told) return {{}, {told.error().why}};
   if (!asked.oil.fuel.empty()) told->evidence.push_back(asked.oil.fuel);
   return {std::move(*told), {}};
 }
 
-std::optional<WearTold> worked_out_wear(const CheckInput& input, const OilQuestion& question_of) {
-  if (input.drive->drive.oil->controlled_pump.value_or(false) || question_of.oil.out_of_grade ||
-      !(question_of.gauges.gallery.mean.si() > 0))
-    return std::nullopt;
-  const GaugesTogether& gauges = question_of.gauges;
-  const auto oil = specified_oil(input.drive->drive, gauges.oil);
-  const auto circuit =
-      oil_circuit(*input.drive, known_of(question_of.repairs), gauges.oil, question_of.oil.thinned);
-  if (!oil || !circuit) return std::nullopt;
-  const oil::Running running{oil->at.dynamic, oil->at.density, gauges.speed};
-  std::vector<GaugeRead> all = gauges.heads;
-  all.push_back(gauges.gallery);
-  oil::WearQuestion question{.as_new = asked_of(*circuit, running, all),
-                             .suspects = suspects_of(*circuit)};
-  for (const EnginePlace& place : input.places) {
-    const auto is_read = [&](const GaugeRead& gauge) { return gauge.place == place.path; };
-    if (place.type != PlaceType::oil_port || std::any_of(all.begin(), all.end(), is_read)) continue;
-    if (const auto node = node_of(*circuit, place.path))
-      question.ports.push_back({place.path, *node, running, kNextGauge});
-  }
-  auto wear = oil::explain_wear(question);
-  if (!wear) return std::nullopt;
-  WearTold out{gauges, std::move(*wear)};
-  for (const GaugeRead& gauge : all) out.evidence.push_back(gauge.entry);
-  for (const auto& [bank, repair] : question_of.repairs)
-    out.evidence.insert(out.evidence.end(), repair.evidence.begin(), repair.evidence.end());
-  if (!question_of.oil.fuel.empty()) out.evidence.push_back(question_of.oil.fuel);
-  for (const CircuitJournal& journal : circuit->journals)
-    if (journal.measured) out.measured.push_back(journal.place);
-  return out;
-}
-
 }  // namespace
 
 OilToldOrMissing oil_told(const CheckInput& input, WithCurve curve) {
-  if (input.drive == nullptr || !input.drive->drive.oil || input.drive->drive.oil->network.empty())
-    return {};
-  auto gauges = gauges_together(input, GaugesOf::as_found, 1);
-  if (!gauges) return {{}, ports_to_read(input, GaugesOf::as_found)};
-  const OilQuestion asked{.drive = input.drive->drive,
-                          .gauges = *gauges,
-                          .repairs = repairs_of(input),
-                          .oil = oil_asked(input, *gauges),
-                          .curve = curve};
-  static Remembered<OilQuestion, OilToldOrMissing> remembered(kQuestionsRemembered);
-  return remembered.answer(asked, [&] { return worked_out(input, asked); });
-}
-
-std::optional<WearTold> wear_told(const CheckInput& input) {
-  if (input.drive == nullptr || !input.drive->drive.oil || input.drive->drive.oil->network.empty())
-    return std::nullopt;
-  auto gauges = gauges_together(input, GaugesOf::as_found, 1);
-  if (!gauges) return std::nullopt;
-  const OilQuestion asked{.drive = input.drive->drive,
-                          .gauges = *gauges,
-                          .repairs = repairs_of(input),
-                          .oil = oil_asked(input, *gauges)};
-  if (const auto bank = lowest_head(asked.gauges).bank)
-    if (const auto repair = asked.repairs.find(*bank);
-        repair != asked.repairs.end() && !repair->second.options.empty())
-      return std::nullopt;
-  static Remembered<OilQuestion, std::optional<WearTold>> remembered(kQuestionsRemembered);
-  return remembered.answer(asked, [&] { return worked_out_wear(input, asked); });
-}
-
-Result<CircuitSolved> solved_with(const OilTold& told, std::span<const KnownClearance> asked) {
-  std::vector<CircuitJournal> journals = told.circuit.journals;
-  for (const KnownClearance& one : asked) {
-    const auto found = std::find_if(journals.begin(), journals.end(), [&](const auto& journal) {
-      return same_place(journal.place, one.place);
-    });
-    if (found == journals.end())
-      return refuse(fmt::format("no way of the oil goes past \"{}\"", one.place));
-    if (!(one.clearance.si() > 0))
-      return refuse(fmt::format("{}: a clearance is above 0", one.place));
-    found->clearance = one.clearance;
-    found->U = Length::from_si(0);
-  }
-  auto solver = oil::NetworkSolver::prepare(told.circuit.network);
-  if (!solver) return tl::unexpected(solver.error());
-  apply_to(told.circuit, journals, told.fitted, *solver);
-  oil::Running running = told.running;
-  apply_to(told.circuit, told.fitted, running);
-  if (const auto solved = solver->solve(running); !solved) return tl::unexpected(solved.error());
-  CircuitSolved out;
-  for (std::size_t i = 0; i < told.circuit.network.nodes.size(); ++i)
-    out.at.push_back(solver->at(i));
-  for (std::size_t i = 0; i < told.circuit.network.elements.size(); ++i)
-    out.through.push_back(solver->through(i));
-  if (told.phaser) {
-    oil::AuthorityInputs phaser = told.phaser->asked;
-    phaser.difference = {out.at[told.phaser->advance] - out.at[told.phaser->retard], 0};
-    if (phaser.difference.value.si() > 0)
-      if (const auto authority = oil::authority(phaser)) out.authority = *authority;
-  }
-  return out;
-}
-
-std::vector<ClearanceMatters> what_matters(const OilTold& told) {
-  if (!told.explained || !told.heads_unread.empty()) return {};
-  constexpr Length kMore = mm(0.01);
-  constexpr Pressure kNoticed = Pressure::from_si(50);
-  constexpr std::size_t kMost = 5;
-  const auto head = node_of(told.circuit, lowest_head(told.gauges).place);
-  std::vector<ClearanceMatters> out;
-  for (const CircuitJournal& journal : told.circuit.journals) {
-    const KnownClearance as_is{journal.place, journal.clearance, {}};
-    const KnownClearance wider{journal.place, journal.clearance + kMore, {}};
-    const auto before = solved_with(told, {&as_is, 1}), after = solved_with(told, {&wider, 1});
-    if (!head || !before || !after) continue;
-    const Pressure change = after->at[*head] - before->at[*head];
-    if (std::abs(change.si()) >= kNoticed.si()) out.push_back({journal.place, change});
-  }
-  std::stable_sort(out.begin(), out.end(), [](const auto& a, const auto& b) {
-    return std::abs(a.change.si()) > std::abs(b.change.si());
-  });
-  if (out.size() > kMost) out.resize(kMost);
-  return out;
+  const auto asked = oil_question(input);
+  if (!asked)
+    return {
+        {},
+        tells_ways(input) ? ports_to_read(input, GaugesOf::as_found) : std::vector<std::string>{}};
+  static Remembered<std::pair<OilQuestion, WithCurve>, OilToldOrMissing> remembered(
+      kQuestionsRemembered);
+  return remembered.answer({*asked, curve}, [&] { return worked_out(input, *asked, curve); });
 }
 
 }  // namespace tautmark

@@ -17,7 +17,6 @@
 #include "judge/oil_circuit.h"
 #include "judge/phaser_held.h"
 #include "oil/compare_banks.h"
-#include "oil/explain.h"
 #include "oil/phaser.h"
 
 namespace tautmark {
@@ -89,36 +88,5 @@ struct OilToldOrMissing {
 };
 enum class WithCurve { no, yes };
 OilToldOrMissing oil_told(const CheckInput& input, WithCurve curve = WithCurve::no);
-
-// Before all bearings are measured: whose wear explains the gauges, from the network with those
-// that were, and the others as new.
-struct WearTold {
-  GaugesTogether gauges{};
-  oil::WearExplanation wear{};
-  std::vector<std::string> measured{};  // journals: no suspects
-  std::vector<std::string> evidence{};
-};
-// None: no ways in the definition, no gauges together, or every journal of the lowest head is
-// measured, which tells more.
-std::optional<WearTold> wear_told(const CheckInput& input);
-
-// The same network with the clearances that someone asks about, at the middle of what the gauges
-// told: for sliders. Refuses as oil_circuit does, and clearances that are not above 0.
-struct CircuitSolved {
-  std::vector<Pressure> at{};   // by node of the circuit
-  std::vector<Flow> through{};  // by way
-  // To advance; its range is of load and friction alone.
-  std::optional<oil::Authority> authority{};
-};
-Result<CircuitSolved> solved_with(const OilTold& told, std::span<const KnownClearance> asked);
-
-// What 0.01 mm more of a journal's clearance does to the lowest head: the five that matter most,
-// from 50 Pa. Of one journal at a time, at the middle of what the gauges told. Empty where the
-// network explains nothing.
-struct ClearanceMatters {
-  std::string journal;  // place
-  Pressure change{};    // below 0: the head loses
-};
-std::vector<ClearanceMatters> what_matters(const OilTold& told);
 
 }  // namespace tautmark

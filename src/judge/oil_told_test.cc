@@ -7,8 +7,9 @@
 #include <algorithm>
 
 #include "judge/checks/checks.h"
-#include "judge/clearance_sensitivity.h"
+#include "judge/circuit_middle.h"
 #include "judge/judge.h"
+#include "judge/wear_told.h"
 #include "oil/network.h"
 #include "support/temp_folder.h"
 

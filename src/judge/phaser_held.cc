@@ -12,10 +12,6 @@ namespace {
 constexpr Pressure kOilBulk = kPa(1.4e6);  // without air (oil.md 5.5)
 constexpr double kLeastAir = 0.005, kMostAir = 0.05;
 
-double relative(const oil::Interval& range) {
-  return std::max(range.high - range.median, range.median - range.low) / range.median;
-}
-
 std::optional<CamAngle> swing_of(const PhaserTold& phaser, const ChambersAt& at, double leakage,
                                  double air) {
   const double displacement = phaser.asked.displacement.value;
@@ -48,6 +44,10 @@ std::optional<oil::SawTooth> saw_tooth_of(const Phaser& phaser, const PhaserHeld
 
 }  // namespace
 
+double relative_U(const oil::Interval& range) {
+  return std::max(range.high - range.median, range.median - range.low) / range.median;
+}
+
 std::optional<PhaserHeld> phaser_held(const PhaserTold& phaser, const ChambersAt& at) {
   const oil::PhaserLoad& load = phaser.asked.load;
   const Torque mean = load_against(load, oil::Travel::advance);
@@ -57,7 +57,7 @@ std::optional<PhaserHeld> phaser_held(const PhaserTold& phaser, const ChambersAt
       std::hypot(load.mean.value.si() * load.mean.U, load.spring.value.si() * load.spring.U) /
       mean.si();
   const auto drift = oil::drift(phaser.asked.displacement,
-                                {at.leakage.median, relative(at.leakage)}, {mean, turns_U});
+                                {at.leakage.median, relative_U(at.leakage)}, {mean, turns_U});
   if (!drift) return std::nullopt;
   PhaserHeld out{drift->in_a_second, drift->U};
   if (phaser.events > 0 && phaser.written.range && phaser.written.cam_torque_swing) {
@@ -66,7 +66,7 @@ std::optional<PhaserHeld> phaser_held(const PhaserTold& phaser, const ChambersAt
     if (least && most) out.swing = PhaserHeld::Swing{*least, *most};
   }
   if (const auto back = oil::network_slew({.supply = at.supply,
-                                           .supply_U = relative(at.difference),
+                                           .supply_U = relative_U(at.difference),
                                            .displacement = phaser.asked.displacement,
                                            .load = load,
                                            .travel = oil::Travel::advance}))

@@ -37,6 +37,9 @@ struct ChambersAt {
   oil::PhaserSupply supply{};  // valve wide open to advance
 };
 
+// Half of its width to the middle, the longer side.
+double relative_U(const oil::Interval& range);
+
 struct PhaserHeld {
   CamAngle drift{}, drift_U{};  // in a second, 95 %; positive to retard
   // Whole swing with the valve events; where the definition has `range` and `cam_torque_swing`.

@@ -119,9 +119,9 @@ std::optional<BroughtReading> brought(const CheckInput& input, const PortLimits&
   if (out.wanted.speed == speed && out.wanted.oil == hot && out.oil.grade == *specified)
     return std::nullopt;
   out.facts = facts_of(*input.drive->drive.oil);
-  out.facts.aerated = is_aerated(input, from.entry->id);
-  out.facts.diluted = fuel_smelled(input, from.entry->id).has_value() ||
-                      found_out_of_grade(input, from.entry->id).has_value();
+  const OilInIt in_it = oil_in(input, from.entry->id);
+  out.facts.aerated = is_aerated(in_it);
+  out.facts.diluted = fuel_smelled(in_it) || found_out_of_grade(in_it, input.drive->drive);
   out.gauge = pooled->budget;
   out.at_limit = reading_at_reference(out.read, out.wanted, out.facts);
   return out;

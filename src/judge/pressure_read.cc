@@ -11,6 +11,7 @@
 #include "drive/drive_fields.h"
 #include "judge/against_fit.h"
 #include "judge/case_recordings.h"
+#include "judge/oil_condition.h"
 #include "measure/statistics.h"
 #include "oil/grade.h"
 
@@ -25,30 +26,24 @@ struct OilEntries {
   std::vector<OilEntry> before, after;
 };
 
-bool is_unknown(const std::string& grade) {
-  const std::string said = folded(grade);
-  return said == "unknown" || said == "not known" || said == "?";
-}
-
 OilEntries oil_entries(const CheckInput& input, const Entry* reading) {
   OilEntries out;
   bool reached = false;
   for (const Entry* entry : input.entries) {
     reached = reached || entry == reading;
     const auto* oil = std::get_if<OilFound>(&entry->body);
-    if (oil != nullptr && oil->grade && !is_unknown(*oil->grade))
+    if (oil != nullptr && names_grade(*oil))
       (reached ? out.after : out.before).push_back({entry, oil});
   }
   return out;
 }
 
-// However they are spelled: "5w30", "5W-30".
+}  // namespace
+
 bool is_same_grade(const std::string& a, const std::string& b) {
   const std::string name = oil::grade_name(a);
   return name.empty() ? folded(a) == folded(b) : name == oil::grade_name(b);
 }
-
-}  // namespace
 
 ConditionCheck oil_in_it(const CheckInput& input, const EntryOf<PressureReading>& reading,
                          std::vector<std::string>& evidence) {

@@ -44,6 +44,9 @@ void keep_since_opened(const CheckInput& input, std::vector<EntryOf<PressureRead
 // "main gallery at 650 ± 25 1/min": what findings about a port and its limit are of.
 std::string port_and_limit(const EnginePlace& port, const PressureLimit& limit);
 
+// However they are spelled: "5w30", "5W-30".
+bool is_same_grade(const std::string& a, const std::string& b);
+
 // The oil of that grade against the specified one, both typical, at 100 °C. Nothing where either is
 // not in the library.
 std::optional<oil::OilComparison> against_specified(const CheckInput& input,

@@ -114,14 +114,11 @@ void decide(const BankComparison& in, const Samples& samples, BankForecast& out)
   for (std::size_t i = 0; i < out.options.size(); ++i)
     drawn.push_back({out.options[i].name, in.options[i].renews, samples.head[i]});
   Choice choice = choose(drawn, samples.weight);
+  out.measure_next = to_measure_next(choice, in.bank);
   out.ranking = std::move(choice.ranking);
   out.best = choice.best;
   out.rivals = std::move(choice.rivals);
   out.said = std::move(choice.said);
-  out.measure_next.clear();
-  if (!choice.can_choose && out.options.size() > 1)
-    out.measure_next = {
-        fmt::format("the journals and bores of {} again, with a better gauge", in.bank)};
 }
 
 }  // namespace

@@ -66,4 +66,11 @@ Choice choose(std::span<const OptionDraws> options, std::span<const double> weig
   return out;
 }
 
+std::vector<std::string> to_measure_next(const Choice& choice, const std::string& bank) {
+  if (choice.rivals.size() < 2) return {};
+  if (choice.can_choose)
+    return {fmt::format("after either, the pressure at the head port of {}, hot idle", bank)};
+  return {fmt::format("the journals and bores of {} again, with a better gauge", bank)};
+}
+
 }  // namespace tautmark::oil

@@ -28,4 +28,7 @@ struct Choice {
 // `weights`: sum 1. No options: an empty choice.
 Choice choose(std::span<const OptionDraws> options, std::span<const double> weights);
 
+// What could tell rivals apart, or which of the same new bearings succeeded: "bank 2".
+std::vector<std::string> to_measure_next(const Choice& choice, const std::string& bank);
+
 }  // namespace tautmark::oil

@@ -43,6 +43,10 @@ bool widen(ElementLaw& law, double factor) {
   return false;
 }
 
+std::string hypothesis_name(const WearSuspect& suspect) {
+  return suspect.name + (suspect.is_blocked ? " blocked" : " worn");
+}
+
 Result<void> check_suspects(const WearQuestion& in) {
   if (in.suspects.empty()) return refuse("no suspect: nothing to explain the readings with");
   if (!std::isfinite(in.most) || !(in.most > 1))
@@ -50,7 +54,7 @@ Result<void> check_suspects(const WearQuestion& in) {
   std::set<std::string> names;
   for (const WearSuspect& one : in.suspects) {
     if (one.name.empty()) return refuse("a suspect without a name cannot be told of");
-    if (!names.insert(one.name).second)
+    if (!names.insert(hypothesis_name(one)).second)
       return refuse(fmt::format("{}: two suspects have this name", one.name));
     if (one.elements.empty()) return refuse(fmt::format("{}: no element wears", one.name));
     for (const std::size_t i : one.elements) {
@@ -325,9 +329,8 @@ Result<WearExplanation> explain_wear(const WearQuestion& in) {
     if (!model) return tl::make_unexpected(model.error());
     const double far = i == 0 ? 0 : (suspect.is_blocked ? -1 : 1) * std::log(in.most);
     if (const auto fine = model->integrate(far); !fine) return tl::make_unexpected(fine.error());
-    const char* how = i == 0 ? "" : suspect.is_blocked ? " blocked" : " worn";
-    out.hypotheses.push_back(
-        {suspect.name + how, model->ln_evidence(), 0, model->factor(), model->best().mode.cost});
+    out.hypotheses.push_back({i == 0 ? suspect.name : hypothesis_name(suspect),
+                              model->ln_evidence(), 0, model->factor(), model->best().mode.cost});
     models.push_back(std::move(*model));
   }
   out.ranking.resize(models.size());

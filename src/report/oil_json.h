@@ -13,6 +13,7 @@
 #include "judge/judge.h"
 #include "judge/oil_told.h"
 #include "judge/port_pressures.h"
+#include "judge/wear_told.h"
 
 namespace tautmark {
 

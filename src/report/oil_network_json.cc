@@ -6,7 +6,6 @@
 #include <nlohmann/json.hpp>
 
 #include "drive/drive_fields.h"
-#include "judge/clearance_sensitivity.h"
 
 namespace tautmark {
 namespace {

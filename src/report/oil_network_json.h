@@ -5,8 +5,9 @@
 #include <nlohmann/json_fwd.hpp>
 #include <string>
 
-#include "judge/oil_told.h"
+#include "judge/circuit_middle.h"
 #include "judge/reference_reading.h"
+#include "judge/wear_told.h"
 
 namespace tautmark {
 

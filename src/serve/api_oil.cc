@@ -8,6 +8,7 @@
 #include "base/text.h"
 #include "draw/drive_svg.h"
 #include "draw/oil_of_case.h"
+#include "judge/circuit_middle.h"
 #include "judge/judge.h"
 #include "report/oil_json.h"
 #include "report/oil_network_json.h"

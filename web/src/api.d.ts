@@ -3184,7 +3184,7 @@ export interface components {
              */
             smell?: string;
             /**
-             * @description Distance since the last change.
+             * @description Distance since the last change; 0 km: changed now.
              * @example 4000 km
              */
             distance_since_change?: string;
@@ -5258,7 +5258,7 @@ export interface components {
              */
             smell?: string;
             /**
-             * @description Distance since the last change.
+             * @description Distance since the last change; 0 km: changed now.
              * @example 4000 km
              */
             distance_since_change?: string;

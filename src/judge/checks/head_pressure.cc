@@ -236,21 +236,21 @@ std::optional<Finding> impossible(const CheckInput& input) {
   return finding;
 }
 
-// No pressure where the pump delivers: nothing else matters before that.
+// No pressure where the pump delivers, as last read: nothing else matters before that.
 std::optional<Finding> without_pressure(const CheckInput& input) {
-  for (const PortRead& read : ports_read(input)) {
-    if (read.gauge.bank || read.gauge.mean.si() > 0 || !(read.speed > 0)) continue;
-    Finding finding = open_finding(
-        "head-pressure", read.gauge.place, OpenBecause::implausible,
-        fmt::format("no pressure at the gallery ({}): do not run the engine", read.condition));
-    finding.next = {
-        "level, pick-up and pump; and the same gauge and hose at a port that has pressure: "
-        "a blocked hose shows nothing too"};
-    finding.evidence = {read.gauge.entry};
-    finding.cautions = {std::string(kHot)};
-    return finding;
-  }
-  return std::nullopt;
+  std::optional<PortRead> last;
+  for (PortRead& read : ports_read(input))
+    if (!read.gauge.bank && read.speed > 0) last = std::move(read);
+  if (!last || last->gauge.mean.si() > 0) return std::nullopt;
+  Finding finding = open_finding(
+      "head-pressure", last->gauge.place, OpenBecause::implausible,
+      fmt::format("no pressure at the gallery ({}): do not run the engine", last->condition));
+  finding.next = {
+      "level, pick-up and pump; and the same gauge and hose at a port that has pressure: a blocked "
+      "hose shows nothing too"};
+  finding.evidence = {last->gauge.entry};
+  finding.cautions = {std::string(kHot)};
+  return finding;
 }
 
 }  // namespace

@@ -88,7 +88,6 @@ std::string in_grade_words(const oil::GradeCheck& check, const std::string& grad
 std::optional<Finding> measured(const EntryOf<OilFound>& found, const std::string& grade) {
   const auto& hot = found.body->viscosity_100;
   const auto& warm = found.body->viscosity_40;
-  if (!hot && !warm) return std::nullopt;
   Finding finding = told("oil, measured", "", found.entry->id);
   finding.sources = {"SAE J300, January 2015; the laboratory's own report comes first"};
   if (!hot) {
@@ -128,21 +127,15 @@ std::optional<Finding> measured(const EntryOf<OilFound>& found, const std::strin
 std::vector<Finding> oil_in_it_found(const CheckInput& input) {
   if (input.drive == nullptr || !input.drive->drive.oil || !input.drive->drive.oil->grade)
     return {};
-  std::optional<EntryOf<OilFound>> grade;
-  for (const auto& found : all_of_kind<OilFound>(input.entries))
-    if (found.body->grade) grade = found;
+  const OilInIt oil = oil_in(input);
+  const std::string& grade = oil.grade ? *oil.grade->body->grade : *input.drive->drive.oil->grade;
   std::vector<Finding> findings;
-  if (grade)
-    if (auto finding = another_grade(input, *grade)) findings.push_back(std::move(*finding));
-  const auto& specified = *input.drive->drive.oil->grade;
-  const auto all = all_of_kind<OilFound>(input.entries);
-  if (!all.empty())
-    if (auto finding = measured(all.back(), grade ? *grade->body->grade : specified))
-      findings.push_back(std::move(*finding));
-  if (const auto smell = fuel_smelled(input))
-    if (auto finding =
-            with_fuel(*smell, grade ? *grade->body->grade : *input.drive->drive.oil->grade))
-      findings.push_back(std::move(*finding));
+  const auto add = [&](std::optional<Finding> finding) {
+    if (finding) findings.push_back(std::move(*finding));
+  };
+  if (oil.grade) add(another_grade(input, *oil.grade));
+  if (oil.measured) add(measured(*oil.measured, grade));
+  if (const auto smell = fuel_smelled(oil)) add(with_fuel(*smell, grade));
   return findings;
 }
 

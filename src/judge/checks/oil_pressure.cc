@@ -56,8 +56,9 @@ Finding judged(const CheckInput& input, const PressureLimit& limit,
         oil_effect(grade ? against_specified(input, grade->grade) : std::nullopt));
   }
   // A limit holds for sound oil of its grade: with another, neither side of it is proven.
-  if (const auto spoiled = spoiled_oil(input, used.back().entry->id);
-      spoiled && finding.verdict != Verdict::open) {
+  for (const auto& reading : used) {
+    const auto spoiled = spoiled_oil(input, reading.entry->id);
+    if (!spoiled || finding.verdict == Verdict::open) continue;
     finding.verdict = Verdict::open;
     finding.open_because = OpenBecause::outside_model;
     finding.why = fmt::format("not comparable: {}; the limit is for sound oil", spoiled->why);

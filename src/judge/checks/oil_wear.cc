@@ -7,8 +7,8 @@
 
 #include "base/text.h"
 #include "judge/checks/checks.h"
-#include "judge/oil_told.h"
 #include "judge/verdict.h"
+#include "judge/wear_told.h"
 
 namespace tautmark::checks {
 namespace {

@@ -29,7 +29,7 @@ export const fields: readonly Phrase[] = [
   ["Grade, by label or invoice.", "Sorte, nach Etikett oder Rechnung."],
   ["Level.", "Stand."],
   ["Smell, foam.", "Geruch, Schaum."],
-  ["Distance since the last change.", "Strecke seit dem letzten Wechsel."],
+  ["Distance since the last change; 0 km: changed now.", "Strecke seit dem letzten Wechsel; 0 km: eben gewechselt."],
   ["A laboratory's viscosity at 40 degC.", "Viskosität laut Labor bei 40 °C."],
   ["A laboratory's viscosity at 100 degC.", "Viskosität laut Labor bei 100 °C."],
   ["Trouble codes read before anything was cleared.", "Fehlercodes, gelesen, bevor etwas gelöscht wurde."],
