@@ -354,7 +354,7 @@ void add_oil(CLI::App& app, int& status) {
   command->add_option("--drives", arguments->drives, "Folder where definitions are looked for");
   command->add_option("--json", arguments->json, "Write oil/1; - is standard output");
   command->add_flag("--sensitivities", arguments->with_sensitivities,
-                    "Also what 1 µm of each clearance does to the pressure at each place");
+                    "Also what 1 µm of each clearance does to the pressure at each port");
   auto* plot =
       command->add_option("--plot", arguments->plot,
                           "Write an SVG: the circuit from pump to heads; - is standard output");

@@ -249,6 +249,22 @@ TEST(WhatIfHead, clearances_that_explain_nothing_forecast_nothing) {
     EXPECT_TRUE(!finding.check.starts_with("what-if-head") || &finding == choice) << finding.check;
 }
 
+// Nor is what an engine might have after a repair set against it.
+TEST(WhatIfHead, spoiled_oil_is_set_against_no_limit) {
+  const std::string entries = pressure("e1", "main gallery", "185") +
+                              pressure("e2", "bank 1 / head port", "140") +
+                              pressure("e3", "bank 2 / head port", "88") +
+                              clearance("e4", "1", "0.066") + clearance("e5", "2", "0.112");
+  const auto speaks_of_limit = [](const Judgement& judgement) {
+    const Finding* as_found = found(judgement, "what-if-head-as-found");
+    EXPECT_NE(as_found, nullptr);
+    return as_found != nullptr && testing::Matches(Contains(HasSubstr("limit")))(as_found->follows);
+  };
+  EXPECT_TRUE(speaks_of_limit(two_banks(entries)));
+  EXPECT_FALSE(speaks_of_limit(
+      two_banks("  - {kind: oil, id: o1, grade: 5W-30, smell: strong fuel smell}\n" + entries)));
+}
+
 // A limit is for sound oil of its grade.
 TEST(HeadPressure, nothing_at_the_gallery_comes_before_all_else) {
   // Read again, and there: the gauge or its hose was it.

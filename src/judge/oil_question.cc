@@ -8,8 +8,8 @@
 namespace tautmark {
 namespace {
 
-OilAsked oil_asked(const CheckInput& input, const GaugesTogether& gauges) {
-  OilAsked out;
+OilThen oil_then(const CheckInput& input, const GaugesTogether& gauges) {
+  OilThen out;
   const std::string& at = gauges.gallery.entry;
   for (const auto& reading : all_of_kind<PressureReading>(input.entries))
     if (reading.entry->id == at)
@@ -56,7 +56,7 @@ std::optional<OilQuestion> oil_question(const CheckInput& input) {
   if (!gauges) return std::nullopt;
   OilQuestion asked{.drive = input.drive->drive, .gauges = std::move(*gauges)};
   asked.repairs = repairs_of(input);
-  asked.oil = oil_asked(input, asked.gauges);
+  asked.oil = oil_then(input, asked.gauges);
   return asked;
 }
 

@@ -17,13 +17,13 @@
 namespace tautmark {
 
 // Of the oil in the engine when the gallery was read.
-struct OilAsked {
+struct OilThen {
   double thinned = 0;                   // share of the viscosity that smelled fuel may have taken
   std::string fuel;                     // entry; empty: none was smelled
   bool out_of_grade = false;            // by a laboratory
   std::optional<OilSpoiled> spoiled{};  // no limit holds then
   bool is_assumed = true;               // nobody says that it was the specified one
-  bool operator==(const OilAsked&) const = default;
+  bool operator==(const OilThen&) const = default;
 };
 
 // All that the answer follows from: the places of an engine follow from its definition.
@@ -31,7 +31,7 @@ struct OilQuestion {
   Drive drive{};
   GaugesTogether gauges{};                 // as found
   std::map<int, RepairOptions> repairs{};  // by bank
-  OilAsked oil{};
+  OilThen oil{};
   bool operator==(const OilQuestion&) const = default;
 };
 // A definition without ways, or no gauges together: none.
