@@ -190,9 +190,8 @@ void write_network(Writer& to, const OilTold& told, bool is_unmeasured) {
               "a "
               "reading or the definition is wrong. It forecasts nothing; what follows fits badly"
             : "The network does not explain the gauges: something else leaks or is blocked, a "
-              "reading is wrong, "
-              "or the "
-              "definition is. It forecasts nothing; what follows fits badly");
+              "reading "
+              "is wrong, or the definition is. It forecasts nothing; what follows fits badly");
   write_places(to, told);
   write_answers_to(to, told);
   if (!told.options.empty())

@@ -80,6 +80,9 @@ Result<OilCircuit> circuit_of(const LoadedDrive& loaded, const OilQuestion& aske
   if (asked.oil.is_assumed)
     circuit->assumed.push_back(
         "which oil was in it when the gauges were read is not entered: the specified one is taken");
+  if (!asked.drive.oil->controlled_pump)
+    circuit->assumed.push_back(
+        "the pump is taken as not controlled: the definition does not say (controlled_pump)");
   if (!asked.oil.fuel.empty())
     circuit->assumed.push_back(
         fmt::format("it smells of fuel: the ranges hold for none to {:.0f} % of it in the oil",

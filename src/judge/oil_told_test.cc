@@ -221,6 +221,12 @@ TEST(OilTold, SensitivitiesAreThoseOfSolutions) {
 // Its gauge shows what is wanted, not what leaks.
 TEST(OilTold, AControlledPumpTellsNothing) {
   Engine engine = vessgarth();
+  const std::string said = "the pump is taken as not controlled";
+  EXPECT_THAT(oil_told(engine.input()).told->circuit.assumed,
+              Not(testing::Contains(HasSubstr(said))));
+  engine.value.drives.front().drive.oil->controlled_pump.reset();
+  engine.drives = drives_in_use(engine.value);
+  EXPECT_THAT(oil_told(engine.input()).told->circuit.assumed, testing::Contains(HasSubstr(said)));
   engine.value.drives.front().drive.oil->controlled_pump = true;
   engine.drives = drives_in_use(engine.value);
   const OilToldOrMissing out = oil_told(engine.input());

@@ -284,4 +284,5 @@ export const oil: readonly Phrase[] = [
   ["level, pick-up and pump; and the same gauge and hose at a port that has pressure: a blocked hose shows nothing too", "Ölstand, Ansaugsieb und Pumpe; und dasselbe Manometer mit Schlauch an einem Anschluss, der Druck hat: Ein verstopfter Schlauch zeigt auch nichts"],
   ["the laboratory's viscosity at 100 °C", "die Viskosität laut Labor bei 100 °C"],
   ["its viscosity at 100 °C is not entered: its grade cannot be told", "seine Viskosität bei 100 °C ist nicht eingetragen: Seine Klasse lässt sich nicht sagen"],
+  ["the pump is taken as not controlled: the definition does not say (controlled_pump)", "die Pumpe gilt als ungeregelt: Die Definition sagt es nicht (controlled_pump)"],
 ];
